@@ -1,0 +1,3 @@
+//! Speed and quality, measured beside references.
+
+fn main() {}

@@ -1,0 +1,3 @@
+//! The program `stripelay`.
+
+fn main() {}

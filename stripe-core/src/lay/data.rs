@@ -1,0 +1,137 @@
+//! What is to be laid, and where it lies: plain data, no method of laying.
+
+use crate::shape::{Point, Region, dot, point, unit};
+
+/// The cloth as the lay sees it: a strip of fixed width, as long as need be.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Window {
+    /// Usable width, from selvage to selvage (mm).
+    pub width_mm: f64,
+    /// Direction of the stripes' normal `n` in the cloth frame (radians
+    /// counter-clockwise from x): 0 for lengthwise stripes, a quarter turn for
+    /// crosswise ones, a little off either for a lean.
+    pub normal_rad: f64,
+    /// How far a (grown) outline may reach over the selvages and the cut ends:
+    /// half the clear gap, since there is no neighbour there to keep clear of.
+    pub margin_mm: f64,
+}
+
+impl Window {
+    /// The cloth point of a point in the stripe's frame.
+    pub fn to_cloth(&self, uv: Point) -> Point {
+        let n = unit(self.normal_rad);
+        point(uv.x * n.x - uv.y * n.y, uv.x * n.y + uv.y * n.x)
+    }
+
+    /// The point in the stripe's frame of a cloth point.
+    pub fn to_stripe(&self, xy: Point) -> Point {
+        let n = unit(self.normal_rad);
+        point(dot(n, xy), dot(point(-n.y, n.x), xy))
+    }
+}
+
+/// The translations that a placement may take on its cloth.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Lock {
+    /// Plain cloth: any translation.
+    Plane,
+    /// Striped cloth: one line a repeat across, free along.
+    Lines {
+        /// The repeat, measured across the stripes (mm, positive).
+        repeat_mm: f64,
+    },
+    /// Checks, plaids, printed figures: a lattice. Line `k` across is at
+    /// `u = residue + k across`, and on it `v = along + k shear + j along_repeat`.
+    Points {
+        /// Distance between the lattice's lines (mm, positive).
+        across_mm: f64,
+        /// Distance between lattice points on one line (mm, positive).
+        along_mm: f64,
+        /// By how much the points of each line stand further along than those of
+        /// the line before it (mm): half `along_mm` for a half-drop.
+        shear_mm: f64,
+    },
+}
+
+/// An outline as it is laid: in the stripe's frame, already turned and mirrored
+/// as its pose asks, grown by half the clear gap. Two shapes may touch.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Shape {
+    /// The region that no other shape may enter; holes may be laid in.
+    pub outline: Region,
+}
+
+/// One way in which a kind of piece may be turned on its cloth.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Pose {
+    /// Index into [`Job::shapes`].
+    pub shape: usize,
+    /// The translation's `u` is `residue + sign * offset` modulo the lock's
+    /// repeat, where `offset` is that of the item's group (0 without a group).
+    pub residue_mm: f64,
+    /// The same along the stripes; used by [`Lock::Points`] alone.
+    pub along_mm: f64,
+    /// +1, or -1 where the pose turns the stripe about.
+    pub sign: f64,
+}
+
+/// A kind of piece: all copies have the same poses.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Kind {
+    /// How the piece may lie; the first is how it lies by nature. Not empty.
+    pub poses: Vec<Pose>,
+}
+
+/// One piece to be laid.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Item {
+    /// Index into [`Job::kinds`].
+    pub kind: usize,
+    /// Items of one group share one free offset, to be chosen by the lay;
+    /// without a group the offset is fixed (already in the poses' residues).
+    pub group: Option<usize>,
+    /// The motif copy that the piece belongs to: by hand, a block is laid as one.
+    pub block: usize,
+}
+
+/// What is to be laid on one cloth.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Job {
+    /// The cloth.
+    pub window: Window,
+    /// What its pattern asks of every placement.
+    pub lock: Lock,
+    /// By how much `u` may depart from its line where that saves length (mm).
+    pub deviate_mm: f64,
+    /// All distinct outlines.
+    pub shapes: Vec<Shape>,
+    /// All kinds of pieces.
+    pub kinds: Vec<Kind>,
+    /// All pieces.
+    pub items: Vec<Item>,
+    /// How many groups with a free offset there are.
+    pub groups: usize,
+}
+
+/// Where one item lies: the translation of its pose's outline.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Spot {
+    /// Index into the kind's poses.
+    pub pose: usize,
+    /// Translation across the stripes (mm).
+    pub u_mm: f64,
+    /// Translation along the stripes (mm).
+    pub v_mm: f64,
+}
+
+/// A lay: one spot an item, in the items' order.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Lay {
+    /// The length of cloth used, from the cut end (mm): every outline lies within
+    /// `-margin ..= length + margin` along the cloth.
+    pub length_mm: f64,
+    /// One spot an item.
+    pub spots: Vec<Spot>,
+    /// The offset chosen for each group (mm).
+    pub offsets: Vec<f64>,
+}

@@ -1,0 +1,6 @@
+//! The library behind `stripelay`.
+
+pub mod lay;
+pub mod lp;
+pub mod num;
+pub mod shape;

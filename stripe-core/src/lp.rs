@@ -1,0 +1,1 @@
+//! Linear programs: the one file that names a solver.

@@ -1,0 +1,36 @@
+//! Plane geometry: outlines, arcs, rigid maps. Millimetres, `f64`, y up,
+//! angles counter-clockwise.
+
+mod rigid;
+
+pub use rigid::Rigid;
+
+/// A point or a vector, in millimetres.
+pub type Point = geo_types::Coord<f64>;
+/// A region with straight edges: outer ring counter-clockwise, holes clockwise.
+pub type Region = geo_types::Polygon<f64>;
+
+/// A point from its coordinates.
+pub const fn point(x: f64, y: f64) -> Point {
+    Point { x, y }
+}
+
+/// The unit vector at `rad` counter-clockwise from the x axis.
+pub fn unit(rad: f64) -> Point {
+    point(rad.cos(), rad.sin())
+}
+
+/// `a . b`.
+pub fn dot(a: Point, b: Point) -> f64 {
+    a.x * b.x + a.y * b.y
+}
+
+/// The z part of `a x b`: positive where `b` turns left of `a`.
+pub fn cross(a: Point, b: Point) -> f64 {
+    a.x * b.y - a.y * b.x
+}
+
+/// The distance between two points.
+pub fn distance(a: Point, b: Point) -> f64 {
+    (a.x - b.x).hypot(a.y - b.y)
+}

@@ -1,0 +1,1 @@
+//! Fixtures and brute-force oracles shared by the tests of the whole house.
