@@ -1,6 +1,11 @@
 //! The library behind `stripelay`.
 
+pub mod cloth;
+pub mod colour;
 pub mod lay;
 pub mod lp;
+pub mod motif;
 pub mod num;
+pub mod plan;
+pub mod project;
 pub mod shape;

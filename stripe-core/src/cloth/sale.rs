@@ -1,0 +1,74 @@
+//! How cloth is sold: by which step, at which price.
+
+/// The steps in which a shop cuts cloth.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Step {
+    /// The step's length (mm, positive): an eighth of a yard, ten centimetres.
+    pub length_mm: f64,
+}
+
+/// How a cloth is sold.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Sale {
+    /// Price of one `per_mm` of length, at the full width; in the project's money.
+    pub price: Option<f64>,
+    /// The length that the price is for (mm): a yard or a metre.
+    pub per_mm: f64,
+    /// The step in which it is cut.
+    pub step: Step,
+    /// What is cut off to square the cloth up before anything else (mm).
+    pub squaring_mm: f64,
+    /// Expected shrinkage along the length, washed before cutting (0.03 is 3 %).
+    pub shrinkage: f64,
+}
+
+impl Sale {
+    /// The length to ask for in the shop when `used_mm` are needed (mm).
+    ///
+    /// `ceil((used / (1 - shrinkage) + squaring) / step) * step`; a hair of 1e-6 mm
+    /// over a step does not cost another one.
+    ///
+    /// # Source
+    /// Dimensional change as in ISO 5077; common practice for the rest, no source.
+    pub fn length_to_buy_mm(&self, used_mm: f64) -> f64 {
+        let needed = used_mm / (1.0 - self.shrinkage) + self.squaring_mm;
+        let steps = ((needed - 1e-6) / self.step.length_mm).ceil().max(0.0);
+        steps * self.step.length_mm
+    }
+
+    /// The price of a length, where one is known.
+    pub fn price_of(&self, length_mm: f64) -> Option<f64> {
+        self.price.map(|price| price * length_mm / self.per_mm)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn sale(shrinkage: f64, squaring_mm: f64) -> Sale {
+        Sale {
+            price: Some(12.0),
+            per_mm: 914.4,
+            step: Step { length_mm: 114.3 },
+            squaring_mm,
+            shrinkage,
+        }
+    }
+
+    // L-01 continued: 22.5 in is 5/8 yd, 15 in is 1/2 yd when rounded up to 1/8.
+    #[test]
+    fn rounds_up_to_the_step() {
+        assert!((sale(0.0, 0.0).length_to_buy_mm(22.5 * 25.4) - 571.5).abs() < 1e-9);
+        assert!((sale(0.0, 0.0).length_to_buy_mm(15.0 * 25.4) - 457.2).abs() < 1e-9);
+        assert_eq!(sale(0.0, 0.0).price_of(457.2), Some(6.0));
+    }
+
+    // F-18: needed 54 in at 3 % is 55.670 in (computed).
+    #[test]
+    fn allows_for_shrinkage_first() {
+        let mut by_hair = sale(0.03, 0.0);
+        by_hair.step.length_mm = 0.001;
+        assert!((by_hair.length_to_buy_mm(54.0 * 25.4) / 25.4 - 55.670).abs() < 1e-3);
+    }
+}

@@ -1,0 +1,158 @@
+//! What the designer says of a motif: plain data.
+
+use crate::shape::Point;
+
+/// How pieces are made up: one set of habits for a whole project (mm).
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Making {
+    /// Turn-under: what is turned to the back at an appliquéd edge.
+    pub turn_mm: f64,
+    /// Seam allowance.
+    pub seam_mm: f64,
+    /// How far a covered edge runs on under the piece above it (0: cut flush).
+    pub under_mm: f64,
+    /// Least gap between two cut lines on the cloth.
+    pub clear_mm: f64,
+    /// By how much a stripe may miss where that saves cloth.
+    pub match_mm: f64,
+}
+
+/// A motif and how many of it are wanted.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Motif {
+    /// Its name.
+    pub name: String,
+    /// How many are used.
+    pub copies: usize,
+    /// Its parts, bottom layer first.
+    pub parts: Vec<Part>,
+}
+
+/// One layer of a motif: a fan, a disc, a ring or a drawn shape, from one cloth.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Part {
+    /// Its name, unique within the motif.
+    pub name: String,
+    /// The name of its cloth.
+    pub cloth: String,
+    /// Its shape.
+    pub form: Form,
+    /// Turned about the motif's centre by this much (degrees counter-clockwise).
+    pub turn_deg: f64,
+    /// How its wedges meet each other.
+    pub meet: Meet,
+    /// What its two straight ends are, where it does not go all the way round.
+    pub ends: Ends,
+    /// How stripes pass through it; ignored on plain cloth.
+    pub course: Course,
+    /// The phase that the course puts at its reference (mm), or `None` where the
+    /// lay may choose: the motif's centre (`Through`), the wedges' axes (`Rays`) or
+    /// the middle line at a radius (`Rings`).
+    pub phase_mm: Option<f64>,
+    /// Whether all copies share one free phase, or each has its own.
+    pub copies: Copies,
+    /// Parts with the same tie share one free phase (within a copy if `Own`).
+    pub tie: Option<String>,
+}
+
+/// The shape of a part.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub enum Form {
+    /// Wedges about the centre: fans with or without spokes, discs, rings.
+    Fan(Fan),
+    /// A drawn outline (mm, motif frame), its end not repeated.
+    Outline(Vec<Point>),
+}
+
+/// Wedges about the motif's centre.
+///
+/// A disc is a fan with no hub and no spokes, a ring one with a hub.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Fan {
+    /// Where the first wedge begins (degrees counter-clockwise from x).
+    pub from_deg: f64,
+    /// How far round it goes (degrees, up to 360).
+    pub sweep_deg: f64,
+    /// Into how many wedges it is cut.
+    pub wedges: usize,
+    /// Radius of the hole in the middle (mm); 0 for none.
+    pub hub_mm: f64,
+    /// Radius of the outer edge, or of the spokes' tips (mm).
+    pub rim_mm: f64,
+    /// Spokes, or none for a plain ring sector.
+    pub spokes: Option<Spokes>,
+}
+
+/// The spokes of a fan.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Spokes {
+    /// How many each wedge has.
+    pub per_wedge: usize,
+    /// Radius of the body that they stand on (mm), between hub and rim.
+    pub root_mm: f64,
+    /// Width where they leave the body (mm).
+    pub root_width_mm: f64,
+    /// Width at the tip (mm); where the taper of a point begins.
+    pub tip_width_mm: f64,
+    /// The form of the tip.
+    pub tip: Tip,
+}
+
+/// How a spoke ends.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Tip {
+    /// Straight across.
+    Flat,
+    /// A half circle of the tip's width.
+    Round,
+    /// A right-angled point.
+    Pointed,
+}
+
+/// How neighbouring wedges of one fan meet.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Meet {
+    /// On a seam of the ground: each takes the seam allowance.
+    Seam,
+    /// Edge to edge: each is turned.
+    Butted,
+    /// One runs flat under the other, which is turned.
+    Lapped,
+}
+
+/// What the straight ends of a fan are that does not go all the way round.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Ends {
+    /// They lie in a seam.
+    Seam,
+    /// They are turned under like any outer edge.
+    Turned,
+}
+
+/// How stripes pass through a part.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Course {
+    /// As if the whole part were cut from one cloth: `normal_deg` is the direction
+    /// across the stripes in the motif (0: the stripes stand upright).
+    Through {
+        /// Direction of the stripe's normal in the motif frame (degrees).
+        normal_deg: f64,
+    },
+    /// Out along the axis of each wedge.
+    Rays,
+    /// Across the axis of each wedge, the phase given at this radius.
+    Rings {
+        /// Where the phase is given (mm).
+        radius_mm: f64,
+    },
+}
+
+/// Whether copies share their offset.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Copies {
+    /// All copies look alike.
+    Alike,
+    /// Each copy has its own offset.
+    Own,
+}

@@ -1,0 +1,312 @@
+//! The plan file `plan.json`: UTF-8, lengths in mm, angles in degrees
+//! counter-clockwise. Rings are open: their first point is not repeated.
+
+use crate::colour::Colour;
+use crate::shape::{Point, Region, Rigid, point};
+use serde::{Deserialize, Serialize};
+
+/// The format's name and version, the first entry of every plan.
+pub const FORMAT: &str = "stripelay-plan/1";
+
+/// A whole plan.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Plan {
+    /// [`FORMAT`].
+    pub format: String,
+    /// The version of the program that made it.
+    pub made_by: String,
+    /// The project's title.
+    pub title: String,
+    /// A digest of the project file's text, hexadecimal.
+    pub project_digest: String,
+    /// The unit in which lengths are shown to people.
+    pub unit: UnitNote,
+    /// What money is called.
+    pub money: String,
+    /// The seed of the search.
+    pub seed: u64,
+    /// How hard it was searched: `quick`, `steady`, `patient`.
+    pub effort: String,
+    /// How pieces are made up.
+    pub making: MakingNote,
+    /// What was asked for: every motif with its pieces.
+    pub motifs: Vec<MotifNote>,
+    /// One lay a cloth.
+    pub cloths: Vec<ClothPlan>,
+    /// Every joint of every motif copy, worst step first.
+    pub joints: Vec<JointNote>,
+    /// What a maker should know before cutting, in words.
+    pub warnings: Vec<String>,
+}
+
+/// The unit in which lengths are shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum UnitNote {
+    /// Inches and yards.
+    In,
+    /// Centimetres and metres.
+    Cm,
+    /// Millimetres.
+    Mm,
+}
+
+/// The habits of making that the plan was made with (mm).
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct MakingNote {
+    /// Turn-under.
+    pub turn: f64,
+    /// Seam allowance.
+    pub seam: f64,
+    /// How far covered edges run on.
+    pub under: f64,
+    /// Least gap between cut lines.
+    pub clear: f64,
+    /// Matching tolerance.
+    #[serde(rename = "match")]
+    pub match_: f64,
+}
+
+/// A motif as asked for.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct MotifNote {
+    /// Its name.
+    pub name: String,
+    /// A letter or two that stand for it on maps.
+    pub letter: String,
+    /// How many are wanted.
+    pub copies: usize,
+    /// Its pieces, bottom layer first.
+    pub pieces: Vec<PieceNote>,
+    /// Directions (degrees) of the ground's seams that run out from its centre.
+    pub seams_deg: Vec<f64>,
+}
+
+/// A piece as asked for.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct PieceNote {
+    /// Its name, unique within the motif: part and wedge, `outer wheel a`.
+    pub piece: String,
+    /// The part that it belongs to.
+    pub part: String,
+    /// Its cloth.
+    pub cloth: String,
+    /// Its layer, 0 at the bottom.
+    pub layer: usize,
+    /// The letters that stand for it on maps, unique within the motif.
+    pub mark: String,
+}
+
+/// The lay on one cloth.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct ClothPlan {
+    /// The cloth's name.
+    pub name: String,
+    /// Usable width.
+    pub width: f64,
+    /// Length used.
+    pub length: f64,
+    /// Length of the same pieces laid by hand, whole motifs in rows.
+    pub by_hand_length: f64,
+    /// What the length cannot be below.
+    pub bound: Bound,
+    /// What to ask for in the shop.
+    pub buy: Buy,
+    /// The stripe; plain cloth has none.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub stripe: Option<StripeNote>,
+    /// The colour of plain cloth.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub colour: Option<Colour>,
+    /// Whether either face may show.
+    pub both_faces: bool,
+    /// Whether no piece may be turned about.
+    pub one_way: bool,
+    /// Turns allowed on plain cloth.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub turns_deg: Vec<f64>,
+    /// Every piece cut from it.
+    pub placements: Vec<Placement>,
+}
+
+/// A length that no lay can be below.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Bound {
+    /// The length.
+    pub length: f64,
+    /// The argument.
+    pub kind: BoundKind,
+    /// The band that runs short, by name, where the stripe is the reason.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub band: Option<String>,
+}
+
+/// Why a lay cannot be shorter.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum BoundKind {
+    /// Area of the pieces over the width.
+    Area,
+    /// A phase of the repeat is on the cloth only so many times.
+    PhaseDemand,
+    /// Pieces must stand one behind another.
+    Stacking,
+}
+
+/// What to ask for in the shop.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Buy {
+    /// The length to buy.
+    pub length: f64,
+    /// The same in words: `1 5/8 yd`.
+    pub shown: String,
+    /// What it costs.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub price: Option<f64>,
+}
+
+/// A stripe as the plan needs it.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct StripeNote {
+    /// Direction of the normal in the cloth frame.
+    pub normal_deg: f64,
+    /// The repeat.
+    pub repeat: f64,
+    /// Where phase 0 lies along the normal.
+    pub origin: f64,
+    /// The bands from phase 0.
+    pub bands: Vec<BandNote>,
+}
+
+/// One band.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct BandNote {
+    /// Its width across the stripe.
+    pub width: f64,
+    /// Its colour.
+    pub colour: Colour,
+    /// Its name.
+    pub name: String,
+}
+
+/// What is done with an edge of a finished line.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum RoleNote {
+    /// Turned under.
+    Turned,
+    /// In a seam.
+    Seamed,
+    /// Flat, under a higher piece.
+    Covered,
+}
+
+/// One piece on the cloth.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Placement {
+    /// Unique in the plan: `motif 3: part a`.
+    pub id: String,
+    /// The short name on maps, unique in the plan: `H3a`.
+    pub label: String,
+    /// The motif's name.
+    pub motif: String,
+    /// Which copy of it, from 1.
+    pub copy: usize,
+    /// The piece's name within the motif.
+    pub piece: String,
+    /// `through`, `rays` or `rings`; plain cloth has none.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub course: Option<String>,
+    /// The phase at the course's reference, in `[0, repeat)`.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub offset: Option<f64>,
+    /// Direction across the stripes in the motif frame: the finished piece is to
+    /// show phase `(m.q + phase_at_centre) mod repeat` at `q`, `m` this direction.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub normal_deg: Option<f64>,
+    /// The phase that the piece's stripe frame has at the motif's centre.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub phase_at_centre: Option<f64>,
+    /// The finished line, counter-clockwise, motif frame.
+    pub finished: Vec<[f64; 2]>,
+    /// Holes in it, clockwise.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub finished_holes: Vec<Vec<[f64; 2]>>,
+    /// What is done with each edge: outer ring first, then the holes, one entry an
+    /// edge, each edge named by its first point.
+    pub roles: Vec<RoleNote>,
+    /// The cut line, counter-clockwise, motif frame.
+    pub cut: Vec<[f64; 2]>,
+    /// Holes in it, clockwise.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub cut_holes: Vec<Vec<[f64; 2]>>,
+    /// Clips and snips: from the cut line in to just short of the finished line.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub clips: Vec<[[f64; 2]; 2]>,
+    /// A point of the piece, motif frame, whose place on the cloth is measured out.
+    pub mark: [f64; 2],
+    /// From the motif frame to the cloth frame.
+    pub to_cloth: ToCloth,
+}
+
+/// A rigid map: mirror (x to -x) first, then rotate, then move.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct ToCloth {
+    /// Rotation.
+    pub rotate_deg: f64,
+    /// Whether the piece lies face down.
+    pub mirror: bool,
+    /// Translation along x.
+    pub dx: f64,
+    /// Translation along y.
+    pub dy: f64,
+}
+
+/// How well one joint meets.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct JointNote {
+    /// Placement id of the one piece.
+    pub a: String,
+    /// Placement id of the other.
+    pub b: String,
+    /// The shared line, motif frame.
+    pub line: [[f64; 2]; 2],
+    /// By how much a stripe misses itself, across the stripe (mm).
+    pub step: f64,
+    /// Share of the joint, 0 to 1, on which the colours differ.
+    pub mismatch: f64,
+}
+
+impl ToCloth {
+    /// The map itself.
+    pub fn to_rigid(self) -> Rigid {
+        Rigid {
+            rotate_rad: self.rotate_deg.to_radians(),
+            mirror: self.mirror,
+            shift: point(self.dx, self.dy),
+        }
+    }
+}
+
+impl Placement {
+    /// The finished region, motif frame.
+    pub fn finished_region(&self) -> Region {
+        region(&self.finished, &self.finished_holes)
+    }
+
+    /// The cut region, motif frame.
+    pub fn cut_region(&self) -> Region {
+        region(&self.cut, &self.cut_holes)
+    }
+
+    /// The reference mark on the cloth.
+    pub fn mark_on_cloth(&self) -> Point {
+        let [x, y] = self.mark;
+        self.to_cloth.to_rigid().apply(point(x, y))
+    }
+}
+
+fn region(outer: &[[f64; 2]], holes: &[Vec<[f64; 2]>]) -> Region {
+    let ring = |points: &[[f64; 2]]| points.iter().map(|&[x, y]| point(x, y)).collect();
+    Region::new(ring(outer), holes.iter().map(|hole| ring(hole)).collect())
+}
