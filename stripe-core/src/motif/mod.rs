@@ -2,8 +2,19 @@
 //!
 //! The **motif frame** has its origin at the motif's centre, x right, y up, seen as
 //! the finished quilt is seen. A [`Motif`] is what the designer says;
-//! `assemble` works out its pieces: finished lines, edge roles, cut lines, joints.
+//! [`assemble`] works out its pieces: finished lines, edge roles, cut lines, joints.
 
+mod assemble;
+mod clips;
 mod design;
+mod fan;
+mod remarks;
+mod roles;
 
+pub use assemble::{
+    Assembly, Joint, MotifError, OutlineError, Piece, assemble, letters, outline_ring,
+};
 pub use design::{Copies, Course, Ends, Fan, Form, Making, Meet, Motif, Part, Spokes, Tip};
+pub use fan::FanError;
+pub use remarks::{Remark, overlap_radius_mm};
+pub use roles::Role;

@@ -1,7 +1,10 @@
 //! Plane geometry: outlines, arcs, rigid maps. Millimetres, `f64`, y up,
 //! angles counter-clockwise.
 
+pub mod arc;
+pub mod offset;
 mod rigid;
+pub mod ring;
 
 pub use rigid::Rigid;
 
