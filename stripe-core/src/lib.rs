@@ -1,9 +1,11 @@
 //! The library behind `stripelay`.
 
+pub mod check;
 pub mod cloth;
 pub mod colour;
 pub mod lay;
 pub mod lp;
+pub mod matching;
 pub mod motif;
 pub mod num;
 pub mod plan;

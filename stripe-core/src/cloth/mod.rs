@@ -3,6 +3,7 @@
 //! The **cloth frame** has x from the left selvage over the usable width, y along
 //! the length from the cut end, face up.
 
+mod mirror;
 mod sale;
 mod stripe;
 

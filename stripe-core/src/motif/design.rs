@@ -134,7 +134,8 @@ pub enum Ends {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Course {
     /// As if the whole part were cut from one cloth: `normal_deg` is the direction
-    /// across the stripes in the motif (0: the stripes stand upright).
+    /// across the stripes in the motif (0: the stripes stand upright), whatever the
+    /// part's own turn.
     Through {
         /// Direction of the stripe's normal in the motif frame (degrees).
         normal_deg: f64,

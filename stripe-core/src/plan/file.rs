@@ -1,6 +1,7 @@
 //! The plan file `plan.json`: UTF-8, lengths in mm, angles in degrees
 //! counter-clockwise. Rings are open: their first point is not repeated.
 
+use crate::cloth::{Band, Run, Stripe, StripeError};
 use crate::colour::Colour;
 use crate::shape::{Point, Region, Rigid, point};
 use serde::{Deserialize, Serialize};
@@ -214,6 +215,8 @@ pub struct Placement {
     pub copy: usize,
     /// The piece's name within the motif.
     pub piece: String,
+    /// The part of the motif that it belongs to.
+    pub part: String,
     /// `through`, `rays` or `rings`; plain cloth has none.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub course: Option<String>,
@@ -227,6 +230,9 @@ pub struct Placement {
     /// The phase that the piece's stripe frame has at the motif's centre.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub phase_at_centre: Option<f64>,
+    /// Direction of the piece's middle line in the motif frame: on plain cloth the
+    /// grain runs along it, turned only as the cloth allows.
+    pub axis_deg: f64,
     /// The finished line, counter-clockwise, motif frame.
     pub finished: Vec<[f64; 2]>,
     /// Holes in it, clockwise.
@@ -275,6 +281,50 @@ pub struct JointNote {
     pub step: f64,
     /// Share of the joint, 0 to 1, on which the colours differ.
     pub mismatch: f64,
+}
+
+impl StripeNote {
+    /// The stripe as the cloth room knows it.
+    ///
+    /// # Errors
+    /// [`StripeError`] where the bands or the direction make no stripe.
+    pub fn to_stripe(&self) -> Result<Stripe, StripeError> {
+        let run = if self.normal_deg.abs() <= 45.0 {
+            Run::Lengthwise
+        } else {
+            Run::Crosswise
+        };
+        let square = if run == Run::Lengthwise { 0.0 } else { 90.0 };
+        let bands = self
+            .bands
+            .iter()
+            .map(|band| Band {
+                width_mm: band.width,
+                colour: band.colour,
+                name: band.name.clone(),
+            })
+            .collect();
+        Stripe::try_new(run, self.normal_deg - square, self.origin, bands)
+    }
+}
+
+impl From<&Stripe> for StripeNote {
+    fn from(stripe: &Stripe) -> Self {
+        Self {
+            normal_deg: stripe.normal_rad().to_degrees(),
+            repeat: stripe.repeat_mm(),
+            origin: stripe.origin_mm(),
+            bands: stripe
+                .bands()
+                .iter()
+                .map(|band| BandNote {
+                    width: band.width_mm,
+                    colour: band.colour,
+                    name: band.name.clone(),
+                })
+                .collect(),
+        }
+    }
 }
 
 impl ToCloth {

@@ -1,0 +1,149 @@
+//! Whether cut lines lie on the cloth, clear of each other, and leave what the
+//! finished lines need.
+
+use super::{Finding, FindingKind, PLAN_TOL_MM};
+use crate::plan::{ClothPlan, MakingNote, Placement, Plan, RoleNote};
+use crate::shape::ring::{edges, extent, rings};
+use crate::shape::{Point, Region, distance, point};
+use geo::{Distance, Euclidean, Intersects, Validation};
+
+pub(super) fn check_ground(plan: &Plan, cloth: &ClothPlan) -> Vec<Finding> {
+    let mut findings = vec![];
+    let laid: Vec<Laid<'_>> = cloth.placements.iter().map(Laid::new).collect();
+    for piece in &laid {
+        findings.extend(check_lines(piece.placement, &plan.making));
+        findings.extend(check_inside(piece, cloth));
+    }
+    findings.extend(check_clear(&laid, cloth, plan.making.clear));
+    let reached = laid.iter().map(|piece| piece.high.y).fold(0.0, f64::max);
+    if reached < cloth.length - PLAN_TOL_MM {
+        findings.push(Finding::new(
+            FindingKind::Contradiction,
+            &[&cloth.name],
+            format!(
+                "cloth `{}` is said to use {:.2} mm, but its pieces end at {reached:.2} mm",
+                cloth.name, cloth.length
+            ),
+        ));
+    }
+    if cloth.bound.length > cloth.length + PLAN_TOL_MM {
+        findings.push(Finding::new(
+            FindingKind::Contradiction,
+            &[&cloth.name],
+            format!(
+                "cloth `{}` is shorter ({:.2} mm) than its own bound ({:.2} mm)",
+                cloth.name, cloth.length, cloth.bound.length
+            ),
+        ));
+    }
+    findings
+}
+
+/// A piece where it lies.
+struct Laid<'a> {
+    placement: &'a Placement,
+    cut: Region,
+    low: Point,
+    high: Point,
+}
+
+impl<'a> Laid<'a> {
+    fn new(placement: &'a Placement) -> Self {
+        let cut = placement
+            .to_cloth
+            .to_rigid()
+            .apply_to(&placement.cut_region());
+        let (low, high) = extent(rings(&cut).flatten().copied());
+        Self {
+            placement,
+            cut,
+            low,
+            high,
+        }
+    }
+}
+
+fn check_inside(piece: &Laid<'_>, cloth: &ClothPlan) -> Option<Finding> {
+    let over = [
+        (-piece.low.x, "the left selvage"),
+        (piece.high.x - cloth.width, "the right selvage"),
+        (-piece.low.y, "the cut end"),
+        (piece.high.y - cloth.length, "the end of the used length"),
+    ];
+    let (by, edge) = over.into_iter().max_by(|a, b| a.0.total_cmp(&b.0))?;
+    (by > PLAN_TOL_MM).then(|| {
+        let p = piece.placement;
+        Finding::new(
+            FindingKind::OffCloth,
+            &[&p.label],
+            format!(
+                "{} ({}) reaches {by:.2} mm over {edge} of `{}`",
+                p.label, p.id, cloth.name
+            ),
+        )
+    })
+}
+
+fn check_clear(laid: &[Laid<'_>], cloth: &ClothPlan, clear: f64) -> Vec<Finding> {
+    let mut order: Vec<usize> = (0..laid.len()).collect();
+    order.sort_by(|&a, &b| laid[a].low.y.total_cmp(&laid[b].low.y));
+    let mut findings = vec![];
+    for (i, &a) in order.iter().enumerate() {
+        for &b in &order[i + 1..] {
+            let (p, q) = (&laid[a], &laid[b]);
+            if q.low.y > p.high.y + clear {
+                break;
+            }
+            if q.low.x > p.high.x + clear || p.low.x > q.high.x + clear {
+                continue;
+            }
+            let gap = Euclidean.distance(&p.cut, &q.cut);
+            if gap < clear - PLAN_TOL_MM || p.cut.intersects(&q.cut) {
+                let (a, b) = (p.placement, q.placement);
+                findings.push(Finding::new(
+                    FindingKind::TooNear,
+                    &[&a.label, &b.label],
+                    format!(
+                        "{} ({}) and {} ({}) are {gap:.2} mm apart on `{}`; {clear:.2} mm must stay clear",
+                        a.label, a.id, b.label, b.id, cloth.name
+                    ),
+                ));
+            }
+        }
+    }
+    findings
+}
+
+/// The cut line must be a sound outline that leaves every edge its allowance.
+fn check_lines(p: &Placement, making: &MakingNote) -> Option<Finding> {
+    let (finished, cut) = (p.finished_region(), p.cut_region());
+    if !finished.is_valid() || !cut.is_valid() {
+        return Some(Finding::new(
+            FindingKind::Contradiction,
+            &[&p.label],
+            format!("{} ({}): a line crosses itself", p.label, p.id),
+        ));
+    }
+    for ((a, b), role) in rings(&finished).flat_map(edges).zip(&p.roles) {
+        let allowance = match role {
+            RoleNote::Turned => making.turn,
+            RoleNote::Seamed => making.seam,
+            RoleNote::Covered => making.under,
+        };
+        let length = distance(a, b);
+        let out = point((b.y - a.y) / length, (a.x - b.x) / length);
+        let kept = (a + b) / 2.0 + out * allowance;
+        let short = Euclidean.distance(&geo_types::Point(kept), &cut);
+        if short > 10.0 * PLAN_TOL_MM {
+            return Some(Finding::new(
+                FindingKind::Allowance,
+                &[&p.label],
+                format!(
+                    "{} ({}): the cut line leaves {short:.2} mm too little at the edge near ({:.1}, {:.1})",
+                    p.label, p.id, a.x, a.y
+                ),
+            ));
+        }
+    }
+    None
+}

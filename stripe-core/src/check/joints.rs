@@ -1,0 +1,85 @@
+//! Whether joints meet as well as the plan says.
+
+use super::{Finding, FindingKind, PLAN_TOL_MM, STEP_TOL_MM};
+use crate::cloth::Stripe;
+use crate::matching::{Run, meet};
+use crate::plan::{ClothPlan, JointNote, Placement, Plan};
+use crate::shape::{dot, point, unit};
+use std::collections::BTreeMap;
+
+pub(super) fn check_joints(plan: &Plan) -> Vec<Finding> {
+    let mut by_id: BTreeMap<&str, (&Placement, usize)> = BTreeMap::new();
+    for (i, cloth) in plan.cloths.iter().enumerate() {
+        by_id.extend(cloth.placements.iter().map(|p| (p.id.as_str(), (p, i))));
+    }
+    let stripes: Vec<Option<Stripe>> = plan
+        .cloths
+        .iter()
+        .map(|cloth| cloth.stripe.as_ref().and_then(|note| note.to_stripe().ok()))
+        .collect();
+    plan.joints
+        .iter()
+        .filter_map(|joint| {
+            let at = |id: &str| by_id.get(id).copied();
+            match (at(&joint.a), at(&joint.b)) {
+                (Some((a, i)), Some((b, j))) if i == j => check_joint(
+                    joint,
+                    a,
+                    b,
+                    &plan.cloths[i],
+                    stripes[i].as_ref()?,
+                    plan.making.match_,
+                ),
+                // Cloths differ, or a piece is missing: said elsewhere.
+                _ => None,
+            }
+        })
+        .collect()
+}
+
+fn check_joint(
+    joint: &JointNote,
+    a: &Placement,
+    b: &Placement,
+    cloth: &ClothPlan,
+    stripe: &Stripe,
+    match_mm: f64,
+) -> Option<Finding> {
+    let n = unit(stripe.normal_rad());
+    let shown = |p: &Placement| {
+        let map = p.to_cloth.to_rigid();
+        Run(joint
+            .line
+            .map(|[x, y]| dot(n, map.apply(point(x, y))) - stripe.origin_mm()))
+    };
+    let met = meet(stripe, shown(a), shown(b), match_mm);
+    let promised = a.course.as_deref() == Some("through");
+    // Both pieces may use the whole tolerance, each its own way.
+    let allowed = 2.0 * match_mm + STEP_TOL_MM;
+    let words = if promised && met.step_mm > allowed {
+        format!(
+            "{} and {} should meet on `{}`, but their stripes miss each other by {:.2} mm",
+            a.label, b.label, cloth.name, met.step_mm
+        )
+    } else if (met.step_mm - joint.step).abs() > STEP_TOL_MM {
+        format!(
+            "{} and {} miss each other by {:.3} mm, not by {:.3} mm as the plan says",
+            a.label, b.label, met.step_mm, joint.step
+        )
+    } else if (met.mismatch - joint.mismatch).abs() > 0.02 + PLAN_TOL_MM {
+        format!(
+            "{} and {} differ on {:.0} % of their joint, not on {:.0} % as the plan says",
+            a.label,
+            b.label,
+            100.0 * met.mismatch,
+            100.0 * joint.mismatch
+        )
+    } else {
+        return None;
+    };
+    Some(Finding::new(
+        FindingKind::Joint,
+        &[&a.label, &b.label],
+        words,
+    ))
+}

@@ -1,0 +1,151 @@
+//! Whether every piece shows the stripe that its motif asks for, and lies as its
+//! cloth allows.
+
+use super::{Finding, FindingKind, PLAN_TOL_MM, STEP_TOL_MM};
+use crate::cloth::Stripe;
+use crate::num::nearest_multiple_gap;
+use crate::plan::{ClothPlan, Placement, Plan};
+use crate::shape::ring::rings;
+use crate::shape::{dot, unit};
+use std::collections::BTreeMap;
+
+pub(super) fn check_stripes(plan: &Plan, cloth: &ClothPlan) -> Vec<Finding> {
+    let mut findings: Vec<Finding> = cloth
+        .placements
+        .iter()
+        .filter(|p| p.to_cloth.mirror && !cloth.both_faces)
+        .map(|p| {
+            let words = format!(
+                "{} ({}) lies face down, but only the right side of `{}` may show",
+                p.label, p.id, cloth.name
+            );
+            Finding::new(FindingKind::WrongTurn, &[&p.label], words)
+        })
+        .collect();
+    let Some(note) = &cloth.stripe else {
+        findings.extend(
+            cloth
+                .placements
+                .iter()
+                .filter_map(|p| check_grain(p, cloth)),
+        );
+        return findings;
+    };
+    let contradiction =
+        |words: String| Finding::new(FindingKind::Contradiction, &[&cloth.name], words);
+    let stripe = match note.to_stripe() {
+        Ok(stripe) => stripe,
+        Err(fault) => {
+            findings.push(contradiction(format!("cloth `{}`: {fault}", cloth.name)));
+            return findings;
+        }
+    };
+    if (stripe.repeat_mm() - note.repeat).abs() > PLAN_TOL_MM {
+        findings.push(contradiction(format!(
+            "cloth `{}`: its bands add up to {:.3} mm, but its repeat is given as {:.3} mm",
+            cloth.name,
+            stripe.repeat_mm(),
+            note.repeat
+        )));
+        return findings;
+    }
+    let slack = plan.making.match_ + STEP_TOL_MM;
+    for p in &cloth.placements {
+        findings.extend(check_phase(p, cloth, &stripe, slack));
+    }
+    findings.extend(check_courses(cloth));
+    findings
+}
+
+/// On plain cloth the grain runs along the piece's axis, turned as allowed.
+fn check_grain(p: &Placement, cloth: &ClothPlan) -> Option<Finding> {
+    let upright = 90.0 - p.axis_deg;
+    let nature = if p.to_cloth.mirror { -upright } else { upright };
+    let turn = p.to_cloth.rotate_deg - nature;
+    let off = cloth
+        .turns_deg
+        .iter()
+        .map(|allowed| nearest_multiple_gap(turn - allowed, 360.0).abs())
+        .fold(f64::INFINITY, f64::min);
+    (off > 0.01).then(|| {
+        let words = format!(
+            "{} ({}) is {off:.2} degrees off every turn that `{}` allows",
+            p.label, p.id, cloth.name
+        );
+        Finding::new(FindingKind::WrongTurn, &[&p.label], words)
+    })
+}
+
+/// The stripe on the cloth under a piece against the stripe that it should show.
+fn check_phase(p: &Placement, cloth: &ClothPlan, stripe: &Stripe, slack: f64) -> Option<Finding> {
+    let (Some(normal_deg), Some(centre)) = (p.normal_deg, p.phase_at_centre) else {
+        let words = format!(
+            "{} ({}) is cut from striped cloth, but the plan says no stripe for it",
+            p.label, p.id
+        );
+        return Some(Finding::new(FindingKind::Contradiction, &[&p.label], words));
+    };
+    let map = p.to_cloth.to_rigid();
+    let (m, n) = (unit(normal_deg.to_radians()), unit(stripe.normal_rad()));
+    let finished = p.finished_region();
+    // The worst gap over all corners, for one image of the stripe under its symmetry.
+    let worst = |image: &dyn Fn(f64) -> f64| {
+        rings(&finished)
+            .flatten()
+            .map(|&q| {
+                let shown = dot(n, map.apply(q)) - stripe.origin_mm();
+                nearest_multiple_gap(image(shown) - dot(m, q) - centre, stripe.repeat_mm()).abs()
+            })
+            .fold(0.0, f64::max)
+    };
+    let mut off = worst(&|phase| phase);
+    for line in stripe.mirror_lines() {
+        off = off.min(worst(&|phase| 2.0 * line - phase));
+    }
+    if off > slack {
+        let words = format!(
+            "{} ({}) misses its stripe by {off:.2} mm on `{}`",
+            p.label, p.id, cloth.name
+        );
+        return Some(Finding::new(FindingKind::OutOfPhase, &[&p.label], words));
+    }
+    // Along the stripes, the cloth's own up must stay the piece's up.
+    let up = |v: crate::shape::Point| crate::shape::point(-v.y, v.x);
+    if cloth.one_way && dot(up(n), map.turn(up(m))) < 0.0 {
+        let words = format!(
+            "{} ({}) lies against the one-way print of `{}`",
+            p.label, p.id, cloth.name
+        );
+        return Some(Finding::new(FindingKind::WrongTurn, &[&p.label], words));
+    }
+    None
+}
+
+/// `through`: all pieces of one motif copy that share a name stem share one frame.
+fn check_courses(cloth: &ClothPlan) -> Vec<Finding> {
+    let mut frames: BTreeMap<(&str, usize, &str), &Placement> = BTreeMap::new();
+    let mut findings = vec![];
+    for p in &cloth.placements {
+        if p.course.as_deref() != Some("through") {
+            continue;
+        }
+        let first = *frames.entry((&p.motif, p.copy, &p.part)).or_insert(p);
+        let same = |a: Option<f64>, b: Option<f64>| match (a, b) {
+            (Some(a), Some(b)) => (a - b).abs() <= PLAN_TOL_MM,
+            _ => a == b,
+        };
+        if !same(first.normal_deg, p.normal_deg) || !same(first.phase_at_centre, p.phase_at_centre)
+        {
+            let words = format!(
+                "{} and {} belong to one part, but are to show different stripes",
+                first.label, p.label
+            );
+            findings.push(Finding::new(
+                FindingKind::Contradiction,
+                &[&first.label, &p.label],
+                words,
+            ));
+        }
+    }
+    findings
+}

@@ -1,0 +1,156 @@
+//! Joints: by how much stripes miss each other where two pieces meet.
+
+use crate::cloth::Stripe;
+use crate::num::nearest_multiple_gap;
+
+/// Two colours further apart than this (CIEDE2000) count as different.
+///
+/// About 1 is just noticed side by side and 2 to 3 pass as a match (common practice,
+/// no source).
+pub const DIFFERENT: f64 = 2.0;
+
+/// The phases that one piece shows along a joint, from its inner to its outer end,
+/// not wrapped: linear in between.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Run(pub [f64; 2]);
+
+impl Run {
+    fn at(self, t: f64) -> f64 {
+        self.0[0] + (self.0[1] - self.0[0]) * t
+    }
+}
+
+/// How well two pieces meet.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Meeting {
+    /// The most by which a stripe misses itself, across the stripe (mm).
+    pub step_mm: f64,
+    /// The share of the joint, 0 to 1, on which colours differ.
+    pub mismatch: f64,
+}
+
+/// How the stripes of two pieces meet along their joint.
+///
+/// The step is the smallest, over the stripe's own symmetries (whole repeats, and
+/// reflections about its mirror lines), of the largest distance between the phases
+/// along the joint. The mismatch is the share of the joint on which colours differ by
+/// more than [`DIFFERENT`] wherever within `match_mm` one looks.
+pub fn meet(stripe: &Stripe, a: Run, b: Run, match_mm: f64) -> Meeting {
+    let repeat = stripe.repeat_mm();
+    let reflected = stripe.mirror_lines();
+    let images = std::iter::once(b).chain(
+        reflected
+            .iter()
+            .map(|line| Run(b.0.map(|phase| 2.0 * line - phase))),
+    );
+    let step_mm = images
+        .map(|image| widest_gap(a, image, repeat))
+        .fold(f64::INFINITY, f64::min);
+    Meeting {
+        step_mm,
+        mismatch: mismatch(stripe, a, b, match_mm),
+    }
+}
+
+/// The largest distance between two phases along a joint, modulo the repeat.
+fn widest_gap(a: Run, b: Run, repeat: f64) -> f64 {
+    let start = nearest_multiple_gap(a.0[0] - b.0[0], repeat);
+    let end = start + (a.0[1] - b.0[1]) - (a.0[0] - b.0[0]);
+    // Linear in between: half a repeat is as far as anything can be.
+    start.abs().max(end.abs()).min(repeat / 2.0)
+}
+
+/// The share of the joint on which colours differ.
+fn mismatch(stripe: &Stripe, a: Run, b: Run, match_mm: f64) -> f64 {
+    const LOOKS: usize = 512;
+    let shades: Vec<[f64; 3]> = stripe
+        .bands()
+        .iter()
+        .map(|band| band.colour.to_lab())
+        .collect();
+    let differ: Vec<Vec<bool>> = shades
+        .iter()
+        .map(|&x| {
+            shades
+                .iter()
+                .map(|&y| crate::colour::ciede2000(x, y) > DIFFERENT)
+                .collect()
+        })
+        .collect();
+    // A border that meets to a thousandth of a millimetre meets.
+    let slack = match_mm.max(1e-3);
+    let within = |phase: f64| bands_within(stripe, phase, slack);
+    let missed = (0..LOOKS)
+        .filter(|&i| {
+            let t = (i as f64 + 0.5) / LOOKS as f64;
+            let (p, q) = (a.at(t), b.at(t));
+            let (at_p, at_q) = (stripe.band_at(p), stripe.band_at(q));
+            let met = !differ[at_p][at_q]
+                || within(p).iter().any(|&band| !differ[band][at_q])
+                || within(q).iter().any(|&band| !differ[at_p][band]);
+            !met
+        })
+        .count();
+    missed as f64 / LOOKS as f64
+}
+
+/// The bands that lie within `slack` of a phase.
+fn bands_within(stripe: &Stripe, phase: f64, slack: f64) -> Vec<usize> {
+    let count = stripe.bands().len();
+    let last = stripe.band_at(phase + slack);
+    let mut band = stripe.band_at(phase - slack);
+    let mut found = vec![band];
+    if slack * 2.0 >= stripe.repeat_mm() {
+        return (0..count).collect();
+    }
+    while band != last {
+        band = (band + 1) % count;
+        found.push(band);
+    }
+    found
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::cloth::{Band, Run as Way};
+    use crate::colour::Colour;
+
+    fn stripe(bands: &[(f64, u8)]) -> Stripe {
+        let bands = bands
+            .iter()
+            .map(|&(width_mm, shade)| Band {
+                width_mm,
+                colour: Colour::new(shade, shade, shade),
+                name: shade.to_string(),
+            })
+            .collect();
+        Stripe::try_new(Way::Lengthwise, 0.0, 0.0, bands).unwrap()
+    }
+
+    #[test]
+    fn equal_phases_meet_and_a_shift_is_the_step() {
+        let s = stripe(&[(10.0, 0), (20.0, 100), (30.0, 200)]);
+        let a = Run([3.0, 63.0]);
+        assert_eq!(meet(&s, a, Run([63.0, 123.0]), 0.0), Meeting::default());
+        let off = meet(&s, a, Run([4.0, 64.0]), 0.0);
+        assert!((off.step_mm - 1.0).abs() < 1e-9);
+        // Three borders of the repeat miss by 1 mm each over a run of 60 mm.
+        assert!(
+            (off.mismatch - 3.0 / 60.0).abs() < 0.005,
+            "{}",
+            off.mismatch
+        );
+        assert_eq!(meet(&s, a, Run([4.0, 64.0]), 1.01).mismatch, 0.0);
+    }
+
+    #[test]
+    fn a_mirror_line_makes_opposite_runs_meet() {
+        let balanced = stripe(&[(10.0, 0), (4.0, 100), (6.0, 200), (4.0, 100)]);
+        let met = meet(&balanced, Run([5.0, 35.0]), Run([5.0, -25.0]), 0.0);
+        assert!(met.step_mm < 1e-9 && met.mismatch == 0.0);
+        let unbalanced = stripe(&[(10.0, 0), (4.0, 100), (6.0, 200)]);
+        let missed = meet(&unbalanced, Run([5.0, 35.0]), Run([5.0, -25.0]), 0.0);
+        assert!((missed.step_mm - 10.0).abs() < 1e-9 && missed.mismatch > 0.3);
+    }
+}

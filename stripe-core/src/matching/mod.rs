@@ -1,0 +1,10 @@
+//! Matching: which stripe each piece must show, how a piece may lie on its cloth to
+//! show it, and how well joints meet.
+
+mod course;
+mod joint;
+mod way;
+
+pub use course::{Frame, PartFrames, Turned, part_frames};
+pub use joint::{DIFFERENT, Meeting, Run, meet};
+pub use way::{Way, plain_ways, striped_ways};
