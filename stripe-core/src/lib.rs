@@ -4,6 +4,7 @@ pub mod check;
 pub mod cloth;
 pub mod colour;
 pub mod lay;
+pub mod length;
 pub mod lp;
 pub mod matching;
 pub mod motif;

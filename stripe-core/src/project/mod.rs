@@ -1,18 +1,26 @@
-//! A project: the cloths, the motifs and the habits of making, as one model.
+//! A project: the cloths, the motifs and the habits of making, as one model, and
+//! the reader of the file that describes them.
+//!
+//! [`Project::read`] reports every [`Fault`] of a file at once, each with its place.
+
+mod cloths;
+mod courses;
+mod fans;
+mod fault;
+pub mod limits;
+mod motifs;
+mod outline;
+mod parts;
+mod read;
+mod section;
+#[cfg(test)]
+mod tests;
+
+pub use crate::length::Unit;
+pub use fault::Fault;
 
 use crate::cloth::Cloth;
 use crate::motif::{Making, Motif};
-
-/// The unit in which a project's bare numbers are read and its lengths shown.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Unit {
-    /// Inches, shown as fractions to 1/16; long lengths in yards.
-    Inch,
-    /// Centimetres; long lengths in metres.
-    Centimetre,
-    /// Millimetres.
-    Millimetre,
-}
 
 /// All that a plan is made from.
 #[derive(Debug, Clone, PartialEq)]

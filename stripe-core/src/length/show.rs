@@ -1,0 +1,123 @@
+//! Showing: fractions to 1/16, yards to 1/8 or 1/3, metric with few decimals.
+
+use super::{INCH_MM, Unit, YARD_MM};
+
+/// A length this near to what is shown is shown exactly (mm): a thousandth of a
+/// millimetre is noise of arithmetic, not a difference.
+const EXACT_TOL_MM: f64 = 1e-3;
+
+pub(super) fn nearest(mm: f64, unit: Unit) -> String {
+    let (grain_mm, write): (f64, fn(i64) -> String) = grain(unit);
+    let grains = (mm / grain_mm).round();
+    if grains == 0.0 && mm.abs() > EXACT_TOL_MM {
+        return format!("less than {}", write(1));
+    }
+    let about = if (mm - grains * grain_mm).abs() > EXACT_TOL_MM {
+        "about "
+    } else {
+        ""
+    };
+    format!("{about}{}", write(grains as i64))
+}
+
+pub(super) fn up(mm: f64, unit: Unit) -> String {
+    let (grain_mm, write) = grain(unit);
+    write(((mm - EXACT_TOL_MM) / grain_mm).ceil() as i64)
+}
+
+pub(super) fn to_buy(mm: f64, unit: Unit) -> String {
+    if unit != Unit::Inch {
+        return format!("{} m", decimals(mm / 1000.0, 3));
+    }
+    for parts in [8, 3] {
+        let count = (mm * f64::from(parts) / YARD_MM).round();
+        if (mm - count * YARD_MM / f64::from(parts)).abs() < EXACT_TOL_MM {
+            return format!("{} yd", mixed(count as i64, i64::from(parts)));
+        }
+    }
+    up(mm, unit)
+}
+
+/// The least step shown (mm), and how a count of such steps is written.
+fn grain(unit: Unit) -> (f64, fn(i64) -> String) {
+    match unit {
+        Unit::Inch => (INCH_MM / 16.0, |n| format!("{} in", mixed(n, 16))),
+        Unit::Centimetre => (0.1, |n| format!("{} cm", decimals(n as f64 / 100.0, 2))),
+        Unit::Millimetre => (0.1, |n| format!("{} mm", decimals(n as f64 / 10.0, 1))),
+    }
+}
+
+/// `n / parts` as a whole number and a fraction in lowest terms: `12 1/2`.
+fn mixed(n: i64, parts: i64) -> String {
+    let sign = if n < 0 { "-" } else { "" };
+    let (whole, mut above) = (n.abs() / parts, n.abs() % parts);
+    let mut below = parts;
+    while above % 2 == 0 && below % 2 == 0 && above > 0 {
+        above /= 2;
+        below /= 2;
+    }
+    match (whole, above) {
+        (_, 0) => format!("{sign}{whole}"),
+        (0, _) => format!("{sign}{above}/{below}"),
+        _ => format!("{sign}{whole} {above}/{below}"),
+    }
+}
+
+/// With at most so many decimals, none of them an idle zero.
+fn decimals(value: f64, most: usize) -> String {
+    let text = format!("{value:.most$}");
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::length::Length;
+
+    #[test]
+    fn inches_are_fractions() {
+        let shown = |inches: f64| Length::from_inches(inches).shown(Unit::Inch);
+        assert_eq!(shown(12.5), "12 1/2 in");
+        assert_eq!(shown(0.1875), "3/16 in");
+        assert_eq!(shown(42.0), "42 in");
+        assert_eq!(shown(0.0), "0 in");
+        assert_eq!(shown(-0.75), "-3/4 in");
+        assert_eq!(shown(12.51), "about 12 1/2 in");
+        assert_eq!(shown(0.01), "less than 1/16 in");
+        assert_eq!(shown(15.999), "about 16 in");
+    }
+
+    #[test]
+    fn what_must_suffice_is_never_less() {
+        assert_eq!(
+            Length::from_inches(12.51).shown_up(Unit::Inch),
+            "12 9/16 in"
+        );
+        assert_eq!(Length::from_inches(12.5).shown_up(Unit::Inch), "12 1/2 in");
+        assert_eq!(
+            Length::from_mm(100.01).shown_up(Unit::Millimetre),
+            "100.1 mm"
+        );
+    }
+
+    #[test]
+    fn metric_has_few_decimals() {
+        assert_eq!(Length::from_mm(317.5).shown(Unit::Centimetre), "31.75 cm");
+        assert_eq!(Length::from_mm(318.0).shown(Unit::Millimetre), "318 mm");
+        assert_eq!(
+            Length::from_mm(4.7625).shown(Unit::Millimetre),
+            "about 4.8 mm"
+        );
+    }
+
+    #[test]
+    fn shops_cut_yards_and_metres() {
+        let buy = |mm: f64, unit| Length::from_mm(mm).shown_to_buy(unit);
+        assert_eq!(buy(1485.9, Unit::Inch), "1 5/8 yd");
+        assert_eq!(buy(609.6, Unit::Inch), "2/3 yd");
+        assert_eq!(buy(1828.8, Unit::Inch), "2 yd");
+        assert_eq!(buy(1000.0, Unit::Inch), "39 3/8 in");
+        assert_eq!(buy(1200.0, Unit::Centimetre), "1.2 m");
+        assert_eq!(buy(1250.0, Unit::Millimetre), "1.25 m");
+    }
+}

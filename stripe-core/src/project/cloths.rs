@@ -1,0 +1,301 @@
+//! `[cloth.NAME]`: width, what is on it, and how it is sold.
+
+use super::limits::{
+    MAX_BANDS, MAX_CLOTHS, MAX_NAME_CHARS, MAX_SIZE_MM, MAX_TURNS, MIN_BAND_MM, MIN_REPEAT_MM,
+};
+use super::section::{Placed, Section, Value, check_name};
+use crate::cloth::{Band, Cloth, Faces, Pattern, Run, Sale, Step, Stripe};
+use crate::colour::Colour;
+use crate::length::{INCH_MM, Length, Unit, YARD_MM};
+use crate::num::wrap;
+use toml::Spanned;
+
+/// A cloth as far as it could be read: its name counts even if the rest is at fault.
+pub(super) struct Draft {
+    pub(super) name: String,
+    pub(super) cloth: Option<Cloth>,
+}
+
+pub(super) fn read_cloths(file: &Section<'_, '_>) -> Vec<Draft> {
+    let named = file.named("cloth");
+    if named.is_empty() {
+        file.missing(
+            "cloth",
+            "add a cloth: [cloth.NAME] with its width and colour",
+        );
+    }
+    if let Some((name, _)) = named.get(MAX_CLOTHS) {
+        let message = format!("the project has {} cloths", named.len());
+        file.fault(name.span(), message, format!("use at most {MAX_CLOTHS}"));
+    }
+    named
+        .into_iter()
+        .take(MAX_CLOTHS)
+        .map(|(name, value)| Draft {
+            cloth: read_cloth(file, &name, value),
+            name: name.into_inner(),
+        })
+        .collect()
+}
+
+fn read_cloth(file: &Section<'_, '_>, name: &Placed<String>, value: &Value<'_>) -> Option<Cloth> {
+    let what = format!("cloth `{}`", name.get_ref());
+    check_name(
+        file.context.faults,
+        "the name of a cloth",
+        name.get_ref(),
+        MAX_NAME_CHARS,
+        name.span(),
+    );
+    let mut section = Section::of(what.clone(), value, file.context)?;
+    section.span = name.span();
+    let width = section.length("width", MIN_REPEAT_MM..=MAX_SIZE_MM);
+    if section.get("width").is_none() {
+        section.missing(
+            "width",
+            "say how wide it is between the selvages: width = \"42 in\"",
+        );
+    }
+    let one_way = section.yes("one_way").unwrap_or(false);
+    let colour = read_colour(&section);
+    let stripe = section
+        .section("stripe", format!("the stripe of {what}"))
+        .map(|stripe| read_stripe(stripe, width.as_ref().map(|width| *width.get_ref())));
+    let turns_deg = read_turns(&section, one_way, stripe.is_some());
+    let faces = section
+        .choice(
+            "faces",
+            &[("right side", Faces::RightSide), ("both", Faces::Both)],
+        )
+        .map_or(Faces::RightSide, Spanned::into_inner);
+    let sale = section
+        .section("sold", format!("`sold` of {what}"))
+        .map(read_sale);
+    let pattern = match (stripe, colour) {
+        (Some(stripe), None) => stripe.map(Pattern::Striped),
+        (Some(_), Some(_)) => {
+            let message = format!("{what} has both a `colour` and a `stripe`");
+            let help = "plain cloth has a colour, striped cloth has bands: keep one of the two";
+            section.fault(section.key_span("colour"), message, help);
+            None
+        }
+        (None, Some(colour)) => colour.map(Pattern::Plain),
+        (None, None) => {
+            let help = "give a colour = \"#rrggbb\", or a stripe with bands";
+            section.missing("colour", help);
+            None
+        }
+    };
+    section.close();
+    Some(Cloth {
+        name: name.get_ref().clone(),
+        width_mm: width?.into_inner(),
+        pattern: pattern?,
+        faces,
+        one_way,
+        turns_deg,
+        sale,
+    })
+}
+
+/// `None`: no such key; `Some(None)`: there, but at fault.
+fn read_colour(section: &Section<'_, '_>) -> Option<Option<Colour>> {
+    section.get("colour")?;
+    let Some(text) = section.text("colour", MAX_NAME_CHARS) else {
+        return Some(None);
+    };
+    match text.get_ref().parse() {
+        Ok(colour) => Some(Some(colour)),
+        Err(_) => {
+            let message = format!("{:?} is no colour", text.get_ref());
+            let help = "write # and six hexadecimal digits, for example \"#1d3557\"";
+            section.fault(text.span(), message, help);
+            Some(None)
+        }
+    }
+}
+
+fn read_stripe(section: Section<'_, '_>, cloth_width_mm: Option<f64>) -> Option<Stripe> {
+    let run = section
+        .choice(
+            "run",
+            &[
+                ("lengthwise", Run::Lengthwise),
+                ("crosswise", Run::Crosswise),
+            ],
+        )
+        .map_or(Run::Lengthwise, Spanned::into_inner);
+    let lean = Stripe::MAX_LEAN_DEG;
+    let lean_deg = section.number("lean", -lean..=lean, " degrees");
+    let start = section.length("start", -MAX_SIZE_MM..=MAX_SIZE_MM);
+    let bands = read_bands(&section);
+    let whole = section.span.clone();
+    let place = section.key_span("bands");
+    let (context, what) = (section.context, section.what.clone());
+    section.close();
+    let bands = bands?;
+    let stripe = Stripe::try_new(
+        run,
+        lean_deg.map_or(0.0, Spanned::into_inner),
+        start.map_or(0.0, Spanned::into_inner),
+        bands,
+    );
+    let stripe = match stripe {
+        Ok(stripe) => stripe,
+        Err(wrong) => {
+            context
+                .faults
+                .add(whole, wrong.to_string(), "mend the stripe");
+            return None;
+        }
+    };
+    let shown = |mm: f64| Length::from_mm(mm).shown(context.unit);
+    let repeat_mm = stripe.repeat_mm();
+    if repeat_mm < MIN_REPEAT_MM {
+        let message = format!("the bands of {what} make a repeat of {}", shown(repeat_mm));
+        let help = format!("a repeat is at least {MIN_REPEAT_MM} mm: check the unit");
+        context.faults.add(place, message, help);
+        return None;
+    }
+    if let Some(width_mm) = cloth_width_mm.filter(|&width_mm| repeat_mm > width_mm) {
+        let message = format!(
+            "the bands of {what} make a repeat of {}, wider than the cloth's {}",
+            shown(repeat_mm),
+            shown(width_mm)
+        );
+        let help = "check the widths of the bands and their unit";
+        context.faults.add(place, message, help);
+        return None;
+    }
+    Some(stripe)
+}
+
+fn read_bands(section: &Section<'_, '_>) -> Option<Vec<Band>> {
+    let Some((entries, place)) = section.list("bands") else {
+        if section.get("bands").is_none() {
+            let help = "list them in order across the cloth: bands = [{ width = \"1 in\", colour = \"#1d3557\" }]";
+            section.missing("bands", help);
+        }
+        return None;
+    };
+    if entries.is_empty() || entries.len() > MAX_BANDS {
+        let message = format!("{} has {} bands", section.what, entries.len());
+        section.fault(place, message, format!("give from 1 to {MAX_BANDS} bands"));
+        return None;
+    }
+    let bands: Vec<Option<Band>> = entries
+        .iter()
+        .enumerate()
+        .map(|(i, value)| read_band(section, i + 1, value))
+        .collect();
+    bands.into_iter().collect()
+}
+
+fn read_band(stripe: &Section<'_, '_>, number: usize, value: &Value<'_>) -> Option<Band> {
+    let what = format!("band {number} of {}", stripe.what);
+    let section = Section::of(what, value, stripe.context)?;
+    let width = section.length("width", MIN_BAND_MM..=MAX_SIZE_MM);
+    if section.get("width").is_none() {
+        section.missing("width", "say how wide it is: width = \"1/2 in\"");
+    }
+    let colour = read_colour(&section);
+    if colour.is_none() {
+        section.missing("colour", "say its colour: colour = \"#1d3557\"");
+    }
+    let name = section.text("name", MAX_NAME_CHARS);
+    section.close();
+    Some(Band {
+        width_mm: width?.into_inner(),
+        colour: colour??,
+        name: name.map_or_else(|| format!("band {number}"), Spanned::into_inner),
+    })
+}
+
+/// Plain cloth keeps the grain by default: as it lies, or turned about.
+fn read_turns(section: &Section<'_, '_>, one_way: bool, is_striped: bool) -> Vec<f64> {
+    let usual = if one_way || is_striped {
+        vec![0.0]
+    } else {
+        vec![0.0, 180.0]
+    };
+    let Some((entries, place)) = section.list("turns") else {
+        return usual;
+    };
+    if is_striped || one_way {
+        let why = if is_striped {
+            "its stripes fix"
+        } else {
+            "a one-way print fixes"
+        };
+        let message = format!("{} lists `turns`, but {why} how pieces lie", section.what);
+        section.fault(section.key_span("turns"), message, "take `turns` out");
+        return usual;
+    }
+    if entries.is_empty() || entries.len() > MAX_TURNS {
+        let message = format!("`turns` of {} lists {} turns", section.what, entries.len());
+        let help = format!("list from 1 to {MAX_TURNS} turns in degrees, for example [0, 180]");
+        section.fault(place, message, help);
+        return usual;
+    }
+    let mut turns: Vec<f64> = vec![];
+    for value in entries {
+        if let Some(turn) = section.to_number("turns", value, -360.0..=360.0, " degrees") {
+            let turn = wrap(turn, 360.0);
+            if !turns.contains(&turn) {
+                turns.push(turn);
+            }
+        }
+    }
+    if turns.is_empty() { usual } else { turns }
+}
+
+/// Sold by the 1/8 yd or 10 cm, priced by the yard or metre, 2 in or 5 cm lost to
+/// squaring up, where the maker says nothing.
+///
+/// # Source
+/// Rows F-08 and Y-03 of the trade facts.
+fn read_sale(section: Section<'_, '_>) -> Sale {
+    let imperial = section.context.unit == Unit::Inch;
+    let (per_mm, step_mm, squaring_mm) = if imperial {
+        (YARD_MM, YARD_MM / 8.0, 2.0 * INCH_MM)
+    } else {
+        (1000.0, 100.0, 50.0)
+    };
+    let price = section.number("price", 0.0..=1e6, "");
+    let per = section.length("per", 1.0..=MAX_SIZE_MM);
+    let step = section.length("step", 1.0..=MAX_SIZE_MM);
+    let squaring = section.length("squaring", 0.0..=1000.0);
+    let shrinkage = read_shrinkage(&section);
+    section.close();
+    let or = |length: Option<Placed<f64>>, usual| length.map_or(usual, Spanned::into_inner);
+    Sale {
+        price: price.map(Spanned::into_inner),
+        per_mm: or(per, per_mm),
+        step: Step {
+            length_mm: or(step, step_mm),
+        },
+        squaring_mm: or(squaring, squaring_mm),
+        shrinkage,
+    }
+}
+
+/// `"3 %"` is 0.03.
+fn read_shrinkage(section: &Section<'_, '_>) -> f64 {
+    let Some(value) = section.get("shrinkage") else {
+        return 0.0;
+    };
+    let percent = value
+        .get_ref()
+        .as_str()
+        .and_then(|text| text.trim().strip_suffix('%'))
+        .and_then(|number| number.trim().parse::<f64>().ok());
+    match percent {
+        Some(percent) if (0.0..=30.0).contains(&percent) => percent / 100.0,
+        _ => {
+            let message = format!("`shrinkage` of {} is a percentage", section.what);
+            let help = "write how much length is lost in the wash, from \"0 %\" to \"30 %\"";
+            section.fault(value.span(), message, help);
+            0.0
+        }
+    }
+}

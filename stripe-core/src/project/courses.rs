@@ -1,0 +1,156 @@
+//! How stripes pass through a part, and which of them lies on its centre.
+
+use super::fault::nearest_name;
+use super::limits::{MAX_NAME_CHARS, MAX_SIZE_MM};
+use super::section::{Placed, Section};
+use crate::cloth::Pattern;
+use crate::motif::{Copies, Course, Form};
+use crate::num::wrap;
+use toml::Spanned;
+use toml::de::DeValue;
+
+pub(super) fn read_course(section: &Section<'_, '_>, form: Option<&Form>) -> Course {
+    #[derive(Clone, Copy, PartialEq)]
+    enum Word {
+        Through,
+        Rays,
+        Rings,
+    }
+    let words = [
+        ("through", Word::Through),
+        ("rays", Word::Rays),
+        ("rings", Word::Rings),
+    ];
+    let word = section.choice("course", &words);
+    let across = section.number("across", -360.0..=360.0, " degrees");
+    let at = section.length("at", 0.0..=MAX_SIZE_MM);
+    let chosen = word.as_ref().map_or(Word::Through, |word| *word.get_ref());
+    if let Some(across) = &across
+        && chosen != Word::Through
+    {
+        let message = format!(
+            "{} gives `across`, which only course \"through\" has",
+            section.what
+        );
+        section.fault(across.span(), message, "take `across` out");
+    }
+    if let Some(at) = &at
+        && chosen != Word::Rings
+    {
+        let message = format!(
+            "{} gives `at`, which only course \"rings\" has",
+            section.what
+        );
+        section.fault(at.span(), message, "take `at` out");
+    }
+    if let (Some(word), Some(Form::Outline(_))) = (&word, form)
+        && chosen != Word::Through
+    {
+        let message = format!(
+            "{} is a drawn outline, so it has no wedges for that course",
+            section.what
+        );
+        section.fault(word.span(), message, "use course = \"through\"");
+    }
+    match chosen {
+        Word::Through => Course::Through {
+            normal_deg: across.map_or(0.0, |across| wrap(across.into_inner(), 360.0)),
+        },
+        Word::Rays => Course::Rays,
+        Word::Rings => {
+            let (hub_mm, rim_mm) = match form {
+                Some(Form::Fan(fan)) => (fan.hub_mm, fan.rim_mm),
+                _ => (0.0, 0.0),
+            };
+            Course::Rings {
+                radius_mm: at.map_or((hub_mm + rim_mm) / 2.0, Spanned::into_inner),
+            }
+        }
+    }
+}
+
+/// `"free"`, a length, or `{ middle_of = BAND }`. Where the cloth itself is at fault
+/// its pattern is unknown: no fault is built upon it.
+pub(super) fn read_offset(
+    section: &Section<'_, '_>,
+    pattern: Option<&Pattern>,
+    copies: Option<&Placed<Copies>>,
+) -> Option<f64> {
+    let value = section.get("offset")?;
+    if value.get_ref().as_str() == Some("free") {
+        return None;
+    }
+    if copies.is_some_and(|copies| *copies.get_ref() == Copies::Own) {
+        let message = format!(
+            "{} fixes its `offset`, so its copies cannot each have their own",
+            section.what
+        );
+        let help = "write offset = \"free\", or copies_look = \"alike\"";
+        section.fault(value.span(), message, help);
+    }
+    let phase_mm = if let DeValue::Table(_) = value.get_ref() {
+        let what = format!("`offset` of {}", section.what);
+        let inside = Section::of(what, value, section.context)?;
+        let middle = read_band_middle(&inside, pattern);
+        inside.close();
+        return middle;
+    } else {
+        section.to_length("offset", value, -MAX_SIZE_MM..=MAX_SIZE_MM)?
+    };
+    match pattern? {
+        Pattern::Striped(stripe) => Some(wrap(phase_mm, stripe.repeat_mm())),
+        Pattern::Plain(_) => None,
+    }
+}
+
+/// The phase at the middle of a band named, or counted from 1.
+fn read_band_middle(section: &Section<'_, '_>, pattern: Option<&Pattern>) -> Option<f64> {
+    let Some(value) = section.get("middle_of") else {
+        section.missing("middle_of", "name the band: { middle_of = \"NAME\" }");
+        return None;
+    };
+    let stripe = match pattern? {
+        Pattern::Striped(stripe) => stripe,
+        Pattern::Plain(_) => {
+            let message = format!("{} names a band, but its cloth has no stripe", section.what);
+            let help = "take `offset` out, or use striped cloth";
+            section.fault(value.span(), message, help);
+            return None;
+        }
+    };
+    if value.get_ref().is_integer() {
+        let number = section.count("middle_of", 1..=stripe.bands().len())?;
+        return Some(stripe.middle_of(number.into_inner() - 1));
+    }
+    let name = section.text("middle_of", MAX_NAME_CHARS)?;
+    let names: Vec<&str> = stripe
+        .bands()
+        .iter()
+        .map(|band| band.name.as_str())
+        .collect();
+    let found: Vec<usize> = (0..names.len())
+        .filter(|&band| names[band] == name.get_ref())
+        .collect();
+    match found[..] {
+        [only] => Some(stripe.middle_of(only)),
+        [first, second, ..] => {
+            let message = format!("more than one band is named {:?}", name.get_ref());
+            let help = format!(
+                "count it instead, for example {} or {}",
+                first + 1,
+                second + 1
+            );
+            section.fault(name.span(), message, help);
+            None
+        }
+        [] => {
+            let help = match nearest_name(name.get_ref(), names.iter().copied()) {
+                Some(near) => format!("did you mean {near:?}?"),
+                None => format!("its bands are: {}", names.join(", ")),
+            };
+            let message = format!("there is no band {:?} in that cloth", name.get_ref());
+            section.fault(name.span(), message, help);
+            None
+        }
+    }
+}

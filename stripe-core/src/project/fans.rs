@@ -1,0 +1,208 @@
+//! Fans, discs and rings: wedges about the centre, and spokes that keep to their own.
+
+use super::limits::{MAX_SIZE_MM, MAX_SPOKES, MAX_WEDGES, MIN_SIZE_MM};
+use super::section::{Placed, Section};
+use crate::length::Length;
+use crate::motif::{Fan, Spokes, Tip};
+use std::f64::consts::FRAC_PI_2;
+use toml::Spanned;
+
+/// Sizes of what is cut: more than nothing, less than ten metres.
+const SIZES_MM: std::ops::RangeInclusive<f64> = MIN_SIZE_MM..=MAX_SIZE_MM;
+
+/// The words for shapes; all but the last are wedges about the centre.
+#[derive(Clone, Copy, PartialEq)]
+pub(super) enum Shape {
+    Fan,
+    Disc,
+    Ring,
+    Outline,
+}
+
+pub(super) fn read_fan(section: &Section<'_, '_>, shape: Shape) -> Option<Fan> {
+    let from = section.number("from", -360.0..=360.0, " degrees");
+    let sweep = section.number("sweep", 1.0..=360.0, " degrees");
+    let wedges = section.count("wedges", 1..=MAX_WEDGES);
+    let rim = section.length("rim", SIZES_MM);
+    if section.get("rim").is_none() {
+        section.missing("rim", "give its outer radius: rim = \"4 in\"");
+    }
+    let hub = match shape {
+        Shape::Disc => None,
+        Shape::Ring => {
+            if section.get("hub").is_none() {
+                section.missing("hub", "give the radius of its hole: hub = \"2 in\"");
+            }
+            section.length("hub", SIZES_MM)
+        }
+        _ => section.length("hub", 0.0..=MAX_SIZE_MM),
+    };
+    let spokes = if shape == Shape::Fan {
+        SpokeKeys::read(section)
+    } else {
+        None
+    };
+    let mut fan = Fan {
+        from_deg: from.map_or(0.0, Spanned::into_inner),
+        sweep_deg: sweep.map_or(360.0, Spanned::into_inner),
+        wedges: wedges.map_or(1, Spanned::into_inner),
+        hub_mm: hub.as_ref().map_or(0.0, |hub| *hub.get_ref()),
+        rim_mm: rim.as_ref().map_or(0.0, |rim| *rim.get_ref()),
+        spokes: None,
+    };
+    let shown = |mm: f64| Length::from_mm(mm).shown(section.context.unit);
+    if let (Some(hub), Some(rim)) = (&hub, &rim)
+        && hub.get_ref() + MIN_SIZE_MM > *rim.get_ref()
+    {
+        let message = format!(
+            "the hub of {} reaches {} from the centre and its rim only {}",
+            section.what,
+            shown(fan.hub_mm),
+            shown(fan.rim_mm)
+        );
+        section.fault(
+            hub.span(),
+            message,
+            "make the hub smaller or the rim larger",
+        );
+        return None;
+    }
+    rim?;
+    if let Some(spokes) = spokes {
+        fan.spokes = Some(spokes.check(section, &fan));
+    }
+    Some(fan)
+}
+
+/// The keys of spokes, before they are held against the fan.
+struct SpokeKeys {
+    per_wedge: usize,
+    root: Placed<f64>,
+    root_width: Placed<f64>,
+    tip_width: Placed<f64>,
+    tip: Tip,
+}
+
+impl SpokeKeys {
+    fn read(section: &Section<'_, '_>) -> Option<Self> {
+        let count = section.count("spokes", 0..=MAX_SPOKES);
+        let root = section.length("root", SIZES_MM);
+        let root_width = section.length("root_width", SIZES_MM);
+        let tip_width = section.length("tip_width", SIZES_MM);
+        let tips = [
+            ("flat", Tip::Flat),
+            ("round", Tip::Round),
+            ("pointed", Tip::Pointed),
+        ];
+        let tip = section.choice("tip", &tips);
+        let per_wedge = count.filter(|count| *count.get_ref() > 0)?.into_inner();
+        for (key, help) in [
+            (
+                "root",
+                "say how far from the centre the spokes begin: root = \"2 in\"",
+            ),
+            (
+                "root_width",
+                "say how wide they are there: root_width = \"1 in\"",
+            ),
+            (
+                "tip_width",
+                "say how wide they are at the tip: tip_width = \"1/2 in\"",
+            ),
+        ] {
+            if section.get(key).is_none() {
+                section.missing(key, help);
+            }
+        }
+        Some(Self {
+            per_wedge,
+            root: root?,
+            root_width: root_width?,
+            tip_width: tip_width?,
+            tip: tip.map_or(Tip::Flat, Spanned::into_inner),
+        })
+    }
+
+    fn check(self, section: &Section<'_, '_>, fan: &Fan) -> Spokes {
+        let spokes = Spokes {
+            per_wedge: self.per_wedge,
+            root_mm: *self.root.get_ref(),
+            root_width_mm: *self.root_width.get_ref(),
+            tip_width_mm: *self.tip_width.get_ref(),
+            tip: self.tip,
+        };
+        if check_root(section, fan, &self.root) {
+            check_spoke_widths(section, fan, &spokes, &self.root_width, &self.tip_width);
+        }
+        spokes
+    }
+}
+
+fn check_root(section: &Section<'_, '_>, fan: &Fan, root: &Placed<f64>) -> bool {
+    let shown = |mm: f64| Length::from_mm(mm).shown(section.context.unit);
+    let root_mm = *root.get_ref();
+    if root_mm > fan.hub_mm && root_mm < fan.rim_mm {
+        return true;
+    }
+    let message = format!(
+        "the spokes of {} begin {} from the centre, not between hub and rim",
+        section.what,
+        shown(root_mm)
+    );
+    let help = format!(
+        "give a root more than {} and less than {}",
+        shown(fan.hub_mm),
+        shown(fan.rim_mm)
+    );
+    section.fault(root.span(), message, help);
+    false
+}
+
+/// Spokes must keep to their own cell, or neighbours would be one piece of cloth.
+///
+/// With `b` half the cell's angle, a spoke `w` wide at distance `r` keeps within it
+/// if `w / 2 <= r sin b` (its corners on the circle); a round tip's half circle
+/// touches the cell's sides at `w / 2 = (rim - w / 2) sin b`, and a right-angled
+/// point begins at `rim - w / 2`, so `w / 2 = (rim - w / 2) tan b`. Own derivation.
+fn check_spoke_widths(
+    section: &Section<'_, '_>,
+    fan: &Fan,
+    spokes: &Spokes,
+    root_width: &Placed<f64>,
+    tip_width: &Placed<f64>,
+) {
+    let cell_rad = (fan.sweep_deg / (fan.wedges * spokes.per_wedge) as f64).to_radians();
+    let half = (cell_rad / 2.0).min(FRAC_PI_2);
+    let (sin, tan) = (half.sin(), half.tan());
+    let rim = fan.rim_mm;
+    let widest_tip = match spokes.tip {
+        Tip::Flat => 2.0 * rim * sin,
+        Tip::Round => 2.0 * rim * sin / (1.0 + sin),
+        Tip::Pointed => 2.0 * rim * tan / (1.0 + tan),
+    };
+    // A round or pointed tip takes half its width from the spoke's length.
+    let longest_tip = match spokes.tip {
+        Tip::Flat => f64::INFINITY,
+        Tip::Round | Tip::Pointed => 2.0 * (rim - spokes.root_mm),
+    };
+    let limits = [
+        ("at the root", root_width, 2.0 * spokes.root_mm * sin),
+        ("at the tip", tip_width, widest_tip.min(longest_tip)),
+    ];
+    for (place, width, widest_mm) in limits {
+        if *width.get_ref() <= widest_mm + 1e-9 {
+            continue;
+        }
+        let sixteenths = |mm: f64| {
+            let grain_mm = section.context.unit.to_mm() / 16.0;
+            Length::from_mm((mm / grain_mm).floor() * grain_mm).shown(section.context.unit)
+        };
+        let message = format!(
+            "the spokes of {} are {} wide {place}, wider than their share of the wedge",
+            section.what,
+            Length::from_mm(*width.get_ref()).shown(section.context.unit)
+        );
+        let help = format!("the widest that fits there is {}", sixteenths(widest_mm));
+        section.fault(width.span(), message, help);
+    }
+}

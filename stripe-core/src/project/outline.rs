@@ -1,0 +1,140 @@
+//! `points` of a drawn part: a simple polygon, counter-clockwise.
+
+use super::limits::{MAX_POINTS, MAX_SIZE_MM, MIN_SIZE_MM};
+use super::section::{Section, Value};
+use crate::length::Length;
+use crate::shape::{Point, cross, distance, point};
+use toml::de::DeValue;
+
+pub(super) fn read_outline(section: &Section<'_, '_>) -> Option<Vec<Point>> {
+    let Some((entries, place)) = section.list("points") else {
+        if section.get("points").is_none() {
+            let help = "list its corners in order: points = [[0, 0], [3, 0], [3, 2]]";
+            section.missing("points", help);
+        }
+        return None;
+    };
+    if entries.len() > MAX_POINTS {
+        let message = format!("{} has {} corners", section.what, entries.len());
+        section.fault(place, message, format!("use at most {MAX_POINTS}"));
+        return None;
+    }
+    let read: Vec<Option<Point>> = entries
+        .iter()
+        .map(|entry| read_point(section, entry))
+        .collect();
+    let mut corners: Vec<Point> = read.into_iter().collect::<Option<_>>()?;
+    // The way back to the first corner goes without saying, but may be said.
+    if corners.len() > 1 && corners.first() == corners.last() {
+        corners.pop();
+    }
+    if corners.len() < 3 {
+        let message = format!("{} has {} corners", section.what, corners.len());
+        section.fault(place, message, "a drawn outline needs at least three");
+        return None;
+    }
+    check_sides(section, entries, &corners).then_some(())?;
+    let area = doubled_area(&corners);
+    if area.abs() < MIN_SIZE_MM * MIN_SIZE_MM {
+        let message = format!("the outline of {} holds no cloth", section.what);
+        section.fault(place, message, "its corners must not lie on one line");
+        return None;
+    }
+    if area < 0.0 {
+        corners.reverse();
+    }
+    Some(corners)
+}
+
+fn read_point(section: &Section<'_, '_>, entry: &Value<'_>) -> Option<Point> {
+    let DeValue::Array(pair) = entry.get_ref() else {
+        let message = format!("a corner of {} is a pair of lengths", section.what);
+        section.fault(entry.span(), message, "write it as [x, y]");
+        return None;
+    };
+    let [x, y] = &**pair else {
+        let message = format!("a corner of {} has {} lengths", section.what, pair.len());
+        section.fault(entry.span(), message, "write it as [x, y]");
+        return None;
+    };
+    let read = |value| section.to_length("points", value, -MAX_SIZE_MM..=MAX_SIZE_MM);
+    let (x, y) = (read(x), read(y));
+    Some(point(x?, y?))
+}
+
+/// Whether no two sides touch but where they follow each other; the first crossing
+/// is named by its corners, counted from 1.
+fn check_sides(section: &Section<'_, '_>, entries: &[Value<'_>], corners: &[Point]) -> bool {
+    let n = corners.len();
+    for i in 0..n {
+        let (a, b) = (corners[i], corners[(i + 1) % n]);
+        if distance(a, b) < MIN_SIZE_MM {
+            let message = format!(
+                "corners {} and {} of {} are one",
+                i + 1,
+                (i + 1) % n + 1,
+                section.what
+            );
+            let help = format!("corners lie at least {MIN_SIZE_MM} mm apart");
+            section.fault(entries[i].span(), message, help);
+            return false;
+        }
+        if folds_back(a, b, corners[(i + 2) % n]) {
+            let message = format!("the outline of {} runs back upon itself", section.what);
+            section.fault(entries[(i + 1) % n].span(), message, "take this corner out");
+            return false;
+        }
+        for j in i + 2..n {
+            if (j + 1) % n == i {
+                continue;
+            }
+            let (c, d) = (corners[j], corners[(j + 1) % n]);
+            if sides_touch(a, b, c, d) {
+                let shown = |p: Point| {
+                    let show = |mm| Length::from_mm(mm).shown(section.context.unit);
+                    format!("({}, {})", show(p.x), show(p.y))
+                };
+                let message = format!(
+                    "the outline of {} crosses itself: the side from {} to {} meets the side from {} to {}",
+                    section.what,
+                    shown(a),
+                    shown(b),
+                    shown(c),
+                    shown(d)
+                );
+                let help = "list the corners in the order in which you would walk round the shape";
+                section.fault(entries[j].span(), message, help);
+                return false;
+            }
+        }
+    }
+    true
+}
+
+/// Whether the way from `b` to `c` returns along the way from `a` to `b`.
+fn folds_back(a: Point, b: Point, c: Point) -> bool {
+    let (there, back) = (b - a, c - b);
+    cross(there, back).abs() < 1e-9 && there.x * back.x + there.y * back.y < 0.0
+}
+
+fn sides_touch(a: Point, b: Point, c: Point, d: Point) -> bool {
+    let side = |p: Point, q: Point, r: Point| cross(q - p, r - p);
+    let (c_side, d_side) = (side(a, b, c), side(a, b, d));
+    let (a_side, b_side) = (side(c, d, a), side(c, d, b));
+    if c_side * d_side < 0.0 && a_side * b_side < 0.0 {
+        return true;
+    }
+    let within = |p: Point, q: Point, r: Point| {
+        (p.x.min(q.x)..=p.x.max(q.x)).contains(&r.x) && (p.y.min(q.y)..=p.y.max(q.y)).contains(&r.y)
+    };
+    (c_side == 0.0 && within(a, b, c))
+        || (d_side == 0.0 && within(a, b, d))
+        || (a_side == 0.0 && within(c, d, a))
+        || (b_side == 0.0 && within(c, d, b))
+}
+
+/// Twice the area, positive where the corners run counter-clockwise.
+fn doubled_area(corners: &[Point]) -> f64 {
+    let next = corners.iter().cycle().skip(1);
+    corners.iter().zip(next).map(|(&a, &b)| cross(a, b)).sum()
+}

@@ -1,0 +1,96 @@
+//! `[[motif.NAME.part]]`: one layer of a motif.
+
+use super::cloths::Draft;
+use super::courses::{read_course, read_offset};
+use super::fans::{Shape, read_fan};
+use super::fault::nearest_name;
+use super::limits::MAX_NAME_CHARS;
+use super::outline::read_outline;
+use super::section::{Placed, Section};
+use crate::motif::{Copies, Ends, Form, Meet, Part};
+use crate::num::wrap;
+use toml::Spanned;
+
+pub(super) fn read_part(section: Section<'_, '_>, name: String, cloths: &[Draft]) -> Option<Part> {
+    let cloth = read_cloth_name(&section, cloths);
+    let shapes = [
+        ("fan", Shape::Fan),
+        ("disc", Shape::Disc),
+        ("ring", Shape::Ring),
+        ("outline", Shape::Outline),
+    ];
+    let shape = section.choice("shape", &shapes).map(Spanned::into_inner);
+    if section.get("shape").is_none() {
+        section.missing(
+            "shape",
+            "write shape = \"fan\", \"disc\", \"ring\" or \"outline\"",
+        );
+    }
+    let form = shape.and_then(|shape| match shape {
+        Shape::Outline => read_outline(&section).map(Form::Outline),
+        _ => read_fan(&section, shape).map(Form::Fan),
+    });
+    let turn = section.number("turn", -360.0..=360.0, " degrees");
+    let meets = [
+        ("seam", Meet::Seam),
+        ("butted", Meet::Butted),
+        ("lapped", Meet::Lapped),
+    ];
+    let meet = section.choice("meet", &meets);
+    let ends = section.choice("ends", &[("seam", Ends::Seam), ("turned", Ends::Turned)]);
+    let pattern = cloth.and_then(|draft| Some(&draft.cloth.as_ref()?.pattern));
+    let course = read_course(&section, form.as_ref());
+    let looks = [("alike", Copies::Alike), ("own", Copies::Own)];
+    let copies = section.choice("copies_look", &looks);
+    let phase_mm = read_offset(&section, pattern, copies.as_ref());
+    let tie = section.text("tie", MAX_NAME_CHARS);
+    section.close_unless_shapeless(shape.is_some());
+    let or = |choice: Option<Placed<Meet>>, usual| choice.map_or(usual, Spanned::into_inner);
+    Some(Part {
+        name,
+        cloth: cloth?.name.clone(),
+        form: form?,
+        turn_deg: turn.map_or(0.0, |turn| wrap(turn.into_inner(), 360.0)),
+        meet: or(meet, Meet::Butted),
+        ends: ends.map_or(Ends::Turned, Spanned::into_inner),
+        course,
+        phase_mm,
+        copies: copies.map_or(Copies::Alike, Spanned::into_inner),
+        tie: tie.map(Spanned::into_inner),
+    })
+}
+
+impl Section<'_, '_> {
+    /// Without a shape nobody knows which keys belong to it: blame none of them.
+    fn close_unless_shapeless(self, has_shape: bool) {
+        if has_shape {
+            self.close();
+        }
+    }
+}
+
+fn read_cloth_name<'d>(section: &Section<'_, '_>, cloths: &'d [Draft]) -> Option<&'d Draft> {
+    if section.get("cloth").is_none() {
+        section.missing("cloth", "say which cloth it is cut from: cloth = \"NAME\"");
+    }
+    let name = section.text("cloth", MAX_NAME_CHARS)?;
+    let found = cloths.iter().find(|draft| draft.name == *name.get_ref());
+    if found.is_none() {
+        let known = || cloths.iter().map(|draft| draft.name.as_str());
+        let help = match nearest_name(name.get_ref(), known()) {
+            Some(near) => format!("did you mean {near:?}?"),
+            None => format!(
+                "add [cloth.{}], or use one of: {}",
+                name.get_ref(),
+                known().collect::<Vec<_>>().join(", ")
+            ),
+        };
+        let message = format!(
+            "{} asks for cloth {:?}, which is not there",
+            section.what,
+            name.get_ref()
+        );
+        section.fault(name.span(), message, help);
+    }
+    found
+}

@@ -1,0 +1,127 @@
+//! The file as a whole: its head, the habits of making, then cloths and motifs,
+//! then what can only be told from both.
+
+use super::cloths::read_cloths;
+use super::fault::{Fault, Faults};
+use super::limits::{MAX_ALLOWANCE_MM, MAX_PIECES, MAX_TITLE_CHARS};
+use super::motifs::{Drafts, read_motifs};
+use super::section::{Context, Section, thousands};
+use super::{Project, Unit};
+use crate::length::INCH_MM;
+use crate::motif::Making;
+use toml::Spanned;
+use toml::de::DeTable;
+
+impl Project {
+    /// Reads a project file.
+    ///
+    /// # Errors
+    /// Every fault of the text, in the order of the file.
+    ///
+    /// ```
+    /// use stripe_core::project::Project;
+    ///
+    /// let faults = Project::read("unit = \"in\"\n[cloth.deck]\nwidht = 42").unwrap_err();
+    /// assert!(faults.iter().any(|fault| fault.help == "did you mean `width`?"));
+    /// ```
+    pub fn read(text: &str) -> Result<Self, Vec<Fault>> {
+        let faults = Faults::default();
+        let (document, broken) = DeTable::parse_recoverable(text);
+        for error in &broken {
+            let span = error.span().unwrap_or(0..0);
+            let help = "mend this place first: what follows it may be misread";
+            faults.add(span, format!("this is not TOML: {}", error.message()), help);
+        }
+        let project = if broken.is_empty() {
+            read_document(&document, text.len(), &faults)
+        } else {
+            // What stands behind a broken line would be blamed for nothing.
+            None
+        };
+        let faults = faults.into_sorted();
+        match project {
+            Some(project) if faults.is_empty() => Ok(project),
+            _ => Err(faults),
+        }
+    }
+}
+
+fn read_document(document: &Spanned<DeTable<'_>>, end: usize, faults: &Faults) -> Option<Project> {
+    let mut context = Context {
+        faults,
+        unit: Unit::default(),
+    };
+    // What a whole file lacks is said at its end, where it would be added.
+    let mut file = Section::new("the project".into(), document.get_ref(), end..end, context);
+    let units = [
+        ("in", Unit::Inch),
+        ("cm", Unit::Centimetre),
+        ("mm", Unit::Millimetre),
+    ];
+    if let Some(unit) = file.choice("unit", &units) {
+        context.unit = unit.into_inner();
+        file.context = context;
+    }
+    let title = file.text("title", MAX_TITLE_CHARS);
+    let money = file.text("money", 8);
+    let making = read_making(&file);
+    let cloths = read_cloths(&file);
+    let drafts = read_motifs(&file, &cloths);
+    check_total(&file, &drafts);
+    file.close();
+    Some(Project {
+        title: title.map_or_else(|| "Untitled".to_owned(), Spanned::into_inner),
+        unit: context.unit,
+        money: money.map_or_else(|| "$".to_owned(), Spanned::into_inner),
+        making,
+        cloths: cloths.into_iter().filter_map(|draft| draft.cloth).collect(),
+        motifs: drafts.motifs,
+    })
+}
+
+/// Turn-under 3/16 in and seam 1/4 in where the maker says nothing.
+///
+/// # Source
+/// Rows D-03, P-01 and Y-05 of the trade facts: pages agree.
+fn read_making(file: &Section<'_, '_>) -> Making {
+    let mut making = Making {
+        turn_mm: 3.0 / 16.0 * INCH_MM,
+        seam_mm: INCH_MM / 4.0,
+        under_mm: 0.0,
+        clear_mm: INCH_MM / 16.0,
+        match_mm: 0.0,
+    };
+    let Some(section) = file.section("making", "`making`".into()) else {
+        return making;
+    };
+    let fields = [
+        ("turn", &mut making.turn_mm),
+        ("seam", &mut making.seam_mm),
+        ("under", &mut making.under_mm),
+        ("clear", &mut making.clear_mm),
+        ("match", &mut making.match_mm),
+    ];
+    for (key, field) in fields {
+        if let Some(length) = section.length(key, 0.0..=MAX_ALLOWANCE_MM) {
+            *field = length.into_inner();
+        }
+    }
+    section.close();
+    making
+}
+
+/// More pieces than can be laid are refused before any of them is made.
+fn check_total(file: &Section<'_, '_>, drafts: &Drafts) {
+    if drafts.pieces <= MAX_PIECES {
+        return;
+    }
+    let message = format!(
+        "the project asks for {} pieces in all",
+        thousands(drafts.pieces)
+    );
+    let help = format!(
+        "at most {} can be laid: use fewer copies, or split the project",
+        thousands(MAX_PIECES)
+    );
+    file.fault(file.key_span("motif"), message, help);
+}
