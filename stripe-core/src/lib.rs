@@ -3,6 +3,7 @@
 pub mod check;
 pub mod cloth;
 pub mod colour;
+pub mod draw;
 pub mod lay;
 pub mod length;
 pub mod lp;

@@ -1,0 +1,209 @@
+//! Stripes as areas of colour, in whatever frame they are looked at.
+
+use super::scene::{Fill, Item, Line, Path};
+use crate::colour::Colour;
+use crate::num::wrap;
+use crate::plan::{BandNote, StripeNote};
+use crate::shape::{Point, Rigid, dot, point, unit};
+
+/// Bands narrower than this on paper (mm, on average) are shown as one colour.
+const FINEST_MM: f64 = 0.05;
+/// Each band runs on under the next by this much (mm of paper), so that no light
+/// shines through between two smoothed edges.
+const UNDER_MM: f64 = 0.08;
+
+/// How a stripe falls in a frame: the phase at `p` is `(n.p + shift) mod repeat`.
+#[derive(Debug, Clone, Copy)]
+pub struct Fall<'a> {
+    normal: Point,
+    shift_mm: f64,
+    repeat_mm: f64,
+    bands: &'a [BandNote],
+}
+
+impl<'a> Fall<'a> {
+    /// On the cloth itself.
+    pub fn on_cloth(stripe: &'a StripeNote) -> Self {
+        Self {
+            normal: unit(stripe.normal_deg.to_radians()),
+            shift_mm: -stripe.origin,
+            repeat_mm: stripe.repeat,
+            bands: &stripe.bands,
+        }
+    }
+
+    /// In the motif, as the piece that lies so on the cloth brings it along.
+    pub fn on_piece(stripe: &'a StripeNote, to_cloth: Rigid) -> Self {
+        let cloth = Self::on_cloth(stripe);
+        Self {
+            normal: to_cloth.unturn(cloth.normal),
+            shift_mm: cloth.shift_mm + dot(cloth.normal, to_cloth.shift),
+            ..cloth
+        }
+    }
+
+    /// The phase at a point, in `[0, repeat)` (mm).
+    pub fn phase_at(&self, p: Point) -> f64 {
+        wrap(dot(self.normal, p) + self.shift_mm, self.repeat_mm)
+    }
+
+    /// The index of the band at a point.
+    #[cfg(test)]
+    pub fn band_at(&self, p: Point) -> usize {
+        let phase = self.phase_at(p);
+        let mut end = 0.0;
+        for (i, band) in self.bands.iter().enumerate() {
+            end += band.width;
+            if phase < end {
+                return i;
+            }
+        }
+        self.bands.len() - 1
+    }
+
+    /// The direction across the stripes in this frame.
+    pub fn normal(&self) -> Point {
+        self.normal
+    }
+
+    /// The repeat (mm).
+    pub fn repeat_mm(&self) -> f64 {
+        self.repeat_mm
+    }
+
+    /// Areas of colour that fill the box from `low` to `high` and reach beyond it:
+    /// to be cut off by the outline that they are wanted in.
+    ///
+    /// `to_page` maps this frame to the page, `scale` is its factor.
+    pub fn areas(
+        &self,
+        [low, high]: [Point; 2],
+        to_page: impl Fn(Point) -> Point,
+        scale: f64,
+    ) -> Vec<Item> {
+        let along = point(-self.normal.y, self.normal.x);
+        let corners = [low, point(high.x, low.y), high, point(low.x, high.y)];
+        let range = |axis: Point| {
+            corners
+                .iter()
+                .map(|&c| dot(axis, c))
+                .fold([f64::INFINITY, f64::NEG_INFINITY], |[low, high], at| {
+                    [low.min(at), high.max(at)]
+                })
+        };
+        let ([u_low, u_high], [v_low, v_high]) = (range(self.normal), range(along));
+        let strip = |u0: f64, u1: f64| Line {
+            points: [(u0, v_low), (u1, v_low), (u1, v_high), (u0, v_high)]
+                .map(|(u, v)| {
+                    to_page(point(
+                        self.normal.x * u + along.x * v,
+                        self.normal.y * u + along.y * v,
+                    ))
+                })
+                .to_vec(),
+            closed: true,
+        };
+        let area = |lines: Vec<Line>, colour| {
+            Item::Path(Path {
+                lines,
+                fill: Some(Fill::solid(colour)),
+                stroke: None,
+            })
+        };
+        let average_mm = self.repeat_mm / self.bands.len() as f64;
+        if average_mm * scale < FINEST_MM {
+            return vec![area(vec![strip(u_low, u_high)], mean(self.bands))];
+        }
+
+        // The first band is the ground of all, the others lie on it in their order.
+        let mut areas = vec![area(vec![strip(u_low, u_high)], self.bands[0].colour)];
+        let first = ((u_low + self.shift_mm) / self.repeat_mm).floor() as i64;
+        let last = ((u_high + self.shift_mm) / self.repeat_mm).floor() as i64;
+        let mut begin = self.bands[0].width;
+        for (i, band) in self.bands.iter().enumerate().skip(1) {
+            let under = self
+                .bands
+                .get(i + 1)
+                .map_or(0.0, |next| next.width.min(UNDER_MM / scale));
+            let strips: Vec<Line> = (first..=last)
+                .filter_map(|repeat| {
+                    let from = begin + repeat as f64 * self.repeat_mm - self.shift_mm;
+                    let (from, to) = (from.max(u_low), (from + band.width + under).min(u_high));
+                    (from < to).then(|| strip(from, to))
+                })
+                .collect();
+            if !strips.is_empty() {
+                areas.push(area(strips, band.colour));
+            }
+            begin += band.width;
+        }
+        areas
+    }
+}
+
+/// The colour that bands too fine to be seen give together.
+fn mean(bands: &[BandNote]) -> Colour {
+    let whole: f64 = bands.iter().map(|band| band.width).sum();
+    let channel = |pick: fn(Colour) -> u8| {
+        let sum: f64 = bands
+            .iter()
+            .map(|band| f64::from(pick(band.colour)) * band.width)
+            .sum();
+        (sum / whole).round() as u8
+    };
+    Colour::new(
+        channel(|c| c.red),
+        channel(|c| c.green),
+        channel(|c| c.blue),
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn stripe() -> StripeNote {
+        let band = |width, red| BandNote {
+            width,
+            colour: Colour::new(red, 0, 0),
+            name: String::new(),
+        };
+        StripeNote {
+            normal_deg: 30.0,
+            repeat: 6.0,
+            origin: 1.0,
+            bands: vec![band(1.0, 10), band(2.0, 20), band(3.0, 30)],
+        }
+    }
+
+    #[test]
+    fn a_piece_brings_its_stripe_along() {
+        let stripe = stripe();
+        for mirror in [false, true] {
+            let map = Rigid {
+                rotate_rad: 0.7,
+                mirror,
+                shift: point(12.3, -4.5),
+            };
+            let (cloth, piece) = (Fall::on_cloth(&stripe), Fall::on_piece(&stripe, map));
+            for q in [point(0.0, 0.0), point(3.0, 8.0), point(-7.0, 2.5)] {
+                let gap = cloth.phase_at(map.apply(q)) - piece.phase_at(q);
+                assert!((gap / 6.0 - (gap / 6.0).round()).abs() < 1e-9);
+            }
+        }
+    }
+
+    #[test]
+    fn fine_bands_become_one_colour() {
+        let stripe = stripe();
+        let fall = Fall::on_cloth(&stripe);
+        let corners = [point(0.0, 0.0), point(1e6, 1e6)];
+        assert_eq!(fall.areas(corners, |p| p, 1e-4).len(), 1);
+        assert_eq!(mean(&stripe.bands).red, 23);
+        assert_eq!(
+            fall.areas([point(0.0, 0.0), point(50.0, 50.0)], |p| p, 1.0)
+                .len(),
+            3
+        );
+    }
+}

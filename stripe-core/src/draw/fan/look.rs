@@ -1,0 +1,114 @@
+//! Which copies of a motif will look alike once sewn.
+
+use crate::draw::bands::Fall;
+use crate::plan::{ClothPlan, MotifNote, Placement, Plan};
+use crate::shape::point;
+
+/// Two falls that differ by less than this (mm, at the centre) look alike.
+const PHASE_TOL_MM: f64 = 0.05;
+/// Two directions nearer than this (as vectors) look alike.
+const TURN_TOL: f64 = 1e-3;
+
+/// A piece with the cloth that it is cut from.
+#[derive(Clone, Copy)]
+pub(super) struct Cut<'a> {
+    pub cloth: &'a ClothPlan,
+    pub piece: &'a Placement,
+}
+
+impl<'a> Cut<'a> {
+    /// How the stripe falls in the sewn motif, in this plan.
+    pub(super) fn fall(&self) -> Option<Fall<'a>> {
+        let stripe = self.cloth.stripe.as_ref()?;
+        Some(Fall::on_piece(stripe, self.piece.to_cloth.to_rigid()))
+    }
+
+    fn is_like(&self, other: &Self) -> bool {
+        if self.piece.piece != other.piece.piece || self.cloth.name != other.cloth.name {
+            return false;
+        }
+        let (Some(a), Some(b)) = (self.fall(), other.fall()) else {
+            return true;
+        };
+        let turn = a.normal() - b.normal();
+        let centre = point(0.0, 0.0);
+        let gap = crate::num::nearest_multiple_gap(
+            a.phase_at(centre) - b.phase_at(centre),
+            a.repeat_mm(),
+        );
+        turn.x.hypot(turn.y) < TURN_TOL && gap.abs() < PHASE_TOL_MM
+    }
+}
+
+/// One look of a motif: its pieces, bottom layer first, and the copies that have it.
+pub(super) struct Look<'a> {
+    pub cuts: Vec<Cut<'a>>,
+    pub copies: Vec<usize>,
+}
+
+/// The looks of a motif, in the order of their first copies; at most `most` of them,
+/// and how many copies have yet another one.
+pub(super) fn looks<'a>(plan: &'a Plan, motif: &MotifNote, most: usize) -> (Vec<Look<'a>>, usize) {
+    let rank = |piece: &str| {
+        let known = motif.pieces.iter().position(|note| note.piece == piece);
+        known.map_or((usize::MAX, usize::MAX), |at| (motif.pieces[at].layer, at))
+    };
+    let mut cuts: Vec<Cut<'a>> = plan
+        .cloths
+        .iter()
+        .flat_map(|cloth| {
+            cloth
+                .placements
+                .iter()
+                .map(move |piece| Cut { cloth, piece })
+        })
+        .filter(|cut| cut.piece.motif == motif.name)
+        .collect();
+    cuts.sort_by_key(|cut| (cut.piece.copy, rank(&cut.piece.piece)));
+
+    let mut looks: Vec<Look<'a>> = Vec::new();
+    let mut left_out = 0;
+    for copy in cuts.chunk_by(|a, b| a.piece.copy == b.piece.copy) {
+        let number = copy[0].piece.copy;
+        let known = looks.iter().position(|look| {
+            look.cuts.len() == copy.len() && look.cuts.iter().zip(copy).all(|(a, b)| a.is_like(b))
+        });
+        match known {
+            Some(at) => looks[at].copies.push(number),
+            None if looks.len() < most => looks.push(Look {
+                cuts: copy.to_vec(),
+                copies: vec![number],
+            }),
+            None => left_out += 1,
+        }
+    }
+    (looks, left_out)
+}
+
+/// Numbers as people say them: `1, 3 and 5 to 8`.
+pub(super) fn ranges(numbers: &[usize]) -> String {
+    let runs: Vec<String> = numbers
+        .chunk_by(|a, b| a + 1 == *b)
+        .flat_map(|run| match run {
+            [first, .., last] if run.len() > 2 => vec![format!("{first} to {last}")],
+            _ => run.iter().map(usize::to_string).collect(),
+        })
+        .collect();
+    match runs.split_last() {
+        Some((last, [])) => last.clone(),
+        Some((last, before)) => format!("{} and {last}", before.join(", ")),
+        None => String::new(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_are_said_shortly() {
+        assert_eq!(ranges(&[1]), "1");
+        assert_eq!(ranges(&[1, 2]), "1 and 2");
+        assert_eq!(ranges(&[1, 3, 5, 6, 7, 8]), "1, 3 and 5 to 8");
+    }
+}

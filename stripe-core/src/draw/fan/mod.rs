@@ -1,0 +1,370 @@
+//! Motifs as they will look when sewn: stripes as they fall in this plan, worked
+//! out from where each piece lies on its cloth and not from what was promised.
+
+mod joints;
+mod look;
+
+use super::bands::Fall;
+use super::error::DrawError;
+use super::lettering::{CAPITAL, fit, wrap};
+use super::map::names;
+use super::scene::{Dash, Fill, GREY, Group, Item, Path, Scene, Stroke, Text, rings_of};
+use super::sound::check_sound;
+use super::view::{View, corners_of};
+use crate::colour::Colour;
+use crate::plan::{ClothPlan, MotifNote, Plan};
+use crate::shape::{Point, point, unit};
+use joints::{marks, misses};
+use look::{Look, looks, ranges};
+
+/// Width of a drawing (mm).
+const WIDTH_MM: f64 = 130.0;
+/// The motif is fitted into this square (mm).
+const MOTIF_MM: f64 = 106.0;
+/// Room about a drawing (mm).
+const EDGE_MM: f64 = 5.0;
+/// So many different looks of one motif are drawn at most.
+const MOST_LOOKS: usize = 60;
+
+/// A motif's drawing.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FanDrawing {
+    /// The motif's name.
+    pub motif: String,
+    /// The copies that will look like this.
+    pub copies: Vec<usize>,
+    /// How many of its joints miss by more than the matching tolerance.
+    pub misses: usize,
+    /// The drawing.
+    pub scene: Scene,
+}
+
+/// All motifs of a plan, each as many times as it has different looks.
+///
+/// # Errors
+/// A plan that cannot be drawn.
+pub fn fans(plan: &Plan) -> Result<Vec<FanDrawing>, DrawError> {
+    check_sound(plan)?;
+    let drawn = plan.motifs.iter().flat_map(|motif| fans_of(plan, motif));
+    Ok(drawn.collect())
+}
+
+/// The motif of that name, as many times as it has different looks.
+///
+/// # Errors
+/// A motif that the plan does not have, or a plan that cannot be drawn.
+pub fn fan(plan: &Plan, motif: &str) -> Result<Vec<FanDrawing>, DrawError> {
+    check_sound(plan)?;
+    let found = plan.motifs.iter().find(|note| note.name == motif);
+    let note = found.ok_or_else(|| DrawError::NoMotif {
+        name: motif.to_owned(),
+        known: names(plan.motifs.iter().map(|note| note.name.as_str())),
+    })?;
+    Ok(fans_of(plan, note))
+}
+
+fn fans_of(plan: &Plan, motif: &MotifNote) -> Vec<FanDrawing> {
+    let (looks, left_out) = looks(plan, motif, MOST_LOOKS);
+    looks
+        .iter()
+        .map(|look| draw(plan, motif, look, left_out))
+        .collect()
+}
+
+fn draw(plan: &Plan, motif: &MotifNote, look: &Look<'_>, left_out: usize) -> FanDrawing {
+    let regions: Vec<Vec<Vec<Point>>> = look
+        .cuts
+        .iter()
+        .map(|cut| rings_of(&cut.piece.finished_region()))
+        .collect();
+    let centre = point(0.0, 0.0);
+    let [low, high] = corners_of(regions.iter().flatten().flatten().chain([&centre]));
+    let size = (high.x - low.x).max(high.y - low.y).max(1e-3);
+    let scale = (MOTIF_MM / size).min(1.0);
+
+    let copies = match (motif.copies, look.copies.len()) {
+        (1, _) => "the only copy".to_owned(),
+        (all, these) if all == these => format!("all {all} copies"),
+        (all, 1) => format!("copy {} of {all}", look.copies[0]),
+        (all, _) => format!("copies {} of {all}", ranges(&look.copies)),
+    };
+    let mut words = vec![format!("As it will look when sewn: {copies}.")];
+    if left_out > 0 {
+        words.push(format!(
+            "{left_out} more copies look different again and are not drawn."
+        ));
+    }
+    let room = WIDTH_MM - 2.0 * EDGE_MM;
+    let mut items = Vec::new();
+    let heading = fit(&motif.name, 4.6, true, room);
+    items.push(
+        Text::new(point(EDGE_MM, EDGE_MM + 4.0), 4.6, heading)
+            .bold()
+            .into(),
+    );
+    let mut down = EDGE_MM + 8.4;
+    for line in wrap(&words.join(" "), 2.7, false, room) {
+        items.push(Text::new(point(EDGE_MM, down), 2.7, line).into());
+        down += 3.7;
+    }
+
+    let top = down + 3.0;
+    let view = View {
+        scale,
+        at: point(WIDTH_MM / 2.0, top),
+        origin: point((low.x + high.x) / 2.0, high.y),
+    };
+    items.push(seams(motif, [low, high], &view));
+    for (cut, region) in look.cuts.iter().zip(&regions) {
+        let rings = view.rings(region);
+        let paint = match cut.fall() {
+            Some(fall) => {
+                let corners = corners_of(region.iter().flatten());
+                fall.areas(corners, |p| view.apply(p), scale)
+            }
+            None => vec![ground(cut.cloth, &rings)],
+        };
+        items.push(Group::clipped(rings.clone(), paint).into());
+        items.push(Path::rings(rings, None, Some(Stroke::ink(0.2))).into());
+    }
+    let missing = misses(plan, look);
+    items.extend(marks(&missing, &view));
+
+    let mut down = top + (high.y - low.y) * scale + 6.5;
+    let mut say = |words: &str, bold: bool, items: &mut Vec<Item>| {
+        for line in wrap(words, 2.6, bold, room) {
+            let mut text = Text::new(point(EDGE_MM, down), 2.6, line);
+            text.bold = bold;
+            items.push(text.into());
+            down += 3.6;
+        }
+    };
+    for (words, bold) in joints::words(plan, look, &missing) {
+        say(&words, bold, &mut items);
+    }
+    let turned: Vec<&str> = look
+        .cuts
+        .iter()
+        .filter(|cut| cut.piece.to_cloth.mirror)
+        .map(|cut| cut.piece.piece.as_str())
+        .collect();
+    if !turned.is_empty() {
+        let words = format!("Cut face down, wrong side showing: {}.", turned.join(", "));
+        say(&words, false, &mut items);
+    }
+    down += 1.2;
+    for cloth in cloths_of(look) {
+        items.extend(swatch(cloth, down, room));
+        down += 4.6;
+    }
+    let scene = Scene {
+        width_mm: WIDTH_MM,
+        height_mm: down + EDGE_MM - 2.0,
+        title: format!("{} as it will look when sewn", motif.name),
+        about: format!(
+            "{copies}; {} pieces, drawn at 1 to {:.1}; {} joints miss.",
+            look.cuts.len(),
+            1.0 / scale,
+            missing.len()
+        ),
+        items,
+    };
+    FanDrawing {
+        motif: motif.name.clone(),
+        copies: look.copies.clone(),
+        misses: missing.len(),
+        scene,
+    }
+}
+
+/// The seams of the ground, running out a little beyond the motif.
+fn seams(motif: &MotifNote, [low, high]: [Point; 2], view: &View) -> Item {
+    let reach = [low, high, point(low.x, high.y), point(high.x, low.y)]
+        .iter()
+        .map(|corner| corner.x.hypot(corner.y))
+        .fold(0.0, f64::max);
+    let over = 4.0 / view.scale;
+    let inside = |p: Point| {
+        point(
+            p.x.clamp(low.x - over, high.x + over),
+            p.y.clamp(low.y - over, high.y + over),
+        )
+    };
+    let lines: Vec<[Point; 2]> = motif
+        .seams_deg
+        .iter()
+        .filter(|deg| deg.is_finite())
+        .map(|deg| {
+            let towards = unit(deg.to_radians());
+            let out = point(towards.x * reach, towards.y * reach);
+            [point(0.0, 0.0), inside(out)].map(|p| view.apply(p))
+        })
+        .collect();
+    let stroke = Stroke::ink(0.25).broken(Dash::DashDot).coloured(GREY);
+    Path::segments(lines, stroke).into()
+}
+
+/// Plain cloth.
+fn ground(cloth: &ClothPlan, rings: &[Vec<Point>]) -> Item {
+    let fill = Fill::solid(cloth.colour.unwrap_or(Colour::new(0xee, 0xe8, 0xdc)));
+    Path::rings(rings.to_vec(), Some(fill), None).into()
+}
+
+/// The cloths of a look, each once, in the order of its pieces.
+fn cloths_of<'a>(look: &Look<'a>) -> Vec<&'a ClothPlan> {
+    let mut cloths: Vec<&ClothPlan> = Vec::new();
+    for cut in &look.cuts {
+        if !cloths.iter().any(|cloth| cloth.name == cut.cloth.name) {
+            cloths.push(cut.cloth);
+        }
+    }
+    cloths
+}
+
+/// A piece of the cloth with its name and its bands.
+fn swatch(cloth: &ClothPlan, baseline: f64, room: f64) -> Vec<Item> {
+    let (width, height, size) = (14.0, 3.2, 2.6);
+    let corner = point(EDGE_MM, baseline - size * CAPITAL / 2.0 - height / 2.0);
+    let ring = vec![
+        corner,
+        point(corner.x + width, corner.y),
+        point(corner.x + width, corner.y + height),
+        point(corner.x, corner.y + height),
+    ];
+    let outline = Path::rings(vec![ring.clone()], None, Some(Stroke::ink(0.15)));
+    let (paint, words) = match &cloth.stripe {
+        Some(stripe) => {
+            let scale = (width / stripe.repeat / 1.5).min(1.0);
+            // The repeat from its beginning, whichever way it lies on the cloth.
+            let mut flat = stripe.clone();
+            (flat.normal_deg, flat.origin) = (0.0, 0.0);
+            let view = View {
+                scale,
+                at: corner,
+                origin: point(0.0, 0.0),
+            };
+            let far = point(width / scale, -height / scale);
+            let corners = [point(0.0, far.y), point(far.x, 0.0)];
+            let areas = Fall::on_cloth(&flat).areas(corners, |p| view.apply(p), scale);
+            let mut bands: Vec<&str> = Vec::new();
+            for band in &stripe.bands {
+                if !band.name.is_empty() && !bands.contains(&band.name.as_str()) {
+                    bands.push(&band.name);
+                }
+            }
+            (areas, format!("{}: {}", cloth.name, bands.join(", ")))
+        }
+        None => (
+            vec![ground(cloth, std::slice::from_ref(&ring))],
+            cloth.name.clone(),
+        ),
+    };
+    let words = fit(&words, size, false, room - width - 2.0);
+    vec![
+        Group::clipped(vec![ring], paint).into(),
+        outline.into(),
+        Text::new(point(EDGE_MM + width + 2.0, baseline), size, words).into(),
+    ]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::draw::fixture::{self, check_words};
+    use crate::draw::{png, svg};
+    use crate::plan::UnitNote;
+
+    /// Sampled points of the sewn motif have the colour of the cloth point that they
+    /// are cut from.
+    #[test]
+    fn shows_the_stripe_that_each_piece_brings() {
+        let mut plan = fixture::plan(6, 0.0, UnitNote::In);
+        // One copy is cut wrongly, 7 mm across the stripe: it must show.
+        plan.cloths[0].placements[2].to_cloth.dx += 7.0;
+        let drawn = fans(&plan).unwrap();
+        assert_eq!(drawn[0].copies, [1, 3, 4, 5, 6]);
+        assert_eq!(drawn[1].copies, [2]);
+        let cloth = &plan.cloths[0];
+        let stripe = cloth.stripe.as_ref().unwrap();
+        let fall = Fall::on_cloth(stripe);
+        for drawing in &drawn {
+            let dpi = 254.0;
+            let file = png(&svg(&drawing.scene), dpi).unwrap();
+            let picture = image::load_from_memory(&file).unwrap().to_rgb8();
+            let view = seen(&drawing.scene);
+            let mut agree = 0;
+            for piece in cloth
+                .placements
+                .iter()
+                .filter(|p| p.copy == drawing.copies[0])
+            {
+                for q in fixture::inner_points(piece) {
+                    let on_cloth = piece.to_cloth.to_rigid().apply(q);
+                    let near =
+                        [point(0.8, 0.0), point(-0.8, 0.0)].map(|off| fall.band_at(on_cloth + off));
+                    if near[0] != near[1] {
+                        continue;
+                    }
+                    let page = view.apply(q);
+                    let got = picture.get_pixel((page.x * 10.0) as u32, (page.y * 10.0) as u32);
+                    let wanted = stripe.bands[near[0]].colour;
+                    let wanted = [wanted.red, wanted.green, wanted.blue];
+                    let far = got.0.iter().zip(wanted).any(|(a, b)| a.abs_diff(b) > 3);
+                    assert!(!far, "{} at {q:?}: {:?}", piece.id, got.0);
+                    agree += 1;
+                }
+            }
+            assert!(agree > 30, "{agree}");
+        }
+    }
+
+    /// The view of a half circle of radius 120 mm, from its clipped groups' extent.
+    fn seen(scene: &Scene) -> View {
+        let clips = scene.items.iter().filter_map(|item| match item {
+            Item::Group(group) if !group.clip.is_empty() => Some(&group.clip),
+            _ => None,
+        });
+        let [low, high] = corners_of(clips.take(2).flatten().flatten());
+        View {
+            scale: (high.x - low.x) / 240.0,
+            at: low,
+            origin: point(-120.0, 120.0),
+        }
+    }
+
+    #[test]
+    fn joints_that_miss_are_marked_and_told() {
+        let mut plan = fixture::plan(2, 0.0, UnitNote::In);
+        let whole = fan(&plan, &plan.motifs[0].name).unwrap();
+        assert_eq!((whole.len(), whole[0].misses), (1, 0));
+        assert!(svg(&whole[0].scene).contains("meet at every joint"));
+        plan.joints[0].step = 3.175;
+        plan.joints[0].mismatch = 0.42;
+        let drawn = fan(&plan, &plan.motifs[0].name).unwrap();
+        assert_eq!(drawn[0].misses, 1);
+        let text = svg(&drawn[0].scene);
+        assert!(text.contains("1/8 in") && text.contains("42 %"), "{text}");
+        for drawing in drawn.iter().chain(&whole) {
+            check_words(&drawing.scene, 1.0);
+        }
+        assert!(matches!(fan(&plan, "moon"), Err(DrawError::NoMotif { .. })));
+    }
+
+    /// Writes drawings to look at, where STRIPELAY_LOOK names a folder.
+    #[test]
+    fn look() {
+        let Some(folder) = std::env::var_os("STRIPELAY_LOOK") else {
+            println!("skipped: STRIPELAY_LOOK names no folder to write pictures to");
+            return;
+        };
+        let mut plan = fixture::plan(5, 20.0, UnitNote::In);
+        plan.joints[1].step = 3.175;
+        plan.joints[1].mismatch = 0.42;
+        plan.cloths[0].placements[2].to_cloth.dx += 3.175;
+        for (i, drawing) in fans(&plan).unwrap().iter().enumerate() {
+            let text = svg(&drawing.scene);
+            let path = std::path::Path::new(&folder).join(format!("fan-{}.png", i + 1));
+            std::fs::write(path, png(&text, 150.0).unwrap()).unwrap();
+        }
+    }
+}

@@ -1,0 +1,126 @@
+//! Where a name finds room inside a piece.
+
+use super::view::corners_of;
+use crate::shape::{Point, dot, point};
+
+/// How many places are tried along each side of the piece's box.
+const TRIES: usize = 15;
+
+/// Room for a plate in a shape.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Room {
+    /// The middle of the plate.
+    pub middle: Point,
+    /// By how much a plate of the size asked for could grow (above 1) or must
+    /// shrink (below 1) to lie wholly inside; not above zero where nothing fits.
+    pub factor: f64,
+}
+
+/// The place inside the rings (even-odd) where a plate of that width and height has
+/// the most room, clear of the points in `keep_off`.
+///
+/// Tries a grid over the box, then halves its step about the best place. Lengths
+/// across are squeezed by the plate's shape, so that the plate becomes a square.
+pub fn find_room(rings: &[Vec<Point>], width_mm: f64, height_mm: f64, keep_off: &[Point]) -> Room {
+    let squeeze = height_mm / width_mm;
+    let squeezed: Vec<Vec<Point>> = rings
+        .iter()
+        .map(|ring| ring.iter().map(|p| point(p.x * squeeze, p.y)).collect())
+        .collect();
+    let off: Vec<Point> = keep_off.iter().map(|p| point(p.x * squeeze, p.y)).collect();
+    let [low, high] = corners_of(squeezed.iter().flatten());
+    // The plate reaches half its height up and as far to its corners, by 1.2 or so.
+    let reach = height_mm / 2.0 * 1.25;
+    let clear = |p: Point| {
+        let edge = depth(&squeezed, p);
+        let nearest = off
+            .iter()
+            .map(|o| (o.x - p.x).hypot(o.y - p.y))
+            .fold(f64::INFINITY, f64::min);
+        edge.min(nearest)
+    };
+    let step = point(
+        (high.x - low.x) / TRIES as f64,
+        (high.y - low.y) / TRIES as f64,
+    );
+    let mut best = (f64::NEG_INFINITY, low);
+    let visit = |p: Point, best: &mut (f64, Point)| {
+        let room = clear(p);
+        if room > best.0 {
+            *best = (room, p);
+        }
+    };
+    for i in 0..TRIES {
+        for j in 0..TRIES {
+            let p = point(
+                low.x + step.x * (i as f64 + 0.5),
+                low.y + step.y * (j as f64 + 0.5),
+            );
+            visit(p, &mut best);
+        }
+    }
+    for halving in 1..=3_u8 {
+        let part = 0.5_f64.powi(i32::from(halving));
+        let about = best.1;
+        for (i, j) in (-1..=1).flat_map(|i| (-1..=1).map(move |j| (f64::from(i), f64::from(j)))) {
+            let p = point(about.x + i * part * step.x, about.y + j * part * step.y);
+            visit(p, &mut best);
+        }
+    }
+    Room {
+        middle: point(best.1.x / squeeze, best.1.y),
+        factor: best.0 / reach,
+    }
+}
+
+/// Distance to the outline: above zero inside, below zero outside.
+fn depth(rings: &[Vec<Point>], p: Point) -> f64 {
+    let mut inside = false;
+    let mut nearest = f64::INFINITY;
+    for ring in rings {
+        let ends = ring.iter().zip(ring.iter().cycle().skip(1));
+        for (&a, &b) in ends {
+            if (a.y > p.y) != (b.y > p.y) && p.x < a.x + (p.y - a.y) / (b.y - a.y) * (b.x - a.x) {
+                inside = !inside;
+            }
+            nearest = nearest.min(distance_to(p, a, b));
+        }
+    }
+    if inside { nearest } else { -nearest }
+}
+
+fn distance_to(p: Point, a: Point, b: Point) -> f64 {
+    let (line, off) = (b - a, p - a);
+    let length = dot(line, line);
+    let share = if length > 0.0 {
+        (dot(line, off) / length).clamp(0.0, 1.0)
+    } else {
+        0.0
+    };
+    (off.x - share * line.x).hypot(off.y - share * line.y)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lies_in_the_wide_arm() {
+        // An L whose lower arm is wide: the plate belongs there, not at the centroid.
+        let l = vec![
+            point(0.0, 0.0),
+            point(40.0, 0.0),
+            point(40.0, 12.0),
+            point(4.0, 12.0),
+            point(4.0, 40.0),
+            point(0.0, 40.0),
+        ];
+        let room = find_room(std::slice::from_ref(&l), 20.0, 5.0, &[]);
+        assert!((10.0..=30.0).contains(&room.middle.x), "{room:?}");
+        assert!((3.0..=9.0).contains(&room.middle.y), "{room:?}");
+        assert!(room.factor >= 1.0);
+        let mark = room.middle;
+        let moved = find_room(&[l], 20.0, 5.0, &[mark]);
+        assert!((moved.middle.x - mark.x).hypot(moved.middle.y - mark.y) > 2.0);
+    }
+}

@@ -1,0 +1,43 @@
+//! The cloth itself: its stripes, washed out where no piece lies.
+
+use super::Laid;
+use crate::colour::Colour;
+use crate::draw::bands::Fall;
+use crate::draw::scene::{Fill, Group, Item, PAPER, Path};
+use crate::draw::view::View;
+use crate::plan::ClothPlan;
+use crate::shape::{Point, point};
+
+/// How far waste is washed out towards the paper, so that pieces stand out from it.
+pub(super) const WASH: f64 = 0.62;
+/// What plain cloth is shown as where the plan tells no colour.
+const UNDYED: Colour = Colour::new(0xee, 0xe8, 0xdc);
+
+/// The cloth between two corners (cloth frame), pieces in full colour.
+pub(super) fn cloth(
+    cloth: &ClothPlan,
+    [low, high]: [Point; 2],
+    laid: &[Laid<'_>],
+    full: &[usize],
+    view: &View,
+) -> Item {
+    let corners = [low, point(high.x, low.y), high, point(low.x, high.y)];
+    let outline: Vec<Point> = corners.iter().map(|&p| view.apply(p)).collect();
+    let mut items = match &cloth.stripe {
+        Some(stripe) => Fall::on_cloth(stripe).areas([low, high], |p| view.apply(p), view.scale),
+        None => {
+            let fill = Fill::solid(cloth.colour.unwrap_or(UNDYED));
+            vec![Path::rings(vec![outline.clone()], Some(fill), None).into()]
+        }
+    };
+    let mut veil = vec![outline.clone()];
+    for &index in full {
+        veil.extend(view.rings(&laid[index].cut));
+    }
+    let wash = Fill {
+        colour: PAPER,
+        opacity: WASH,
+    };
+    items.push(Path::rings(veil, Some(wash), None).into());
+    Group::clipped(vec![outline], items).into()
+}

@@ -1,0 +1,326 @@
+//! The cutting map of one cloth: what a maker lays beside the cloth and cuts from.
+//!
+//! A map is one sheet where everything has room to be read; otherwise an overview
+//! and as many sheets as it takes, each with the places of its own pieces.
+
+mod cloth;
+mod listing;
+mod pieces;
+mod sheet;
+mod split;
+
+use super::error::DrawError;
+use super::paper::Paper;
+use super::scene::Scene;
+use super::sound::check_sound;
+use super::view::{corners_of, laid};
+use crate::plan::{ClothPlan, Placement, Plan};
+use crate::shape::{Point, Rigid};
+use sheet::{Sheet, Wanted};
+use split::{Reach, Stretch, split};
+
+/// A piece as the map needs it: everything in the cloth frame.
+struct Laid<'a> {
+    piece: &'a Placement,
+    map: Rigid,
+    cut: Vec<Vec<Point>>,
+    finished: Vec<Vec<Point>>,
+    mark: Point,
+}
+
+impl<'a> Laid<'a> {
+    fn new(piece: &'a Placement) -> Self {
+        let map = piece.to_cloth.to_rigid();
+        Self {
+            piece,
+            map,
+            cut: laid(&piece.cut_region(), &map),
+            finished: laid(&piece.finished_region(), &map),
+            mark: piece.mark_on_cloth(),
+        }
+    }
+
+    fn reach(&self) -> Reach {
+        let [low, high] = corners_of(self.cut.iter().flatten());
+        Reach {
+            low_mm: low.y,
+            high_mm: high.y,
+        }
+    }
+}
+
+/// The cutting map of the cloth of that name, sheet by sheet.
+///
+/// The first sheet is the only one, or the overview of the others.
+///
+/// # Errors
+/// A cloth that the plan does not have, or a plan that cannot be drawn.
+pub fn map(plan: &Plan, cloth: &str, paper: Paper) -> Result<Vec<Scene>, DrawError> {
+    check_sound(plan)?;
+    let found = plan.cloths.iter().find(|c| c.name == cloth);
+    let cloth = found.ok_or_else(|| DrawError::NoCloth {
+        name: cloth.to_owned(),
+        known: names(plan.cloths.iter().map(|c| c.name.as_str())),
+    })?;
+    Ok(map_of(plan, cloth, paper))
+}
+
+fn map_of(plan: &Plan, cloth: &ClothPlan, paper: Paper) -> Vec<Scene> {
+    let laid: Vec<Laid<'_>> = cloth.placements.iter().map(Laid::new).collect();
+    let reaches: Vec<Reach> = laid.iter().map(Laid::reach).collect();
+    let whole = Stretch {
+        low_mm: 0.0,
+        high_mm: cloth.length,
+        pieces: (0..laid.len()).collect(),
+    };
+    let mut sheet = Sheet {
+        plan,
+        cloth,
+        laid: &laid,
+        paper,
+        homes: &[],
+        sheets: 1,
+    };
+    if sheet.fits(cloth.length, laid.len()) {
+        return vec![sheet.draw(&whole, Wanted::Places { number: 1 })];
+    }
+
+    let mut stretches = split(&reaches, |length, pieces| sheet.fits(length, pieces));
+    if let Some(last) = stretches.last_mut() {
+        last.high_mm = last.high_mm.max(cloth.length);
+    }
+    let mut homes = vec![0; laid.len()];
+    for (i, stretch) in stretches.iter().enumerate() {
+        for &piece in &stretch.pieces {
+            homes[piece] = i + 2;
+        }
+    }
+    sheet.homes = &homes;
+    sheet.sheets = stretches.len() + 1;
+    let mut scenes = vec![sheet.draw(&whole, Wanted::Overview(&stretches))];
+    for (i, stretch) in stretches.iter().enumerate() {
+        scenes.push(sheet.draw(stretch, Wanted::Places { number: i + 2 }));
+    }
+    scenes
+}
+
+/// Names in a row, for messages.
+pub(super) fn names<'a>(names: impl Iterator<Item = &'a str>) -> String {
+    let quoted: Vec<String> = names.map(|name| format!("`{name}`")).collect();
+    if quoted.is_empty() {
+        "none".to_owned()
+    } else {
+        quoted.join(", ")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::colour::Colour;
+    use crate::draw::fixture::{self, check_words};
+    use crate::draw::paper::MARGIN_MM;
+    use crate::draw::scene::Item;
+    use crate::draw::view::View;
+    use crate::draw::{png, svg};
+    use crate::plan::{StripeNote, UnitNote};
+    use crate::shape::{point, unit};
+
+    /// The look of a stripe's colour where waste is washed out.
+    fn washed(colour: Colour) -> [f64; 3] {
+        [colour.red, colour.green, colour.blue]
+            .map(|c| f64::from(c) * (1.0 - cloth::WASH) + 255.0 * cloth::WASH)
+    }
+
+    /// Where the plan says that a cloth point lies well within one band, that band.
+    fn sure_band(stripe: &StripeNote, p: Point, least_mm: f64) -> Option<usize> {
+        let n = unit(stripe.normal_deg.to_radians());
+        let phase = (n.x * p.x + n.y * p.y - stripe.origin).rem_euclid(stripe.repeat);
+        let mut end = 0.0;
+        for (i, band) in stripe.bands.iter().enumerate() {
+            let begin = end;
+            end += band.width;
+            if (begin + least_mm..end - least_mm).contains(&phase) {
+                return Some(i);
+            }
+        }
+        None
+    }
+
+    /// Every sampled point of every piece has, in the rendered picture, the colour
+    /// that the plan's own phase gives it; worked out here from the plan file alone.
+    #[test]
+    fn pieces_show_the_stripe_that_they_are_cut_from() {
+        for normal_deg in [0.0, 4.0, 90.0, 87.0] {
+            let plan = fixture::plan(6, normal_deg, UnitNote::In);
+            let cloth = &plan.cloths[0];
+            let stripe = cloth.stripe.as_ref().unwrap();
+            let sheets = map(&plan, &cloth.name, Paper::Letter).unwrap();
+            assert_eq!(sheets.len(), 1);
+            let dpi = 300.0;
+            let picture = png(&svg(&sheets[0]), dpi).unwrap();
+            let picture = image::load_from_memory(&picture).unwrap().to_rgb8();
+            let view = view_of(&sheets[0], cloth.width);
+            let colour_at = |p: Point| {
+                let page = view.apply(p);
+                let px = |mm: f64| (mm / 25.4 * dpi).floor() as u32;
+                picture.get_pixel(px(page.x), px(page.y)).0.map(f64::from)
+            };
+            let differs = |got: [f64; 3], wanted: [f64; 3]| {
+                got.iter().zip(wanted).any(|(a, b)| (a - b).abs() > 3.0)
+            };
+
+            // Names, crosses and lines cover some points: most must agree, and
+            // what disagrees must be ink or plate, no other band.
+            let (mut agree, mut tried) = (0, 0);
+            for piece in &cloth.placements {
+                let to_cloth = piece.to_cloth.to_rigid();
+                for q in fixture::inner_points(piece) {
+                    let p = to_cloth.apply(q);
+                    let Some(band) = sure_band(stripe, p, 1.2) else {
+                        continue;
+                    };
+                    tried += 1;
+                    let exact = |band: usize| {
+                        let c = stripe.bands[band].colour;
+                        [c.red, c.green, c.blue].map(f64::from)
+                    };
+                    let got = colour_at(p);
+                    if !differs(got, exact(band)) {
+                        agree += 1;
+                    }
+                    for other in (0..stripe.bands.len()).filter(|&other| other != band) {
+                        assert!(differs(got, exact(other)), "{} at {q:?}", piece.id);
+                    }
+                }
+            }
+            assert!(tried > 100 && agree * 10 > tried * 7, "{agree} of {tried}");
+
+            // Waste is the same stripe, washed out: along the right selvage.
+            let mut waste = 0;
+            for i in 0..60 {
+                let p = point(
+                    cloth.width - 6.0 - f64::from(i % 7) * 5.0,
+                    10.0 + 4.0 * f64::from(i),
+                );
+                if let Some(band) = sure_band(stripe, p, 1.2) {
+                    assert!(
+                        !differs(colour_at(p), washed(stripe.bands[band].colour)),
+                        "{p:?}"
+                    );
+                    waste += 1;
+                }
+            }
+            assert!(waste > 20);
+        }
+    }
+
+    /// How a sheet shows the cloth, read off the drawing: its selvages are the pair
+    /// of upright lines that stand the cloth's width apart.
+    fn view_of(sheet: &Scene, width_mm: f64) -> View {
+        let selvages = sheet
+            .items
+            .iter()
+            .find_map(|item| match item {
+                Item::Path(path) if path.lines.len() == 2 => Some(&path.lines),
+                _ => None,
+            })
+            .unwrap();
+        let (left, right) = (selvages[0].points[0], selvages[1].points[0]);
+        View {
+            scale: (right.x - left.x) / width_mm,
+            at: left,
+            origin: point(0.0, 0.0),
+        }
+    }
+
+    #[test]
+    fn words_stay_on_the_sheet() {
+        for (copies, paper) in [(1, Paper::Letter), (40, Paper::A4), (13, Paper::Either)] {
+            let mut plan = fixture::plan(copies, 0.0, UnitNote::In);
+            plan.cloths[0].name = "a cloth with a name far too long for any heading ".repeat(4);
+            plan.title = "<title> & ".repeat(60);
+            for sheet in map(&plan, &plan.cloths[0].name, paper).unwrap() {
+                let found = check_words(&sheet, MARGIN_MM - 0.5);
+                assert!(found > 15, "{found} words");
+            }
+        }
+    }
+
+    #[test]
+    fn every_piece_is_listed_once() {
+        let plan = fixture::plan(40, 0.0, UnitNote::In);
+        let sheets = map(&plan, &plan.cloths[0].name, Paper::Letter).unwrap();
+        assert!(sheets.len() > 2);
+        let text: String = sheets[1..].iter().map(svg).collect();
+        for piece in &plan.cloths[0].placements {
+            let cell = format!("{} {}, {}", piece.motif, piece.copy, piece.piece);
+            let label = format!(">{}</text>", piece.label);
+            // Once on its drawing and once in its table; a neighbouring sheet may
+            // show it once more in grey.
+            let times = text.matches(&label).count();
+            assert!((2..=4).contains(&times), "{cell}: {times}");
+        }
+        let rows = text.matches("°</text>").count();
+        assert_eq!(rows, 80);
+    }
+
+    #[test]
+    fn unsound_plans_are_named_not_drawn() {
+        let sound = fixture::plan(1, 0.0, UnitNote::In);
+        let name = sound.cloths[0].name.clone();
+        type Fault = (&'static str, fn(&mut Plan));
+        let faults: [Fault; 6] = [
+            ("width", |plan| plan.cloths[0].width = -1.0),
+            ("length", |plan| plan.cloths[0].length = 1e300),
+            ("repeat", |plan| {
+                plan.cloths[0].stripe.as_mut().unwrap().repeat = 3.0;
+            }),
+            ("bands", |plan| {
+                plan.cloths[0].stripe.as_mut().unwrap().bands.clear();
+            }),
+            ("points", |plan| {
+                plan.cloths[0].placements[1].cut.truncate(2);
+            }),
+            ("far away", |plan| {
+                plan.cloths[0].placements[0].to_cloth.dx = 1e200;
+            }),
+        ];
+        for (word, spoil) in faults {
+            let mut plan = sound.clone();
+            spoil(&mut plan);
+            let fault = map(&plan, &name, Paper::A4).unwrap_err().to_string();
+            assert!(fault.contains(word), "{fault}");
+        }
+        let fault = map(&sound, "deck", Paper::A4).unwrap_err().to_string();
+        assert!(fault.contains("`deck`") && fault.contains(&name), "{fault}");
+        let mut bare = sound;
+        bare.cloths[0].placements.clear();
+        bare.cloths[0].length = 0.0;
+        assert_eq!(map(&bare, &name, Paper::A4).unwrap().len(), 1);
+    }
+
+    /// Writes sheets to look at, where STRIPELAY_LOOK names a folder.
+    #[test]
+    fn look() {
+        let Some(folder) = std::env::var_os("STRIPELAY_LOOK") else {
+            println!("skipped: STRIPELAY_LOOK names no folder to write pictures to");
+            return;
+        };
+        for (name, copies, normal, unit) in [
+            ("long", 40, 0.0, UnitNote::In),
+            ("short", 7, 3.0, UnitNote::In),
+            ("across", 9, 90.0, UnitNote::Cm),
+        ] {
+            let plan = fixture::plan(copies, normal, unit);
+            let cloth = plan.cloths[0].name.clone();
+            let sheets = map(&plan, &cloth, Paper::usual(unit)).unwrap();
+            for (i, sheet) in sheets.iter().enumerate() {
+                let text = svg(sheet);
+                let path = std::path::Path::new(&folder).join(format!("map-{name}-{}", i + 1));
+                std::fs::write(path.with_extension("svg"), &text).unwrap();
+                std::fs::write(path.with_extension("png"), png(&text, 150.0).unwrap()).unwrap();
+            }
+        }
+    }
+}

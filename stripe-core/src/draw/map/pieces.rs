@@ -1,0 +1,143 @@
+//! The pieces on a map: their lines, names and crosses.
+
+use super::Laid;
+use crate::draw::label::find_room;
+use crate::draw::lettering::{CAPITAL, width_mm};
+use crate::draw::scene::{Anchor, Dash, Fill, GREY, Group, Item, PAPER, Path, Stroke, Text};
+use crate::draw::view::View;
+use crate::shape::{Point, point};
+
+/// Size of a name where there is room for it (mm).
+pub(super) const NAME_MM: f64 = 2.5;
+/// The least size of a name that can be read (mm): about 4.5 point.
+const LEAST_NAME_MM: f64 = 1.6;
+/// Half the length of a cross's arms (mm).
+const ARM_MM: f64 = 1.1;
+/// Length of the arm that points to the motif's top (mm).
+const LONG_ARM_MM: f64 = 3.0;
+
+/// The look of the cut line.
+pub(super) fn cut_stroke() -> Stroke {
+    Stroke::ink(0.32)
+}
+
+/// The look of the finished line.
+pub(super) fn finished_stroke() -> Stroke {
+    Stroke::ink(0.18).broken(Dash::Dashed)
+}
+
+/// The look of clips.
+pub(super) fn clip_stroke() -> Stroke {
+    Stroke::ink(0.2)
+}
+
+/// Pale beneath dark: seen over a band of any colour.
+fn haloed(rings: &[Vec<Point>], stroke: Stroke, halo_mm: f64) -> [Item; 2] {
+    let pale = Stroke::ink(stroke.width_mm + halo_mm).coloured(PAPER);
+    [
+        Path::rings(rings.to_vec(), None, Some(pale)).into(),
+        Path::rings(rings.to_vec(), None, Some(stroke)).into(),
+    ]
+}
+
+/// Cut line, finished line and clips of one piece.
+pub(super) fn lines(laid: &Laid<'_>, view: &View) -> Item {
+    let mut items = Vec::new();
+    items.extend(haloed(&view.rings(&laid.finished), finished_stroke(), 0.3));
+    items.extend(haloed(&view.rings(&laid.cut), cut_stroke(), 0.45));
+    let clips: Vec<[Point; 2]> = laid
+        .piece
+        .clips
+        .iter()
+        .map(|clip| clip.map(|[x, y]| view.apply(laid.map.apply(point(x, y)))))
+        .collect();
+    if !clips.is_empty() {
+        let pale = Stroke::ink(0.5).coloured(PAPER);
+        items.push(Path::segments(clips.iter().copied(), pale).into());
+        items.push(Path::segments(clips, clip_stroke()).into());
+    }
+    Group {
+        items,
+        ..Group::default()
+    }
+    .into()
+}
+
+/// The outline alone of a piece that another sheet is for.
+pub(super) fn faint_outline(laid: &Laid<'_>, view: &View) -> Item {
+    let stroke = Stroke::ink(0.2).coloured(GREY).broken(Dash::Dotted);
+    Path::rings(view.rings(&laid.cut), None, Some(stroke)).into()
+}
+
+/// The words of a name, line by line, on a plate where they have the most room.
+pub(super) fn name(rings: &[Vec<Point>], words: &[&str], keep_off: &[Point], grey: bool) -> Item {
+    let width = words
+        .iter()
+        .map(|line| width_mm(line, NAME_MM, true))
+        .fold(0.0, f64::max)
+        + 1.2;
+    let height = NAME_MM * (1.2 * words.len() as f64 + 0.1);
+    let room = find_room(rings, width, height, keep_off);
+    let factor = room.factor.clamp(LEAST_NAME_MM / NAME_MM, 1.0);
+    plate(room.middle, words, NAME_MM * factor, grey)
+}
+
+/// Words on a pale plate about a point.
+pub(super) fn plate(middle: Point, words: &[&str], size: f64, grey: bool) -> Item {
+    let width = words
+        .iter()
+        .map(|line| width_mm(line, size, true))
+        .fold(0.0, f64::max)
+        + 0.48 * size;
+    let line = size * 1.2;
+    let height = line * words.len() as f64 + 0.1 * size;
+    let corner = point(middle.x - width / 2.0, middle.y - height / 2.0);
+    let pale = Fill {
+        colour: PAPER,
+        opacity: if grey { 0.75 } else { 0.92 },
+    };
+    let mut items = vec![Path::rect(corner, width, height, Some(pale), None).into()];
+    for (i, words) in words.iter().enumerate() {
+        let centre = corner.y + 0.05 * size + line * (i as f64 + 0.5);
+        let at = point(middle.x, centre + size * CAPITAL / 2.0);
+        let mut text = Text::new(at, size, *words).anchored(Anchor::Middle).bold();
+        if grey {
+            text = text.coloured(GREY);
+        }
+        items.push(text.into());
+    }
+    Group {
+        items,
+        ..Group::default()
+    }
+    .into()
+}
+
+/// The cross at a piece's mark; its long arm points to the motif's top.
+pub(super) fn cross(laid: &Laid<'_>, view: &View) -> Item {
+    let at = view.apply(laid.mark);
+    let up = view.turn(laid.map.turn(point(0.0, 1.0)));
+    let length = up.x.hypot(up.y);
+    cross_at(at, point(up.x / length, up.y / length))
+}
+
+/// A cross with its long arm along the unit vector `up` (page frame).
+pub(super) fn cross_at(at: Point, up: Point) -> Item {
+    let side = point(-up.y, up.x);
+    let along = |s: f64, u: f64| point(at.x + s * side.x + u * up.x, at.y + s * side.y + u * up.y);
+    let strokes = [
+        [along(-ARM_MM, 0.0), along(ARM_MM, 0.0)],
+        [along(0.0, -ARM_MM), along(0.0, LONG_ARM_MM)],
+        [along(-0.55, LONG_ARM_MM - 0.8), along(0.0, LONG_ARM_MM)],
+        [along(0.55, LONG_ARM_MM - 0.8), along(0.0, LONG_ARM_MM)],
+    ];
+    let pale = Stroke::ink(0.75).coloured(PAPER);
+    Group {
+        items: vec![
+            Path::segments(strokes, pale).into(),
+            Path::segments(strokes, Stroke::ink(0.25)).into(),
+        ],
+        ..Group::default()
+    }
+    .into()
+}

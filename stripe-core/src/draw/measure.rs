@@ -1,0 +1,72 @@
+//! Lengths as a maker reads them off a ruler.
+
+use crate::plan::UnitNote;
+
+/// The number alone, to the nearest sixteenth of an inch or millimetre.
+pub fn number(mm: f64, unit: UnitNote) -> String {
+    match unit {
+        UnitNote::In => sixteenths(mm / 25.4),
+        UnitNote::Cm => format!("{:.1}", whole_zero(mm / 10.0, 0.05)),
+        UnitNote::Mm => format!("{:.0}", whole_zero(mm, 0.5)),
+    }
+}
+
+/// The number with its unit.
+pub fn length(mm: f64, unit: UnitNote) -> String {
+    format!("{} {}", number(mm, unit), unit_word(unit))
+}
+
+/// The unit's short name.
+pub fn unit_word(unit: UnitNote) -> &'static str {
+    match unit {
+        UnitNote::In => "in",
+        UnitNote::Cm => "cm",
+        UnitNote::Mm => "mm",
+    }
+}
+
+/// A turn to a tenth of a degree, between -180 and 180.
+pub fn turn(deg: f64) -> String {
+    let around = crate::num::wrap(deg + 180.0, 360.0) - 180.0;
+    let around = if around <= -179.95 { 180.0 } else { around };
+    let text = format!("{:.1}", whole_zero(around, 0.05));
+    format!("{}°", text.strip_suffix(".0").unwrap_or(&text))
+}
+
+/// A zero without a sign for what would be shown as one.
+fn whole_zero(value: f64, below: f64) -> f64 {
+    if value.abs() < below { 0.0 } else { value }
+}
+
+fn sixteenths(inches: f64) -> String {
+    let parts = (inches.abs() * 16.0).round() as u64;
+    let sign = if inches < 0.0 && parts > 0 { "-" } else { "" };
+    let (whole, mut part, mut of) = (parts / 16, parts % 16, 16);
+    while part > 0 && part % 2 == 0 {
+        (part, of) = (part / 2, of / 2);
+    }
+    match (whole, part) {
+        (_, 0) => format!("{sign}{whole}"),
+        (0, _) => format!("{sign}{part}/{of}"),
+        _ => format!("{sign}{whole} {part}/{of}"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn reads_like_a_ruler() {
+        let inch = |inches: f64| number(inches * 25.4, UnitNote::In);
+        assert_eq!(inch(12.5), "12 1/2");
+        assert_eq!(inch(0.0624), "1/16");
+        assert_eq!(inch(-0.01), "0");
+        assert_eq!(inch(-1.75), "-1 3/4");
+        assert_eq!(inch(2.99), "3");
+        assert_eq!(length(-0.2, UnitNote::Cm), "0.0 cm");
+        assert_eq!(turn(-180.0), "180°");
+        assert_eq!(turn(367.27), "7.3°");
+        assert_eq!(turn(-0.01), "0°");
+    }
+}

@@ -1,0 +1,59 @@
+//! From a frame with y up to a page with y down, at a scale.
+
+use crate::shape::{Point, Region, Rigid, point};
+
+/// How a cloth or a motif is shown on the page.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct View {
+    /// Millimetres of paper for one of the frame.
+    pub scale: f64,
+    /// Where on the page the frame's `origin` is shown.
+    pub at: Point,
+    /// The frame's point that is shown there.
+    pub origin: Point,
+}
+
+impl View {
+    /// Where a point of the frame is shown.
+    pub fn apply(&self, p: Point) -> Point {
+        point(
+            self.at.x + (p.x - self.origin.x) * self.scale,
+            self.at.y - (p.y - self.origin.y) * self.scale,
+        )
+    }
+
+    /// Where a direction of the frame points on the page.
+    pub fn turn(&self, v: Point) -> Point {
+        point(v.x * self.scale, -v.y * self.scale)
+    }
+
+    /// Rings of a frame on the page.
+    pub fn rings(&self, rings: &[Vec<Point>]) -> Vec<Vec<Point>> {
+        rings
+            .iter()
+            .map(|ring| ring.iter().map(|&p| self.apply(p)).collect())
+            .collect()
+    }
+}
+
+/// The rings of a piece's region where the piece lies.
+pub fn laid(region: &Region, map: &Rigid) -> Vec<Vec<Point>> {
+    super::scene::rings_of(region)
+        .into_iter()
+        .map(|ring| ring.into_iter().map(|p| map.apply(p)).collect())
+        .collect()
+}
+
+/// The lowest and the highest coordinates of points, as two corners.
+pub fn corners_of<'a>(points: impl IntoIterator<Item = &'a Point>) -> [Point; 2] {
+    let start = [
+        point(f64::INFINITY, f64::INFINITY),
+        point(f64::NEG_INFINITY, f64::NEG_INFINITY),
+    ];
+    points.into_iter().fold(start, |[low, high], p| {
+        [
+            point(low.x.min(p.x), low.y.min(p.y)),
+            point(high.x.max(p.x), high.y.max(p.y)),
+        ]
+    })
+}
