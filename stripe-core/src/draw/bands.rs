@@ -12,6 +12,23 @@ const FINEST_MM: f64 = 0.05;
 /// shines through between two smoothed edges.
 const UNDER_MM: f64 = 0.08;
 
+/// Directions nearer than this (radians) are one.
+const ALIKE_TOL: f64 = 1e-3;
+/// At so many places along a repeat colours are compared: on a repeat of 3 in, a
+/// shift of a tenth of a millimetre is told apart.
+const ALIKE_SAMPLES: usize = 1000;
+
+/// Where one band ends and the next begins.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Border {
+    /// Where, along the normal (mm).
+    pub u_mm: f64,
+    /// The index of the band before it.
+    pub before: usize,
+    /// The index of the band that begins there.
+    pub after: usize,
+}
+
 /// How a stripe falls in a frame: the phase at `p` is `(n.p + shift) mod repeat`.
 #[derive(Debug, Clone, Copy)]
 pub struct Fall<'a> {
@@ -50,7 +67,11 @@ impl<'a> Fall<'a> {
     /// The index of the band at a point.
     #[cfg(test)]
     pub fn band_at(&self, p: Point) -> usize {
-        let phase = self.phase_at(p);
+        self.band_of(self.phase_at(p))
+    }
+
+    fn band_of(&self, phase_mm: f64) -> usize {
+        let phase = wrap(phase_mm, self.repeat_mm);
         let mut end = 0.0;
         for (i, band) in self.bands.iter().enumerate() {
             end += band.width;
@@ -59,6 +80,51 @@ impl<'a> Fall<'a> {
             }
         }
         self.bands.len() - 1
+    }
+
+    /// The bands, from phase 0.
+    pub fn bands(&self) -> &'a [BandNote] {
+        self.bands
+    }
+
+    /// The borders between bands with `low <= n.p < high`, in order.
+    pub fn borders(&self, [low_mm, high_mm]: [f64; 2]) -> Vec<Border> {
+        let mut borders = Vec::new();
+        let first = ((low_mm + self.shift_mm) / self.repeat_mm).floor() as i64;
+        let last = ((high_mm + self.shift_mm) / self.repeat_mm).floor() as i64;
+        for repeat in first..=last {
+            let mut begin = repeat as f64 * self.repeat_mm - self.shift_mm;
+            for (after, band) in self.bands.iter().enumerate() {
+                if (low_mm..high_mm).contains(&begin) {
+                    borders.push(Border {
+                        u_mm: begin,
+                        before: (after + self.bands.len() - 1) % self.bands.len(),
+                        after,
+                    });
+                }
+                begin += band.width;
+            }
+        }
+        borders
+    }
+
+    /// Whether the two give every point the same colour, but for slivers at borders
+    /// that nobody sees: a balanced stripe may have been turned about.
+    pub fn looks_like(&self, other: &Self) -> bool {
+        if crate::shape::cross(self.normal, other.normal).abs() > ALIKE_TOL {
+            return false;
+        }
+        let borders = self.bands.len() + other.bands.len();
+        let unlike = (0..ALIKE_SAMPLES)
+            .filter(|&i| {
+                let u = (i as f64 + 0.5) / ALIKE_SAMPLES as f64 * self.repeat_mm;
+                let p = point(self.normal.x * u, self.normal.y * u);
+                let colour = |fall: &Self| fall.bands[fall.band_of(fall.phase_at(p))].colour;
+                colour(self) != colour(other)
+            })
+            .take(borders / 2 + 1)
+            .count();
+        unlike <= borders / 2
     }
 
     /// The direction across the stripes in this frame.
@@ -161,6 +227,7 @@ fn mean(bands: &[BandNote]) -> Colour {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use std::f64::consts::PI;
 
     fn stripe() -> StripeNote {
         let band = |width, red| BandNote {
@@ -190,6 +257,48 @@ mod tests {
                 let gap = cloth.phase_at(map.apply(q)) - piece.phase_at(q);
                 assert!((gap / 6.0 - (gap / 6.0).round()).abs() < 1e-9);
             }
+        }
+    }
+
+    #[test]
+    fn a_balanced_stripe_turned_about_looks_alike() {
+        let mut stripe = stripe();
+        let map = |rotate_rad, dx| Rigid {
+            rotate_rad,
+            mirror: false,
+            shift: point(dx, 0.0),
+        };
+        stripe.normal_deg = 0.0;
+        let upright = Fall::on_piece(&stripe, map(0.0, 0.0));
+        let moved = Fall::on_piece(&stripe, map(0.0, 1.0));
+        let repeat = Fall::on_piece(&stripe, map(0.0, 6.0));
+        assert!(upright.looks_like(&repeat) && !upright.looks_like(&moved));
+        // Three bands of three colours have no mirror line.
+        let turned = |stripe: &StripeNote, dx| Fall::on_piece(stripe, map(PI, dx)).normal();
+        assert!(turned(&stripe, 0.0).x < 0.0);
+        for dx in 0..12 {
+            let about = Fall::on_piece(&stripe, map(PI, f64::from(dx) / 2.0));
+            assert!(!upright.looks_like(&about));
+        }
+        // Two of them alike: one about the middle of the third.
+        stripe.bands[1].colour = stripe.bands[0].colour;
+        let upright = Fall::on_piece(&stripe, map(0.0, 0.0));
+        let about = Fall::on_piece(&stripe, map(PI, 2.0 * (1.0 + 4.5)));
+        assert!(upright.looks_like(&about));
+    }
+
+    #[test]
+    fn borders_are_where_the_band_changes() {
+        let stripe = stripe();
+        let fall = Fall::on_cloth(&stripe);
+        let borders = fall.borders([-7.0, 20.0]);
+        assert_eq!(borders.len(), 13);
+        for border in borders {
+            let at = |off: f64| {
+                let u = border.u_mm + off;
+                fall.band_at(point(fall.normal.x * u, fall.normal.y * u))
+            };
+            assert_eq!((at(-1e-6), at(1e-6)), (border.before, border.after));
         }
     }
 

@@ -47,6 +47,24 @@ pub enum DrawError {
         /// Dots an inch.
         dpi: f64,
     },
+    /// More templates than anybody prints.
+    #[error(
+        "the plan needs {templates} different templates, more than the limit of {most}: let copies look alike, so that they share one"
+    )]
+    TooManyTemplates {
+        /// How many there would be.
+        templates: usize,
+        /// The limit.
+        most: usize,
+    },
+    /// More sheets than anybody prints.
+    #[error("the templates would take {sheets} sheets, more than the limit of {most}")]
+    TooManySheets {
+        /// How many there would be.
+        sheets: usize,
+        /// The limit.
+        most: usize,
+    },
     /// The drawing itself is at fault.
     #[error("the drawing could not be made into a picture: {0}")]
     Picture(String),

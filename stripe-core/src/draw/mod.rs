@@ -1,7 +1,8 @@
 //! Drawings of a plan: everything here is made from a [`Plan`](crate::plan::Plan)
 //! alone, and returned as text or bytes; no file is touched.
 //!
-//! A drawing is a [`Scene`]: [`svg`] writes it, [`png`] turns the SVG into a picture.
+//! A drawing is a [`Scene`]: [`svg`] writes it, [`png`] turns the SVG into a picture,
+//! [`pdf`] into pages.
 
 mod bands;
 mod error;
@@ -13,19 +14,26 @@ mod lettering;
 mod map;
 mod measure;
 mod paper;
+mod pdf;
 mod png;
 mod ruler;
 pub mod scene;
 mod sound;
 mod svg;
 mod table;
+mod template;
 mod view;
 
 pub use error::DrawError;
 pub use fan::{FanDrawing, fan, fans};
 pub use map::map;
 pub use paper::Paper;
+pub use pdf::pdf;
 pub use png::{MAX_PIXELS, png};
 pub use scene::Scene;
 pub use sound::{MAX_BANDS, MAX_PIECES, MAX_POINTS};
-pub use svg::{svg, svg_inline};
+pub use svg::{escape, svg, svg_inline};
+pub use template::{
+    MAX_SHEETS, MAX_TEMPLATES, MachineTemplate, Method, TemplateEntry, Templates, Tick,
+    machine_templates, templates,
+};

@@ -2,12 +2,6 @@
 
 use crate::draw::bands::Fall;
 use crate::plan::{ClothPlan, MotifNote, Placement, Plan};
-use crate::shape::point;
-
-/// Two falls that differ by less than this (mm, at the centre) look alike.
-const PHASE_TOL_MM: f64 = 0.05;
-/// Two directions nearer than this (as vectors) look alike.
-const TURN_TOL: f64 = 1e-3;
 
 /// A piece with the cloth that it is cut from.
 #[derive(Clone, Copy)]
@@ -27,16 +21,10 @@ impl<'a> Cut<'a> {
         if self.piece.piece != other.piece.piece || self.cloth.name != other.cloth.name {
             return false;
         }
-        let (Some(a), Some(b)) = (self.fall(), other.fall()) else {
-            return true;
-        };
-        let turn = a.normal() - b.normal();
-        let centre = point(0.0, 0.0);
-        let gap = crate::num::nearest_multiple_gap(
-            a.phase_at(centre) - b.phase_at(centre),
-            a.repeat_mm(),
-        );
-        turn.x.hypot(turn.y) < TURN_TOL && gap.abs() < PHASE_TOL_MM
+        match (self.fall(), other.fall()) {
+            (Some(a), Some(b)) => a.looks_like(&b),
+            _ => true,
+        }
     }
 }
 

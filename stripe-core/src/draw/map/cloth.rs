@@ -9,7 +9,7 @@ use crate::plan::ClothPlan;
 use crate::shape::{Point, point};
 
 /// How far waste is washed out towards the paper, so that pieces stand out from it.
-pub(super) const WASH: f64 = 0.62;
+pub(in crate::draw) const WASH: f64 = 0.62;
 /// What plain cloth is shown as where the plan tells no colour.
 const UNDYED: Colour = Colour::new(0xee, 0xe8, 0xdc);
 

@@ -16,6 +16,7 @@ use super::sound::check_sound;
 use super::view::{corners_of, laid};
 use crate::plan::{ClothPlan, Placement, Plan};
 use crate::shape::{Point, Rigid};
+pub(super) use pieces::cross_at;
 use sheet::{Sheet, Wanted};
 use split::{Reach, Stretch, split};
 
@@ -114,14 +115,35 @@ pub(super) fn names<'a>(names: impl Iterator<Item = &'a str>) -> String {
     }
 }
 
+/// How a sheet shows the cloth, read off the drawing: its selvages are the pair
+/// of upright lines that stand the cloth's width apart.
+#[cfg(test)]
+pub(super) fn view_of(sheet: &Scene, width_mm: f64) -> super::view::View {
+    let selvages = sheet
+        .items
+        .iter()
+        .find_map(|item| match item {
+            super::scene::Item::Path(path) if path.lines.len() == 2 => Some(&path.lines),
+            _ => None,
+        })
+        .unwrap();
+    let (left, right) = (selvages[0].points[0], selvages[1].points[0]);
+    super::view::View {
+        scale: (right.x - left.x) / width_mm,
+        at: left,
+        origin: crate::shape::point(0.0, 0.0),
+    }
+}
+
+#[cfg(test)]
+pub(super) use cloth::WASH;
+
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::colour::Colour;
     use crate::draw::fixture::{self, check_words};
     use crate::draw::paper::MARGIN_MM;
-    use crate::draw::scene::Item;
-    use crate::draw::view::View;
     use crate::draw::{png, svg};
     use crate::plan::{StripeNote, UnitNote};
     use crate::shape::{point, unit};
@@ -129,7 +151,7 @@ mod tests {
     /// The look of a stripe's colour where waste is washed out.
     fn washed(colour: Colour) -> [f64; 3] {
         [colour.red, colour.green, colour.blue]
-            .map(|c| f64::from(c) * (1.0 - cloth::WASH) + 255.0 * cloth::WASH)
+            .map(|c| f64::from(c) * (1.0 - WASH) + 255.0 * WASH)
     }
 
     /// Where the plan says that a cloth point lies well within one band, that band.
@@ -212,25 +234,6 @@ mod tests {
                 }
             }
             assert!(waste > 20);
-        }
-    }
-
-    /// How a sheet shows the cloth, read off the drawing: its selvages are the pair
-    /// of upright lines that stand the cloth's width apart.
-    fn view_of(sheet: &Scene, width_mm: f64) -> View {
-        let selvages = sheet
-            .items
-            .iter()
-            .find_map(|item| match item {
-                Item::Path(path) if path.lines.len() == 2 => Some(&path.lines),
-                _ => None,
-            })
-            .unwrap();
-        let (left, right) = (selvages[0].points[0], selvages[1].points[0]);
-        View {
-            scale: (right.x - left.x) / width_mm,
-            at: left,
-            origin: point(0.0, 0.0),
         }
     }
 

@@ -122,7 +122,7 @@ pub(super) fn cross(laid: &Laid<'_>, view: &View) -> Item {
 }
 
 /// A cross with its long arm along the unit vector `up` (page frame).
-pub(super) fn cross_at(at: Point, up: Point) -> Item {
+pub(in crate::draw) fn cross_at(at: Point, up: Point) -> Item {
     let side = point(-up.y, up.x);
     let along = |s: f64, u: f64| point(at.x + s * side.x + u * up.x, at.y + s * side.y + u * up.y);
     let strokes = [

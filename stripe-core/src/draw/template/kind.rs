@@ -1,0 +1,111 @@
+//! Which templates a plan needs: pieces of one shape with one fall of the stripes
+//! share one, however often they are cut.
+
+use crate::draw::bands::Fall;
+use crate::plan::{ClothPlan, Placement, Plan};
+use crate::shape::{Point, Rigid, point};
+
+/// One template, and the pieces that are cut by it.
+#[derive(Clone)]
+pub(super) struct Kind<'a> {
+    pub cloth: &'a ClothPlan,
+    /// The piece that it is drawn from.
+    pub piece: &'a Placement,
+    pub fall: Option<Fall<'a>>,
+    /// The short name: the motif's letter and the piece's, as in `Ha`.
+    pub short: String,
+    /// Names of the pieces whose own face will show.
+    pub upright: Vec<&'a str>,
+    /// Names of the pieces that are cut face down.
+    pub face_down: Vec<&'a str>,
+}
+
+impl<'a> Kind<'a> {
+    fn new(plan: &Plan, cloth: &'a ClothPlan, piece: &'a Placement) -> Self {
+        let motif = plan.motifs.iter().find(|m| m.name == piece.motif);
+        let note = motif.and_then(|m| m.pieces.iter().find(|n| n.piece == piece.piece));
+        let short = match (motif, note) {
+            (Some(motif), Some(note)) => format!("{}{}", motif.letter, note.mark),
+            _ => piece.label.clone(),
+        };
+        let map = piece.to_cloth.to_rigid();
+        let fall = cloth.stripe.as_ref().map(|s| Fall::on_piece(s, map));
+        let mut kind = Self {
+            cloth,
+            piece,
+            fall,
+            short,
+            upright: Vec::new(),
+            face_down: Vec::new(),
+        };
+        kind.take(piece);
+        kind
+    }
+
+    fn take(&mut self, piece: &'a Placement) {
+        if piece.to_cloth.mirror {
+            self.face_down.push(&piece.label);
+        } else {
+            self.upright.push(&piece.label);
+        }
+    }
+
+    /// How many pieces are cut by it.
+    pub(super) fn count(&self) -> usize {
+        self.upright.len() + self.face_down.len()
+    }
+
+    /// The direction of the lengthwise grain in the motif frame.
+    pub(super) fn grain(&self) -> Point {
+        self.piece.to_cloth.to_rigid().unturn(point(0.0, 1.0))
+    }
+
+    /// Whether that piece is cut by this template too.
+    fn suits(&self, cloth: &ClothPlan, piece: &Placement) -> bool {
+        let same_shape = self.cloth.name == cloth.name
+            && self.piece.motif == piece.motif
+            && self.piece.piece == piece.piece
+            && self.piece.cut == piece.cut
+            && self.piece.finished == piece.finished;
+        if !same_shape {
+            return false;
+        }
+        match (&self.fall, &cloth.stripe) {
+            (Some(fall), Some(stripe)) => {
+                fall.looks_like(&Fall::on_piece(stripe, piece.to_cloth.to_rigid()))
+            }
+            _ => is_turned_about(self.piece.to_cloth.to_rigid(), piece.to_cloth.to_rigid()),
+        }
+    }
+}
+
+/// Whether two pieces of plain cloth have their grain along the same line.
+fn is_turned_about(a: Rigid, b: Rigid) -> bool {
+    let (a, b) = (a.unturn(point(0.0, 1.0)), b.unturn(point(0.0, 1.0)));
+    crate::shape::cross(a, b).abs() < 1e-3
+}
+
+/// All templates of a plan, in the order of its cloths and pieces.
+pub(super) fn kinds(plan: &Plan) -> Vec<Kind<'_>> {
+    let mut kinds: Vec<Kind<'_>> = Vec::new();
+    for cloth in &plan.cloths {
+        let mut order: Vec<&Placement> = cloth.placements.iter().collect();
+        let rank = |piece: &Placement| {
+            let motif = plan.motifs.iter().position(|m| m.name == piece.motif);
+            let note = motif.and_then(|m| {
+                let pieces = &plan.motifs[m].pieces;
+                pieces.iter().position(|note| note.piece == piece.piece)
+            });
+            (motif, note, piece.copy)
+        };
+        order.sort_by_key(|piece| rank(piece));
+        let first = kinds.len();
+        for piece in order {
+            match kinds[first..].iter_mut().find(|k| k.suits(cloth, piece)) {
+                Some(kind) => kind.take(piece),
+                None => kinds.push(Kind::new(plan, cloth, piece)),
+            }
+        }
+    }
+    kinds
+}

@@ -1,0 +1,95 @@
+//! Templates for cutting machines: true size, one group a kind of line.
+
+use super::faces;
+use super::method::Method;
+use super::pose::Pose;
+use crate::draw::error::DrawError;
+use crate::draw::scene::{Anchor, Group, Line, Path, Scene, Stroke, Text};
+use crate::draw::sound::check_sound;
+use crate::draw::view::corners_of;
+use crate::plan::{Plan, RoleNote};
+use crate::shape::{Point, point};
+
+/// Room about the outline (mm).
+const EDGE_MM: f64 = 5.0;
+/// Machines follow the middle of a line: it is drawn as fine as can be seen.
+const LINE_MM: f64 = 0.1;
+
+/// A template for a cutting machine.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MachineTemplate {
+    /// Its short name: the motif's letter and the piece's.
+    pub name: String,
+    /// The drawing: groups `cut`, `turned`, `seamed`, `covered`, `clips`, `ticks`,
+    /// `mark`, `words`.
+    pub scene: Scene,
+}
+
+/// One drawing a template, nothing but lines.
+///
+/// # Errors
+/// A plan that cannot be drawn, or one with more templates than the limit.
+pub fn machine_templates(plan: &Plan, method: Method) -> Result<Vec<MachineTemplate>, DrawError> {
+    check_sound(plan)?;
+    let stroke = Some(Stroke::ink(LINE_MM));
+    let mut drawn = Vec::new();
+    for face in faces(plan, method)? {
+        let kind = &face.kind;
+        let flat = Pose {
+            mirrored: method.is_mirrored(),
+            quarter: false,
+            centre: point(0.0, 0.0),
+        };
+        let [low, high] = corners_of(flat.rings(&face.cut).iter().flatten());
+        let pose = flat.moved(point(EDGE_MM - low.x, EDGE_MM - low.y));
+        let open = |runs: &[Vec<Point>]| Path {
+            lines: pose
+                .rings(runs)
+                .into_iter()
+                .map(|points| Line {
+                    points,
+                    closed: false,
+                })
+                .collect(),
+            fill: None,
+            stroke,
+        };
+        let pairs = |ends: Vec<[Point; 2]>| -> Vec<Vec<Point>> {
+            ends.into_iter().map(|ends| ends.to_vec()).collect()
+        };
+        let cut = Path::rings(pose.rings(&face.cut), None, stroke);
+        let mut items = vec![Group::named("cut", vec![cut.into()]).into()];
+        let mut add = |name: &str, runs: Vec<Vec<Point>>| {
+            if !runs.is_empty() {
+                items.push(Group::named(name, vec![open(&runs).into()]).into());
+            }
+        };
+        add("turned", face.finished_of(RoleNote::Turned));
+        add("seamed", face.finished_of(RoleNote::Seamed));
+        add("covered", face.finished_of(RoleNote::Covered));
+        add("clips", pairs(face.clips()));
+        let ticks = face.ticks.iter().map(|tick| [tick.at, tick.end]).collect();
+        add("ticks", pairs(ticks));
+        let [x, y] = kind.piece.mark;
+        let arms = vec![
+            [point(x - 1.5, y), point(x + 1.5, y)],
+            [point(x, y - 1.5), point(x, y + 4.0)],
+        ];
+        add("mark", pairs(arms));
+        let at = pose.apply(point(x, y));
+        let words = format!("{}, {}", kind.short, method.face_words());
+        let text = Text::new(point(at.x, at.y + 5.0), 2.5, words).anchored(Anchor::Middle);
+        items.push(Group::named("words", vec![text.into()]).into());
+        drawn.push(MachineTemplate {
+            name: kind.short.clone(),
+            scene: Scene {
+                width_mm: high.x - low.x + 2.0 * EDGE_MM,
+                height_mm: high.y - low.y + 2.0 * EDGE_MM,
+                title: format!("{}: {}, {}", kind.short, kind.piece.motif, kind.piece.piece),
+                about: format!("True size. {}", method.words()),
+                items,
+            },
+        });
+    }
+    Ok(drawn)
+}

@@ -1,0 +1,395 @@
+//! Template sheets: templates that share a sheet, and those that run over several.
+
+use super::face::Face;
+use super::frame::{Frame, corner, room};
+use super::pack::{Size, Spot, Tiling, tile};
+use super::pose::Pose;
+use super::ticks::box_of;
+use crate::draw::lettering::{CAPITAL, width_mm, wrap};
+use crate::draw::scene::{
+    Anchor, Dash, Fill, GREY, Group, INK, Item, PAPER, Path, Scene, Stroke, Text,
+};
+use crate::draw::view::corners_of;
+use crate::shape::{Point, point};
+use geo::Intersects;
+use geo_types::{Polygon, Rect};
+
+/// Size of captions (mm).
+const CAPTION_MM: f64 = 2.3;
+const CAPTION_LINE_MM: f64 = 3.1;
+/// A caption is at least this wide (mm).
+const CAPTION_WIDTH_MM: f64 = 58.0;
+/// Room for the outline's pen and for ticks about a template (mm).
+const EDGE_MM: f64 = 1.5;
+
+/// A template ready to be put on a sheet.
+pub(super) struct Ready<'a> {
+    pub face: Face<'a>,
+    /// Its pose with the top left corner of its box at the origin.
+    pub pose: Pose,
+    pub width_mm: f64,
+    pub height_mm: f64,
+    caption: Vec<String>,
+    /// Whether it fits on one sheet.
+    pub fits: bool,
+}
+
+impl<'a> Ready<'a> {
+    pub(super) fn new(face: Face<'a>, room: Size) -> Self {
+        let mirrored = face.method.is_mirrored();
+        let stand = |quarter: bool| {
+            let pose = Pose {
+                mirrored,
+                quarter,
+                centre: point(0.0, 0.0),
+            };
+            let rings = pose.rings(&face.cut);
+            let [low, high] = corners_of(rings.iter().flatten());
+            let size = high - low;
+            let pose = pose.moved(point(EDGE_MM - low.x, EDGE_MM - low.y));
+            (pose, size.x + 2.0 * EDGE_MM, size.y + 2.0 * EDGE_MM)
+        };
+        let mut chosen = None;
+        for quarter in [false, true] {
+            let (pose, width_mm, height_mm) = stand(quarter);
+            let caption = wrap(
+                &caption(&face),
+                CAPTION_MM,
+                false,
+                width_mm.max(CAPTION_WIDTH_MM),
+            );
+            let high = height_mm + caption_height(&caption);
+            let fits = width_mm <= room.width_mm && high <= room.height_mm;
+            if chosen.is_none() || fits {
+                chosen = Some((pose, width_mm, height_mm, caption, fits));
+            }
+            if fits {
+                break;
+            }
+        }
+        let (pose, width_mm, height_mm, caption, fits) =
+            chosen.expect("the first way is always taken");
+        Self {
+            face,
+            pose,
+            width_mm,
+            height_mm,
+            caption,
+            fits,
+        }
+    }
+
+    /// What it takes on a shared sheet.
+    pub(super) fn size(&self) -> Size {
+        Size {
+            width_mm: self.width_mm.max(CAPTION_WIDTH_MM),
+            height_mm: self.height_mm + caption_height(&self.caption),
+        }
+    }
+
+    fn tiling(&self, room: Size) -> Tiling {
+        tile(
+            Size {
+                width_mm: self.width_mm,
+                height_mm: self.height_mm,
+            },
+            room,
+        )
+    }
+
+    /// Columns and rows of the sheets that show a part of it.
+    pub(super) fn tiles(&self, room: Size) -> Vec<[usize; 2]> {
+        let tiling = self.tiling(room);
+        let rings = self.pose.rings(&self.face.cut);
+        let outline = Polygon::new(rings[0].clone().into(), Vec::new());
+        let mut tiles = Vec::new();
+        for (row, &y) in tiling.starts_y.iter().enumerate() {
+            for (column, &x) in tiling.starts_x.iter().enumerate() {
+                let window = Rect::new(point(x, y), point(x + room.width_mm, y + room.height_mm));
+                if outline.intersects(&window) {
+                    tiles.push([column, row]);
+                }
+            }
+        }
+        tiles
+    }
+}
+
+fn caption_height(lines: &[String]) -> f64 {
+    lines.len() as f64 * CAPTION_LINE_MM + 1.5
+}
+
+/// What stands under a template.
+fn caption(face: &Face<'_>) -> String {
+    let kind = &face.kind;
+    let mut words = format!(
+        "{}: {}, {}; cut {} of {}: {}.",
+        kind.short,
+        kind.piece.motif,
+        kind.piece.piece,
+        kind.count(),
+        kind.cloth.name,
+        shortly(kind.upright.iter().chain(&kind.face_down).copied())
+    );
+    if !kind.face_down.is_empty() {
+        words.push_str(&format!(
+            " Turned over, so that the back of the cloth will show: {}.",
+            shortly(kind.face_down.iter().copied())
+        ));
+    }
+    words
+}
+
+/// At most eight names, then how many more.
+fn shortly<'a>(names: impl Iterator<Item = &'a str>) -> String {
+    let names: Vec<&str> = names.collect();
+    if names.len() <= 8 {
+        names.join(", ")
+    } else {
+        format!("{} and {} more", names[..7].join(", "), names.len() - 7)
+    }
+}
+
+/// A sheet that several templates share.
+pub(super) fn shared(frame: &Frame<'_>, ready: &[Ready<'_>], spots: &[Spot]) -> Scene {
+    let mut items = frame.draw("");
+    let from = corner();
+    let mut names = Vec::new();
+    for spot in spots {
+        let one = &ready[spot.index];
+        let at = point(from.x + spot.x_mm, from.y + spot.y_mm);
+        let pose = one.pose.moved(at);
+        let name = format!("template-{}", spot.index + 1);
+        items.push(Group::named(&name, one.face.draw(&pose)).into());
+        items.push(grain(one, &pose));
+        for (i, line) in one.caption.iter().enumerate() {
+            let down = at.y + one.height_mm + 2.4 + CAPTION_LINE_MM * i as f64;
+            items.push(Text::new(point(at.x, down), CAPTION_MM, line).into());
+        }
+        names.push(one.face.kind.short.clone());
+    }
+    scene(frame, &format!("Templates {}", names.join(", ")), items)
+}
+
+/// One of the sheets that a large template runs over.
+pub(super) fn tiled(
+    frame: &Frame<'_>,
+    one: &Ready<'_>,
+    [column, row]: [usize; 2],
+    part: [usize; 2],
+    numbers: &[([usize; 2], usize)],
+) -> Scene {
+    let space = room(frame.paper);
+    let tiling = one.tiling(space);
+    let from = corner();
+    let shift = point(
+        from.x - tiling.starts_x[column],
+        from.y - tiling.starts_y[row],
+    );
+    let pose = one.pose.moved(shift);
+    let note = format!("part {} of {}, {}", part[0], part[1], caption(&one.face));
+    let mut items = frame.draw(&note);
+    let window = [
+        from,
+        point(from.x + space.width_mm, from.y),
+        point(from.x + space.width_mm, from.y + space.height_mm),
+        point(from.x, from.y + space.height_mm),
+    ];
+    let mut drawn = one.face.draw(&pose);
+    drawn.push(grain(one, &pose));
+    items.push(Group::clipped(vec![window.to_vec()], drawn).into());
+    items.push(joins(&tiling, [column, row], shift, space));
+    items.push(page_plan(frame, numbers));
+    scene(
+        frame,
+        &format!(
+            "Template {}, part {} of {}",
+            one.face.kind.short, part[0], part[1]
+        ),
+        items,
+    )
+}
+
+fn scene(frame: &Frame<'_>, title: &str, items: Vec<Item>) -> Scene {
+    let [width_mm, height_mm] = frame.paper.size_mm();
+    Scene {
+        width_mm,
+        height_mm,
+        title: title.to_owned(),
+        about: format!(
+            "Sheet {} of {}, true size, with bars of 4 in and 100 mm. {}",
+            frame.number, frame.sheets, frame.method
+        ),
+        items,
+    }
+}
+
+/// The lines on which neighbouring sheets are joined, with marks that must meet.
+fn joins(tiling: &Tiling, [column, row]: [usize; 2], shift: Point, room: Size) -> Item {
+    let mut items = Vec::new();
+    let (left, top) = (tiling.starts_x[column], tiling.starts_y[row]);
+    let (right, bottom) = (left + room.width_mm, top + room.height_mm);
+    let line = Stroke::ink(0.2).broken(Dash::DashDot).coloured(GREY);
+    let mark_at = |items: &mut Vec<Item>, p: Point, name: String| {
+        let at = p + shift;
+        let diamond = [(0.0, -2.6), (2.6, 0.0), (0.0, 2.6), (-2.6, 0.0)]
+            .map(|(x, y)| point(at.x + x, at.y + y));
+        let paper = Some(Fill::solid(PAPER));
+        items.push(Path::rings(vec![diamond.to_vec()], paper, Some(Stroke::ink(0.25))).into());
+        let cross = [
+            [point(at.x - 2.6, at.y), point(at.x + 2.6, at.y)],
+            [point(at.x, at.y - 2.6), point(at.x, at.y + 2.6)],
+        ];
+        items.push(Path::segments(cross, Stroke::ink(0.15)).into());
+        items.push(
+            Text::new(point(at.x + 1.6, at.y - 1.9), 2.6, name)
+                .bold()
+                .coloured(INK)
+                .into(),
+        );
+    };
+    let columns = tiling.starts_x.len();
+    for (i, &x) in tiling.joins_x.iter().enumerate() {
+        if (left..right).contains(&x) {
+            let ends = [point(x, top) + shift, point(x, bottom) + shift];
+            items.push(Path::segments([ends], line).into());
+            for (j, share) in [0.25, 0.75].into_iter().enumerate() {
+                let number = (row * (columns - 1) + i) * 2 + j + 1;
+                let p = point(x, top + share * room.height_mm);
+                mark_at(&mut items, p, format!("A{number}"));
+            }
+        }
+    }
+    for (i, &y) in tiling.joins_y.iter().enumerate() {
+        if (top..bottom).contains(&y) {
+            let ends = [point(left, y) + shift, point(right, y) + shift];
+            items.push(Path::segments([ends], line).into());
+            for (j, share) in [0.25, 0.75].into_iter().enumerate() {
+                let number = (i * columns + column) * 2 + j + 1;
+                let p = point(left + share * room.width_mm, y);
+                mark_at(&mut items, p, format!("B{number}"));
+            }
+        }
+    }
+    Group::named("joins", items).into()
+}
+
+/// A small plan of the sheets that make up one template; this one is dark.
+fn page_plan(frame: &Frame<'_>, numbers: &[([usize; 2], usize)]) -> Item {
+    let (width, height) = (6.0, 4.0);
+    let columns = numbers.iter().map(|(at, _)| at[0]).max().unwrap_or(0) + 1;
+    let from = corner();
+    let right = from.x + room(frame.paper).width_mm;
+    let left = right - columns as f64 * width - 1.0;
+    let mut items = Vec::new();
+    for ([column, row], number) in numbers {
+        let at = point(
+            left + *column as f64 * width,
+            from.y + 1.0 + *row as f64 * height,
+        );
+        let here = *number == frame.number;
+        let (ground, ink) = if here { (INK, PAPER) } else { (PAPER, INK) };
+        let fill = Some(Fill::solid(ground));
+        items.push(Path::rect(at, width, height, fill, Some(Stroke::ink(0.2))).into());
+        let middle = point(
+            at.x + width / 2.0,
+            at.y + height / 2.0 + 2.2 * CAPITAL / 2.0,
+        );
+        items.push(
+            Text::new(middle, 2.2, number.to_string())
+                .anchored(Anchor::Middle)
+                .coloured(ink)
+                .bold()
+                .into(),
+        );
+    }
+    Group::named("page-plan", items).into()
+}
+
+/// A double arrow along the lengthwise grain, through the middle of the template.
+fn grain(one: &Ready<'_>, pose: &Pose) -> Item {
+    let along = pose.turn(one.face.kind.grain());
+    let rings = pose.rings(&one.face.finished);
+    let [low, high] = box_of(&rings);
+    // The longest run along the grain beside the middle, where words do not stand.
+    let normal = point(-along.y, along.x);
+    let across = |p: Point| normal.x * p.x + normal.y * p.y;
+    let corners = [low, high, point(low.x, high.y), point(high.x, low.y)];
+    let reach = corners
+        .iter()
+        .map(|&c| across(c))
+        .fold([f64::INFINITY, f64::NEG_INFINITY], |[a, b], u| {
+            [a.min(u), b.max(u)]
+        });
+    let mut best: Option<[Point; 2]> = None;
+    let length = |[a, b]: &[Point; 2]| (b.x - a.x).hypot(b.y - a.y);
+    for share in [0.2, 0.25, 0.3, 0.35, 0.65, 0.7, 0.75, 0.8] {
+        let u = reach[0] + share * (reach[1] - reach[0]);
+        for chord in super::ticks::chords(&rings, normal, u) {
+            if best
+                .as_ref()
+                .is_none_or(|b| length(&chord) > length(b) + 0.1)
+            {
+                best = Some(chord);
+            }
+        }
+    }
+    let Some(chord) = best.filter(|chord| length(chord) > 8.0) else {
+        return Group::default().into();
+    };
+    let half = (length(&chord) * 0.3).min(16.0);
+    let middle = point(
+        (chord[0].x + chord[1].x) / 2.0,
+        (chord[0].y + chord[1].y) / 2.0,
+    );
+    let mut ends = Vec::new();
+    for sign in [-1.0, 1.0] {
+        let tip = point(
+            middle.x + sign * half * along.x,
+            middle.y + sign * half * along.y,
+        );
+        ends.push([middle, tip]);
+        for side in [-0.8, 0.8] {
+            let barb = point(
+                tip.x - sign * 1.6 * along.x + side * normal.x,
+                tip.y - sign * 1.6 * along.y + side * normal.y,
+            );
+            ends.push([barb, tip]);
+        }
+    }
+    let mut items: Vec<Item> = vec![
+        Path::segments(ends.iter().copied(), Stroke::ink(0.9).coloured(PAPER)).into(),
+        Path::segments(ends, Stroke::ink(0.3)).into(),
+    ];
+    if half > 8.0 {
+        let words = "grain";
+        let turn = along.y.atan2(along.x).to_degrees();
+        let turn = if turn > 90.0 - 1e-6 {
+            turn - 180.0
+        } else if turn <= -90.0 - 1e-6 {
+            turn + 180.0
+        } else {
+            turn
+        };
+        let (size, wide) = (2.1, width_mm(words, 2.1, false) + 1.4);
+        let (u, v) = {
+            let rad = turn.to_radians();
+            (point(rad.cos(), rad.sin()), point(-rad.sin(), rad.cos()))
+        };
+        let at = |a: f64, b: f64| point(middle.x + a * u.x + b * v.x, middle.y + a * u.y + b * v.y);
+        let plate = [(-0.5, -0.7), (0.5, -0.7), (0.5, 0.7), (-0.5, 0.7)]
+            .map(|(a, b)| at(a * wide, b * size));
+        items.push(Path::rings(vec![plate.to_vec()], Some(Fill::solid(PAPER)), None).into());
+        items.push(
+            Text::new(at(0.0, size * CAPITAL / 2.0), size, words)
+                .anchored(Anchor::Middle)
+                .turned(turn)
+                .into(),
+        );
+    }
+    Group {
+        items,
+        ..Group::default()
+    }
+    .into()
+}
