@@ -1,3 +1,153 @@
-//! Speed and quality, measured beside references.
+//! Speed and quality, measured beside references: one table, one line an
+//! instance, each lay verified by polygon Booleans.
 
-fn main() {}
+mod instance;
+mod verify;
+
+use clap::Parser;
+use instance::{Instance, Sort};
+use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::time::{Duration, Instant};
+use stripe_core::lay::{self, Control, Effort};
+
+/// Lays benchmark instances and prints how good the lays are.
+#[derive(Debug, Parser)]
+struct Flags {
+    /// Seconds for each instance.
+    #[arg(long, default_value_t = 10.0)]
+    seconds: f64,
+    /// Threads, and searches side by side.
+    #[arg(long, default_value_t = 2)]
+    threads: usize,
+    /// Where chance begins.
+    #[arg(long, default_value_t = 1)]
+    seed: u64,
+    /// Write each lay beside its instance as NAME.lay.json, or into a folder.
+    #[arg(long, value_name = "DIR", num_args = 0..=1, default_missing_value = "")]
+    write: Option<PathBuf>,
+    /// Instance files: locked, irregular or guillotine, told apart by their fields.
+    files: Vec<PathBuf>,
+}
+
+fn main() -> std::process::ExitCode {
+    let flags = Flags::parse();
+    let mut sound = true;
+    if !flags.files.is_empty() {
+        say(&format!(
+            "{:<16} {:>12} {:>10} {:>12} {:>8} {:>8} {:>7} {:>12}  verified",
+            "instance", "length", "density %", "reference", "ratio", "seconds", "threads", "moves/s"
+        ));
+    }
+    for file in &flags.files {
+        match run(file, &flags) {
+            Ok(line) => say(&line),
+            Err(fault) => {
+                sound = false;
+                say(&format!("{}: {fault}", file.display()));
+            }
+        }
+    }
+    if sound {
+        std::process::ExitCode::SUCCESS
+    } else {
+        std::process::ExitCode::FAILURE
+    }
+}
+
+/// Benches print; that is what they are for.
+#[expect(clippy::print_stdout, reason = "the table is the result")]
+fn say(line: &str) {
+    println!("{line}");
+}
+
+fn run(file: &Path, flags: &Flags) -> Result<String, String> {
+    let text = std::fs::read_to_string(file).map_err(|e| e.to_string())?;
+    let instance: Instance = serde_json::from_str(&text).map_err(|e| e.to_string())?;
+    if instance.sort() == Sort::Guillotine {
+        return Ok(format!("{:<16} not laid here: straight cuts", instance.name));
+    }
+    let job = instance.job();
+    let pool = rayon::ThreadPoolBuilder::new()
+        .num_threads(flags.threads)
+        .build()
+        .map_err(|e| e.to_string())?;
+    let stop = AtomicBool::new(false);
+    let control = Control {
+        stop: Some(&stop),
+        progress: None,
+    };
+    let effort = Effort::endless(flags.seed, flags.threads);
+    let began = Instant::now();
+    let outcome = std::thread::scope(|scope| {
+        let (tell, told) = std::sync::mpsc::channel::<()>();
+        let stop = &stop;
+        scope.spawn(move || {
+            // Ends at once when the lay does.
+            let _ = told.recv_timeout(Duration::from_secs_f64(flags.seconds));
+            stop.store(true, Ordering::Relaxed);
+        });
+        let outcome = pool.install(|| lay::lay(&job, &effort, &control));
+        drop(tell);
+        outcome
+    })
+    .map_err(|e| e.to_string())?;
+    let seconds = began.elapsed().as_secs_f64();
+    let placed = instance.placed(&job, &outcome.lay);
+    let verdict = verify::verify(&instance, &placed);
+    let density = 100.0 * instance.area() / (instance.width * verdict.length);
+    let (reference, ratio) = match (instance.sort(), instance.best_density_percent) {
+        (Sort::Irregular, Some(best)) => (format!("{best:.3} %"), density / best),
+        _ => match instance.optimum.or(instance.plain_trial) {
+            Some(length) => (format!("{length:.3}"), verdict.length / length),
+            None => ("-".into(), f64::NAN),
+        },
+    };
+    if let Some(folder) = &flags.write {
+        write(file, folder, &instance, &placed, &verdict)?;
+    }
+    let stands = verdict.stands(instance.width);
+    let line = format!(
+        "{:<16} {:>12.4} {:>10.3} {:>12} {:>8.4} {:>8.2} {:>7} {:>12.0}  {}",
+        instance.name,
+        verdict.length,
+        density,
+        reference,
+        ratio,
+        seconds,
+        flags.threads,
+        outcome.moves as f64 / seconds,
+        if stands { "yes" } else { "NO" },
+    );
+    if stands {
+        Ok(line)
+    } else {
+        Err(format!("{line}\n  the lay does not stand: {verdict:?}"))
+    }
+}
+
+fn write(
+    file: &Path,
+    folder: &Path,
+    instance: &Instance,
+    placed: &[instance::Placed],
+    verdict: &verify::Verdict,
+) -> Result<(), String> {
+    let pieces: Vec<_> = placed
+        .iter()
+        .map(|p| serde_json::json!({"piece": p.piece, "turn_deg": p.turn_deg, "shift": p.shift}))
+        .collect();
+    let text = serde_json::json!({
+        "name": instance.name,
+        "width": instance.width,
+        "length": verdict.length,
+        "placed": pieces,
+    });
+    let name = format!("{}.lay.json", instance.name);
+    let path = if folder.as_os_str().is_empty() {
+        file.with_file_name(name)
+    } else {
+        folder.join(name)
+    };
+    std::fs::write(&path, format!("{text:#}\n")).map_err(|e| format!("{}: {e}", path.display()))
+}

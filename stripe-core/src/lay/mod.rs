@@ -1,13 +1,36 @@
 //! Laying locked pieces on one cloth.
 //!
 //! This room knows shapes and locks; it does not know quilts, colours or files.
-//! [`Job`] says what is to be laid, [`Lay`] where it lies.
+//! [`Job`] says what is to be laid, [`Lay`] where it lies; [`lay()`] finds it.
 //!
 //! Everything here lives in the **stripe's own frame**: `u` across the stripes
 //! (along their normal `n`), `v` along them (along `t`, `n` turned a quarter
 //! turn counter-clockwise). On cloth with lengthwise stripes `u` is x and `v` is
 //! y; on crosswise stripes `u` is y and `v` is -x; a lean turns either.
+//!
+//! **Stages.** `outline` cuts each shape into slabs; `board` numbers the lines
+//! that each piece may take and keeps, for two pieces and the difference of
+//! their lines, the positions at which they overlap. From then on no polygon is
+//! looked at. `first` lays at once, `search` shortens, `settle` and `slide`
+//! push together, `bound` says how short it could be at best, `hand` how long it
+//! is by hand, and `run` leads them.
 
+mod board;
+mod bound;
 mod data;
+mod effort;
+mod error;
+mod first;
+mod hand;
+mod outline;
+mod random;
+mod run;
+mod search;
+mod settle;
+mod slide;
 
+pub use bound::{Bound, BoundKind, Bounds};
 pub use data::{Item, Job, Kind, Lay, Lock, Pose, Shape, Spot, Window};
+pub use effort::{Control, Effort, Progress};
+pub use error::{LayError, MAX_ITEMS, MAX_POINTS};
+pub use run::{Outcome, first, lay};

@@ -1,0 +1,571 @@
+//! The board: every line that a piece may take, and the tables between lines.
+//!
+//! A **form** is a pose of a kind. Its lines are numbered: line `k` stands at
+//! `u = start + k * pitch`. On striped cloth the pitch is the repeat; where
+//! offsets are free it is a fraction of the repeat and each offset owns every
+//! `stride`-th line; on plain cloth it is a fine step. So one kind of table
+//! serves every lock.
+
+use super::data::{Job, Lock};
+use super::error::{LayError, MAX_ITEMS, MAX_POINTS};
+use super::outline::{Outline, Span, TICKS_PER_MM};
+use crate::shape::{dot, point, unit};
+use std::sync::OnceLock;
+
+/// Into how many offsets the repeat is divided where offsets are free.
+const OFFSETS: i64 = 16;
+
+/// Plain cloth: lines across its width.
+const PLANE_LINES: f64 = 1024.0;
+
+/// The most table slots that are kept (24 bytes each).
+const MAX_SLOTS: usize = 8_000_000;
+
+/// A pose of a kind, on the board.
+#[derive(Debug, Clone)]
+pub(crate) struct Form {
+    /// Index into the kind's poses.
+    pub(crate) pose: usize,
+    /// Index of the outline.
+    pub(crate) shape: usize,
+    /// Forms with one shape and one start share their tables.
+    trace: usize,
+    /// Where line 0 stands (ticks).
+    start: f64,
+    /// The line of offset 0 in repeat 0.
+    base: i64,
+    sign: i64,
+    /// Where line `base` has a point, for [`Lock::Points`] (ticks).
+    along: f64,
+    /// Extent in the cloth's frame (ticks).
+    x: Span,
+    y: Span,
+}
+
+/// Where an item stands: a form, a line of it, a position along that line.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Seat {
+    pub(crate) form: u32,
+    pub(crate) line: i32,
+    /// Position along the stripes (whole ticks).
+    pub(crate) v: f64,
+}
+
+/// The tables of one pair of traces, by the difference of their lines.
+#[derive(Debug)]
+struct Table {
+    first: i64,
+    slots: Vec<OnceLock<Box<[Span]>>>,
+}
+
+/// All forms, lines and tables of a job.
+#[derive(Debug)]
+pub(crate) struct Board {
+    pub(crate) outlines: Vec<Outline>,
+    pub(crate) forms: Vec<Form>,
+    /// The forms of each kind: a range into `forms`.
+    pub(crate) kinds: Vec<std::ops::Range<usize>>,
+    /// Kind and group of each item.
+    pub(crate) items: Vec<(usize, Option<usize>)>,
+    pub(crate) groups: usize,
+    /// Distance of neighbouring lines (ticks, perhaps broken).
+    pub(crate) pitch: f64,
+    /// Lines in a repeat.
+    pub(crate) stride: i64,
+    /// Along the lines of [`Lock::Points`]: distance of points, and shear.
+    lattice: Option<(f64, f64)>,
+    /// The normal's direction in the cloth frame.
+    nx: f64,
+    ny: f64,
+    width: f64,
+    margin: f64,
+    traces: usize,
+    tables: Vec<Table>,
+}
+
+fn usable(what: &'static str, value: f64, ok: bool) -> Result<f64, LayError> {
+    if value.is_finite() && value.abs() < 1e7 && ok {
+        Ok(value)
+    } else {
+        Err(LayError::NotUsable { what, value })
+    }
+}
+
+impl Board {
+    /// Reads a job.
+    pub(crate) fn new(job: &Job) -> Result<Self, LayError> {
+        Self::with_stride(job, if job.groups == 0 { 1 } else { OFFSETS })
+    }
+
+    /// Reads a job, with so many offsets to choose from.
+    pub(crate) fn with_stride(job: &Job, stride: i64) -> Result<Self, LayError> {
+        check(job)?;
+        let window = &job.window;
+        let n = unit(window.normal_rad);
+        // A quarter turn is meant to be one.
+        let snap = |x: f64| if x.abs() < 1e-12 { 0.0 } else { x };
+        let (nx, ny) = (snap(n.x), snap(n.y));
+        let (pitch, stride, lattice) = match job.lock {
+            Lock::Lines { repeat_mm } => (repeat_mm / stride as f64, stride, None),
+            Lock::Points {
+                across_mm,
+                along_mm,
+                shear_mm,
+            } => (
+                across_mm / stride as f64,
+                stride,
+                Some((along_mm * TICKS_PER_MM, shear_mm * TICKS_PER_MM)),
+            ),
+            Lock::Plane => {
+                let step = (window.width_mm * TICKS_PER_MM / PLANE_LINES).ceil();
+                (step / TICKS_PER_MM, 1, None)
+            }
+        };
+        let pitch = pitch * TICKS_PER_MM;
+        let outlines: Vec<Outline> = job.shapes.iter().map(|s| Outline::new(&s.outline)).collect();
+        if outlines.iter().any(|o| o.area() <= 0.0) {
+            return Err(LayError::Broken {
+                what: "an outline encloses nothing",
+            });
+        }
+        let mut board = Self {
+            outlines,
+            forms: Vec::new(),
+            kinds: Vec::new(),
+            items: job.items.iter().map(|i| (i.kind, i.group)).collect(),
+            groups: job.groups,
+            pitch,
+            stride,
+            lattice,
+            nx,
+            ny,
+            width: window.width_mm * TICKS_PER_MM,
+            margin: window.margin_mm * TICKS_PER_MM,
+            traces: 0,
+            tables: Vec::new(),
+        };
+        let mut traces: Vec<(usize, i64)> = Vec::new();
+        for kind in &job.kinds {
+            let begin = board.forms.len();
+            for (pose, p) in kind.poses.iter().enumerate() {
+                let residue = if job.lock == Lock::Plane {
+                    0.0
+                } else {
+                    p.residue_mm * TICKS_PER_MM
+                };
+                let base = (residue / pitch + 1e-9).floor();
+                let start = residue - base * pitch;
+                let key = (p.shape, start.round() as i64);
+                let trace = traces.iter().position(|&t| t == key).unwrap_or_else(|| {
+                    traces.push(key);
+                    traces.len() - 1
+                });
+                let (mut x, mut y) = (EMPTY, EMPTY);
+                for &c in &job.shapes[p.shape].outline.exterior().0 {
+                    let at = point(nx * c.x - ny * c.y, ny * c.x + nx * c.y);
+                    x = widen(x, at.x * TICKS_PER_MM);
+                    y = widen(y, at.y * TICKS_PER_MM);
+                }
+                board.forms.push(Form {
+                    pose,
+                    shape: p.shape,
+                    trace,
+                    start,
+                    base: base as i64,
+                    sign: if p.sign < 0.0 { -1 } else { 1 },
+                    along: p.along_mm * TICKS_PER_MM,
+                    x,
+                    y,
+                });
+            }
+            board.kinds.push(begin..board.forms.len());
+        }
+        board.make_tables(&traces)?;
+        board.check_fit()?;
+        Ok(board)
+    }
+
+    fn make_tables(&mut self, traces: &[(usize, i64)]) -> Result<(), LayError> {
+        self.traces = traces.len();
+        let mut slots = 0usize;
+        for &(sa, ua) in traces {
+            for &(sb, ub) in traces {
+                let (a, b) = (self.outlines[sa].across(), self.outlines[sb].across());
+                let shift = (ub - ua) as f64;
+                let first = ((a.lo - b.hi - shift) / self.pitch).floor() as i64;
+                let last = ((a.hi - b.lo - shift) / self.pitch).ceil() as i64;
+                let count = usize::try_from(last - first + 1).unwrap_or(0);
+                slots = slots.saturating_add(count);
+                if slots > MAX_SLOTS {
+                    return Err(LayError::TooFine {
+                        what: "the repeat",
+                        count: slots,
+                        limit: MAX_SLOTS,
+                    });
+                }
+                self.tables.push(Table {
+                    first,
+                    slots: (0..count).map(|_| OnceLock::new()).collect(),
+                });
+            }
+        }
+        Ok(())
+    }
+
+    /// Is there a line for every item?
+    fn check_fit(&self) -> Result<(), LayError> {
+        for (item, &(kind, _)) in self.items.iter().enumerate() {
+            let length = self.ample_length();
+            let fits = self.kinds[kind].clone().any(|f| {
+                let (lo, hi) = self.line_range(f, length);
+                (lo..=hi).any(|k| self.reach(f, k, length).is_some())
+            });
+            if !fits {
+                let width = self.kinds[kind]
+                    .clone()
+                    .map(|f| self.width_needed(f))
+                    .fold(f64::INFINITY, f64::min);
+                return Err(LayError::TooWide {
+                    item,
+                    kind,
+                    too_wide_mm: (width - self.width) / TICKS_PER_MM,
+                    width_mm: width / TICKS_PER_MM,
+                });
+            }
+        }
+        Ok(())
+    }
+
+    /// The narrowest cloth on which a form finds a line.
+    fn width_needed(&self, form: usize) -> f64 {
+        let f = &self.forms[form];
+        if self.ny != 0.0 || self.groups > 0 {
+            return f.x.hi - f.x.lo - 2.0 * self.margin;
+        }
+        // x is +-u: the nearest line within the first selvage.
+        let least = -self.margin - f.x.lo;
+        let line = if self.nx > 0.0 {
+            let k = ((least - f.start) / self.pitch - 1e-9).ceil();
+            f.start + k * self.pitch
+        } else {
+            let k = ((-least - f.start) / self.pitch + 1e-9).floor();
+            -(f.start + k * self.pitch)
+        };
+        line + f.x.hi - self.margin
+    }
+
+    /// A length (ticks) within which every piece could lie alone.
+    pub(crate) fn ample_length(&self) -> f64 {
+        let tallest = self
+            .forms
+            .iter()
+            .map(|f| f.y.hi - f.y.lo)
+            .fold(0.0, f64::max);
+        // A lean walks once over the width within width / sin; that much of
+        // extra cloth is enough for every line to come by.
+        let lean = if self.ny == 0.0 || self.nx == 0.0 {
+            0.0
+        } else {
+            (self.width * (self.ny / self.nx).abs()).min(self.width * (self.nx / self.ny).abs())
+        };
+        tallest + lean + 2.0 * (self.pitch * self.stride as f64) + self.width
+    }
+
+    /// Position across of a form's line (ticks).
+    pub(crate) fn u(&self, form: usize, line: i64) -> f64 {
+        self.forms[form].start + line as f64 * self.pitch
+    }
+
+    /// The length (ticks) that a seat needs.
+    pub(crate) fn end(&self, seat: Seat) -> f64 {
+        let form = seat.form as usize;
+        self.end_at(form, self.u(form, i64::from(seat.line)), seat.v)
+    }
+
+    /// The length (ticks) that a form needs at `(u, v)`.
+    pub(crate) fn end_at(&self, form: usize, u: f64, v: f64) -> f64 {
+        u * self.ny + v * self.nx + self.forms[form].y.hi - self.margin
+    }
+
+    /// The outline that stands on a seat.
+    pub(crate) fn outline_of(&self, seat: Seat) -> &Outline {
+        &self.outlines[self.forms[seat.form as usize].shape]
+    }
+
+    /// +1, or -1 where a form turns the stripe about.
+    pub(crate) fn sign(&self, form: usize) -> f64 {
+        self.forms[form].sign as f64
+    }
+
+    /// Extent of a form in the cloth's frame (ticks).
+    pub(crate) fn extent(&self, form: usize) -> (Span, Span) {
+        (self.forms[form].x, self.forms[form].y)
+    }
+
+    /// The cloth point (ticks) of a seat's least corner, as `(y, x)`.
+    pub(crate) fn corner(&self, seat: Seat) -> (f64, f64) {
+        let f = &self.forms[seat.form as usize];
+        let u = self.u(seat.form as usize, i64::from(seat.line));
+        (
+            u * self.ny + seat.v * self.nx + f.y.lo,
+            u * self.nx - seat.v * self.ny + f.x.lo,
+        )
+    }
+
+    /// A form where it lies by nature: on its line nearest to the motif's own.
+    pub(crate) fn natural(&self, form: usize) -> Seat {
+        let f = &self.forms[form];
+        let repeats = (-(f.start + f.base as f64 * self.pitch) / (self.pitch * self.stride as f64)).round();
+        let line = f.base + self.stride * repeats as i64;
+        Seat {
+            form: form as u32,
+            line: i32::try_from(line).unwrap_or(0),
+            v: 0.0,
+        }
+    }
+
+    /// Height of a form along the cloth (ticks).
+    pub(crate) fn height(&self, form: usize) -> f64 {
+        self.forms[form].y.hi - self.forms[form].y.lo
+    }
+
+    /// The lines among which those within a cloth of this length are.
+    fn line_range(&self, form: usize, length: f64) -> (i64, i64) {
+        let f = &self.forms[form];
+        let xs = [-self.margin - f.x.lo, self.width + self.margin - f.x.hi];
+        let ys = [-self.margin - f.y.lo, length + self.margin - f.y.hi];
+        let mut u = EMPTY;
+        for x in xs {
+            for y in ys {
+                u = widen(u, x * self.nx + y * self.ny);
+            }
+        }
+        (
+            ((u.lo - f.start) / self.pitch).floor() as i64 - 1,
+            ((u.hi - f.start) / self.pitch).ceil() as i64 + 1,
+        )
+    }
+
+    /// The positions along a line (whole ticks, both ends included) at which a
+    /// form lies within a cloth of this length.
+    pub(crate) fn reach(&self, form: usize, line: i64, length: f64) -> Option<Span> {
+        self.reach_at(form, self.u(form, line), length)
+    }
+
+    /// The same for a position across that need not be on a line.
+    pub(crate) fn reach_at(&self, form: usize, u: f64, length: f64) -> Option<Span> {
+        let f = &self.forms[form];
+        // Across, and on points, contact with the edge is rounded like any other.
+        let slack = if self.lattice.is_some() { 2.0 } else { 0.0 };
+        let mut lo = f64::NEG_INFINITY;
+        let mut hi = f64::INFINITY;
+        let bands = [
+            (u * self.nx, -self.ny, -self.margin - f.x.lo, self.width + self.margin - f.x.hi),
+            (u * self.ny, self.nx, -self.margin - f.y.lo, length + self.margin - f.y.hi),
+        ];
+        for (fixed, slope, least, most) in bands {
+            if slope == 0.0 {
+                if fixed < least - 2.0 || fixed > most + 2.0 {
+                    return None;
+                }
+                continue;
+            }
+            let (a, b) = ((least - fixed) / slope, (most - fixed) / slope);
+            lo = lo.max(a.min(b));
+            hi = hi.min(a.max(b));
+        }
+        let span = Span {
+            lo: (lo - slack - 1e-3).ceil(),
+            hi: (hi + slack + 1e-3).floor(),
+        };
+        (span.lo <= span.hi).then_some(span)
+    }
+
+    /// All lines of a form at an offset (a step of the stride) and length, with
+    /// their reach.
+    pub(crate) fn lines(&self, form: usize, offset: i64, length: f64) -> Vec<(i32, Span)> {
+        let f = &self.forms[form];
+        let (lo, hi) = self.line_range(form, length);
+        let first = f.base + f.sign * offset;
+        let lo = lo + (first - lo).rem_euclid(self.stride);
+        (lo..=hi)
+            .step_by(usize::try_from(self.stride).unwrap_or(1))
+            .filter_map(|k| Some((i32::try_from(k).ok()?, self.reach(form, k, length)?)))
+            .collect()
+    }
+
+    /// Where `b` overlaps `a`: spans of `v_b - v_a`.
+    pub(crate) fn spans(&self, a: Seat, b: Seat) -> &[Span] {
+        let (fa, fb) = (&self.forms[a.form as usize], &self.forms[b.form as usize]);
+        let table = &self.tables[fa.trace * self.traces + fb.trace];
+        let slot = i64::from(b.line) - i64::from(a.line) - table.first;
+        match usize::try_from(slot).ok().and_then(|s| table.slots.get(s)) {
+            None => &[],
+            Some(cell) => cell.get_or_init(|| {
+                let du = fb.start - fa.start + (i64::from(b.line) - i64::from(a.line)) as f64 * self.pitch;
+                let mut spans = self.outlines[fa.shape].spans(&self.outlines[fb.shape], du.round());
+                if self.lattice.is_some() {
+                    // On a lattice even contact along is by rounded numbers.
+                    for s in &mut spans {
+                        s.lo += 2.0;
+                        s.hi -= 2.0;
+                    }
+                }
+                spans.into_boxed_slice()
+            }),
+        }
+    }
+
+    /// How far (ticks, along) two seats would have to be slid apart; 0 if clear.
+    pub(crate) fn depth(&self, a: Seat, b: Seat) -> f64 {
+        depth_in(self.spans(a, b), b.v - a.v)
+    }
+
+    /// The first free lattice position at or after `v` (or at or before it).
+    pub(crate) fn snap(&self, form: usize, line: i32, v: f64, up: bool) -> f64 {
+        let Some((along, shear)) = self.lattice else {
+            return v;
+        };
+        let f = &self.forms[form];
+        let row = (i64::from(line) - f.base).div_euclid(self.stride);
+        let zero = f.along + row as f64 * shear;
+        let steps = (v - zero) / along;
+        // Two ticks off a point is on it, as contact goes.
+        let near = 2.0 / along;
+        let step = if up {
+            (steps - near).ceil()
+        } else {
+            (steps + near).floor()
+        };
+        zero + step * along
+    }
+
+    /// Whether positions along a line form a lattice.
+    pub(crate) fn is_lattice(&self) -> bool {
+        self.lattice.is_some()
+    }
+
+    /// The sense of `v` in which a lay grows: +1 where `v` runs with the cloth's
+    /// length or across it, -1 where it runs against it.
+    pub(crate) fn upward(&self) -> f64 {
+        if self.nx < 0.0 { -1.0 } else { 1.0 }
+    }
+
+    /// Usable width (ticks).
+    pub(crate) fn width(&self) -> f64 {
+        self.width
+    }
+
+    /// How far outlines may reach over the cloth's edges (ticks).
+    pub(crate) fn margin(&self) -> f64 {
+        self.margin
+    }
+
+    /// The normal's direction in the cloth frame.
+    pub(crate) fn normal(&self) -> (f64, f64) {
+        (self.nx, self.ny)
+    }
+}
+
+/// How far (ticks) `v` is from the nearer end of the span that holds it.
+pub(crate) fn depth_in(spans: &[Span], v: f64) -> f64 {
+    for s in spans {
+        if v <= s.lo {
+            return 0.0;
+        }
+        if v < s.hi {
+            return (v - s.lo).min(s.hi - v);
+        }
+    }
+    0.0
+}
+
+const EMPTY: Span = Span {
+    lo: f64::INFINITY,
+    hi: f64::NEG_INFINITY,
+};
+
+fn widen(s: Span, x: f64) -> Span {
+    Span {
+        lo: s.lo.min(x),
+        hi: s.hi.max(x),
+    }
+}
+
+fn check(job: &Job) -> Result<(), LayError> {
+    let w = &job.window;
+    usable("the cloth's width", w.width_mm, w.width_mm > 0.0)?;
+    usable("the stripes' direction", w.normal_rad, true)?;
+    usable("the margin", w.margin_mm, w.margin_mm >= 0.0)?;
+    usable("the tolerance", job.deviate_mm, job.deviate_mm >= 0.0)?;
+    match job.lock {
+        Lock::Plane => {}
+        Lock::Lines { repeat_mm } => {
+            usable("the repeat", repeat_mm, repeat_mm > 1e-3)?;
+        }
+        Lock::Points {
+            across_mm,
+            along_mm,
+            shear_mm,
+        } => {
+            usable("the repeat across", across_mm, across_mm > 1e-3)?;
+            usable("the repeat along", along_mm, along_mm > 1e-3)?;
+            usable("the shear", shear_mm, true)?;
+        }
+    }
+    if job.items.is_empty() {
+        return Err(LayError::NothingToLay);
+    }
+    if job.items.len() > MAX_ITEMS {
+        return Err(LayError::TooMany {
+            items: job.items.len(),
+            limit: MAX_ITEMS,
+        });
+    }
+    for shape in &job.shapes {
+        let rings = std::iter::once(shape.outline.exterior()).chain(shape.outline.interiors());
+        let points: usize = rings.clone().map(|r| r.0.len()).sum();
+        if points > MAX_POINTS {
+            return Err(LayError::TooFine {
+                what: "an outline",
+                count: points,
+                limit: MAX_POINTS,
+            });
+        }
+        if shape.outline.exterior().0.len() < 3 {
+            return Err(LayError::Broken {
+                what: "an outline has fewer than three points",
+            });
+        }
+        for p in rings.flat_map(|r| &r.0) {
+            usable("an outline's point", p.x, true)?;
+            usable("an outline's point", p.y, true)?;
+        }
+    }
+    for kind in &job.kinds {
+        if kind.poses.is_empty() {
+            return Err(LayError::Broken {
+                what: "a kind has no pose",
+            });
+        }
+        for p in &kind.poses {
+            if p.shape >= job.shapes.len() {
+                return Err(LayError::Broken {
+                    what: "a pose names a shape that is not there",
+                });
+            }
+            usable("a pose's residue", p.residue_mm, true)?;
+            usable("a pose's place along", p.along_mm, true)?;
+        }
+    }
+    for item in &job.items {
+        if item.kind >= job.kinds.len() || item.group.is_some_and(|g| g >= job.groups) {
+            return Err(LayError::Broken {
+                what: "an item names a kind or group that is not there",
+            });
+        }
+    }
+    // `dot` keeps the frames of data.rs and of this file one.
+    debug_assert!((dot(unit(w.normal_rad), unit(w.normal_rad)) - 1.0).abs() < 1e-9);
+    Ok(())
+}

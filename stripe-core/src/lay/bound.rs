@@ -1,0 +1,474 @@
+//! How short a lay could be at best.
+//!
+//! **Area**: no lay is shorter than its pieces' area over the cloth's width.
+//! **Phase demand**: a phase of the repeat is on the cloth once a repeat across
+//! the width, and every piece covers certain lengths of it. **Stacking**: at
+//! one level along the cloth a piece takes a whole number of those lines, and
+//! what is left over beside it may be too few for any other.
+//!
+//! Own derivation, but for the rounding functions of stacking: G. S. Lueker,
+//! "Bin packing with items uniformly distributed over intervals" (1983), and
+//! S. P. Fekete and J. Schepers, "New classes of fast lower bounds for bin
+//! packing problems" (2001), from memory.
+
+use super::board::Board;
+use super::data::{Job, Lock};
+use super::outline::{Outline, Span, TICKS_PER_MM};
+use crate::lp::Program;
+
+/// Which argument a bound rests on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum BoundKind {
+    /// Area over width.
+    Area,
+    /// The demand for one phase of the repeat, over its supply.
+    Phase,
+    /// What cannot lie side by side must lie one after the other.
+    Stack,
+}
+
+/// No lay of the job is shorter than this.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Bound {
+    /// The length (mm).
+    pub length_mm: f64,
+    /// The argument.
+    pub kind: BoundKind,
+    /// The phase (mm in the repeat, from the cloth's origin) that runs short;
+    /// with free offsets there is none to name.
+    pub phase_mm: Option<f64>,
+}
+
+/// All bounds of a job.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Bounds {
+    /// One of each kind that applies.
+    pub all: Vec<Bound>,
+}
+
+impl Bounds {
+    /// The largest bound.
+    ///
+    /// # Panics
+    /// Never: the area bound is always there.
+    pub fn best(&self) -> Bound {
+        self.all
+            .iter()
+            .copied()
+            .max_by(|a, b| a.length_mm.total_cmp(&b.length_mm))
+            .expect("the area bound is always there")
+    }
+
+    /// The bound of one kind, where it applies.
+    pub fn of(&self, kind: BoundKind) -> Option<Bound> {
+        self.all.iter().copied().find(|b| b.kind == kind)
+    }
+}
+
+/// How the lines of one phase are supplied: what a demand (ticks of line, all
+/// pieces together) asks of the cloth's length.
+struct Supply {
+    width: f64,
+    margin: f64,
+    repeat: f64,
+    nx: f64,
+    ny: f64,
+}
+
+impl Supply {
+    /// Lines of a phase that one level of the cloth meets, at most.
+    fn lines(&self, phase: Option<f64>) -> f64 {
+        let across = self.width + 2.0 * self.margin;
+        match phase {
+            // Exactly lengthwise: the lines are the same at every level.
+            Some(phase) if self.ny == 0.0 => {
+                let (lo, hi) = if self.nx > 0.0 {
+                    (-self.margin, self.width + self.margin)
+                } else {
+                    (-self.width - self.margin, self.margin)
+                };
+                let first = ((lo - 2.0 - phase) / self.repeat).ceil();
+                let last = ((hi + 2.0 - phase) / self.repeat).floor();
+                (last - first + 1.0).max(0.0)
+            }
+            _ => ((across + 4.0) * self.nx.abs() / self.repeat).floor() + 1.0,
+        }
+    }
+
+    /// The length that `demand` (ticks of line) asks for, given how many lines a
+    /// level has.
+    fn lengthwise(&self, demand: f64, lines: f64) -> f64 {
+        demand * self.nx.abs() / lines - 2.0 * self.margin
+    }
+
+    /// Crosswise, by whole lines.
+    fn crosswise(&self, demand: f64, phase: Option<f64>) -> f64 {
+        let line = (self.width + 2.0 * self.margin) / self.ny.abs();
+        let count = (demand / line - 1e-9).ceil();
+        match phase {
+            Some(phase) if self.nx == 0.0 => {
+                // The first line of the phase that the cloth has, from its cut end.
+                let from = if self.ny > 0.0 { phase } else { -phase };
+                let least = -self.margin - 2.0;
+                let first = from + ((least - from) / self.repeat).ceil() * self.repeat;
+                first + (count - 1.0) * self.repeat - self.margin - 2.0
+            }
+            _ => (count - 1.0) * self.repeat / self.ny.abs() - 2.0 * self.margin,
+        }
+    }
+}
+
+/// All bounds of a job.
+pub(crate) fn bound(board: &Board, job: &Job) -> Bounds {
+    let mut all = vec![area(board)];
+    let repeat = match job.lock {
+        Lock::Plane => return Bounds { all },
+        Lock::Lines { repeat_mm } => repeat_mm,
+        Lock::Points { across_mm, .. } => across_mm,
+    } * TICKS_PER_MM;
+    let (nx, ny) = board.normal();
+    let supply = Supply {
+        width: board.width(),
+        margin: board.margin(),
+        repeat,
+        nx,
+        ny,
+    };
+    if job.groups == 0 {
+        all.extend(fixed(board, job, &supply));
+    } else {
+        all.extend(free(board, job, &supply));
+    }
+    Bounds { all }
+}
+
+fn area(board: &Board) -> Bound {
+    let total: f64 = board
+        .items
+        .iter()
+        .map(|&(kind, _)| {
+            board.kinds[kind]
+                .clone()
+                .map(|f| board.outlines[board.forms[f].shape].area())
+                .fold(f64::INFINITY, f64::min)
+        })
+        .sum();
+    let length = total / (board.width() + 2.0 * board.margin()) - 2.0 * board.margin();
+    Bound {
+        length_mm: length.max(0.0) / TICKS_PER_MM,
+        kind: BoundKind::Area,
+        phase_mm: None,
+    }
+}
+
+/// How many copies there are of each kind.
+fn counts(job: &Job) -> Vec<f64> {
+    let mut counts = vec![0.0; job.kinds.len()];
+    for item in &job.items {
+        counts[item.kind] += 1.0;
+    }
+    counts
+}
+
+/// The chords of an outline on all lines of a phase (its own `u` modulo the
+/// repeat).
+fn chords_at(outline: &Outline, phase: f64, repeat: f64) -> Vec<Span> {
+    let across = outline.across();
+    let mut u = phase + ((across.lo - phase) / repeat).ceil() * repeat;
+    let mut chords = Vec::new();
+    while u < across.hi {
+        chords.extend(outline.chords(u));
+        u += repeat;
+    }
+    chords
+}
+
+/// Length along the stripes at which a given number of chords lie abreast.
+fn abreast(chords: &[Span]) -> Vec<f64> {
+    let mut ends: Vec<(f64, i32)> = chords
+        .iter()
+        .flat_map(|c| [(c.lo, 1), (c.hi, -1)])
+        .collect();
+    ends.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let mut at = Vec::new();
+    let mut count = 0;
+    let mut from = 0.0;
+    for (v, step) in ends {
+        if count > 0 {
+            let count = count as usize;
+            if at.len() <= count {
+                at.resize(count + 1, 0.0);
+            }
+            at[count] += v - from;
+        }
+        count += step;
+        from = v;
+    }
+    at
+}
+
+/// The rounding function of Fekete and Schepers: shares of one level that sum
+/// to at most 1 keep doing so.
+fn rounded(share: f64, k: f64) -> f64 {
+    let x = (k + 1.0) * share;
+    if (x - x.round()).abs() < 1e-9 {
+        share
+    } else {
+        x.floor() / k
+    }
+}
+
+/// Phase demand and stacking where every piece's offset is given.
+fn fixed(board: &Board, job: &Job, supply: &Supply) -> Vec<Bound> {
+    let counts = counts(job);
+    let repeat = supply.repeat;
+    // Between two vertices' phases demand changes evenly: it is greatest at one,
+    // seen from the left or from the right.
+    let mut phases: Vec<f64> = Vec::new();
+    for kind in &job.kinds {
+        for pose in &kind.poses {
+            let residue = pose.residue_mm * TICKS_PER_MM;
+            phases.extend(
+                board.outlines[pose.shape]
+                    .cuts()
+                    .iter()
+                    .map(|c| (c + residue).rem_euclid(repeat)),
+            );
+        }
+    }
+    phases.sort_by(f64::total_cmp);
+    phases.dedup_by(|a, b| *a - *b < 8.0);
+    let lengthwise = supply.nx.abs() > 0.5;
+    let mut phase_best: Option<(f64, f64)> = None;
+    let mut stack_best: Option<(f64, f64)> = None;
+    let better = |best: &mut Option<(f64, f64)>, length: f64, phase: f64| {
+        if best.is_none_or(|(least, _)| length > least) {
+            *best = Some((length, phase));
+        }
+    };
+    for phase in phases.iter().flat_map(|p| [p - 3.0, p + 3.0]) {
+        let profiles: Vec<Vec<Vec<f64>>> = job
+            .kinds
+            .iter()
+            .map(|kind| {
+                kind.poses
+                    .iter()
+                    .map(|pose| {
+                        let own = phase - pose.residue_mm * TICKS_PER_MM;
+                        abreast(&chords_at(&board.outlines[pose.shape], own, repeat))
+                    })
+                    .collect()
+            })
+            .collect();
+        let total = |value: &dyn Fn(usize) -> f64| -> f64 {
+            profiles
+                .iter()
+                .zip(&counts)
+                .map(|(poses, count)| {
+                    let least = poses
+                        .iter()
+                        .map(|at| at.iter().enumerate().map(|(q, l)| value(q) * l).sum())
+                        .fold(f64::INFINITY, f64::min);
+                    count * least
+                })
+                .sum()
+        };
+        let demand = total(&|q| q as f64);
+        if demand <= 0.0 {
+            continue;
+        }
+        if !lengthwise {
+            better(&mut phase_best, supply.crosswise(demand, Some(phase)), phase);
+            continue;
+        }
+        let lines = supply.lines(Some(phase));
+        if lines < 1.0 {
+            continue;
+        }
+        better(&mut phase_best, supply.lengthwise(demand, lines), phase);
+        if supply.ny != 0.0 {
+            continue;
+        }
+        let mut k = 1.0;
+        while k < lines {
+            let stacked = total(&|q| rounded(q as f64 / lines, k));
+            better(&mut stack_best, stacked - 2.0 * supply.margin, phase);
+            k += 1.0;
+        }
+    }
+    let bound = |found: Option<(f64, f64)>, kind| {
+        found.map(|(length, phase)| Bound {
+            length_mm: length.max(0.0) / TICKS_PER_MM,
+            kind,
+            phase_mm: Some(phase.rem_euclid(repeat) / TICKS_PER_MM),
+        })
+    };
+    bound(phase_best, BoundKind::Phase)
+        .into_iter()
+        .chain(bound(stack_best, BoundKind::Stack))
+        .collect()
+}
+
+/// Parts of the repeat whose demand is added up, where offsets are free.
+const PARTS: usize = 8;
+/// Offsets told apart there.
+const STEPS: usize = 128;
+
+/// Phase demand where offsets are free: a linear program in how many copies
+/// take which offset.
+///
+/// Offsets are told apart in steps of the repeat; within a step, a piece is
+/// only charged for what it covers of a part of the repeat wherever in the step
+/// its offset is: the part less one step.
+fn free(board: &Board, job: &Job, supply: &Supply) -> Option<Bound> {
+    let repeat = supply.repeat;
+    let (part, step) = (repeat / PARTS as f64, repeat / STEPS as f64);
+    let lengthwise = supply.nx.abs() > 0.5;
+    let charge = |kind: usize, pose: usize, offset: Option<usize>, m: usize| -> f64 {
+        let p = &job.kinds[kind].poses[pose];
+        let sign = if p.sign < 0.0 { -1.0 } else { 1.0 };
+        // The piece's own u that falls on the part's ends.
+        let shift = p.residue_mm * TICKS_PER_MM;
+        let (lo, hi) = (m as f64 * part - shift, (m + 1) as f64 * part - shift);
+        let (lo, hi) = match offset {
+            None => (lo, hi),
+            Some(o) => {
+                let (o0, o1) = (o as f64 * step * sign, (o as f64 + 1.0) * step * sign);
+                (lo - o0.min(o1), hi - o0.max(o1))
+            }
+        };
+        area_in(&board.outlines[p.shape], lo, hi, repeat)
+    };
+    // Copies that share an offset, by what they are made of.
+    let mut groups: Vec<Vec<usize>> = vec![Vec::new(); job.groups];
+    let mut loose: Vec<usize> = Vec::new();
+    for item in &job.items {
+        match item.group {
+            Some(g) => groups[g].push(item.kind),
+            None => loose.push(item.kind),
+        }
+    }
+    let mut types: Vec<(Vec<(usize, f64)>, f64)> = Vec::new();
+    for mut kinds in groups {
+        kinds.sort_unstable();
+        let mut counted: Vec<(usize, f64)> = Vec::new();
+        for kind in kinds {
+            match counted.last_mut() {
+                Some(last) if last.0 == kind => last.1 += 1.0,
+                _ => counted.push((kind, 1.0)),
+            }
+        }
+        match types.iter_mut().find(|t| t.0 == counted) {
+            Some(t) => t.1 += 1.0,
+            None => types.push((counted, 1.0)),
+        }
+    }
+    // One group alone has one offset: no mixture of offsets helps it.
+    let passes: Vec<Vec<usize>> = if job.groups == 1 {
+        (0..STEPS).map(|o| vec![o]).collect()
+    } else {
+        vec![(0..STEPS).collect()]
+    };
+    let mut charges: Vec<Vec<Vec<[f64; PARTS]>>> = Vec::new();
+    for (kind, k) in job.kinds.iter().enumerate() {
+        charges.push(
+            (0..k.poses.len())
+                .map(|pose| {
+                    (0..=STEPS)
+                        .map(|o| {
+                            let offset = (o < STEPS).then_some(o);
+                            std::array::from_fn(|m| charge(kind, pose, offset, m) / part)
+                        })
+                        .collect()
+                })
+                .collect(),
+        );
+    }
+    let lines = |m: usize| -> f64 {
+        if !lengthwise {
+            return 1.0;
+        }
+        let ends = [m as f64 * part + 3.0, (m + 1) as f64 * part - 3.0];
+        if supply.ny != 0.0 {
+            return supply.lines(None);
+        }
+        // At most as many lines as anywhere in the part.
+        ends.map(|p| supply.lines(Some(p)))
+            .into_iter()
+            .fold(0.0, f64::max)
+    };
+    let mut least: Option<f64> = None;
+    for offsets in passes {
+        let scale = 1.0 / TICKS_PER_MM;
+        let mut program = Program::new();
+        let top = program.column(1.0, 0.0, 1e9);
+        let mut rows: Vec<Vec<(usize, f64)>> = (0..PARTS).map(|m| vec![(top, lines(m))]).collect();
+        let mut add = |program: &mut Program, kind: usize, o: usize, copies: f64, most: f64| {
+            let columns: Vec<usize> = (0..job.kinds[kind].poses.len())
+                .map(|pose| {
+                    let column = program.column(0.0, 0.0, most);
+                    for (m, row) in rows.iter_mut().enumerate() {
+                        let load = charges[kind][pose][o][m] * scale * copies;
+                        if load > 0.0 {
+                            row.push((column, -load));
+                        }
+                    }
+                    column
+                })
+                .collect();
+            columns
+        };
+        for (kinds, copies) in &types {
+            let shares: Vec<usize> = offsets
+                .iter()
+                .map(|_| program.column(0.0, 0.0, *copies))
+                .collect();
+            program.row(shares.iter().map(|&c| (c, 1.0)).collect(), *copies);
+            for &(kind, times) in kinds {
+                for (&o, &share) in offsets.iter().zip(&shares) {
+                    let mut terms: Vec<(usize, f64)> = add(&mut program, kind, o, times, *copies)
+                        .into_iter()
+                        .map(|c| (c, 1.0))
+                        .collect();
+                    terms.push((share, -1.0));
+                    program.row(terms, 0.0);
+                }
+            }
+        }
+        for &kind in &loose {
+            let columns = add(&mut program, kind, STEPS, 1.0, 1.0);
+            program.row(columns.into_iter().map(|c| (c, 1.0)).collect(), 1.0);
+        }
+        for row in rows {
+            program.row(row, 0.0);
+        }
+        // The largest violation that a solver leaves is far below this.
+        let demand = (program.minimise().ok()?.cost * (1.0 - 1e-6) - 1e-3).max(0.0) * TICKS_PER_MM;
+        let length = if lengthwise {
+            supply.lengthwise(demand, 1.0)
+        } else {
+            supply.crosswise(demand, None)
+        };
+        least = Some(least.map_or(length, |l| l.min(length)));
+    }
+    least.map(|length| Bound {
+        length_mm: length.max(0.0) / TICKS_PER_MM,
+        kind: BoundKind::Phase,
+        phase_mm: None,
+    })
+}
+
+/// The outline's area at `u` between `lo` and `hi`, modulo the repeat.
+fn area_in(outline: &Outline, lo: f64, hi: f64, repeat: f64) -> f64 {
+    if hi <= lo {
+        return 0.0;
+    }
+    let across = outline.across();
+    let mut shift = ((across.lo - hi) / repeat).floor() * repeat;
+    let mut sum = 0.0;
+    while lo + shift < across.hi {
+        sum += outline.area_between(lo + shift, hi + shift);
+        shift += repeat;
+    }
+    sum
+}

@@ -1,0 +1,97 @@
+//! How long to look, and how to be told to stop.
+
+use std::sync::atomic::{AtomicBool, Ordering};
+
+/// How much looking a lay is worth.
+///
+/// A budget is a count of work, not of seconds: the same effort gives the same
+/// lay on any machine and on any number of threads.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Effort {
+    /// Where chance begins.
+    pub seed: u64,
+    /// Searches that run side by side and exchange what they find.
+    pub streams: usize,
+    /// How often they exchange.
+    pub rounds: usize,
+    /// Interval visits a stream makes in a round, about two to a nanosecond.
+    pub work: u64,
+}
+
+impl Effort {
+    /// A first impression: some tenths of a second a cloth.
+    pub const fn quick(seed: u64) -> Self {
+        Self {
+            seed,
+            streams: 2,
+            rounds: 2,
+            work: 60_000_000,
+        }
+    }
+
+    /// What a plan is usually made with: about two seconds a cloth.
+    pub const fn steady(seed: u64) -> Self {
+        Self {
+            seed,
+            streams: 2,
+            rounds: 5,
+            work: 200_000_000,
+        }
+    }
+
+    /// For dear cloth: some fifteen seconds a cloth.
+    pub const fn patient(seed: u64) -> Self {
+        Self {
+            seed,
+            streams: 2,
+            rounds: 16,
+            work: 500_000_000,
+        }
+    }
+
+    /// No end but the stop flag.
+    pub const fn endless(seed: u64, streams: usize) -> Self {
+        Self {
+            seed,
+            streams,
+            rounds: usize::MAX,
+            work: 500_000_000,
+        }
+    }
+}
+
+/// How far a search has come.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Progress {
+    /// Share of the effort that is spent, 0 to 1.
+    pub share: f64,
+    /// Length of the best lay so far (mm).
+    pub length_mm: f64,
+    /// Moves so far, of all streams.
+    pub moves: u64,
+}
+
+/// The caller's hands on a search: both may be left out.
+#[derive(Clone, Copy, Default)]
+pub struct Control<'a> {
+    /// Once true, the best lay so far comes back within a moment.
+    pub stop: Option<&'a AtomicBool>,
+    /// Called after every round.
+    pub progress: Option<&'a (dyn Fn(Progress) + Sync)>,
+}
+
+impl std::fmt::Debug for Control<'_> {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Control")
+            .field("stop", &self.stop)
+            .field("progress", &self.progress.is_some())
+            .finish()
+    }
+}
+
+impl Control<'_> {
+    /// Whether the caller wants to stop.
+    pub(crate) fn is_stopped(&self) -> bool {
+        self.stop.is_some_and(|s| s.load(Ordering::Relaxed))
+    }
+}

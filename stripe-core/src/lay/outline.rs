@@ -1,0 +1,396 @@
+//! An outline as the tables see it: cut into slabs across the stripes.
+//!
+//! Positions are whole **ticks** of a tenth of a micrometre ([`TICKS_PER_MM`]),
+//! kept in `f64` (exact up to 900 km): slabs are then exact, two outlines that
+//! touch do touch, and a position that was free once is free always.
+
+use crate::shape::{Point, Region};
+
+/// Ticks a millimetre: a tick is [`crate::num::POINT_TOL_MM`], the distance
+/// below which two points are one.
+pub(crate) const TICKS_PER_MM: f64 = 1.0 / crate::num::POINT_TOL_MM;
+
+/// Slabs no wider than this (ticks) forbid nothing: vertices and offsets are
+/// rounded to the nearest tick, so two walls that touch may cross by two.
+const SLIVER: f64 = 2.0;
+
+/// Ends of spans are rounded away from the span, but not for less than this
+/// (ticks), which is the noise of `f64` on a few metres of cloth.
+const NOISE: f64 = 1e-3;
+
+/// Positions (ticks, relative) between `lo` and `hi`, both excluded, overlap.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Span {
+    pub(crate) lo: f64,
+    pub(crate) hi: f64,
+}
+
+/// A trapezoid between two slab boundaries: its ends along `v` at either.
+#[derive(Debug, Clone, Copy)]
+struct Trapezoid {
+    left: Span,
+    right: Span,
+}
+
+impl Trapezoid {
+    fn at(&self, share: f64) -> Span {
+        Span {
+            lo: self.left.lo + (self.right.lo - self.left.lo) * share,
+            hi: self.left.hi + (self.right.hi - self.left.hi) * share,
+        }
+    }
+}
+
+/// A region cut into slabs at every vertex.
+#[derive(Debug, Clone)]
+pub(crate) struct Outline {
+    /// Slab boundaries along `u`, ascending (whole ticks).
+    cuts: Vec<f64>,
+    /// Where each slab's trapezoids begin; one more entry than slabs.
+    begins: Vec<usize>,
+    trapezoids: Vec<Trapezoid>,
+    /// Extent along `v` (ticks).
+    pub(crate) along: Span,
+}
+
+struct Edge {
+    left: Point,
+    right: Point,
+}
+
+impl Edge {
+    fn at(&self, u: f64) -> f64 {
+        let share = (u - self.left.x) / (self.right.x - self.left.x);
+        self.left.y + (self.right.y - self.left.y) * share
+    }
+}
+
+impl Outline {
+    /// Cuts a region (mm, stripe's frame) into slabs.
+    ///
+    /// Rings are read by the even-odd rule, so their direction does not matter.
+    pub(crate) fn new(region: &Region) -> Self {
+        let mut edges = Vec::new();
+        let mut cuts = Vec::new();
+        let mut along = Span {
+            lo: f64::INFINITY,
+            hi: f64::NEG_INFINITY,
+        };
+        for ring in std::iter::once(region.exterior()).chain(region.interiors()) {
+            let points: Vec<Point> = ring
+                .0
+                .iter()
+                .map(|p| Point {
+                    x: (p.x * TICKS_PER_MM).round(),
+                    y: (p.y * TICKS_PER_MM).round(),
+                })
+                .collect();
+            for (i, &a) in points.iter().enumerate() {
+                cuts.push(a.x);
+                along.lo = along.lo.min(a.y);
+                along.hi = along.hi.max(a.y);
+                // Rings may or may not repeat their first point at the end.
+                let b = points[(i + 1) % points.len()];
+                if a.x < b.x {
+                    edges.push(Edge { left: a, right: b });
+                } else if b.x < a.x {
+                    edges.push(Edge { left: b, right: a });
+                }
+            }
+        }
+        cuts.sort_by(f64::total_cmp);
+        cuts.dedup();
+        edges.sort_by(|a, b| a.left.x.total_cmp(&b.left.x));
+        let mut outline = Self {
+            cuts,
+            begins: vec![0],
+            trapezoids: Vec::new(),
+            along,
+        };
+        outline.fill(&edges);
+        outline
+    }
+
+    fn fill(&mut self, edges: &[Edge]) {
+        let mut waiting = edges.iter().peekable();
+        let mut active: Vec<&Edge> = Vec::new();
+        let mut crossing: Vec<(f64, f64, f64)> = Vec::new();
+        for pair in self.cuts.windows(2) {
+            let (l, r) = (pair[0], pair[1]);
+            active.retain(|e| e.right.x > l);
+            while let Some(edge) = waiting.next_if(|e| e.left.x <= l) {
+                active.push(edge);
+            }
+            crossing.clear();
+            crossing.extend(active.iter().map(|e| (e.at((l + r) / 2.0), e.at(l), e.at(r))));
+            crossing.sort_by(|a, b| a.0.total_cmp(&b.0));
+            for ends in crossing.chunks_exact(2) {
+                self.trapezoids.push(Trapezoid {
+                    left: Span {
+                        lo: ends[0].1,
+                        hi: ends[1].1,
+                    },
+                    right: Span {
+                        lo: ends[0].2,
+                        hi: ends[1].2,
+                    },
+                });
+            }
+            self.begins.push(self.trapezoids.len());
+        }
+    }
+
+    /// Extent along `u` (ticks).
+    pub(crate) fn across(&self) -> Span {
+        Span {
+            lo: self.cuts.first().copied().unwrap_or(0.0),
+            hi: self.cuts.last().copied().unwrap_or(0.0),
+        }
+    }
+
+    /// The enclosed area (square ticks).
+    pub(crate) fn area(&self) -> f64 {
+        let slabs = self.cuts.windows(2).zip(self.begins.windows(2));
+        slabs
+            .map(|(cut, begin)| {
+                let depth: f64 = self.trapezoids[begin[0]..begin[1]]
+                    .iter()
+                    .map(|t| t.left.hi - t.left.lo + t.right.hi - t.right.lo)
+                    .sum();
+                depth / 2.0 * (cut[1] - cut[0])
+            })
+            .sum()
+    }
+
+    /// The area enclosed between two positions across (square ticks).
+    pub(crate) fn area_between(&self, lo: f64, hi: f64) -> f64 {
+        let mut sum = 0.0;
+        for (cut, begin) in self.cuts.windows(2).zip(self.begins.windows(2)) {
+            let (l, r) = (lo.max(cut[0]), hi.min(cut[1]));
+            if l >= r {
+                continue;
+            }
+            let share = |u: f64| (u - cut[0]) / (cut[1] - cut[0]);
+            for t in &self.trapezoids[begin[0]..begin[1]] {
+                let (a, b) = (t.at(share(l)), t.at(share(r)));
+                sum += (a.hi - a.lo + b.hi - b.lo) / 2.0 * (r - l);
+            }
+        }
+        sum
+    }
+
+    /// The chords along `v` at `u` (ticks), ascending; from the slab to the
+    /// right of `u` where `u` is a boundary.
+    pub(crate) fn chords(&self, u: f64) -> impl Iterator<Item = Span> + '_ {
+        let slab = self.cuts.partition_point(|&c| c <= u);
+        let (range, share) = if slab == 0 || slab >= self.cuts.len() {
+            (0..0, 0.0)
+        } else {
+            let (l, r) = (self.cuts[slab - 1], self.cuts[slab]);
+            (
+                self.begins[slab - 1]..self.begins[slab],
+                (u - l) / (r - l),
+            )
+        };
+        self.trapezoids[range].iter().map(move |t| t.at(share))
+    }
+
+    /// Slab boundaries (ticks): between two of them chords change evenly.
+    pub(crate) fn cuts(&self) -> &[f64] {
+        &self.cuts
+    }
+
+    /// All positions of `other` along `v`, relative to `self`, at which it
+    /// overlaps when it stands `du` (whole ticks) further across; ascending and
+    /// apart from each other.
+    ///
+    /// **Method.** Within a slab of both outlines each pair of trapezoids
+    /// forbids, at every `u`, one interval whose ends change evenly with `u`:
+    /// together one interval, whose ends are extremes at the slab's ends.
+    ///
+    /// **Tolerance.** Ends are rounded away from the span to whole ticks;
+    /// overlaps no wider across than [`SLIVER`] do not count.
+    pub(crate) fn spans(&self, other: &Self, du: f64) -> Vec<Span> {
+        let mut found = Vec::new();
+        let (a, b) = (self, other);
+        if a.cuts.len() < 2 || b.cuts.len() < 2 {
+            return found;
+        }
+        let start = a.cuts[0].max(b.cuts[0] + du);
+        let mut i = a.cuts.partition_point(|&c| c <= start).max(1) - 1;
+        let mut j = b.cuts.partition_point(|&c| c + du <= start).max(1) - 1;
+        let mut l = start;
+        while i + 1 < a.cuts.len() && j + 1 < b.cuts.len() {
+            let (a_end, b_end) = (a.cuts[i + 1], b.cuts[j + 1] + du);
+            let r = a_end.min(b_end);
+            if r - l > SLIVER {
+                let of = |cuts: &[f64], s: usize, shift: f64, u: f64| {
+                    (u - shift - cuts[s]) / (cuts[s + 1] - cuts[s])
+                };
+                let (al, ar) = (of(&a.cuts, i, 0.0, l), of(&a.cuts, i, 0.0, r));
+                let (bl, br) = (of(&b.cuts, j, du, l), of(&b.cuts, j, du, r));
+                for ta in &a.trapezoids[a.begins[i]..a.begins[i + 1]] {
+                    let (sl, sr) = (ta.at(al), ta.at(ar));
+                    for tb in &b.trapezoids[b.begins[j]..b.begins[j + 1]] {
+                        let (ol, or) = (tb.at(bl), tb.at(br));
+                        let lo = (sl.lo - ol.hi).min(sr.lo - or.hi);
+                        let hi = (sl.hi - ol.lo).max(sr.hi - or.lo);
+                        found.push(Span {
+                            lo: (lo + NOISE).floor(),
+                            hi: (hi - NOISE).ceil(),
+                        });
+                    }
+                }
+            }
+            l = r;
+            if a_end <= r {
+                i += 1;
+            }
+            if b_end <= r {
+                j += 1;
+            }
+        }
+        unite(&mut found);
+        found
+    }
+}
+
+/// Sorts spans and unites those that overlap; spans that only touch stay two,
+/// for the point between them is a fit.
+pub(crate) fn unite(spans: &mut Vec<Span>) {
+    spans.retain(|s| s.lo < s.hi);
+    spans.sort_by(|a, b| a.lo.total_cmp(&b.lo));
+    let mut kept = 0;
+    for i in 0..spans.len() {
+        if kept > 0 && spans[i].lo < spans[kept - 1].hi {
+            spans[kept - 1].hi = spans[kept - 1].hi.max(spans[i].hi);
+        } else {
+            spans[kept] = spans[i];
+            kept += 1;
+        }
+    }
+    spans.truncate(kept);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::lay::random::Random;
+    use crate::shape::{point, unit};
+    use geo::{Area, BooleanOps, Translate};
+
+    /// A star-shaped outline with some right angles' worth of trouble: vertical
+    /// walls, repeated coordinates, a hole now and then.
+    fn any_region(random: &mut Random) -> Region {
+        let count = 3 + random.below(12);
+        let grid = if random.below(2) == 0 { 5.0 } else { 1e-3 };
+        let ring = |scale: f64, random: &mut Random| {
+            let points = (0..count).map(|i| {
+                let turn = (i as f64 + random.below(80) as f64 / 100.0) / count as f64;
+                let r = scale * (30.0 + random.below(70) as f64);
+                let p = unit(turn * std::f64::consts::TAU) * r;
+                point((p.x / grid).round() * grid, (p.y / grid).round() * grid)
+            });
+            geo_types::LineString(points.collect::<Vec<Point>>())
+        };
+        let outer = ring(1.0, random);
+        let holes = if random.below(4) == 0 {
+            vec![geo_types::LineString(vec![
+                point(-8.0, -8.0),
+                point(-8.0, 8.0),
+                point(8.0, 8.0),
+                point(8.0, -8.0),
+            ])]
+        } else {
+            Vec::new()
+        };
+        Region::new(outer, holes)
+    }
+
+    fn is_simple(region: &Region) -> bool {
+        use geo::Validation;
+        region.is_valid()
+    }
+
+    /// Tables against polygon Booleans (geo's, on i_overlay): wherever a table
+    /// says clear, the overlap is less than a millionth of the smaller piece;
+    /// wherever it says overlap, there is some as soon as the position is a few
+    /// ticks inside.
+    #[test]
+    fn spans_agree_with_polygon_booleans() {
+        let mut random = Random::new(7);
+        let mut compared = 0;
+        while compared < 4000 {
+            let (a, b) = (any_region(&mut random), any_region(&mut random));
+            if !is_simple(&a) || !is_simple(&b) {
+                continue;
+            }
+            let (oa, ob) = (Outline::new(&a), Outline::new(&b));
+            let smaller = a.unsigned_area().min(b.unsigned_area());
+            for _ in 0..8 {
+                let du = (random.below(300_000) as f64 - 150_000.0) * 10.0;
+                let spans = oa.spans(&ob, du);
+                let overlap = |v: f64| {
+                    let moved = b.translate(du / TICKS_PER_MM, v / TICKS_PER_MM);
+                    a.intersection(&moved).unsigned_area()
+                };
+                for w in spans.windows(2) {
+                    assert!(w[0].hi <= w[1].lo, "spans are apart");
+                }
+                for s in &spans {
+                    for end in [s.lo, s.hi] {
+                        assert!(overlap(end) < 1e-6 * smaller, "{du} {s:?} {}", overlap(end));
+                    }
+                    let middle = (s.lo + s.hi) / 2.0;
+                    if s.hi - s.lo > 2000.0 {
+                        assert!(overlap(middle) > 0.0, "{du} {s:?}");
+                    }
+                }
+                let v = (random.below(400_000) as f64 - 200_000.0) * 10.0;
+                let inside = spans.iter().any(|s| s.lo + 2000.0 < v && v < s.hi - 2000.0);
+                let outside = !spans.iter().any(|s| s.lo < v && v < s.hi);
+                if inside {
+                    assert!(overlap(v) > 0.0);
+                }
+                if outside {
+                    assert!(overlap(v) < 1e-6 * smaller);
+                }
+                compared += 1;
+            }
+        }
+    }
+
+    #[test]
+    fn areas_agree_with_polygons() {
+        let mut random = Random::new(9);
+        for _ in 0..200 {
+            let region = any_region(&mut random);
+            if is_simple(&region) {
+                let area = Outline::new(&region).area() / TICKS_PER_MM / TICKS_PER_MM;
+                assert!((area - region.unsigned_area()).abs() < 0.2, "{area}");
+            }
+        }
+    }
+
+    #[test]
+    fn walls_that_touch_do_not_overlap() {
+        let square = |x0: f64, x1: f64| {
+            Region::new(
+                geo_types::LineString(vec![
+                    point(x0, 0.0),
+                    point(x1, 0.0),
+                    point(x1, 10.0),
+                    point(x0, 10.0),
+                ]),
+                Vec::new(),
+            )
+        };
+        // A width that no whole number of ticks is.
+        let a = Outline::new(&square(1.0 / 3.0, 1.0 / 3.0 + 100.0 / 7.0));
+        let pitch = (100.0 / 7.0 * TICKS_PER_MM).round();
+        assert!(a.spans(&a, pitch).is_empty());
+        assert!(a.spans(&a, -pitch).is_empty());
+        let stacked = a.spans(&a, 0.0);
+        assert_eq!(stacked, vec![Span { lo: -100_000.0, hi: 100_000.0 }]);
+    }
+}

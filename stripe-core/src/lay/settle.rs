@@ -1,0 +1,113 @@
+//! Settling: sliding a valid lay together without taking it apart.
+//!
+//! With every piece on its line, the pieces' positions along the stripes are
+//! bound by differences alone: the least solution is found exactly, in whole
+//! ticks, by going round until nothing moves ([`drop_down`]). Offsets and deviations
+//! change the lines themselves; there a linear program proposes
+//! ([`super::slide`]) and the exact method disposes.
+
+use super::board::{Board, Seat};
+use super::outline::Span;
+
+/// `v[b] >= v[a] + apart`.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Apart {
+    pub(crate) a: usize,
+    pub(crate) b: usize,
+    pub(crate) apart: f64,
+}
+
+/// Of two pieces `dv` apart, the gap of clear positions around `dv`.
+pub(crate) fn gap_around(spans: &[Span], dv: f64) -> (f64, f64) {
+    let mut lo = f64::NEG_INFINITY;
+    for s in spans {
+        if s.lo >= dv {
+            return (lo, s.lo);
+        }
+        lo = s.hi;
+    }
+    (lo, f64::INFINITY)
+}
+
+/// The least positions, from `least` up, that keep every difference; `values`
+/// is a solution already, so there is one. `None` if the numbers say otherwise.
+pub(crate) fn least_solution(
+    least: &[f64],
+    apart: &[Apart],
+    values: &[f64],
+    snap: &dyn Fn(usize, f64) -> f64,
+) -> Option<Vec<f64>> {
+    // Lowest first: most differences then hold after one round.
+    let mut order: Vec<usize> = (0..values.len()).collect();
+    order.sort_by(|&a, &b| values[a].total_cmp(&values[b]));
+    let mut by_upper: Vec<Vec<(usize, f64)>> = vec![Vec::new(); values.len()];
+    for d in apart {
+        by_upper[d.b].push((d.a, d.apart));
+    }
+    let mut found: Vec<f64> = (0..values.len()).map(|i| snap(i, least[i])).collect();
+    for _ in 0..=values.len() {
+        let mut moved = false;
+        for &b in &order {
+            let bound = by_upper[b]
+                .iter()
+                .map(|&(a, apart)| found[a] + apart)
+                .fold(found[b], f64::max);
+            if bound > found[b] {
+                found[b] = snap(b, bound);
+                moved = true;
+            }
+        }
+        if !moved {
+            return Some(found);
+        }
+    }
+    None
+}
+
+/// Slides every piece along its line as far down as it goes. Never lengthens.
+pub(crate) fn drop_down(board: &Board, seats: &mut [Seat]) {
+    if board.normal().0 == 0.0 || board.is_lattice() {
+        // Crosswise, sliding along the lines does not shorten the cloth.
+        return;
+    }
+    // Where v runs against the length, everything is seen upside down.
+    let sense = board.upward();
+    let values: Vec<f64> = seats.iter().map(|s| s.v * sense).collect();
+    let mut apart = Vec::new();
+    for b in 0..seats.len() {
+        for a in 0..b {
+            let spans = board.spans(seats[a], seats[b]);
+            if spans.is_empty() {
+                continue;
+            }
+            let (lo, hi) = gap_around(spans, seats[b].v - seats[a].v);
+            let (lo, hi) = if sense > 0.0 { (lo, hi) } else { (-hi, -lo) };
+            if lo.is_finite() {
+                apart.push(Apart { a, b, apart: lo });
+            }
+            if hi.is_finite() {
+                apart.push(Apart {
+                    a: b,
+                    b: a,
+                    apart: -hi,
+                });
+            }
+        }
+    }
+    let far = 1e13;
+    let Some(least) = seats
+        .iter()
+        .map(|s| {
+            let reach = board.reach(s.form as usize, i64::from(s.line), far)?;
+            Some(if sense > 0.0 { reach.lo } else { -reach.hi })
+        })
+        .collect::<Option<Vec<f64>>>()
+    else {
+        return;
+    };
+    if let Some(found) = least_solution(&least, &apart, &values, &|_, v| v) {
+        for (seat, v) in seats.iter_mut().zip(found) {
+            seat.v = v * sense;
+        }
+    }
+}
