@@ -129,6 +129,7 @@ fn check_lines(p: &Placement, making: &MakingNote) -> Option<Finding> {
             RoleNote::Turned => making.turn,
             RoleNote::Seamed => making.seam,
             RoleNote::Covered => making.under,
+            RoleNote::Lapped => making.under.max(making.turn),
         };
         let length = distance(a, b);
         let out = point((b.y - a.y) / length, (a.x - b.x) / length);

@@ -200,6 +200,8 @@ pub enum RoleNote {
     Seamed,
     /// Flat, under a higher piece.
     Covered,
+    /// Flat, under the next wedge of its fan.
+    Lapped,
 }
 
 /// One piece on the cloth.

@@ -1,6 +1,14 @@
 //! The plan: all lays of a project, with what to buy, and how good it is.
 
+mod error;
 mod file;
+mod job;
+mod make;
+mod names;
+mod notes;
+
+pub use error::Error;
+pub use make::{Recipe, make};
 
 pub use file::{
     BandNote, Bound, BoundKind, Buy, ClothPlan, FORMAT, JointNote, MakingNote, MotifNote,

@@ -38,3 +38,10 @@ pub struct Project {
     /// The motifs, in the file's order.
     pub motifs: Vec<Motif>,
 }
+
+impl Project {
+    /// The cloth of a name.
+    pub fn cloth(&self, name: &str) -> Option<&Cloth> {
+        self.cloths.iter().find(|cloth| cloth.name == name)
+    }
+}

@@ -2,8 +2,7 @@
 
 use super::ring::{edges, open, tidy};
 use super::{Point, Region, cross, distance, dot, point};
-use geo::Area;
-use geo::unary_union;
+use geo::{Area, Contains, InteriorPoint, unary_union};
 use geo_types::{LineString, Polygon};
 
 /// A mitred corner reaches at most this many allowances from the finished corner;
@@ -111,12 +110,13 @@ fn keep_true_holes(finished: &Region, grown: &Region) -> Region {
         .interiors()
         .iter()
         .filter(|hole| {
-            let inside = open(hole).first().copied();
-            inside.is_some_and(|p| {
-                finished.interiors().iter().any(|true_hole| {
-                    use geo::Intersects;
-                    Polygon::new(true_hole.clone(), vec![]).intersects(&geo_types::Point(p))
-                })
+            // Any point well inside: a hole's own corners may lie on the finished line.
+            let inside = Polygon::new((*hole).clone(), vec![]).interior_point();
+            inside.is_some_and(|inside| {
+                finished
+                    .interiors()
+                    .iter()
+                    .any(|hole| Polygon::new(hole.clone(), vec![]).contains(&inside))
             })
         })
         .map(tidied)
@@ -127,7 +127,6 @@ fn keep_true_holes(finished: &Region, grown: &Region) -> Region {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use geo::Contains;
 
     fn rectangle(w: f64, h: f64) -> Region {
         ring_of(vec![

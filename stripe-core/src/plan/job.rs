@@ -1,0 +1,229 @@
+//! From a project to one lay job a cloth.
+
+use super::error::Error;
+use crate::cloth::Cloth;
+use crate::lay::{Item, Job, Kind, Lock, Pose, Shape, Window};
+use crate::matching::{PartFrames, Way, part_frames, plain_ways, striped_ways};
+use crate::motif::{Assembly, Copies, assemble};
+use crate::num::wrap;
+use crate::project::Project;
+use crate::shape::offset::grow;
+use crate::shape::ring::rings;
+use crate::shape::{Region, Rigid, point};
+use std::collections::BTreeMap;
+
+/// A motif worked out and matched.
+#[derive(Debug)]
+pub(super) struct Worked {
+    pub assembly: Assembly,
+    /// One entry a part; none on plain cloth.
+    pub frames: Vec<Option<PartFrames>>,
+}
+
+/// Works out all motifs, in the project's order.
+pub(super) fn work_out(project: &Project) -> Result<Vec<Worked>, Error> {
+    project
+        .motifs
+        .iter()
+        .map(|motif| {
+            let assembly = assemble(motif, &project.making)?;
+            let frames = motif
+                .parts
+                .iter()
+                .enumerate()
+                .map(|(i, part)| {
+                    let cloth = project.cloth(&part.cloth).ok_or_else(|| Error::NoCloth {
+                        motif: motif.name.clone(),
+                        part: part.name.clone(),
+                        cloth: part.cloth.clone(),
+                    })?;
+                    let match_mm = project.making.match_mm;
+                    Ok(cloth
+                        .stripe()
+                        .map(|stripe| part_frames(part, i, &assembly, cloth, stripe, match_mm)))
+                })
+                .collect::<Result<_, Error>>()?;
+            Ok(Worked { assembly, frames })
+        })
+        .collect()
+}
+
+/// Which piece an item of a job is, and how it may lie.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Origin {
+    pub motif: usize,
+    /// From 1.
+    pub copy: usize,
+    pub piece: usize,
+}
+
+/// The job of one cloth, with what leads back to the project.
+#[derive(Debug)]
+pub(super) struct ClothJob {
+    pub job: Job,
+    /// One entry an item.
+    pub origins: Vec<Origin>,
+    /// The ways of each kind, one a pose.
+    pub ways: Vec<Vec<Way>>,
+}
+
+/// The job of one cloth; `None` if no piece is cut from it.
+pub(super) fn cloth_job(project: &Project, worked: &[Worked], cloth: &Cloth) -> Option<ClothJob> {
+    let half_clear = project.making.clear_mm / 2.0;
+    let normal_rad = cloth.stripe().map_or(0.0, crate::cloth::Stripe::normal_rad);
+    let mut build = Builder {
+        job: Job {
+            window: Window {
+                width_mm: cloth.width_mm,
+                normal_rad,
+                margin_mm: half_clear,
+            },
+            lock: match cloth.stripe() {
+                Some(stripe) => Lock::Lines {
+                    repeat_mm: stripe.repeat_mm(),
+                },
+                None => Lock::Plane,
+            },
+            deviate_mm: project.making.match_mm,
+            shapes: vec![],
+            kinds: vec![],
+            items: vec![],
+            groups: 0,
+        },
+        origins: vec![],
+        ways: vec![],
+        groups: BTreeMap::new(),
+    };
+    let mut block = 0;
+    for (m, (motif, worked)) in project.motifs.iter().zip(worked).enumerate() {
+        let here: Vec<usize> = (0..worked.assembly.pieces.len())
+            .filter(|&i| motif.parts[worked.assembly.pieces[i].part].cloth == cloth.name)
+            .collect();
+        let kinds: Vec<usize> = here
+            .iter()
+            .map(|&i| build.add_kind(cloth, worked, i, half_clear))
+            .collect();
+        for copy in 1..=motif.copies {
+            for (&piece, &kind) in here.iter().zip(&kinds) {
+                let part_idx = worked.assembly.pieces[piece].part;
+                let part = &motif.parts[part_idx];
+                let is_free = worked.frames[part_idx].as_ref().is_some_and(|f| f.is_free);
+                let group = is_free.then(|| {
+                    let owner = match &part.tie {
+                        Some(tie) => format!("tie {tie}"),
+                        None => format!("part {m} {part_idx}"),
+                    };
+                    let copy = match part.copies {
+                        Copies::Alike => 0,
+                        Copies::Own => copy,
+                    };
+                    build.group(owner, copy)
+                });
+                build.job.items.push(Item { kind, group, block });
+                build.origins.push(Origin {
+                    motif: m,
+                    copy,
+                    piece,
+                });
+            }
+            block += 1;
+        }
+    }
+    build.job.groups = build.groups.len();
+    (!build.job.items.is_empty()).then_some(ClothJob {
+        job: build.job,
+        origins: build.origins,
+        ways: build.ways,
+    })
+}
+
+struct Builder {
+    job: Job,
+    origins: Vec<Origin>,
+    ways: Vec<Vec<Way>>,
+    /// Groups by owner and copy (0 where all copies share).
+    groups: BTreeMap<(String, usize), usize>,
+}
+
+impl Builder {
+    fn group(&mut self, owner: String, copy: usize) -> usize {
+        let next = self.groups.len();
+        *self.groups.entry((owner, copy)).or_insert(next)
+    }
+
+    fn add_kind(
+        &mut self,
+        cloth: &Cloth,
+        worked: &Worked,
+        piece_idx: usize,
+        half_clear: f64,
+    ) -> usize {
+        let piece = &worked.assembly.pieces[piece_idx];
+        let ways = match (cloth.stripe(), &worked.frames[piece.part]) {
+            (Some(stripe), Some(frames)) => {
+                striped_ways(&frames.frames[piece.wedge], cloth, stripe)
+            }
+            _ => plain_ways(piece.axis_rad, cloth),
+        };
+        let grown = if half_clear > 0.0 {
+            let edges = rings(&piece.cut).map(<[_]>::len).sum();
+            grow(&piece.cut, &vec![half_clear; edges])
+        } else {
+            piece.cut.clone()
+        };
+        let mut poses: Vec<Pose> = vec![];
+        let mut kept: Vec<Way> = vec![];
+        for way in ways {
+            let shape = self.add_shape(&grown, &way);
+            let repeat = cloth.stripe().map(crate::cloth::Stripe::repeat_mm);
+            let pose = Pose {
+                shape,
+                residue_mm: repeat.map_or(0.0, |r| wrap(way.residue_mm, r)),
+                along_mm: 0.0,
+                sign: way.sign,
+            };
+            // A disc turned about is the same disc: one pose is enough.
+            if !poses.contains(&pose) {
+                poses.push(pose);
+                kept.push(way);
+            }
+        }
+        self.job.kinds.push(Kind { poses });
+        self.ways.push(kept);
+        self.job.kinds.len() - 1
+    }
+
+    /// The shape of a grown cut line laid one way, shared with whatever is alike.
+    fn add_shape(&mut self, grown: &Region, way: &Way) -> usize {
+        let to_stripe = Rigid {
+            rotate_rad: way.turn.rotate_rad - self.job.window.normal_rad,
+            mirror: way.turn.mirror,
+            shift: point(0.0, 0.0),
+        };
+        let outline = to_stripe.apply_to(grown);
+        let known = self
+            .job
+            .shapes
+            .iter()
+            .position(|s| is_same(&s.outline, &outline));
+        known.unwrap_or_else(|| {
+            self.job.shapes.push(Shape { outline });
+            self.job.shapes.len() - 1
+        })
+    }
+}
+
+/// Whether two outlines are the same to a tenth of a micrometre, wherever their
+/// rings begin.
+fn is_same(a: &Region, b: &Region) -> bool {
+    const SAME_TOL_MM: f64 = 1e-4;
+    let ring_pairs = rings(a).zip(rings(b));
+    let counts = |r: &Region| rings(r).map(<[_]>::len).collect::<Vec<_>>();
+    counts(a) == counts(b)
+        && ring_pairs.into_iter().all(|(p, q)| {
+            let near = |x: crate::shape::Point, y: crate::shape::Point| {
+                (x.x - y.x).abs() < SAME_TOL_MM && (x.y - y.y).abs() < SAME_TOL_MM
+            };
+            (0..q.len()).any(|start| (0..p.len()).all(|i| near(p[i], q[(start + i) % q.len()])))
+        })
+}

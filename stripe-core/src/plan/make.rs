@@ -1,0 +1,220 @@
+//! The whole way from a project to a checked plan.
+
+use super::error::Error;
+use super::file::{Bound, BoundKind, ClothPlan, FORMAT, Plan, StripeNote};
+use super::job::{ClothJob, Worked, cloth_job, work_out};
+use super::notes::{buy, joint_notes, making_note, motif_notes, placements, unit_note};
+use crate::check::check;
+use crate::cloth::{Cloth, Faces, Pattern};
+use crate::lay::{self, Control, Effort, LayError, Outcome};
+use crate::length::Length;
+use crate::project::Project;
+use crate::shape::point;
+use crate::shape::ring::extent;
+use rayon::prelude::*;
+use std::collections::BTreeMap;
+
+/// How a plan is to be made.
+#[derive(Debug, Clone)]
+pub struct Recipe<'a> {
+    /// How hard to search.
+    pub effort: Effort,
+    /// What that effort is called.
+    pub effort_name: &'a str,
+    /// A digest of the project file, to know it again.
+    pub project_digest: &'a str,
+}
+
+/// Plans a project: lays every cloth, and has the witness check the whole.
+///
+/// The same project and recipe give the same plan on any number of threads, unless
+/// `control` stops the search: then the best lays so far are the plan.
+///
+/// # Errors
+/// See [`Error`]. A plan that does not pass [`check`] is an error, never a result.
+pub fn make(project: &Project, recipe: &Recipe<'_>, control: &Control<'_>) -> Result<Plan, Error> {
+    let worked = work_out(project)?;
+    let motifs = motif_notes(project, &worked);
+    let jobs: Vec<(&Cloth, ClothJob)> = project
+        .cloths
+        .iter()
+        .filter_map(|cloth| Some((cloth, cloth_job(project, &worked, cloth)?)))
+        .collect();
+    if jobs.is_empty() {
+        return Err(Error::NothingToCut);
+    }
+    let outcomes: Vec<Outcome> = jobs
+        .par_iter()
+        .map(|(cloth, made)| {
+            lay::lay(&made.job, &recipe.effort, control)
+                .map_err(|fault| lay_fault(project, &worked, cloth, made, fault))
+        })
+        .collect::<Result<_, Error>>()?;
+
+    let cloths: Vec<ClothPlan> = jobs
+        .iter()
+        .zip(&outcomes)
+        .map(|((cloth, made), outcome)| ClothPlan {
+            placements: placements(project, &worked, &motifs, cloth, made, &outcome.lay),
+            ..cloth_plan(cloth, outcome)
+        })
+        .map(|cloth| with_length(project, cloth))
+        .collect();
+    let by_id: BTreeMap<&str, _> = cloths
+        .iter()
+        .flat_map(|cloth| &cloth.placements)
+        .map(|placement| (placement.id.as_str(), placement))
+        .collect();
+    let joints = joint_notes(project, &worked, &by_id);
+    let plan = Plan {
+        format: FORMAT.to_owned(),
+        made_by: format!("stripelay {}", env!("CARGO_PKG_VERSION")),
+        title: project.title.clone(),
+        project_digest: recipe.project_digest.to_owned(),
+        unit: unit_note(project.unit),
+        money: project.money.clone(),
+        seed: recipe.effort.seed,
+        effort: recipe.effort_name.to_owned(),
+        making: making_note(&project.making),
+        warnings: warnings(project, &worked),
+        motifs,
+        cloths,
+        joints,
+    };
+    let findings = check(&plan);
+    if findings.is_empty() {
+        Ok(plan)
+    } else {
+        Err(Error::Witness(findings))
+    }
+}
+
+fn cloth_plan(cloth: &Cloth, outcome: &Outcome) -> ClothPlan {
+    let best = outcome.bounds.best();
+    let stripe = cloth.stripe();
+    let band = stripe.zip(best.phase_mm).map(|(stripe, phase)| {
+        let band = stripe.band_at(phase - stripe.origin_mm());
+        stripe.bands()[band].name.clone()
+    });
+    ClothPlan {
+        name: cloth.name.clone(),
+        width: cloth.width_mm,
+        length: 0.0,
+        by_hand_length: outcome.by_hand.length_mm,
+        bound: Bound {
+            length: best.length_mm,
+            kind: match best.kind {
+                lay::BoundKind::Area => BoundKind::Area,
+                lay::BoundKind::Phase => BoundKind::PhaseDemand,
+                lay::BoundKind::Stack => BoundKind::Stacking,
+            },
+            band,
+        },
+        buy: super::file::Buy {
+            length: 0.0,
+            shown: String::new(),
+            price: None,
+        },
+        stripe: stripe.map(StripeNote::from),
+        colour: match &cloth.pattern {
+            Pattern::Plain(colour) => Some(*colour),
+            Pattern::Striped(_) => None,
+        },
+        both_faces: cloth.faces == Faces::Both,
+        one_way: cloth.one_way,
+        turns_deg: if stripe.is_none() {
+            cloth.turns_deg.clone()
+        } else {
+            vec![]
+        },
+        placements: vec![],
+    }
+}
+
+/// The length is where the last cut line ends, and what is bought follows from it.
+fn with_length(project: &Project, mut cloth: ClothPlan) -> ClothPlan {
+    let corners = cloth.placements.iter().flat_map(|p| {
+        let map = p.to_cloth.to_rigid();
+        p.cut.iter().map(move |&[x, y]| map.apply(point(x, y)))
+    });
+    let (_, high) = extent(corners);
+    // Up to the next micrometre, so that nothing sticks out by a rounding.
+    cloth.length = (high.y * 1e3).ceil() / 1e3;
+    // The lay counts its length to half the clear gap beyond the cut lines.
+    cloth.bound.length = cloth.bound.length.min(cloth.length);
+    if let Some(model) = project.cloth(&cloth.name) {
+        cloth.buy = buy(model, cloth.length, project.unit);
+    }
+    cloth
+}
+
+/// A lay's fault in the words of the project.
+fn lay_fault(
+    project: &Project,
+    worked: &[Worked],
+    cloth: &Cloth,
+    made: &ClothJob,
+    fault: LayError,
+) -> Error {
+    match fault {
+        LayError::TooWide {
+            item,
+            too_wide_mm,
+            width_mm,
+            ..
+        } => {
+            let origin = made.origins[item];
+            let shown = |mm: f64| Length::from_mm(mm).shown_up(project.unit);
+            Error::TooWide {
+                cloth: cloth.name.clone(),
+                motif: project.motifs[origin.motif].name.clone(),
+                piece: worked[origin.motif].assembly.pieces[origin.piece]
+                    .name
+                    .clone(),
+                over: shown(too_wide_mm),
+                needed: shown(width_mm),
+            }
+        }
+        fault => Error::Lay {
+            cloth: cloth.name.clone(),
+            fault,
+        },
+    }
+}
+
+/// What a maker should know before cutting.
+fn warnings(project: &Project, worked: &[Worked]) -> Vec<String> {
+    let mut warnings = vec![];
+    for (motif, worked) in project.motifs.iter().zip(worked) {
+        let remarks = worked.assembly.remarks.iter();
+        warnings.extend(remarks.map(|remark| format!("motif `{}`: {remark}", motif.name)));
+        for (part, frames) in motif.parts.iter().zip(&worked.frames) {
+            let Some(frames) = frames else { continue };
+            let allowed = project.making.match_mm.max(crate::check::STEP_TOL_MM);
+            if frames.worst.step_mm > allowed {
+                let why = frames
+                    .advice
+                    .as_ref()
+                    .map_or_else(String::new, |advice| format!(": {advice}"));
+                warnings.push(format!(
+                    "motif `{}`, part `{}`: the stripes will miss each other by {:.2} mm ({}) at the worst joint, whatever \
+                     the lay{why}",
+                    motif.name,
+                    part.name,
+                    frames.worst.step_mm,
+                    Length::from_mm(frames.worst.step_mm).shown(project.unit),
+                ));
+            }
+        }
+    }
+    let used = |name: &str| {
+        project
+            .motifs
+            .iter()
+            .flat_map(|m| &m.parts)
+            .any(|p| p.cloth == name)
+    };
+    let idle = project.cloths.iter().filter(|cloth| !used(&cloth.name));
+    warnings.extend(idle.map(|cloth| format!("cloth `{}` is not used by any motif", cloth.name)));
+    warnings
+}

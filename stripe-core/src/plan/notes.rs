@@ -1,0 +1,249 @@
+//! From lays to the plan file's notes: placements, joints, what to buy.
+
+use super::file::{
+    Buy, JointNote, MakingNote, MotifNote, PieceNote, Placement, RoleNote, ToCloth, UnitNote,
+};
+use super::job::{ClothJob, Worked};
+use super::names::motif_letters;
+use crate::cloth::{Cloth, Sale, Step, Stripe};
+use crate::lay::Lay;
+use crate::length::{Length, Unit};
+use crate::matching::{Run, meet};
+use crate::motif::{Course, Making, Part, Role, letters};
+use crate::num::wrap;
+use crate::project::Project;
+use crate::shape::ring::open;
+use crate::shape::{Point, Region, dot, point, unit};
+use std::collections::BTreeMap;
+
+/// Coordinates are kept to a hundredth of a micrometre: far below what `check`
+/// asks, and short enough to read.
+fn kept(x: f64) -> f64 {
+    // Adding zero turns -0 into 0.
+    (x * 1e5).round() / 1e5 + 0.0
+}
+
+fn pair(p: Point) -> [f64; 2] {
+    [kept(p.x), kept(p.y)]
+}
+
+fn ring(line: &geo_types::LineString<f64>) -> Vec<[f64; 2]> {
+    open(line).iter().copied().map(pair).collect()
+}
+
+fn holes(region: &Region) -> Vec<Vec<[f64; 2]>> {
+    region.interiors().iter().map(ring).collect()
+}
+
+pub(super) fn making_note(making: &Making) -> MakingNote {
+    MakingNote {
+        turn: making.turn_mm,
+        seam: making.seam_mm,
+        under: making.under_mm,
+        clear: making.clear_mm,
+        match_: making.match_mm,
+    }
+}
+
+pub(super) fn unit_note(unit: Unit) -> UnitNote {
+    match unit {
+        Unit::Inch => UnitNote::In,
+        Unit::Centimetre => UnitNote::Cm,
+        Unit::Millimetre => UnitNote::Mm,
+    }
+}
+
+/// What was asked for, motif by motif.
+pub(super) fn motif_notes(project: &Project, worked: &[Worked]) -> Vec<MotifNote> {
+    let names: Vec<&str> = project.motifs.iter().map(|m| m.name.as_str()).collect();
+    let motifs = project.motifs.iter().zip(worked).zip(motif_letters(&names));
+    motifs
+        .map(|((motif, worked), letter)| MotifNote {
+            name: motif.name.clone(),
+            letter,
+            copies: motif.copies,
+            pieces: worked
+                .assembly
+                .pieces
+                .iter()
+                .enumerate()
+                .map(|(i, piece)| PieceNote {
+                    piece: piece.name.clone(),
+                    part: motif.parts[piece.part].name.clone(),
+                    cloth: motif.parts[piece.part].cloth.clone(),
+                    layer: piece.part,
+                    mark: letters(i),
+                })
+                .collect(),
+            seams_deg: worked
+                .assembly
+                .seams_rad
+                .iter()
+                .map(|s| kept(s.to_degrees()))
+                .collect(),
+        })
+        .collect()
+}
+
+/// The placements of one cloth, in the order of its items.
+pub(super) fn placements(
+    project: &Project,
+    worked: &[Worked],
+    motifs: &[MotifNote],
+    cloth: &Cloth,
+    made: &ClothJob,
+    lay: &Lay,
+) -> Vec<Placement> {
+    let items = made.job.items.iter().zip(&made.origins).zip(&lay.spots);
+    items
+        .map(|((item, origin), spot)| {
+            let motif = &project.motifs[origin.motif];
+            let note = &motifs[origin.motif];
+            let piece = &worked[origin.motif].assembly.pieces[origin.piece];
+            let part = &motif.parts[piece.part];
+            let way = made.ways[item.kind][spot.pose];
+            let shift = made.job.window.to_cloth(point(spot.u_mm, spot.v_mm));
+            let frames = worked[origin.motif].frames[piece.part].as_ref();
+            let striped = cloth.stripe().zip(frames).map(|(stripe, frames)| {
+                let frame = frames.frames[piece.wedge];
+                let free = item.group.map_or(0.0, |group| lay.offsets[group]);
+                shown_stripe(part, stripe, frame.normal_rad, frame.phase_mm + free)
+            });
+            Placement {
+                id: format!("{} {}: {}", motif.name, origin.copy, piece.name),
+                label: format!(
+                    "{}{}{}",
+                    note.letter, origin.copy, note.pieces[origin.piece].mark
+                ),
+                motif: motif.name.clone(),
+                copy: origin.copy,
+                piece: piece.name.clone(),
+                part: part.name.clone(),
+                course: striped.as_ref().map(|s| s.course.to_owned()),
+                offset: striped.as_ref().map(|s| s.offset),
+                normal_deg: striped.as_ref().map(|s| s.normal_deg),
+                phase_at_centre: striped.as_ref().map(|s| s.phase_at_centre),
+                axis_deg: kept(piece.axis_rad.to_degrees()),
+                finished: ring(piece.finished.exterior()),
+                finished_holes: holes(&piece.finished),
+                roles: piece.roles.iter().map(|&role| role_note(role)).collect(),
+                cut: ring(piece.cut.exterior()),
+                cut_holes: holes(&piece.cut),
+                clips: piece.clips.iter().map(|clip| clip.map(pair)).collect(),
+                mark: pair(piece.mark),
+                to_cloth: ToCloth {
+                    rotate_deg: kept(wrap(way.turn.rotate_rad.to_degrees(), 360.0)),
+                    mirror: way.turn.mirror,
+                    dx: kept(shift.x),
+                    dy: kept(shift.y),
+                },
+            }
+        })
+        .collect()
+}
+
+/// What a striped piece is to show.
+struct Shown {
+    course: &'static str,
+    offset: f64,
+    normal_deg: f64,
+    phase_at_centre: f64,
+}
+
+fn shown_stripe(part: &Part, stripe: &Stripe, normal_rad: f64, phase: f64) -> Shown {
+    let repeat = stripe.repeat_mm();
+    let (course, reference) = match part.course {
+        Course::Through { .. } => ("through", 0.0),
+        Course::Rays => ("rays", 0.0),
+        Course::Rings { radius_mm } => ("rings", radius_mm),
+    };
+    Shown {
+        course,
+        offset: kept(wrap(phase + reference, repeat)),
+        normal_deg: kept(wrap(normal_rad.to_degrees(), 360.0)),
+        phase_at_centre: kept(wrap(phase, repeat)),
+    }
+}
+
+fn role_note(role: Role) -> RoleNote {
+    match role {
+        Role::Turned => RoleNote::Turned,
+        Role::Seamed => RoleNote::Seamed,
+        Role::Covered => RoleNote::Covered,
+        Role::Lapped => RoleNote::Lapped,
+    }
+}
+
+/// All joints between pieces of striped cloth, worst step first.
+pub(super) fn joint_notes(
+    project: &Project,
+    worked: &[Worked],
+    placements: &BTreeMap<&str, &Placement>,
+) -> Vec<JointNote> {
+    let mut notes = vec![];
+    for (motif, worked) in project.motifs.iter().zip(worked) {
+        for joint in &worked.assembly.joints {
+            let (a, b) = (
+                &worked.assembly.pieces[joint.a],
+                &worked.assembly.pieces[joint.b],
+            );
+            let cloth = project.cloth(&motif.parts[a.part].cloth);
+            let Some(stripe) = cloth.and_then(Cloth::stripe) else {
+                continue;
+            };
+            let n = unit(stripe.normal_rad());
+            let line = joint.line.map(pair);
+            for copy in 1..=motif.copies {
+                let id = |piece: &str| format!("{} {copy}: {piece}", motif.name);
+                let (a, b) = (id(&a.name), id(&b.name));
+                let run = |id: &str| {
+                    let map = placements[id].to_cloth.to_rigid();
+                    Run(line.map(|[x, y]| dot(n, map.apply(point(x, y))) - stripe.origin_mm()))
+                };
+                let met = meet(stripe, run(&a), run(&b), project.making.match_mm);
+                notes.push(JointNote {
+                    a,
+                    b,
+                    line,
+                    step: kept(met.step_mm),
+                    mismatch: kept(met.mismatch),
+                });
+            }
+        }
+    }
+    notes.sort_by(|x, y| {
+        y.step
+            .total_cmp(&x.step)
+            .then(y.mismatch.total_cmp(&x.mismatch))
+    });
+    notes
+}
+
+/// What to ask for in the shop.
+///
+/// A cloth of which the file does not say how it is sold is bought in the usual
+/// steps: an eighth of a yard, or ten centimetres (common practice, no source).
+pub(super) fn buy(cloth: &Cloth, used_mm: f64, unit: Unit) -> Buy {
+    let usual = Sale {
+        price: None,
+        per_mm: 1.0,
+        step: Step {
+            length_mm: if unit == Unit::Inch {
+                914.4 / 8.0
+            } else {
+                100.0
+            },
+        },
+        squaring_mm: 0.0,
+        shrinkage: 0.0,
+    };
+    let sale = cloth.sale.as_ref().unwrap_or(&usual);
+    let length = sale.length_to_buy_mm(used_mm);
+    Buy {
+        length: kept(length),
+        shown: Length::from_mm(length).shown_to_buy(unit),
+        price: sale
+            .price_of(length)
+            .map(|price| (price * 100.0).round() / 100.0),
+    }
+}

@@ -1,0 +1,133 @@
+//! Sample cloths, motifs and projects; every number invented.
+
+use crate::dice::Dice;
+use stripe_core::cloth::{Band, Cloth, Faces, Pattern, Run, Stripe};
+use stripe_core::colour::Colour;
+use stripe_core::length::Unit;
+use stripe_core::motif::{Copies, Course, Ends, Fan, Form, Making, Meet, Motif, Part, Spokes, Tip};
+use stripe_core::project::Project;
+
+/// Clearly different colours.
+pub const COLOURS: [Colour; 5] = [
+    Colour::new(20, 40, 90),
+    Colour::new(240, 235, 220),
+    Colour::new(190, 50, 40),
+    Colour::new(60, 140, 120),
+    Colour::new(230, 170, 60),
+];
+
+/// Bands from widths and colour numbers.
+pub fn bands(widths: &[(f64, usize)]) -> Vec<Band> {
+    widths
+        .iter()
+        .map(|&(width_mm, colour)| Band {
+            width_mm,
+            colour: COLOURS[colour],
+            name: format!("colour {colour}"),
+        })
+        .collect()
+}
+
+/// The habits of making of the samples.
+pub const MAKING: Making = Making {
+    turn_mm: 4.7625,
+    seam_mm: 6.35,
+    under_mm: 0.0,
+    clear_mm: 1.5,
+    match_mm: 0.0,
+};
+
+/// A striped cloth 1067 mm wide.
+pub fn cloth(stripe: Stripe) -> Cloth {
+    Cloth {
+        name: "deck".to_owned(),
+        width_mm: 1067.0,
+        pattern: Pattern::Striped(stripe),
+        faces: Faces::RightSide,
+        one_way: false,
+        turns_deg: vec![0.0, 180.0],
+        sale: None,
+    }
+}
+
+/// A fan on the sample cloth, its stripes upright, its offset free.
+pub fn part(fan: Fan) -> Part {
+    Part {
+        name: "fan".to_owned(),
+        cloth: "deck".to_owned(),
+        form: Form::Fan(fan),
+        turn_deg: 0.0,
+        meet: Meet::Butted,
+        ends: Ends::Turned,
+        course: Course::Through { normal_deg: 0.0 },
+        phase_mm: None,
+        copies: Copies::Alike,
+        tie: None,
+    }
+}
+
+/// A project of one motif.
+pub fn project(cloth: Cloth, part: Part, copies: usize) -> Project {
+    Project {
+        title: "sample".to_owned(),
+        unit: Unit::Millimetre,
+        money: "$".to_owned(),
+        making: MAKING,
+        cloths: vec![cloth],
+        motifs: vec![Motif {
+            name: "wheel".to_owned(),
+            copies,
+            parts: vec![part],
+        }],
+    }
+}
+
+/// Any stripe: lengthwise or crosswise, square or leaning, balanced or not.
+pub fn any_stripe(dice: &mut Dice) -> Stripe {
+    let run = dice.pick(&[Run::Lengthwise, Run::Crosswise]);
+    let lean = if dice.once_in(2) {
+        0.0
+    } else {
+        dice.real(-3.0, 3.0)
+    };
+    let mut widths: Vec<(f64, usize)> = (0..dice.whole(2, 4))
+        .map(|i| (dice.real(4.0, 22.0), i))
+        .collect();
+    if dice.once_in(2) {
+        // A palindrome: the middle bands again, backwards.
+        let back: Vec<_> = widths[1..widths.len() - 1].iter().rev().copied().collect();
+        widths.extend(back);
+    }
+    Stripe::try_new(run, lean, dice.real(-20.0, 60.0), bands(&widths)).expect("a sound stripe")
+}
+
+/// Any fan that can be drawn.
+pub fn any_fan(dice: &mut Dice) -> Fan {
+    loop {
+        let rim_mm = dice.real(45.0, 120.0);
+        let hub_mm = if dice.once_in(4) {
+            0.0
+        } else {
+            dice.real(0.1, 0.35) * rim_mm
+        };
+        let root_mm = dice.real(hub_mm / rim_mm + 0.1, 0.7) * rim_mm;
+        let spokes = dice.once_in(2).then(|| Spokes {
+            per_wedge: dice.whole(1, 4),
+            root_mm,
+            root_width_mm: dice.real(0.1, 0.7) * root_mm,
+            tip_width_mm: dice.real(4.0, 20.0),
+            tip: dice.pick(&[Tip::Flat, Tip::Round, Tip::Pointed]),
+        });
+        let fan = Fan {
+            from_deg: dice.real(-180.0, 180.0),
+            sweep_deg: dice.pick(&[90.0, 180.0, 270.0, 360.0, 137.0]),
+            wedges: dice.whole(1, 8),
+            hub_mm,
+            rim_mm,
+            spokes,
+        };
+        if fan.check().is_ok() {
+            return fan;
+        }
+    }
+}
