@@ -2,6 +2,8 @@
 //! its placement, put the motif together from these pixels, and compare it with the
 //! stripes that the course promises. What is promised is worked out here anew.
 
+#![allow(clippy::unwrap_used, reason = "a failed test is meant to stop and say so")]
+
 use geo::{Contains, Distance, Euclidean};
 use image::{Rgb, RgbImage};
 use stripe_core::cloth::{Band, Cloth, Faces, Run, Stripe};
