@@ -2,7 +2,10 @@
 //! its placement, put the motif together from these pixels, and compare it with the
 //! stripes that the course promises. What is promised is worked out here anew.
 
-#![allow(clippy::unwrap_used, reason = "a failed test is meant to stop and say so")]
+#![allow(
+    clippy::unwrap_used,
+    reason = "a failed test is meant to stop and say so"
+)]
 
 use geo::{Contains, Distance, Euclidean};
 use image::{Rgb, RgbImage};

@@ -108,7 +108,10 @@ impl Instance {
     }
 
     fn turns(&self, piece: usize) -> Vec<f64> {
-        self.pieces[piece].turns.clone().unwrap_or_else(|| vec![0.0])
+        self.pieces[piece]
+            .turns
+            .clone()
+            .unwrap_or_else(|| vec![0.0])
     }
 
     /// The instance as a job for the lay. Locked instances have x across the

@@ -36,7 +36,14 @@ fn main() -> std::process::ExitCode {
     if !flags.files.is_empty() {
         say(&format!(
             "{:<16} {:>12} {:>10} {:>12} {:>8} {:>8} {:>7} {:>12}  verified",
-            "instance", "length", "density %", "reference", "ratio", "seconds", "threads", "moves/s"
+            "instance",
+            "length",
+            "density %",
+            "reference",
+            "ratio",
+            "seconds",
+            "threads",
+            "moves/s"
         ));
     }
     for file in &flags.files {
@@ -65,7 +72,10 @@ fn run(file: &Path, flags: &Flags) -> Result<String, String> {
     let text = std::fs::read_to_string(file).map_err(|e| e.to_string())?;
     let instance: Instance = serde_json::from_str(&text).map_err(|e| e.to_string())?;
     if instance.sort() == Sort::Guillotine {
-        return Ok(format!("{:<16} not laid here: straight cuts", instance.name));
+        return Ok(format!(
+            "{:<16} not laid here: straight cuts",
+            instance.name
+        ));
     }
     let job = instance.job();
     let pool = rayon::ThreadPoolBuilder::new()

@@ -33,10 +33,7 @@ impl Verdict {
 /// Measures a lay.
 pub fn verify(instance: &Instance, placed: &[Placed]) -> Verdict {
     let outlines: Vec<_> = placed.iter().map(|p| instance.outline(p)).collect();
-    let boxes: Vec<_> = outlines
-        .iter()
-        .filter_map(|o| o.bounding_rect())
-        .collect();
+    let boxes: Vec<_> = outlines.iter().filter_map(|o| o.bounding_rect()).collect();
     let mut overlap = 0.0;
     for i in 0..outlines.len() {
         for j in 0..i {
@@ -70,9 +67,11 @@ pub fn verify(instance: &Instance, placed: &[Placed]) -> Verdict {
             off_line = off_line.max((steps - steps.round()).abs() * repeat);
         }
     }
-    let complete = instance.pieces.iter().enumerate().all(|(i, piece)| {
-        placed.iter().filter(|p| p.piece == i).count() == piece.count
-    });
+    let complete = instance
+        .pieces
+        .iter()
+        .enumerate()
+        .all(|(i, piece)| placed.iter().filter(|p| p.piece == i).count() == piece.count);
     Verdict {
         length,
         overlap: overlap / instance.area(),

@@ -168,11 +168,7 @@ impl Program {
         Ok(Solution { values, cost })
     }
 
-    fn solve<M: SolverModel>(
-        &self,
-        mut model: M,
-        columns: &[Variable],
-    ) -> Result<Vec<f64>, Trouble>
+    fn solve<M: SolverModel>(&self, mut model: M, columns: &[Variable]) -> Result<Vec<f64>, Trouble>
     where
         M::Error: std::fmt::Display + Into<good_lp::ResolutionError>,
     {

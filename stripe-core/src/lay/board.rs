@@ -122,7 +122,11 @@ impl Board {
             }
         };
         let pitch = pitch * TICKS_PER_MM;
-        let outlines: Vec<Outline> = job.shapes.iter().map(|s| Outline::new(&s.outline)).collect();
+        let outlines: Vec<Outline> = job
+            .shapes
+            .iter()
+            .map(|s| Outline::new(&s.outline))
+            .collect();
         if outlines.iter().any(|o| o.area() <= 0.0) {
             return Err(LayError::Broken {
                 what: "an outline encloses nothing",
@@ -315,7 +319,8 @@ impl Board {
     /// A form where it lies by nature: on its line nearest to the motif's own.
     pub(crate) fn natural(&self, form: usize) -> Seat {
         let f = &self.forms[form];
-        let repeats = (-(f.start + f.base as f64 * self.pitch) / (self.pitch * self.stride as f64)).round();
+        let repeats =
+            (-(f.start + f.base as f64 * self.pitch) / (self.pitch * self.stride as f64)).round();
         let line = f.base + self.stride * repeats as i64;
         Seat {
             form: form as u32,
@@ -360,8 +365,18 @@ impl Board {
         let mut lo = f64::NEG_INFINITY;
         let mut hi = f64::INFINITY;
         let bands = [
-            (u * self.nx, -self.ny, -self.margin - f.x.lo, self.width + self.margin - f.x.hi),
-            (u * self.ny, self.nx, -self.margin - f.y.lo, length + self.margin - f.y.hi),
+            (
+                u * self.nx,
+                -self.ny,
+                -self.margin - f.x.lo,
+                self.width + self.margin - f.x.hi,
+            ),
+            (
+                u * self.ny,
+                self.nx,
+                -self.margin - f.y.lo,
+                length + self.margin - f.y.hi,
+            ),
         ];
         for (fixed, slope, least, most) in bands {
             if slope == 0.0 {
@@ -402,7 +417,8 @@ impl Board {
         match usize::try_from(slot).ok().and_then(|s| table.slots.get(s)) {
             None => &[],
             Some(cell) => cell.get_or_init(|| {
-                let du = fb.start - fa.start + (i64::from(b.line) - i64::from(a.line)) as f64 * self.pitch;
+                let du = fb.start - fa.start
+                    + (i64::from(b.line) - i64::from(a.line)) as f64 * self.pitch;
                 let mut spans = self.outlines[fa.shape].spans(&self.outlines[fb.shape], du.round());
                 if self.lattice.is_some() {
                     // On a lattice even contact along is by rounded numbers.

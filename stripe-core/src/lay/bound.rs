@@ -278,7 +278,11 @@ fn fixed(board: &Board, job: &Job, supply: &Supply) -> Vec<Bound> {
             continue;
         }
         if !lengthwise {
-            better(&mut phase_best, supply.crosswise(demand, Some(phase)), phase);
+            better(
+                &mut phase_best,
+                supply.crosswise(demand, Some(phase)),
+                phase,
+            );
             continue;
         }
         let lines = supply.lines(Some(phase));

@@ -16,7 +16,9 @@ pub enum LayError {
     #[error("there is nothing to lay on this cloth")]
     NothingToLay,
     /// More pieces than [`MAX_ITEMS`].
-    #[error("{items} pieces are to be laid on one cloth, and the limit is {limit}: lay them in batches")]
+    #[error(
+        "{items} pieces are to be laid on one cloth, and the limit is {limit}: lay them in batches"
+    )]
     TooMany {
         /// How many there are.
         items: usize,

@@ -99,10 +99,7 @@ fn spread(board: &Board, items: &[usize]) -> Option<Block> {
         let (a, b) = (board.corner(natural(a)), board.corner(natural(b)));
         a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1))
     });
-    let far = Span {
-        lo: 0.0,
-        hi: 1e12,
-    };
+    let far = Span { lo: 0.0, hi: 1e12 };
     let mut heap = Heap::new(board);
     let mut seats = Vec::new();
     for &item in &order {
@@ -111,7 +108,10 @@ fn spread(board: &Board, items: &[usize]) -> Option<Block> {
         heap.laid.push(Seat { v, ..seat });
         seats.push(Seat { v, ..seat });
     }
-    let low = seats.iter().map(|&s| board.corner(s).0).fold(f64::INFINITY, f64::min);
+    let low = seats
+        .iter()
+        .map(|&s| board.corner(s).0)
+        .fold(f64::INFINITY, f64::min);
     let high = seats
         .iter()
         .map(|&s| board.end(s) + board.margin())

@@ -122,7 +122,11 @@ impl Outline {
                 active.push(edge);
             }
             crossing.clear();
-            crossing.extend(active.iter().map(|e| (e.at((l + r) / 2.0), e.at(l), e.at(r))));
+            crossing.extend(
+                active
+                    .iter()
+                    .map(|e| (e.at((l + r) / 2.0), e.at(l), e.at(r))),
+            );
             crossing.sort_by(|a, b| a.0.total_cmp(&b.0));
             for ends in crossing.chunks_exact(2) {
                 self.trapezoids.push(Trapezoid {
@@ -187,10 +191,7 @@ impl Outline {
             (0..0, 0.0)
         } else {
             let (l, r) = (self.cuts[slab - 1], self.cuts[slab]);
-            (
-                self.begins[slab - 1]..self.begins[slab],
-                (u - l) / (r - l),
-            )
+            (self.begins[slab - 1]..self.begins[slab], (u - l) / (r - l))
         };
         self.trapezoids[range].iter().map(move |t| t.at(share))
     }
@@ -391,6 +392,12 @@ mod tests {
         assert!(a.spans(&a, pitch).is_empty());
         assert!(a.spans(&a, -pitch).is_empty());
         let stacked = a.spans(&a, 0.0);
-        assert_eq!(stacked, vec![Span { lo: -100_000.0, hi: 100_000.0 }]);
+        assert_eq!(
+            stacked,
+            vec![Span {
+                lo: -100_000.0,
+                hi: 100_000.0
+            }]
+        );
     }
 }

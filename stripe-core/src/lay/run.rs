@@ -51,7 +51,12 @@ struct Start {
 /// [`LayError`] where the job cannot be laid.
 pub fn first(job: &Job) -> Result<Lay, LayError> {
     let start = starts(job)?.swap_remove(0);
-    Ok(to_lay(job, &start, Loose::new(&start.board, start.seats.clone()), &start.offsets))
+    Ok(to_lay(
+        job,
+        &start,
+        Loose::new(&start.board, start.seats.clone()),
+        &start.offsets,
+    ))
 }
 
 /// Lays a job as well as the effort allows.
@@ -72,7 +77,12 @@ pub fn lay(job: &Job, effort: &Effort, control: &Control) -> Result<Outcome, Lay
         .iter()
         .map(|start| {
             let seats = lay_by_hand(&start.board, job);
-            to_lay(job, start, Loose::new(&start.board, seats), &vec![0; job.groups])
+            to_lay(
+                job,
+                start,
+                Loose::new(&start.board, seats),
+                &vec![0; job.groups],
+            )
         })
         .min_by(|a, b| a.length_mm.total_cmp(&b.length_mm))
         .expect("there is a board");
@@ -85,7 +95,9 @@ pub fn lay(job: &Job, effort: &Effort, control: &Control) -> Result<Outcome, Lay
         job.deviate_mm * TICKS_PER_MM
     };
     if can_slide(&start.board, deviate) {
-        slide(&start.board, &mut loose, deviate.min(1e12), 12, &|| control.is_stopped());
+        slide(&start.board, &mut loose, deviate.min(1e12), 12, &|| {
+            control.is_stopped()
+        });
     }
     Ok(Outcome {
         lay: to_lay(job, start, loose, &best.offsets),

@@ -284,7 +284,8 @@ impl<'a> Walk<'a> {
             && let Some(reach) = board.reach(now.form as usize, i64::from(now.line), self.length)
         {
             let offset = group.map_or(0, |g| self.offsets[g]);
-            if let Some((cost, v)) = self.best_on_line(item, now.form, now.line, reach, f64::INFINITY)
+            if let Some((cost, v)) =
+                self.best_on_line(item, now.form, now.line, reach, f64::INFINITY)
             {
                 best = Some((cost, Seat { v, ..now }, offset));
             }
@@ -330,8 +331,10 @@ impl<'a> Walk<'a> {
         self.near.clear();
         self.tries.clear();
         let lattice = board.is_lattice();
-        self.tries.push(board.snap(form as usize, line, reach.lo, true));
-        self.tries.push(board.snap(form as usize, line, reach.hi, false));
+        self.tries
+            .push(board.snap(form as usize, line, reach.lo, true));
+        self.tries
+            .push(board.snap(form as usize, line, reach.hi, false));
         for j in 0..n {
             if j == item {
                 continue;
@@ -343,12 +346,15 @@ impl<'a> Walk<'a> {
                     hi: s.hi + other.v,
                 };
                 if span.hi > reach.lo && span.lo < reach.hi {
-                    self.near.push((span, f64::from(self.weights[item * n + j])));
+                    self.near
+                        .push((span, f64::from(self.weights[item * n + j])));
                     if span.lo > reach.lo {
-                        self.tries.push(board.snap(form as usize, line, span.lo, false));
+                        self.tries
+                            .push(board.snap(form as usize, line, span.lo, false));
                     }
                     if span.hi < reach.hi {
-                        self.tries.push(board.snap(form as usize, line, span.hi, true));
+                        self.tries
+                            .push(board.snap(form as usize, line, span.hi, true));
                     }
                 }
             }

@@ -56,7 +56,11 @@ impl Loose {
     }
 
     fn end(&self, board: &Board, item: usize) -> f64 {
-        board.end_at(self.seats[item].form as usize, self.u(board, item), self.seats[item].v)
+        board.end_at(
+            self.seats[item].form as usize,
+            self.u(board, item),
+            self.seats[item].v,
+        )
     }
 
     fn needs(&self, board: &Board) -> f64 {
@@ -75,14 +79,20 @@ impl Loose {
                 && (0..b).all(|a| {
                     let dv = seat.v - self.seats[a].v;
                     self.far(board, a, b)
-                        || !self.spans(board, a, b, 0.0).iter().any(|s| s.lo < dv && dv < s.hi)
+                        || !self
+                            .spans(board, a, b, 0.0)
+                            .iter()
+                            .any(|s| s.lo < dv && dv < s.hi)
                 })
         })
     }
 
     /// Whether two pieces are too far apart to meet, by their boxes.
     fn far(&self, board: &Board, a: usize, b: usize) -> bool {
-        let (oa, ob) = (board.outline_of(self.seats[a]), board.outline_of(self.seats[b]));
+        let (oa, ob) = (
+            board.outline_of(self.seats[a]),
+            board.outline_of(self.seats[b]),
+        );
         let dv = self.seats[b].v - self.seats[a].v;
         let du = self.u(board, b) - self.u(board, a);
         dv + ob.along.lo >= oa.along.hi
@@ -99,7 +109,13 @@ pub(crate) fn can_slide(board: &Board, deviate: f64) -> bool {
 
 /// Slides for as long as it shortens the lay, at most `steps` programs.
 /// Never lengthens.
-pub(crate) fn slide(board: &Board, loose: &mut Loose, deviate: f64, steps: usize, stop: &dyn Fn() -> bool) {
+pub(crate) fn slide(
+    board: &Board,
+    loose: &mut Loose,
+    deviate: f64,
+    steps: usize,
+    stop: &dyn Fn() -> bool,
+) {
     if !can_slide(board, deviate) {
         return;
     }
@@ -226,7 +242,10 @@ fn links(board: &Board, loose: &Loose, trust: f64) -> Vec<Link> {
     let n = loose.seats.len();
     for b in 0..n {
         for a in 0..b {
-            let (oa, ob) = (board.outline_of(loose.seats[a]), board.outline_of(loose.seats[b]));
+            let (oa, ob) = (
+                board.outline_of(loose.seats[a]),
+                board.outline_of(loose.seats[b]),
+            );
             let du = loose.u(board, b) - loose.u(board, a);
             let dv = loose.seats[b].v - loose.seats[a].v;
             if du + ob.across().lo - 2.0 * trust >= oa.across().hi
@@ -237,7 +256,8 @@ fn links(board: &Board, loose: &Loose, trust: f64) -> Vec<Link> {
                 continue;
             }
             let reach = 2.0 * trust;
-            let gaps = [-reach, 0.0, reach].map(|more| gap_around(&loose.spans(board, a, b, more), dv));
+            let gaps =
+                [-reach, 0.0, reach].map(|more| gap_around(&loose.spans(board, a, b, more), dv));
             let slope_of = |ends: [f64; 3], upper: bool| -> Option<(f64, f64)> {
                 if ends.iter().any(|e| !e.is_finite()) {
                     // One side sees nothing in the way: hold level.
@@ -258,10 +278,22 @@ fn links(board: &Board, loose: &Loose, trust: f64) -> Vec<Link> {
             let lower = gaps.map(|g| g.0);
             let upper = gaps.map(|g| g.1);
             if let Some((at, slope)) = slope_of(lower, false) {
-                links.push(Link { a, b, at: at.min(dv), slope, upper: false });
+                links.push(Link {
+                    a,
+                    b,
+                    at: at.min(dv),
+                    slope,
+                    upper: false,
+                });
             }
             if let Some((at, slope)) = slope_of(upper, true) {
-                links.push(Link { a, b, at: at.max(dv), slope, upper: true });
+                links.push(Link {
+                    a,
+                    b,
+                    at: at.max(dv),
+                    slope,
+                    upper: true,
+                });
             }
         }
     }
@@ -275,7 +307,10 @@ fn make_exact(board: &Board, loose: &mut Loose) -> Option<()> {
     let mut apart = Vec::new();
     for b in 0..n {
         for a in 0..b {
-            let (oa, ob) = (board.outline_of(loose.seats[a]), board.outline_of(loose.seats[b]));
+            let (oa, ob) = (
+                board.outline_of(loose.seats[a]),
+                board.outline_of(loose.seats[b]),
+            );
             let du = loose.u(board, b) - loose.u(board, a);
             if du + ob.across().lo >= oa.across().hi || du + ob.across().hi <= oa.across().lo {
                 continue;
@@ -293,7 +328,11 @@ fn make_exact(board: &Board, loose: &mut Loose) -> Option<()> {
                 apart.push(Apart { a, b, apart: lo });
             }
             if hi.is_finite() {
-                apart.push(Apart { a: b, b: a, apart: -hi });
+                apart.push(Apart {
+                    a: b,
+                    b: a,
+                    apart: -hi,
+                });
             }
         }
     }

@@ -150,8 +150,7 @@ mod tests {
 
     /// The look of a stripe's colour where waste is washed out.
     fn washed(colour: Colour) -> [f64; 3] {
-        [colour.red, colour.green, colour.blue]
-            .map(|c| f64::from(c) * (1.0 - WASH) + 255.0 * WASH)
+        [colour.red, colour.green, colour.blue].map(|c| f64::from(c) * (1.0 - WASH) + 255.0 * WASH)
     }
 
     /// Where the plan says that a cloth point lies well within one band, that band.

@@ -38,7 +38,7 @@ pub(super) fn stroke_of(role: RoleNote) -> Stroke {
     match role {
         RoleNote::Turned => thin.broken(Dash::Dashed),
         RoleNote::Seamed => thin.broken(Dash::DashDot),
-        RoleNote::Covered => Stroke::ink(0.35).broken(Dash::Dotted),
+        RoleNote::Covered | RoleNote::Lapped => Stroke::ink(0.35).broken(Dash::Dotted),
     }
 }
 
@@ -148,7 +148,12 @@ impl<'a> Face<'a> {
             .into()
         };
         items.push(lines(self.bias(), bias_stroke()));
-        for role in [RoleNote::Turned, RoleNote::Seamed, RoleNote::Covered] {
+        for role in [
+            RoleNote::Turned,
+            RoleNote::Seamed,
+            RoleNote::Covered,
+            RoleNote::Lapped,
+        ] {
             let runs = self.finished_of(role);
             if !runs.is_empty() {
                 let stroke = stroke_of(role);

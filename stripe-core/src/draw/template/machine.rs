@@ -20,7 +20,7 @@ const LINE_MM: f64 = 0.1;
 pub struct MachineTemplate {
     /// Its short name: the motif's letter and the piece's.
     pub name: String,
-    /// The drawing: groups `cut`, `turned`, `seamed`, `covered`, `clips`, `ticks`,
+    /// The drawing: groups `cut`, `turned`, `seamed`, `covered`, `lapped`, `clips`, `ticks`,
     /// `mark`, `words`.
     pub scene: Scene,
 }
@@ -67,6 +67,7 @@ pub fn machine_templates(plan: &Plan, method: Method) -> Result<Vec<MachineTempl
         add("turned", face.finished_of(RoleNote::Turned));
         add("seamed", face.finished_of(RoleNote::Seamed));
         add("covered", face.finished_of(RoleNote::Covered));
+        add("lapped", face.finished_of(RoleNote::Lapped));
         add("clips", pairs(face.clips()));
         let ticks = face.ticks.iter().map(|tick| [tick.at, tick.end]).collect();
         add("ticks", pairs(ticks));
