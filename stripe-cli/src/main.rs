@@ -1,3 +1,41 @@
-//! The program `stripelay`.
+//! The program `stripelay`: files in, files out, progress, faults with their line.
 
-fn main() {}
+mod args;
+mod command;
+mod cut_list;
+mod digest;
+mod failure;
+mod fault_view;
+mod input;
+mod json_layout;
+mod output;
+mod pictures;
+mod plan_file;
+mod progress;
+mod project_file;
+mod result_set;
+mod stop;
+mod summary;
+mod table;
+
+use clap::Parser;
+use failure::Failure;
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    let args = match args::Args::try_parse() {
+        Ok(args) => args,
+        Err(wrong) => {
+            // Help and version come this way too, and go to stdout with status 0.
+            let _ = wrong.print();
+            return ExitCode::from(wrong.exit_code().clamp(0, 2) as u8);
+        }
+    };
+    match command::run(args.command) {
+        Ok(()) | Err(Failure::ClosedPipe) => ExitCode::SUCCESS,
+        Err(failure) => {
+            output::complain(&failure);
+            ExitCode::from(failure.status())
+        }
+    }
+}

@@ -3,6 +3,7 @@
 //!
 //! [`Project::read`] reports every [`Fault`] of a file at once, each with its place.
 
+mod choice;
 mod cloths;
 mod courses;
 mod fans;
@@ -17,7 +18,9 @@ mod section;
 mod tests;
 
 pub use crate::length::Unit;
+pub use choice::{Choice, ChoiceError};
 pub use fault::Fault;
+pub use read::place_of;
 
 use crate::cloth::Cloth;
 use crate::motif::{Making, Motif};

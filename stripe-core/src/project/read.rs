@@ -9,6 +9,7 @@ use super::section::{Context, Section, thousands};
 use super::{Project, Unit};
 use crate::length::INCH_MM;
 use crate::motif::Making;
+use std::ops::Range;
 use toml::Spanned;
 use toml::de::DeTable;
 
@@ -44,6 +45,25 @@ impl Project {
             _ => Err(faults),
         }
     }
+}
+
+/// The place of a key in a project file, by its way from the top: `cloth`, `deck`,
+/// `width`. A key that is not there gives the nearest one above it.
+pub fn place_of(text: &str, way: &[&str]) -> Option<Range<usize>> {
+    let (document, _) = DeTable::parse_recoverable(text);
+    let mut table = document.get_ref();
+    let mut place = None;
+    for step in way {
+        let Some((key, value)) = table.iter().find(|(key, _)| key.get_ref() == step) else {
+            break;
+        };
+        place = Some(key.span());
+        match value.get_ref().as_table() {
+            Some(inside) => table = inside,
+            None => break,
+        }
+    }
+    place
 }
 
 fn read_document(document: &Spanned<DeTable<'_>>, end: usize, faults: &Faults) -> Option<Project> {

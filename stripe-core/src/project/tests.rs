@@ -284,3 +284,12 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn the_example_can_be_made_up() {
+    let harbour = Project::read(HARBOUR).unwrap();
+    for motif in &harbour.motifs {
+        let assembly = crate::motif::assemble(motif, &harbour.making).unwrap();
+        assert!(assembly.remarks.is_empty(), "{:?}", assembly.remarks);
+    }
+}

@@ -1,0 +1,126 @@
+//! What can be asked for on the command line.
+
+use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
+use std::path::PathBuf;
+
+/// Plans how to cut appliqué motifs from striped cloth so that the stripes run on
+/// from wedge to wedge, on as little cloth as can be.
+#[derive(Debug, Parser)]
+#[command(name = "stripelay", version, max_term_width = 100)]
+#[command(
+    after_help = "Start with `stripelay new harbour`: it makes a project that runs as it is."
+)]
+pub(crate) struct Args {
+    #[command(subcommand)]
+    pub(crate) command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    /// Start a project that runs as it is, every field explained
+    New(NewArgs),
+    /// Plan a project, check the plan, and write plan, map, pictures and cut list
+    Lay(LayArgs),
+    /// Check a plan by itself: every piece there, on the cloth, clear, in phase
+    Check(CheckArgs),
+    /// Draw again from a plan
+    Draw(DrawArgs),
+}
+
+#[derive(Debug, ClapArgs)]
+pub(crate) struct NewArgs {
+    /// The folder to make
+    pub(crate) dir: PathBuf,
+    /// Write into a folder that holds other things, and over a file of the same name
+    #[arg(long)]
+    pub(crate) force: bool,
+}
+
+#[derive(Debug, ClapArgs)]
+pub(crate) struct LayArgs {
+    /// The project file (TOML)
+    pub(crate) project: PathBuf,
+    /// The folder to write into: new or empty
+    #[arg(long, value_name = "DIR")]
+    pub(crate) out: PathBuf,
+    /// How long to search for a shorter lay
+    #[arg(long, value_enum, default_value_t = EffortArg::Steady)]
+    pub(crate) effort: EffortArg,
+    /// Another number searches another way; the same number plans the same
+    #[arg(long, default_value_t = 1, value_name = "N")]
+    pub(crate) seed: u64,
+    /// Stop searching after so many seconds and keep the best lay
+    #[arg(long, value_parser = seconds, value_name = "S")]
+    pub(crate) seconds: Option<f64>,
+    /// How many processor threads to use (usual: all)
+    #[arg(long, value_parser = clap::value_parser!(u16).range(1..=1024), value_name = "N")]
+    pub(crate) threads: Option<u16>,
+    /// Print the summary as JSON
+    #[arg(long)]
+    pub(crate) json: bool,
+    /// Write into a folder that holds other things, and over files of the same names
+    #[arg(long)]
+    pub(crate) force: bool,
+}
+
+#[derive(Debug, ClapArgs)]
+pub(crate) struct CheckArgs {
+    /// The plan (plan.json)
+    pub(crate) plan: PathBuf,
+    /// Print what is found as JSON
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+#[derive(Debug, ClapArgs)]
+pub(crate) struct DrawArgs {
+    /// What to draw
+    #[arg(value_enum)]
+    pub(crate) what: Drawing,
+    /// The plan (plan.json)
+    pub(crate) plan: PathBuf,
+    /// The folder to write into (usual: the plan's own)
+    #[arg(long, value_name = "DIR")]
+    pub(crate) out: Option<PathBuf>,
+    /// Write over files of the same names
+    #[arg(long)]
+    pub(crate) force: bool,
+}
+
+/// What can be drawn from a plan.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Drawing {
+    /// Each cloth with its pieces, to cut from
+    Map,
+    /// Each motif as it will look when sewn
+    Fan,
+}
+
+/// How hard to search.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum EffortArg {
+    /// About a second
+    Quick,
+    /// A few seconds
+    Steady,
+    /// About a minute, for dear cloth
+    Patient,
+}
+
+impl EffortArg {
+    /// Its name, as on the command line.
+    pub(crate) fn name(self) -> &'static str {
+        match self {
+            Self::Quick => "quick",
+            Self::Steady => "steady",
+            Self::Patient => "patient",
+        }
+    }
+}
+
+fn seconds(text: &str) -> Result<f64, String> {
+    match text.parse::<f64>() {
+        Ok(seconds) if seconds > 0.0 && seconds <= 1e6 => Ok(seconds),
+        _ => Err("give a number of seconds above 0, for example 30".to_owned()),
+    }
+}

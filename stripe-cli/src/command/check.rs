@@ -1,0 +1,91 @@
+//! `stripelay check`: the witness, on a plan file alone.
+
+use crate::args::CheckArgs;
+use crate::failure::Failure;
+use crate::output;
+use crate::plan_file::read_plan;
+use serde::Serialize;
+use std::fmt::Write;
+use stripe_core::check::{Finding, check};
+use stripe_core::plan::Plan;
+
+/// So many findings are printed for a person; the rest is only counted.
+const MOST_SHOWN: usize = 40;
+
+#[derive(Debug, Serialize)]
+struct Report<'a> {
+    sound: bool,
+    pieces: usize,
+    joints: usize,
+    findings: Vec<FindingNote<'a>>,
+}
+
+#[derive(Debug, Serialize)]
+struct FindingNote<'a> {
+    kind: String,
+    of: &'a [String],
+    words: &'a str,
+}
+
+pub(crate) fn run(args: &CheckArgs) -> Result<(), Failure> {
+    let plan = read_plan(&args.plan)?;
+    let findings = check(&plan);
+    output::print(&if args.json {
+        to_json(&plan, &findings)
+    } else {
+        to_text(&plan, &findings)
+    })?;
+    match findings.len() {
+        0 => Ok(()),
+        count => Err(Failure::Unsound { count }),
+    }
+}
+
+fn pieces(plan: &Plan) -> usize {
+    plan.cloths.iter().map(|cloth| cloth.placements.len()).sum()
+}
+
+fn to_text(plan: &Plan, findings: &[Finding]) -> String {
+    if findings.is_empty() {
+        return format!(
+            "{}: sound. {} pieces on {} cloths: all there, on the cloth, clear of each other, stripes in phase.\n",
+            plan.title,
+            pieces(plan),
+            plan.cloths.len()
+        );
+    }
+    let mut text = String::new();
+    for finding in findings.iter().take(MOST_SHOWN) {
+        let _ = writeln!(text, "- {finding}");
+    }
+    if findings.len() > MOST_SHOWN {
+        let _ = writeln!(text, "and {} more", findings.len() - MOST_SHOWN);
+    }
+    text
+}
+
+fn to_json(plan: &Plan, findings: &[Finding]) -> String {
+    let findings = findings.iter().map(|finding| FindingNote {
+        kind: kebab(&format!("{:?}", finding.kind)),
+        of: &finding.of,
+        words: &finding.words,
+    });
+    output::json(&Report {
+        sound: findings.len() == 0,
+        pieces: pieces(plan),
+        joints: plan.joints.len(),
+        findings: findings.collect(),
+    })
+}
+
+/// `OffCloth` as `off-cloth`.
+fn kebab(name: &str) -> String {
+    let mut out = String::new();
+    for (i, c) in name.chars().enumerate() {
+        if c.is_uppercase() && i > 0 {
+            out.push('-');
+        }
+        out.extend(c.to_lowercase());
+    }
+    out
+}

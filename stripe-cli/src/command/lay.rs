@@ -1,0 +1,84 @@
+//! `stripelay lay`: from a project file to a folder of results.
+
+use crate::args::{EffortArg, LayArgs};
+use crate::digest::digest;
+use crate::failure::Failure;
+use crate::input::{MAX_PROJECT_BYTES, read_text};
+use crate::output;
+use crate::pictures::{fan_pictures, map_pictures};
+use crate::plan_file::{PLAN_FILE, write_plan};
+use crate::progress::Spinner;
+use crate::project_file::{plan_failure, read_project};
+use crate::result_set::{ResultSet, Room};
+use crate::stop::Stop;
+use crate::summary::Summary;
+use crate::{cut_list, summary};
+use stripe_core::lay::{Control, Effort};
+use stripe_core::plan::{Plan, Recipe, make};
+use stripe_core::project::Project;
+
+pub(crate) fn run(args: &LayArgs) -> Result<(), Failure> {
+    let text = read_text(&args.project, MAX_PROJECT_BYTES)?;
+    let project = read_project(&args.project, &text)?;
+    let room = if args.force { Room::Any } else { Room::Empty };
+    let set = ResultSet::begin(&args.out, room)?;
+    let stop = Stop::listen();
+    let threads = rayon::ThreadPoolBuilder::new()
+        .num_threads(args.threads.map_or(0, usize::from))
+        .build()
+        .map_err(|wrong| {
+            let help = "use fewer --threads";
+            Failure::new(format!("cannot start the threads: {wrong}"), help)
+        })?;
+    threads.install(|| lay(args, &text, &project, &stop, set))
+}
+
+fn lay(
+    args: &LayArgs,
+    text: &str,
+    project: &Project,
+    stop: &Stop,
+    mut set: ResultSet,
+) -> Result<(), Failure> {
+    let plan = search(args, text, project, stop)?;
+    if stop.is_interrupted() {
+        output::tell(
+            "Stopped as you asked: this is the best lay found so far, checked like any other.",
+        );
+    }
+    set.write(PLAN_FILE, &write_plan(&plan)?)?;
+    set.write("cut-list.csv", cut_list::csv(&plan).as_bytes())?;
+    for (name, bytes) in map_pictures(&plan)?.into_iter().chain(fan_pictures(&plan)?) {
+        set.write(&name, &bytes)?;
+    }
+    let files = set.finish()?;
+    let summary = Summary::new(&plan, &args.out, files, stop.is_interrupted());
+    output::print(&if args.json {
+        output::json(&summary)
+    } else {
+        summary::to_text(&summary, &plan)
+    })
+}
+
+fn search(args: &LayArgs, text: &str, project: &Project, stop: &Stop) -> Result<Plan, Failure> {
+    let effort = match args.effort {
+        EffortArg::Quick => Effort::quick(args.seed),
+        EffortArg::Steady => Effort::steady(args.seed),
+        EffortArg::Patient => Effort::patient(args.seed),
+    };
+    let recipe = Recipe {
+        effort,
+        effort_name: args.effort.name(),
+        project_digest: &digest(text),
+    };
+    let spinner = Spinner::start("Laying the pieces", "Ctrl-C once keeps the best lay so far");
+    let control = Control {
+        stop: Some(&stop.flag),
+        progress: None,
+    };
+    let clock = stop.after(args.seconds);
+    let plan = make(project, &recipe, &control);
+    drop(clock);
+    spinner.finish();
+    plan.map_err(|error| plan_failure(&args.project, text, &error))
+}

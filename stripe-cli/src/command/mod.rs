@@ -1,0 +1,19 @@
+//! The commands, one file each.
+
+mod check;
+mod draw;
+mod lay;
+mod new;
+
+use crate::args::Command;
+use crate::failure::Failure;
+
+/// Does what was asked for.
+pub(crate) fn run(command: Command) -> Result<(), Failure> {
+    match command {
+        Command::New(args) => new::run(&args),
+        Command::Lay(args) => lay::run(&args),
+        Command::Check(args) => check::run(&args),
+        Command::Draw(args) => draw::run(&args),
+    }
+}

@@ -1,0 +1,24 @@
+//! `stripelay new`: a project that runs as it is.
+
+use crate::args::NewArgs;
+use crate::failure::Failure;
+use crate::output;
+use crate::result_set::{ResultSet, Room};
+
+const FILE: &str = "harbour.toml";
+const TEXT: &str = include_str!("../../../data/harbour/harbour.toml");
+
+pub(crate) fn run(args: &NewArgs) -> Result<(), Failure> {
+    let room = if args.force { Room::Any } else { Room::Empty };
+    let mut set = ResultSet::begin(&args.dir, room)?;
+    set.write(FILE, TEXT.as_bytes())?;
+    set.finish()?;
+    let file = args.dir.join(FILE);
+    let file = file.display();
+    output::print(&format!(
+        "Wrote {file}: a quilt of ships' wheels, tides and breakwaters, every field explained.\n\
+         \n\
+         Next: stripelay lay {file} --out out\n\
+         Then open {file} in an editor and make it yours.\n"
+    ))
+}

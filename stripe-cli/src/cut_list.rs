@@ -1,0 +1,69 @@
+//! The cut list: every piece, and where its reference mark lies on the cloth.
+
+use std::fmt::Write;
+use stripe_core::length::{Length, Unit};
+use stripe_core::plan::{Plan, UnitNote};
+
+/// The list as CSV (RFC 4180), one piece a line, in the order of cutting: cloth by
+/// cloth, from the cut end on.
+pub(crate) fn csv(plan: &Plan) -> String {
+    let unit = unit_of(plan);
+    let shown = |mm| Length::from_mm(mm).shown(unit);
+    let mut text = String::from(
+        "label,motif,copy,piece,cloth,mark from left selvage,mark from cut end,\
+         mark from left selvage (mm),mark from cut end (mm),turn (degrees),face\r\n",
+    );
+    for cloth in &plan.cloths {
+        let mut pieces: Vec<_> = cloth.placements.iter().collect();
+        pieces.sort_by(|a, b| {
+            let (a_mark, b_mark) = (a.mark_on_cloth(), b.mark_on_cloth());
+            (a_mark.y.total_cmp(&b_mark.y)).then(a_mark.x.total_cmp(&b_mark.x))
+        });
+        for piece in pieces {
+            let mark = piece.mark_on_cloth();
+            let turn = piece.to_cloth.rotate_deg.rem_euclid(360.0);
+            let face = if piece.to_cloth.mirror { "down" } else { "up" };
+            let _ = write!(
+                text,
+                "{},{},{},{},{},{},{},{:.2},{:.2},{},{face}\r\n",
+                quoted(&piece.label),
+                quoted(&piece.motif),
+                piece.copy,
+                quoted(&piece.piece),
+                quoted(&cloth.name),
+                shown(mark.x),
+                shown(mark.y),
+                mark.x,
+                mark.y,
+                (turn * 100.0).round() / 100.0 % 360.0,
+            );
+        }
+    }
+    text
+}
+
+/// The unit in which a plan is shown.
+pub(crate) fn unit_of(plan: &Plan) -> Unit {
+    match plan.unit {
+        UnitNote::In => Unit::Inch,
+        UnitNote::Cm => Unit::Centimetre,
+        UnitNote::Mm => Unit::Millimetre,
+    }
+}
+
+fn quoted(field: &str) -> String {
+    if field.contains([',', '"', '\n', '\r']) {
+        format!("\"{}\"", field.replace('"', "\"\""))
+    } else {
+        field.to_owned()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    #[test]
+    fn fields_are_quoted_where_they_must_be() {
+        assert_eq!(super::quoted("a b"), "a b");
+        assert_eq!(super::quoted("a,\"b\""), "\"a,\"\"b\"\"\"");
+    }
+}

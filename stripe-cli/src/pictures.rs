@@ -1,0 +1,124 @@
+//! Drawings as files: an SVG to print from and a PNG to look at, of each.
+
+use crate::failure::Failure;
+use rayon::prelude::*;
+use std::collections::BTreeSet;
+use stripe_core::draw::{DrawError, Paper, Scene, fans, map, png, svg};
+use stripe_core::plan::Plan;
+
+/// Dots an inch of the PNG files: enough to read every label on a screen.
+const DPI: f64 = 150.0;
+
+/// A file's name and what is in it.
+pub(crate) type Picture = (String, Vec<u8>);
+
+/// The cutting maps, cloth by cloth, sheet by sheet.
+pub(crate) fn map_pictures(plan: &Plan) -> Result<Vec<Picture>, Failure> {
+    let mut scenes = vec![];
+    let mut names = Names::default();
+    for cloth in &plan.cloths {
+        let name = names.file_name("map", &cloth.name);
+        let sheets = map(plan, &cloth.name, Paper::usual(plan.unit)).map_err(|e| failure(&e))?;
+        scenes.extend(numbered(&name, sheets));
+    }
+    render(scenes)
+}
+
+/// Every motif as it will look when sewn.
+pub(crate) fn fan_pictures(plan: &Plan) -> Result<Vec<Picture>, Failure> {
+    let drawings = fans(plan).map_err(|e| failure(&e))?;
+    let mut scenes = vec![];
+    let mut names = Names::default();
+    for motif in &plan.motifs {
+        let looks = drawings
+            .iter()
+            .filter(|drawing| drawing.motif == motif.name);
+        let name = names.file_name("fan", &motif.name);
+        scenes.extend(numbered(&name, looks.map(|look| look.scene.clone())));
+    }
+    render(scenes)
+}
+
+/// The first goes by the name alone, the others by the name and a number from 2.
+fn numbered(name: &str, scenes: impl IntoIterator<Item = Scene>) -> Vec<(String, Scene)> {
+    let number = |i: usize| match i {
+        0 => name.to_owned(),
+        _ => format!("{name}-{}", i + 1),
+    };
+    let scenes = scenes.into_iter().enumerate();
+    scenes.map(|(i, scene)| (number(i), scene)).collect()
+}
+
+fn render(scenes: Vec<(String, Scene)>) -> Result<Vec<Picture>, Failure> {
+    let both = |(name, scene): (String, Scene)| {
+        let text = svg(&scene);
+        let dots = png(&text, DPI)?;
+        Ok([
+            (format!("{name}.svg"), text.into_bytes()),
+            (format!("{name}.png"), dots),
+        ])
+    };
+    let files: Result<Vec<[Picture; 2]>, DrawError> = scenes.into_par_iter().map(both).collect();
+    Ok(files
+        .map_err(|e| failure(&e))?
+        .into_iter()
+        .flatten()
+        .collect())
+}
+
+fn failure(error: &DrawError) -> Failure {
+    Failure::new(
+        format!("the plan cannot be drawn: {error}"),
+        "run `stripelay check` on the plan: it names what is wrong",
+    )
+}
+
+/// Names of files made from names that people chose.
+#[derive(Debug, Default)]
+struct Names(BTreeSet<String>);
+
+impl Names {
+    /// `map-deck` for the cloth `Deck`; letters that file systems quarrel about are
+    /// left out, and no two names come out the same.
+    fn file_name(&mut self, kind: &str, name: &str) -> String {
+        let mut plain = String::new();
+        for c in name.to_lowercase().chars() {
+            if c.is_ascii_alphanumeric() {
+                plain.push(c);
+            } else if !plain.ends_with('-') && !plain.is_empty() {
+                plain.push('-');
+            }
+        }
+        let plain = plain.trim_end_matches('-');
+        let base = if plain.is_empty() {
+            kind.to_owned()
+        } else {
+            format!("{kind}-{plain}")
+        };
+        let mut chosen = base.clone();
+        let mut letter = b'b';
+        while !self.0.insert(chosen.clone()) {
+            chosen = format!("{base}-{}", letter as char);
+            letter = if letter < b'z' { letter + 1 } else { b'a' };
+            if letter == b'a' {
+                return format!("{base}-{}", self.0.len());
+            }
+        }
+        chosen
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Names;
+
+    #[test]
+    fn names_fit_every_file_system() {
+        let mut names = Names::default();
+        assert_eq!(names.file_name("map", "Deck"), "map-deck");
+        assert_eq!(names.file_name("map", "deck!"), "map-deck-b");
+        assert_eq!(names.file_name("map", "../../x y"), "map-x-y");
+        assert_eq!(names.file_name("map", "été"), "map-t");
+        assert_eq!(names.file_name("map", "布"), "map");
+    }
+}

@@ -1,0 +1,69 @@
+//! `plan.json`: read with its faults in place, written the same each time.
+
+use crate::failure::Failure;
+use crate::input::{MAX_PLAN_BYTES, read_text};
+use crate::json_layout;
+use std::path::Path;
+use stripe_core::plan::{FORMAT, Plan};
+use stripe_core::project::Fault;
+
+/// The plan's name in a set of results.
+pub(crate) const PLAN_FILE: &str = "plan.json";
+
+/// Reads a plan.
+pub(crate) fn read_plan(path: &Path) -> Result<Plan, Failure> {
+    let text = read_text(path, MAX_PLAN_BYTES)?;
+    let wrong = match serde_json::from_str::<Plan>(&text) {
+        Ok(plan) if plan.format == FORMAT => return Ok(plan),
+        Ok(plan) => {
+            return Err(Failure::new(
+                format!(
+                    "{} says that it is in the format {:?}",
+                    path.display(),
+                    plan.format
+                ),
+                format!("this program reads {FORMAT:?}: plan the project again"),
+            ));
+        }
+        Err(wrong) => wrong,
+    };
+    let at = offset(&text, wrong.line(), wrong.column());
+    Err(Failure::Faults {
+        file: path.display().to_string(),
+        faults: vec![Fault {
+            span: at..at + 1,
+            message: format!("this is no plan of this program: {}", without_place(&wrong)),
+            help: "give the plan.json that `stripelay lay` wrote, unchanged".to_owned(),
+        }],
+        text,
+    })
+}
+
+/// A plan as text.
+pub(crate) fn write_plan(plan: &Plan) -> Result<Vec<u8>, Failure> {
+    json_layout::to_bytes(plan).map_err(|wrong| {
+        Failure::new(
+            format!("the plan cannot be written: {wrong}"),
+            "please report this, with your project file",
+        )
+    })
+}
+
+/// The byte of a line and column, both counted from 1.
+fn offset(text: &str, line: usize, column: usize) -> usize {
+    let before: usize = text
+        .split_inclusive('\n')
+        .take(line.saturating_sub(1))
+        .map(str::len)
+        .sum();
+    (before + column.saturating_sub(1)).min(text.len())
+}
+
+/// The message without the "at line .. column .." that is shown beside it.
+fn without_place(wrong: &serde_json::Error) -> String {
+    let text = wrong.to_string();
+    match text.rfind(" at line ") {
+        Some(at) => text[..at].to_owned(),
+        None => text,
+    }
+}

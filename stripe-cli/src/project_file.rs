@@ -1,0 +1,57 @@
+//! The project file: its faults, and those that only planning it shows.
+
+use crate::failure::Failure;
+use std::path::Path;
+use stripe_core::motif::MotifError;
+use stripe_core::plan::Error;
+use stripe_core::project::{Fault, Project, place_of};
+
+/// Reads a project, or tells all its faults.
+pub(crate) fn read_project(path: &Path, text: &str) -> Result<Project, Failure> {
+    Project::read(text).map_err(|faults| Failure::Faults {
+        file: path.display().to_string(),
+        text: text.to_owned(),
+        faults,
+    })
+}
+
+/// Why a project could not be planned, beside the line that is to be changed.
+pub(crate) fn plan_failure(path: &Path, text: &str, error: &Error) -> Failure {
+    let place = match error {
+        Error::TooWide { cloth, .. } => place_of(text, &["cloth", cloth, "width"]),
+        Error::Lay { cloth, .. } => place_of(text, &["cloth", cloth]),
+        Error::NoCloth { motif, .. } => place_of(text, &["motif", motif]),
+        Error::Motif(
+            MotifError::NoParts(motif)
+            | MotifError::Fan { motif, .. }
+            | MotifError::Outline { motif, .. },
+        ) => place_of(text, &["motif", motif]),
+        _ => None,
+    };
+    let (message, help) = match error {
+        Error::TooWide { .. } => (
+            error.to_string(),
+            "measure the cloth again, choose a wider one, or make the motif smaller",
+        ),
+        Error::Witness(_) => (
+            error.to_string(),
+            "nothing was written; please report this with your project file",
+        ),
+        _ => (
+            error.to_string(),
+            "change the project file, then plan it again",
+        ),
+    };
+    match place {
+        Some(span) => Failure::Faults {
+            file: path.display().to_string(),
+            text: text.to_owned(),
+            faults: vec![Fault {
+                span,
+                message,
+                help: help.to_owned(),
+            }],
+        },
+        None => Failure::new(message, help),
+    }
+}

@@ -1,0 +1,217 @@
+//! What a plan comes to, in a few lines: for people, and as JSON for programs.
+
+use crate::cut_list::unit_of;
+use crate::plan_file::PLAN_FILE;
+use crate::table::aligned;
+use serde::Serialize;
+use std::fmt::Write;
+use std::path::Path;
+use stripe_core::check::STEP_TOL_MM;
+use stripe_core::length::{Length, Unit};
+use stripe_core::plan::{BoundKind, ClothPlan, JointNote, Plan};
+
+/// So many of the worst joints are named.
+const WORST_JOINTS: usize = 5;
+
+/// A plan in short. Lengths in mm; shares from 0 to 1.
+#[derive(Debug, Serialize)]
+pub(crate) struct Summary {
+    pub(crate) title: String,
+    pub(crate) folder: String,
+    pub(crate) plan: String,
+    pub(crate) files: Vec<String>,
+    pub(crate) seed: u64,
+    pub(crate) effort: String,
+    /// Whether a person ended the search early.
+    pub(crate) interrupted: bool,
+    pub(crate) pieces: usize,
+    pub(crate) cloths: Vec<ClothSummary>,
+    /// Price of all cloth, where every price is known.
+    pub(crate) price: Option<f64>,
+    pub(crate) money: String,
+    pub(crate) joints: usize,
+    pub(crate) worst_step: f64,
+    pub(crate) worst_joints: Vec<JointNote>,
+    pub(crate) warnings: Vec<String>,
+}
+
+/// One cloth in short.
+#[derive(Debug, Serialize)]
+pub(crate) struct ClothSummary {
+    pub(crate) name: String,
+    pub(crate) width: f64,
+    pub(crate) pieces: usize,
+    pub(crate) length: f64,
+    pub(crate) by_hand_length: f64,
+    /// Share of the length by hand that is saved.
+    pub(crate) saving: f64,
+    pub(crate) bound_length: f64,
+    pub(crate) bound_kind: BoundKind,
+    /// The band that runs short.
+    pub(crate) short_band: Option<String>,
+    /// Share by which the length is above the bound.
+    pub(crate) gap: f64,
+    pub(crate) buy_length: f64,
+    pub(crate) buy_shown: String,
+    pub(crate) price: Option<f64>,
+}
+
+impl Summary {
+    pub(crate) fn new(plan: &Plan, folder: &Path, files: Vec<String>, interrupted: bool) -> Self {
+        let cloths: Vec<ClothSummary> = plan.cloths.iter().map(ClothSummary::new).collect();
+        let prices: Option<Vec<f64>> = cloths.iter().map(|cloth| cloth.price).collect();
+        let mut worst: Vec<JointNote> = plan
+            .joints
+            .iter()
+            .filter(|joint| joint.step > STEP_TOL_MM)
+            .cloned()
+            .collect();
+        worst.sort_by(|a, b| b.step.total_cmp(&a.step));
+        worst.truncate(WORST_JOINTS);
+        Self {
+            title: plan.title.clone(),
+            folder: folder.display().to_string(),
+            plan: folder.join(PLAN_FILE).display().to_string(),
+            files,
+            seed: plan.seed,
+            effort: plan.effort.clone(),
+            interrupted,
+            pieces: cloths.iter().map(|cloth| cloth.pieces).sum(),
+            price: prices.map(|prices| prices.iter().sum()),
+            cloths,
+            money: plan.money.clone(),
+            joints: plan.joints.len(),
+            worst_step: plan
+                .joints
+                .iter()
+                .map(|joint| joint.step)
+                .fold(0.0, f64::max),
+            worst_joints: worst,
+            warnings: plan.warnings.clone(),
+        }
+    }
+}
+
+impl ClothSummary {
+    fn new(cloth: &ClothPlan) -> Self {
+        Self {
+            name: cloth.name.clone(),
+            width: cloth.width,
+            pieces: cloth.placements.len(),
+            length: cloth.length,
+            by_hand_length: cloth.by_hand_length,
+            saving: 1.0 - cloth.length / cloth.by_hand_length,
+            bound_length: cloth.bound.length,
+            bound_kind: cloth.bound.kind,
+            short_band: cloth.bound.band.clone(),
+            gap: cloth.length / cloth.bound.length - 1.0,
+            buy_length: cloth.buy.length,
+            buy_shown: cloth.buy.shown.clone(),
+            price: cloth.buy.price,
+        }
+    }
+}
+
+/// The summary for a person.
+pub(crate) fn to_text(summary: &Summary, plan: &Plan) -> String {
+    let unit = unit_of(plan);
+    let mut text = format!("{}: {} pieces\n\n", summary.title, summary.pieces);
+    text += &cloth_table(summary, unit);
+    text.push('\n');
+    for cloth in &summary.cloths {
+        let _ = writeln!(text, "{}", bound_words(cloth, unit));
+    }
+    text.push('\n');
+    text += &joint_words(summary, unit);
+    if !summary.warnings.is_empty() {
+        text += "\nBefore you cut:\n";
+        for warning in &summary.warnings {
+            let _ = writeln!(text, "- {warning}");
+        }
+    }
+    let folder = Path::new(&summary.folder);
+    let first = |start: &str| {
+        let found = summary
+            .files
+            .iter()
+            .find(|name| name.starts_with(start) && name.ends_with(".png"));
+        found.map(|name| folder.join(name).display().to_string())
+    };
+    let _ = writeln!(
+        text,
+        "\nWrote {} files into {}.",
+        summary.files.len(),
+        summary.folder
+    );
+    if let (Some(fan), Some(map)) = (first("fan"), first("map")) {
+        let _ = writeln!(
+            text,
+            "Next: look at {fan} to see how the stripes fall, then cut from {map} and cut-list.csv."
+        );
+    }
+    text
+}
+
+fn cloth_table(summary: &Summary, unit: Unit) -> String {
+    let money = |price: Option<f64>| {
+        price.map_or_else(String::new, |price| format!("{}{price:.2}", summary.money))
+    };
+    let head = [
+        "cloth", "width", "length", "by hand", "saved", "to buy", "price",
+    ];
+    let mut rows: Vec<Vec<String>> = vec![head.map(String::from).to_vec()];
+    for cloth in &summary.cloths {
+        rows.push(vec![
+            cloth.name.clone(),
+            Length::from_mm(cloth.width).shown(unit),
+            Length::from_mm(cloth.length).shown_up(unit),
+            Length::from_mm(cloth.by_hand_length).shown_up(unit),
+            format!("{:.0} %", 100.0 * cloth.saving),
+            cloth.buy_shown.clone(),
+            money(cloth.price),
+        ]);
+    }
+    if summary.cloths.len() > 1 && summary.price.is_some() {
+        let mut row = vec![String::new(); head.len()];
+        row[0] = "in all".to_owned();
+        row[6] = money(summary.price);
+        rows.push(row);
+    }
+    aligned(&rows)
+}
+
+fn bound_words(cloth: &ClothSummary, unit: Unit) -> String {
+    let least = Length::from_mm(cloth.bound_length).shown(unit);
+    let why = match (&cloth.bound_kind, &cloth.short_band) {
+        (BoundKind::PhaseDemand, Some(band)) => format!("the band `{band}` runs short"),
+        (BoundKind::PhaseDemand, None) => "a part of the stripe runs short".to_owned(),
+        (BoundKind::Area, _) => "by the pieces' area".to_owned(),
+        (BoundKind::Stacking, _) => "pieces must lie one behind another".to_owned(),
+    };
+    format!(
+        "{}: no lay at all can be shorter than {least} ({why}); this one is {:.0} % above that",
+        cloth.name,
+        (100.0 * cloth.gap).max(0.0)
+    )
+}
+
+fn joint_words(summary: &Summary, unit: Unit) -> String {
+    if summary.joints == 0 {
+        return "No two striped pieces meet.\n".to_owned();
+    }
+    if summary.worst_joints.is_empty() {
+        return format!("The stripes run on across all {} joints.\n", summary.joints);
+    }
+    let mut text = String::from("The joints that meet worst:\n");
+    for joint in &summary.worst_joints {
+        let _ = writeln!(
+            text,
+            "- {} and {}: stripes miss by {}, colours differ on {:.0} % of the joint",
+            joint.a,
+            joint.b,
+            Length::from_mm(joint.step).shown(unit),
+            100.0 * joint.mismatch
+        );
+    }
+    text
+}

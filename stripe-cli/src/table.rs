@@ -1,0 +1,41 @@
+//! Small tables of text: the first column to the left, numbers to the right.
+
+/// Rows as aligned text; every row has as many cells as the first.
+pub(crate) fn aligned(rows: &[Vec<String>]) -> String {
+    let columns = rows.first().map_or(0, Vec::len);
+    let width = |column: usize| {
+        let cells = rows.iter().filter_map(|row| row.get(column));
+        cells.map(|cell| cell.chars().count()).max().unwrap_or(0)
+    };
+    let widths: Vec<usize> = (0..columns).map(width).collect();
+    let mut text = String::new();
+    for row in rows {
+        let mut line = String::new();
+        for (column, cell) in row.iter().enumerate() {
+            let pad = " ".repeat(widths[column].saturating_sub(cell.chars().count()));
+            if column == 0 {
+                line += &format!("{cell}{pad}");
+            } else {
+                line += &format!("   {pad}{cell}");
+            }
+        }
+        text += line.trim_end();
+        text.push('\n');
+    }
+    text
+}
+
+#[cfg(test)]
+mod tests {
+    #[test]
+    fn columns_stand_under_each_other() {
+        let rows = [
+            vec!["cloth".into(), "buy".into()],
+            vec!["é".into(), "1 1/8 yd".into()],
+        ];
+        assert_eq!(
+            super::aligned(&rows),
+            "cloth        buy\né       1 1/8 yd\n"
+        );
+    }
+}

@@ -1,0 +1,152 @@
+//! A project made another way: other widths, another tolerance.
+
+use super::Project;
+use super::limits::{MAX_ALLOWANCE_MM, MAX_SIZE_MM, MIN_REPEAT_MM};
+use crate::length::Length;
+use crate::motif::Copies;
+
+/// What to change in a project; what is left out stays as its file says.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Choice {
+    /// Usable widths of cloths, by name (mm).
+    pub widths_mm: Vec<(String, f64)>,
+    /// By how much a stripe may miss (mm).
+    pub match_mm: Option<f64>,
+    /// Whether copies share their offset; parts with a fixed offset keep it.
+    pub copies: Option<Copies>,
+    /// `Some(false)`: every piece lies as it is drawn, none is turned about.
+    pub turning: Option<bool>,
+}
+
+/// A choice that makes no sense for a project.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum ChoiceError {
+    /// A cloth that the project does not have.
+    #[error("the project has no cloth `{name}`: it has {known}")]
+    NoCloth {
+        /// The name asked for.
+        name: String,
+        /// The names there are.
+        known: String,
+    },
+    /// A width that no cloth has.
+    #[error("cloth `{cloth}` cannot be {width} wide")]
+    Width {
+        /// The cloth.
+        cloth: String,
+        /// The width, in the project's unit.
+        width: String,
+    },
+    /// A repeat wider than the cloth.
+    #[error("cloth `{cloth}` cannot be {width} wide: its repeat is {repeat}")]
+    Repeat {
+        /// The cloth.
+        cloth: String,
+        /// The width, in the project's unit.
+        width: String,
+        /// The repeat, in the project's unit.
+        repeat: String,
+    },
+    /// A tolerance outside of what can be sewn.
+    #[error("a stripe cannot be allowed to miss by {0}")]
+    Match(String),
+}
+
+impl Project {
+    /// The project made the other way.
+    ///
+    /// # Errors
+    /// See [`ChoiceError`].
+    pub fn with(&self, choice: &Choice) -> Result<Self, ChoiceError> {
+        let mut project = self.clone();
+        let shown = |mm: f64| Length::from_mm(mm).shown(self.unit);
+        for (name, width_mm) in &choice.widths_mm {
+            let Some(cloth) = project.cloths.iter_mut().find(|cloth| cloth.name == *name) else {
+                let known: Vec<&str> = self.cloths.iter().map(|c| c.name.as_str()).collect();
+                return Err(ChoiceError::NoCloth {
+                    name: name.clone(),
+                    known: known.join(", "),
+                });
+            };
+            if !(MIN_REPEAT_MM..=MAX_SIZE_MM).contains(width_mm) {
+                return Err(ChoiceError::Width {
+                    cloth: name.clone(),
+                    width: shown(*width_mm),
+                });
+            }
+            if let Some(stripe) = cloth.stripe()
+                && stripe.repeat_mm() > *width_mm
+            {
+                return Err(ChoiceError::Repeat {
+                    cloth: name.clone(),
+                    width: shown(*width_mm),
+                    repeat: shown(stripe.repeat_mm()),
+                });
+            }
+            cloth.width_mm = *width_mm;
+        }
+        if let Some(match_mm) = choice.match_mm {
+            if !(0.0..=MAX_ALLOWANCE_MM).contains(&match_mm) {
+                return Err(ChoiceError::Match(shown(match_mm)));
+            }
+            project.making.match_mm = match_mm;
+        }
+        if let Some(copies) = choice.copies {
+            let parts = project.motifs.iter_mut().flat_map(|motif| &mut motif.parts);
+            for part in parts.filter(|part| part.phase_mm.is_none()) {
+                part.copies = copies;
+            }
+        }
+        if choice.turning == Some(false) {
+            for cloth in &mut project.cloths {
+                cloth.one_way = true;
+                cloth.turns_deg = vec![0.0];
+            }
+        }
+        Ok(project)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn changes_what_is_asked_for_and_nothing_else() {
+        let text = include_str!("../../../data/harbour/harbour.toml");
+        let harbour = Project::read(text).unwrap();
+        assert_eq!(harbour.with(&Choice::default()), Ok(harbour.clone()));
+        let choice = Choice {
+            widths_mm: vec![("deck".into(), 1000.0)],
+            match_mm: Some(0.5),
+            copies: Some(Copies::Own),
+            turning: Some(false),
+        };
+        let other = harbour.with(&choice).unwrap();
+        assert_eq!(other.cloths[0].width_mm, 1000.0);
+        assert_eq!(other.cloths[1].width_mm, harbour.cloths[1].width_mm);
+        assert!(other.cloths.iter().all(|cloth| cloth.one_way));
+        let wheel = &other.motifs[0];
+        assert_eq!(wheel.parts[0].copies, Copies::Alike, "its offset is fixed");
+        assert_eq!(wheel.parts[1].copies, Copies::Own);
+    }
+
+    #[test]
+    fn makes_no_cloth_that_cannot_be() {
+        let text = include_str!("../../../data/harbour/harbour.toml");
+        let harbour = Project::read(text).unwrap();
+        for (name, width_mm) in [
+            ("dock", 1000.0),
+            ("deck", 0.0),
+            ("deck", 1e9),
+            ("deck", 50.0),
+        ] {
+            let choice = Choice {
+                widths_mm: vec![(name.into(), width_mm)],
+                ..Choice::default()
+            };
+            assert!(harbour.with(&choice).is_err(), "{name} {width_mm}");
+        }
+    }
+}

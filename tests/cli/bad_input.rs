@@ -1,0 +1,210 @@
+//! Whatever is wrong with a file or folder is said, with its place and what to do,
+//! and nothing stays behind.
+
+use crate::place::{HARBOUR, Place};
+
+/// Lays the harbour with one text for another: it must fail and leave nothing.
+#[track_caller]
+fn lay_with(old: &str, new: &str) -> String {
+    let place = Place::new();
+    assert!(HARBOUR.contains(old), "{old}");
+    place.write("a.toml", HARBOUR.replacen(old, new, 1));
+    let ran = place.run(&["lay", "a.toml", "--out", "out"]).with_status(1);
+    assert_eq!(ran.out, "");
+    assert_eq!(place.names(), ["a.toml"], "nothing stays behind");
+    assert!(ran.err.contains("what to do:"), "{}", ran.err);
+    assert!(!ran.err.contains('\u{1b}'), "no colours where nobody looks");
+    ran.err
+}
+
+#[test]
+fn faults_are_shown_in_their_line() {
+    let err = lay_with("width = \"42 in\"         #", "widht = \"42 in\"         #");
+    let line = HARBOUR
+        .lines()
+        .position(|l| l.starts_with("width ="))
+        .unwrap()
+        + 1;
+    assert!(err.contains(&format!("a.toml:{line}:1")), "{err}");
+    assert!(err.contains("widht = \"42 in\""), "{err}");
+    assert!(err.contains("\n   | ^^^^^\n"), "{err}");
+    assert!(err.contains("did you mean `width`?"), "{err}");
+}
+
+#[test]
+fn every_fault_of_a_project_names_its_place() {
+    for (old, new, said) in [
+        ("\"42 in\"", "\"42 furlongs\"", "no unit"),
+        ("\"42 in\"", "0", "is zero"),
+        ("\"42 in\"", "-42", "below zero"),
+        ("\"42 in\"", "nan", "no length"),
+        ("\"42 in\"", "\"2 in\"", "wider than the cloth"),
+        ("copies = 6 ", "copies = 1000000000 ", "1000000000"),
+        ("hub = \"1 1/2 in\"", "hub = \"9 in\"", "rim"),
+        (
+            "cloth = \"deck\"",
+            "cloth = \"dock\"",
+            "did you mean \"deck\"",
+        ),
+        ("[[motif.wheel.part]]", "[[motif.other.part]]", "part"),
+        ("unit = \"in\"", "unit = ", "not TOML"),
+    ] {
+        let err = lay_with(old, new);
+        assert!(
+            err.contains(said) && err.contains("--> a.toml:"),
+            "{new}: {err}"
+        );
+    }
+}
+
+#[test]
+fn a_piece_wider_than_its_cloth() {
+    // The outer wheel's pieces are quarter wheels, 5 1/2 in and more across.
+    let place = Place::new();
+    place.write(
+        "a.toml",
+        HARBOUR.replacen("width = \"42 in\"", "width = \"5 in\"", 1),
+    );
+    let ran = place.run(&["lay", "a.toml", "--out", "out"]).with_status(1);
+    let line = HARBOUR
+        .lines()
+        .position(|l| l.starts_with("width ="))
+        .unwrap()
+        + 1;
+    assert!(ran.err.contains(&format!("a.toml:{line}:1")), "{}", ran.err);
+    assert!(ran.err.contains("too wide"), "{}", ran.err);
+    assert_eq!(place.names(), ["a.toml"]);
+}
+
+#[test]
+fn a_drawn_shape_that_crosses_itself() {
+    let place = Place::new();
+    place.write(
+        "a.toml",
+        "[cloth.a]\nwidth = 40\ncolour = \"#777777\"\n[motif.m]\n[[motif.m.part]]\ncloth = \"a\"\n\
+         shape = \"outline\"\npoints = [[0, 0], [3, 3], [3, 0], [0, 3]]\n",
+    );
+    let ran = place.run(&["lay", "a.toml", "--out", "out"]).with_status(1);
+    assert!(
+        ran.err.contains("crosses itself") && ran.err.contains("a.toml:8:"),
+        "{}",
+        ran.err
+    );
+}
+
+#[test]
+fn a_motif_with_no_parts() {
+    let place = Place::new();
+    place.write(
+        "a.toml",
+        "[cloth.a]\nwidth = 40\ncolour = \"#777777\"\n[motif.m]\ncopies = 3\n",
+    );
+    let ran = place.run(&["lay", "a.toml", "--out", "out"]).with_status(1);
+    assert!(
+        ran.err.contains("no parts") && ran.err.contains("a.toml:4:"),
+        "{}",
+        ran.err
+    );
+}
+
+#[test]
+fn files_that_cannot_be_read() {
+    let place = Place::new();
+    place.write("latin.toml", b"title = \"a\"\n# caf\xe9\n");
+    std::fs::create_dir(place.path("folder")).unwrap();
+    // A sparse file: large without holding anything.
+    let large = std::fs::File::create(place.path("large.toml")).unwrap();
+    large.set_len(50 << 20).unwrap();
+    for (name, said) in [
+        ("none.toml", "cannot read none.toml"),
+        ("latin.toml", "latin.toml:2: this is not UTF-8"),
+        ("folder", "is a folder"),
+        ("large.toml", "larger than 4 MB"),
+    ] {
+        for command in [&["lay", name, "--out", "out"][..], &["check", name]] {
+            if command[0] == "check" && name == "large.toml" {
+                continue;
+            }
+            let ran = place.run(command).with_status(1);
+            assert!(ran.err.contains(said), "{command:?}: {}", ran.err);
+            assert!(ran.err.contains("what to do:"), "{}", ran.err);
+        }
+    }
+    assert_eq!(place.names(), ["folder", "large.toml", "latin.toml"]);
+}
+
+#[test]
+fn folders_that_cannot_be_written() {
+    let place = Place::new();
+    place.write("a.toml", HARBOUR);
+    place.write("file", "mine");
+    std::fs::create_dir(place.path("full")).unwrap();
+    place.write("full/mine.txt", "mine");
+    for (out, said) in [
+        ("file", "is a file, not a folder"),
+        ("file/deeper", "cannot"),
+        ("full", "not empty"),
+    ] {
+        let ran = place.run(&["lay", "a.toml", "--out", out]).with_status(1);
+        assert!(ran.err.contains(said), "{out}: {}", ran.err);
+    }
+    assert_eq!(place.names(), ["a.toml", "file", "full"]);
+    assert_eq!(place.read("full/mine.txt"), "mine");
+}
+
+#[cfg(unix)]
+#[test]
+fn a_folder_without_leave_to_write() {
+    use std::os::unix::fs::PermissionsExt;
+    let place = Place::new();
+    place.write("a.toml", HARBOUR);
+    let locked = place.path("locked");
+    std::fs::create_dir(&locked).unwrap();
+    std::fs::set_permissions(&locked, std::fs::Permissions::from_mode(0o555)).unwrap();
+    if std::fs::write(locked.join("probe"), "").is_ok() {
+        println!("skipped: this user may write anywhere");
+        return;
+    }
+    let ran = place
+        .run(&["lay", "a.toml", "--out", "locked/out"])
+        .with_status(1);
+    assert!(ran.err.contains("cannot write to"), "{}", ran.err);
+}
+
+#[test]
+fn plans_that_are_none() {
+    let place = Place::new();
+    place.write(
+        "a.json",
+        "{\"format\": \"stripelay-plan/1\",\n \"made_by\": 3}",
+    );
+    let ran = place.run(&["check", "a.json"]).with_status(1);
+    assert!(
+        ran.err.contains("a.json:2:") && ran.err.contains("no plan"),
+        "{}",
+        ran.err
+    );
+    place.write("b.json", "[");
+    place.run(&["check", "b.json"]).with_status(1);
+    place.write("c.json", "");
+    place.run(&["draw", "map", "c.json"]).with_status(1);
+    assert_eq!(place.names(), ["a.json", "b.json", "c.json"]);
+}
+
+#[test]
+fn numbers_on_the_command_line() {
+    let place = Place::new();
+    place.write("a.toml", HARBOUR);
+    for wrong in [
+        ["--seconds", "0"],
+        ["--seconds", "nan"],
+        ["--threads", "0"],
+        ["--seed", "-1"],
+        ["--effort", "wild"],
+    ] {
+        let mut args = vec!["lay", "a.toml", "--out", "out"];
+        args.extend(wrong);
+        let ran = place.run(&args).with_status(2);
+        assert!(ran.err.contains(wrong[0]), "{}", ran.err);
+    }
+}

@@ -1,0 +1,131 @@
+//! The witness finds what was changed in a plan, and names the pieces.
+
+use crate::place::{Place, Ran, quick_plan};
+use serde_json::Value;
+
+/// Checks the plan with a change in it.
+fn checked(change: impl FnOnce(&mut Value)) -> Ran {
+    let mut plan: Value = serde_json::from_str(quick_plan()).unwrap();
+    change(&mut plan);
+    let place = Place::new();
+    place.write("plan.json", plan.to_string());
+    place.run(&["check", "plan.json"])
+}
+
+fn first(plan: &mut Value) -> &mut Value {
+    &mut plan["cloths"][0]["placements"][0]
+}
+
+fn shift(value: &mut Value, by: f64) {
+    *value = (value.as_f64().unwrap() + by).into();
+}
+
+/// The first piece's label on the first cloth.
+fn label() -> String {
+    let plan: Value = serde_json::from_str(quick_plan()).unwrap();
+    plan["cloths"][0]["placements"][0]["label"]
+        .as_str()
+        .unwrap()
+        .to_owned()
+}
+
+#[track_caller]
+fn assert_names(ran: Ran, words: &[&str]) {
+    let ran = ran.with_status(1);
+    for word in words {
+        assert!(ran.out.contains(word), "{word}: {}", ran.out);
+    }
+    assert!(ran.err.contains("fault"), "{}", ran.err);
+}
+
+#[test]
+fn the_plan_as_it_is_passes() {
+    let ran = checked(|_| ()).with_status(0);
+    assert!(ran.out.contains("sound"), "{}", ran.out);
+    assert_eq!(ran.err, "");
+}
+
+#[test]
+fn a_piece_moved_across_the_stripe() {
+    let ran = checked(|plan| shift(&mut first(plan)["to_cloth"]["dx"], 1.0));
+    assert_names(ran, &[&label()]);
+}
+
+#[test]
+fn a_piece_turned_by_a_degree() {
+    let ran = checked(|plan| shift(&mut first(plan)["to_cloth"]["rotate_deg"], 1.0));
+    assert_names(ran, &[&label()]);
+}
+
+#[test]
+fn a_piece_moved_onto_another() {
+    let mut names = vec![];
+    let ran = checked(|plan| {
+        let placements = plan["cloths"][0]["placements"].as_array_mut().unwrap();
+        // Another copy of the same piece lies the same way: put it on the first.
+        let piece = placements[0]["piece"].clone();
+        let rotate = placements[0]["to_cloth"]["rotate_deg"].clone();
+        let same = |p: &Value| p["piece"] == piece && p["to_cloth"]["rotate_deg"] == rotate;
+        let twin = (1..placements.len())
+            .find(|&i| same(&placements[i]))
+            .unwrap();
+        placements[twin]["to_cloth"] = placements[0]["to_cloth"].clone();
+        names = vec![
+            placements[0]["label"].clone(),
+            placements[twin]["label"].clone(),
+        ];
+    });
+    let names: Vec<&str> = names.iter().map(|name| name.as_str().unwrap()).collect();
+    assert_names(ran, &names);
+}
+
+#[test]
+fn a_piece_moved_off_the_cloth() {
+    let ran = checked(|plan| shift(&mut first(plan)["to_cloth"]["dy"], -5000.0));
+    assert_names(ran, &[&label()]);
+}
+
+#[test]
+fn a_piece_removed() {
+    let ran = checked(|plan| {
+        plan["cloths"][0]["placements"]
+            .as_array_mut()
+            .unwrap()
+            .remove(0);
+    });
+    let plan: Value = serde_json::from_str(quick_plan()).unwrap();
+    let piece = plan["cloths"][0]["placements"][0]["piece"]
+        .as_str()
+        .unwrap();
+    assert_names(ran, &[piece]);
+}
+
+#[test]
+fn a_piece_doubled() {
+    let ran = checked(|plan| {
+        let twin = first(plan).clone();
+        plan["cloths"][0]["placements"]
+            .as_array_mut()
+            .unwrap()
+            .push(twin);
+    });
+    assert_names(ran, &[&label()]);
+}
+
+#[test]
+fn a_band_made_wider() {
+    let ran = checked(|plan| shift(&mut plan["cloths"][0]["stripe"]["bands"][0]["width"], 2.0));
+    assert_names(ran, &["deck"]);
+}
+
+#[test]
+fn findings_for_programs() {
+    let mut plan: Value = serde_json::from_str(quick_plan()).unwrap();
+    shift(&mut first(&mut plan)["to_cloth"]["dx"], 1.0);
+    let place = Place::new();
+    place.write("plan.json", plan.to_string());
+    let ran = place.run(&["check", "plan.json", "--json"]).with_status(1);
+    let report: Value = serde_json::from_str(&ran.out).unwrap();
+    assert_eq!(report["sound"], false);
+    assert_eq!(report["findings"][0]["of"][0], label());
+}

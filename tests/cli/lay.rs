@@ -1,0 +1,157 @@
+//! Planning: what is written, what is said, and that it comes out the same.
+
+use crate::place::{HARBOUR, Place, quick_plan};
+
+#[test]
+fn a_project_becomes_a_folder_of_results() {
+    let place = Place::new();
+    place.run(&["new", "harbour"]).with_status(0);
+    let ran = place
+        .run(&[
+            "lay",
+            "harbour/harbour.toml",
+            "--out",
+            "out",
+            "--effort",
+            "quick",
+        ])
+        .with_status(0);
+    for word in [
+        "deck", "awning", "by hand", "saved", "to buy", "Next:", "out",
+    ] {
+        assert!(ran.out.contains(word), "{word}: {}", ran.out);
+    }
+    assert_eq!(ran.err, "");
+    assert_eq!(place.names(), ["harbour", "out"]);
+    for name in [
+        "plan.json",
+        "cut-list.csv",
+        "map-deck.svg",
+        "map-deck.png",
+        "map-awning.svg",
+        "map-brass.svg",
+        "map-chalk.svg",
+        "fan-wheel.svg",
+        "fan-wheel.png",
+        "fan-tide.svg",
+        "fan-breakwater.svg",
+    ] {
+        let bytes = std::fs::read(place.path(&format!("out/{name}"))).expect(name);
+        assert!(bytes.len() > 500, "{name}");
+    }
+    let sound = place.run(&["check", "out/plan.json"]).with_status(0);
+    assert!(sound.out.contains("sound"), "{}", sound.out);
+}
+
+#[test]
+fn the_cut_list_names_every_piece() {
+    let place = Place::new();
+    place.write("a.toml", HARBOUR);
+    place
+        .run(&[
+            "lay",
+            "a.toml",
+            "--out",
+            "out",
+            "--effort",
+            "quick",
+            "--seconds",
+            "1",
+        ])
+        .with_status(0);
+    let list = place.read("out/cut-list.csv");
+    // 6 wheels of 4 + 4 + 1 + 1, 20 tides of 2 + 1, 4 breakwaters of 3 + 3.
+    let pieces = 6 * 10 + 20 * 3 + 4 * 6;
+    assert_eq!(list.lines().count(), 1 + pieces);
+    let columns = list.lines().next().unwrap().split(',').count();
+    assert!(list.lines().all(|line| line.split(',').count() == columns));
+}
+
+#[test]
+fn the_same_on_any_number_of_threads() {
+    let place = Place::new();
+    place.write("a.toml", HARBOUR);
+    for (out, threads) in [("one", "1"), ("two", "2"), ("again", "2")] {
+        let args = [
+            "lay",
+            "a.toml",
+            "--effort",
+            "quick",
+            "--seed",
+            "7",
+            "--out",
+            out,
+            "--threads",
+            threads,
+        ];
+        place.run(&args).with_status(0);
+    }
+    let one = place.read("one/plan.json");
+    assert!(one == place.read("two/plan.json"), "one thread and two");
+    assert!(one == place.read("again/plan.json"), "twice");
+}
+
+#[test]
+fn a_summary_for_programs() {
+    let place = Place::new();
+    place.write("a.toml", HARBOUR);
+    let ran = place
+        .run(&[
+            "lay", "a.toml", "--out", "out", "--effort", "quick", "--json",
+        ])
+        .with_status(0);
+    let summary: serde_json::Value = serde_json::from_str(&ran.out).unwrap();
+    assert_eq!(summary["pieces"], 144);
+    assert_eq!(summary["interrupted"], false);
+    for cloth in summary["cloths"].as_array().unwrap() {
+        let number = |key: &str| cloth[key].as_f64().unwrap();
+        assert!(number("length") >= number("bound_length") - 1e-6);
+        assert!(number("buy_length") >= number("length"));
+    }
+    for name in summary["files"].as_array().unwrap() {
+        assert!(place.path("out").join(name.as_str().unwrap()).exists());
+    }
+}
+
+#[test]
+fn every_through_joint_meets_and_nothing_is_too_near() {
+    let plan: serde_json::Value = serde_json::from_str(quick_plan()).unwrap();
+    let joints = plan["joints"].as_array().unwrap();
+    assert!(!joints.is_empty());
+    for joint in joints {
+        assert!(joint["step"].as_f64().unwrap() <= 0.01, "{joint}");
+    }
+}
+
+#[test]
+fn what_is_there_is_not_overwritten_without_force() {
+    let place = Place::new();
+    place.write("a.toml", HARBOUR);
+    std::fs::create_dir(place.path("out")).unwrap();
+    let args = ["lay", "a.toml", "--out", "out", "--effort", "quick"];
+    place.run(&args).with_status(0);
+    place.write("out/mine.txt", "mine");
+    let again = place.run(&args).with_status(1);
+    assert!(again.err.contains("--force"), "{}", again.err);
+    place.write("out/plan.json", "old");
+    place
+        .run(&[&args[..], &["--force"]].concat())
+        .with_status(0);
+    assert!(place.read("out/plan.json").starts_with('{'));
+    assert_eq!(place.read("out/mine.txt"), "mine");
+    assert_eq!(place.names(), ["a.toml", "out"]);
+}
+
+#[cfg(unix)]
+#[test]
+fn a_reader_who_leaves_is_no_failure() {
+    let place = Place::new();
+    place.write("plan.json", quick_plan());
+    let mut child = place
+        .command(&["check", "plan.json", "--json"])
+        .stdout(std::process::Stdio::piped())
+        .spawn()
+        .unwrap();
+    drop(child.stdout.take());
+    assert!(child.wait().unwrap().success());
+}

@@ -1,0 +1,15 @@
+//! The program as its users meet it: exit status, stdout, stderr, files.
+
+#![expect(
+    clippy::unwrap_used,
+    reason = "a failed test is meant to stop and say so"
+)]
+
+mod bad_input;
+mod check;
+mod draw;
+mod lay;
+mod new;
+mod place;
+#[cfg(unix)]
+mod stop;
