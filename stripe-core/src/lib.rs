@@ -1,5 +1,6 @@
 //! The library behind `stripelay`.
 
+pub mod booklet;
 pub mod check;
 pub mod cloth;
 pub mod colour;

@@ -64,7 +64,7 @@ fn quarter(from_deg: f64, turn: f64, seam: f64) -> (Vec<[f64; 2]>, Vec<RoleNote>
 }
 
 /// A plan of so many half circles on cloth whose stripes run across `normal_deg`.
-pub(super) fn plan(copies: usize, normal_deg: f64, unit_note: UnitNote) -> Plan {
+pub(crate) fn plan(copies: usize, normal_deg: f64, unit_note: UnitNote) -> Plan {
     let stripe = stripe(normal_deg);
     let (n, t) = (
         unit(normal_deg.to_radians()),

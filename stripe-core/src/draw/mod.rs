@@ -8,7 +8,7 @@ mod bands;
 mod error;
 mod fan;
 #[cfg(test)]
-mod fixture;
+pub(crate) mod fixture;
 mod label;
 mod lettering;
 mod map;
@@ -27,6 +27,7 @@ mod view;
 pub use error::DrawError;
 pub use fan::{FanDrawing, fan, fans};
 pub use map::map;
+pub use measure::{length as shown_length, number as shown_number, turn as shown_turn, unit_word};
 pub use paper::Paper;
 pub use pdf::pdf;
 pub use png::{MAX_PIXELS, png};

@@ -32,6 +32,8 @@ impl<'a> Cut<'a> {
 pub(super) struct Look<'a> {
     pub cuts: Vec<Cut<'a>>,
     pub copies: Vec<usize>,
+    /// Whether any piece of any of them lies face down.
+    pub turned: bool,
 }
 
 /// The looks of a motif, in the order of their first copies; at most `most` of them,
@@ -61,11 +63,16 @@ pub(super) fn looks<'a>(plan: &'a Plan, motif: &MotifNote, most: usize) -> (Vec<
         let known = looks.iter().position(|look| {
             look.cuts.len() == copy.len() && look.cuts.iter().zip(copy).all(|(a, b)| a.is_like(b))
         });
+        let turned = copy.iter().any(|cut| cut.piece.to_cloth.mirror);
         match known {
-            Some(at) => looks[at].copies.push(number),
+            Some(at) => {
+                looks[at].copies.push(number);
+                looks[at].turned |= turned;
+            }
             None if looks.len() < most => looks.push(Look {
                 cuts: copy.to_vec(),
                 copies: vec![number],
+                turned,
             }),
             None => left_out += 1,
         }

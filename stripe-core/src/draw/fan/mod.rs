@@ -142,15 +142,9 @@ fn draw(plan: &Plan, motif: &MotifNote, look: &Look<'_>, left_out: usize) -> Fan
     for (words, bold) in joints::words(plan, look, &missing) {
         say(&words, bold, &mut items);
     }
-    let turned: Vec<&str> = look
-        .cuts
-        .iter()
-        .filter(|cut| cut.piece.to_cloth.mirror)
-        .map(|cut| cut.piece.piece.as_str())
-        .collect();
-    if !turned.is_empty() {
-        let words = format!("Cut face down, wrong side showing: {}.", turned.join(", "));
-        say(&words, false, &mut items);
+    if look.turned {
+        let words = "Some of its pieces are cut face down, the back of the cloth showing: the map tells which.";
+        say(words, false, &mut items);
     }
     down += 1.2;
     for cloth in cloths_of(look) {

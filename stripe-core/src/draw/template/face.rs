@@ -1,6 +1,7 @@
 //! What is drawn of one template: its lines by kind, the stripes at its edges, its
 //! words. Page frame, true size.
 
+use super::grain::grain;
 use super::kind::Kind;
 use super::method::Method;
 use super::pose::Pose;
@@ -100,7 +101,7 @@ impl<'a> Face<'a> {
         let edges = self.edges().filter_map(|([a, b], role)| {
             let along = b - a;
             let length = along.x.hypot(along.y);
-            if role == RoleNote::Covered || length < 1e-6 {
+            if matches!(role, RoleNote::Covered | RoleNote::Lapped) || length < 1e-6 {
                 return None;
             }
             let off = cross(grain, along).atan2(dot(grain, along)).to_degrees();
@@ -177,7 +178,9 @@ impl<'a> Face<'a> {
         let [x, y] = self.kind.piece.mark;
         let mark = pose.apply(point(x, y));
         items.extend(self.band_names(pose));
-        items.push(self.words(pose, mark));
+        let (words, plate) = self.words(pose, mark);
+        items.push(grain(self, pose, plate, mark));
+        items.push(words);
         items.push(crate::draw::map::cross_at(mark, pose.turn(point(0.0, 1.0))));
         items
     }
@@ -242,7 +245,7 @@ impl<'a> Face<'a> {
     }
 
     /// The words inside: what it is, how many of which cloth, which way round.
-    fn words(&self, pose: &Pose, mark: Point) -> Item {
+    fn words(&self, pose: &Pose, mark: Point) -> (Item, [Point; 2]) {
         let kind = &self.kind;
         let lines = [
             format!("{}, {}", kind.piece.motif, kind.piece.piece),
@@ -270,7 +273,7 @@ impl<'a> Face<'a> {
                 return plate(room.middle, lines, size);
             }
         }
-        Group::default().into()
+        (Group::default().into(), [mark, mark])
     }
 }
 
@@ -331,8 +334,8 @@ fn name_along(
     ]
 }
 
-/// Lines of words on a pale plate, the first one bold.
-fn plate(middle: Point, lines: &[String], size: f64) -> Item {
+/// Lines of words on a pale plate, the first one bold; and the plate's corners.
+fn plate(middle: Point, lines: &[String], size: f64) -> (Item, [Point; 2]) {
     let width = lines
         .iter()
         .map(|l| width_mm(l, size, true))
@@ -354,9 +357,12 @@ fn plate(middle: Point, lines: &[String], size: f64) -> Item {
         text.bold = i == 0;
         items.push(text.into());
     }
-    Group {
+    let group = Group {
         items,
         ..Group::default()
-    }
-    .into()
+    };
+    (
+        group.into(),
+        [corner, point(corner.x + width, corner.y + height)],
+    )
 }

@@ -14,9 +14,9 @@ pub(super) struct Kind<'a> {
     pub fall: Option<Fall<'a>>,
     /// The short name: the motif's letter and the piece's, as in `Ha`.
     pub short: String,
-    /// Names of the pieces whose own face will show.
-    pub upright: Vec<&'a str>,
-    /// Names of the pieces that are cut face down.
+    /// Names of all pieces that are cut by it.
+    pub names: Vec<&'a str>,
+    /// Names of those that are cut face down.
     pub face_down: Vec<&'a str>,
 }
 
@@ -35,7 +35,7 @@ impl<'a> Kind<'a> {
             piece,
             fall,
             short,
-            upright: Vec::new(),
+            names: Vec::new(),
             face_down: Vec::new(),
         };
         kind.take(piece);
@@ -43,16 +43,15 @@ impl<'a> Kind<'a> {
     }
 
     fn take(&mut self, piece: &'a Placement) {
+        self.names.push(&piece.label);
         if piece.to_cloth.mirror {
             self.face_down.push(&piece.label);
-        } else {
-            self.upright.push(&piece.label);
         }
     }
 
     /// How many pieces are cut by it.
     pub(super) fn count(&self) -> usize {
-        self.upright.len() + self.face_down.len()
+        self.names.len()
     }
 
     /// The direction of the lengthwise grain in the motif frame.

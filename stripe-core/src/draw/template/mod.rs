@@ -6,6 +6,7 @@
 
 mod face;
 mod frame;
+mod grain;
 mod index;
 mod kind;
 mod machine;

@@ -4,8 +4,7 @@ use super::face::Face;
 use super::frame::{Frame, corner, room};
 use super::pack::{Size, Spot, Tiling, tile};
 use super::pose::Pose;
-use super::ticks::box_of;
-use crate::draw::lettering::{CAPITAL, width_mm, wrap};
+use crate::draw::lettering::{CAPITAL, wrap};
 use crate::draw::scene::{
     Anchor, Dash, Fill, GREY, Group, INK, Item, PAPER, Path, Scene, Stroke, Text,
 };
@@ -129,7 +128,7 @@ fn caption(face: &Face<'_>) -> String {
         kind.piece.piece,
         kind.count(),
         kind.cloth.name,
-        shortly(kind.upright.iter().chain(&kind.face_down).copied())
+        shortly(kind.names.iter().copied())
     );
     if !kind.face_down.is_empty() {
         words.push_str(&format!(
@@ -161,7 +160,6 @@ pub(super) fn shared(frame: &Frame<'_>, ready: &[Ready<'_>], spots: &[Spot]) -> 
         let pose = one.pose.moved(at);
         let name = format!("template-{}", spot.index + 1);
         items.push(Group::named(&name, one.face.draw(&pose)).into());
-        items.push(grain(one, &pose));
         for (i, line) in one.caption.iter().enumerate() {
             let down = at.y + one.height_mm + 2.4 + CAPTION_LINE_MM * i as f64;
             items.push(Text::new(point(at.x, down), CAPTION_MM, line).into());
@@ -195,8 +193,7 @@ pub(super) fn tiled(
         point(from.x + space.width_mm, from.y + space.height_mm),
         point(from.x, from.y + space.height_mm),
     ];
-    let mut drawn = one.face.draw(&pose);
-    drawn.push(grain(one, &pose));
+    let drawn = one.face.draw(&pose);
     items.push(Group::clipped(vec![window.to_vec()], drawn).into());
     items.push(joins(&tiling, [column, row], shift, space));
     items.push(page_plan(frame, numbers));
@@ -304,92 +301,4 @@ fn page_plan(frame: &Frame<'_>, numbers: &[([usize; 2], usize)]) -> Item {
         );
     }
     Group::named("page-plan", items).into()
-}
-
-/// A double arrow along the lengthwise grain, through the middle of the template.
-fn grain(one: &Ready<'_>, pose: &Pose) -> Item {
-    let along = pose.turn(one.face.kind.grain());
-    let rings = pose.rings(&one.face.finished);
-    let [low, high] = box_of(&rings);
-    // The longest run along the grain beside the middle, where words do not stand.
-    let normal = point(-along.y, along.x);
-    let across = |p: Point| normal.x * p.x + normal.y * p.y;
-    let corners = [low, high, point(low.x, high.y), point(high.x, low.y)];
-    let reach = corners
-        .iter()
-        .map(|&c| across(c))
-        .fold([f64::INFINITY, f64::NEG_INFINITY], |[a, b], u| {
-            [a.min(u), b.max(u)]
-        });
-    let mut best: Option<[Point; 2]> = None;
-    let length = |[a, b]: &[Point; 2]| (b.x - a.x).hypot(b.y - a.y);
-    for share in [0.2, 0.25, 0.3, 0.35, 0.65, 0.7, 0.75, 0.8] {
-        let u = reach[0] + share * (reach[1] - reach[0]);
-        for chord in super::ticks::chords(&rings, normal, u) {
-            if best
-                .as_ref()
-                .is_none_or(|b| length(&chord) > length(b) + 0.1)
-            {
-                best = Some(chord);
-            }
-        }
-    }
-    let Some(chord) = best.filter(|chord| length(chord) > 8.0) else {
-        return Group::default().into();
-    };
-    let half = (length(&chord) * 0.3).min(16.0);
-    let middle = point(
-        (chord[0].x + chord[1].x) / 2.0,
-        (chord[0].y + chord[1].y) / 2.0,
-    );
-    let mut ends = Vec::new();
-    for sign in [-1.0, 1.0] {
-        let tip = point(
-            middle.x + sign * half * along.x,
-            middle.y + sign * half * along.y,
-        );
-        ends.push([middle, tip]);
-        for side in [-0.8, 0.8] {
-            let barb = point(
-                tip.x - sign * 1.6 * along.x + side * normal.x,
-                tip.y - sign * 1.6 * along.y + side * normal.y,
-            );
-            ends.push([barb, tip]);
-        }
-    }
-    let mut items: Vec<Item> = vec![
-        Path::segments(ends.iter().copied(), Stroke::ink(0.9).coloured(PAPER)).into(),
-        Path::segments(ends, Stroke::ink(0.3)).into(),
-    ];
-    if half > 8.0 {
-        let words = "grain";
-        let turn = along.y.atan2(along.x).to_degrees();
-        let turn = if turn > 90.0 - 1e-6 {
-            turn - 180.0
-        } else if turn <= -90.0 - 1e-6 {
-            turn + 180.0
-        } else {
-            turn
-        };
-        let (size, wide) = (2.1, width_mm(words, 2.1, false) + 1.4);
-        let (u, v) = {
-            let rad = turn.to_radians();
-            (point(rad.cos(), rad.sin()), point(-rad.sin(), rad.cos()))
-        };
-        let at = |a: f64, b: f64| point(middle.x + a * u.x + b * v.x, middle.y + a * u.y + b * v.y);
-        let plate = [(-0.5, -0.7), (0.5, -0.7), (0.5, 0.7), (-0.5, 0.7)]
-            .map(|(a, b)| at(a * wide, b * size));
-        items.push(Path::rings(vec![plate.to_vec()], Some(Fill::solid(PAPER)), None).into());
-        items.push(
-            Text::new(at(0.0, size * CAPITAL / 2.0), size, words)
-                .anchored(Anchor::Middle)
-                .turned(turn)
-                .into(),
-        );
-    }
-    Group {
-        items,
-        ..Group::default()
-    }
-    .into()
 }

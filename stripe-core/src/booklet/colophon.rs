@@ -1,0 +1,47 @@
+//! How the plan was made, so that it can be made again.
+
+use super::Section;
+use crate::draw::shown_length;
+use crate::plan::{Plan, UnitNote};
+use maud::html;
+
+pub(super) fn section(plan: &Plan) -> Section {
+    let making = &plan.making;
+    let rows = [
+        ("made by", plan.made_by.clone()),
+        ("effort", plan.effort.clone()),
+        ("seed", plan.seed.to_string()),
+        ("project file", plan.project_digest.clone()),
+        ("turn-under", length(making.turn, plan.unit)),
+        ("seam allowance", length(making.seam, plan.unit)),
+        ("covered edges run on", length(making.under, plan.unit)),
+        ("between cut lines", length(making.clear, plan.unit)),
+        ("stripes may miss by", length(making.match_, plan.unit)),
+    ];
+    let body = html! {
+        p { "The same project file, effort and seed give the same plan again." }
+        div.scroll {
+            table {
+                tbody {
+                    @for (name, value) in rows {
+                        tr { th scope="row" { (name) } td { (value) } }
+                    }
+                }
+            }
+        }
+    };
+    Section {
+        id: "made",
+        heading: "How it was made",
+        body,
+    }
+}
+
+/// A length, and in millimetres too where a sixteenth of an inch is too coarse for it.
+fn length(mm: f64, unit: UnitNote) -> String {
+    let sixteenths = mm / 25.4 * 16.0;
+    if unit == UnitNote::In && (sixteenths - sixteenths.round()).abs() > 0.01 {
+        return format!("about {} ({mm:.2} mm)", shown_length(mm, unit));
+    }
+    shown_length(mm, unit)
+}

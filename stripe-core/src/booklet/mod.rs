@@ -1,0 +1,187 @@
+//! The booklet: one HTML file with all that a maker takes to the table.
+//!
+//! It needs no network and no other file, prints, and reads on a phone. Sections
+//! that the plan has nothing for are left out.
+
+mod buying;
+mod cautions;
+mod colophon;
+mod cutting;
+mod motifs;
+mod quality;
+mod templates;
+mod tryout;
+
+use crate::draw::{DrawError, Method, Paper};
+use crate::plan::Plan;
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+
+/// How the booklet and its templates are to be made.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Choice {
+    /// The paper of maps and templates.
+    pub paper: Paper,
+    /// How templates are used.
+    pub method: Method,
+}
+
+/// A section with its place in the contents.
+struct Section {
+    id: &'static str,
+    heading: &'static str,
+    body: Markup,
+}
+
+/// The booklet of a plan, as HTML.
+///
+/// # Errors
+/// A plan that cannot be drawn.
+pub fn booklet(plan: &Plan, choice: Choice) -> Result<String, DrawError> {
+    let sections: Vec<Section> = [
+        Some(buying::section(plan)),
+        Some(cautions::section(plan)),
+        Some(cutting::maps(plan, choice.paper)?),
+        Some(cutting::list(plan)),
+        motifs::section(plan)?,
+        tryout::section(plan),
+        Some(templates::section(plan, choice)?),
+        Some(quality::section(plan)),
+        Some(colophon::section(plan)),
+    ]
+    .into_iter()
+    .flatten()
+    .collect();
+    let page = html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                // Nothing is ever fetched; browsers are told so.
+                meta http-equiv="Content-Security-Policy"
+                    content="default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'; img-src data:";
+                title { (plan.title) " – cutting booklet" }
+                link rel="icon" href="data:,";
+                style { (PreEscaped(include_str!("style.css"))) }
+            }
+            body {
+                header {
+                    h1 { (plan.title) }
+                    p.soft { "Everything for the table: what to buy, where to cut, how it will look." }
+                    nav aria-label="Contents" {
+                        ul {
+                            @for section in &sections {
+                                li { a href={ "#" (section.id) } { (section.heading) } }
+                            }
+                        }
+                    }
+                }
+                main {
+                    @for section in &sections {
+                        section id=(section.id) {
+                            h2 { (section.heading) }
+                            (section.body)
+                        }
+                    }
+                }
+                script { (PreEscaped(include_str!("tryout.js"))) }
+            }
+        }
+    };
+    Ok(page.into_string())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::draw::fixture;
+    use crate::plan::UnitNote;
+
+    const CHOICE: Choice = Choice {
+        paper: Paper::Either,
+        method: Method::PaperOnFace,
+    };
+
+    #[test]
+    fn every_piece_and_section_is_there() {
+        let mut plan = fixture::plan(7, 0.0, UnitNote::In);
+        plan.warnings.push("mind the <tide>".into());
+        let page = booklet(&plan, CHOICE).unwrap();
+        for id in [
+            "buy",
+            "before",
+            "maps",
+            "pieces",
+            "looks",
+            "tryout",
+            "templates",
+            "quality",
+            "made",
+        ] {
+            assert!(page.contains(&format!("href=\"#{id}\"")), "{id}");
+            assert_eq!(page.matches(&format!("<section id=\"{id}\"")).count(), 1);
+        }
+        assert_eq!(page.matches("<input type=\"checkbox\"").count(), 14);
+        assert!(page.contains("mind the &lt;tide&gt;"));
+        // A plan's words cannot become markup.
+        assert!(!page.contains("<half"));
+        assert_eq!(page, booklet(&plan, CHOICE).unwrap());
+    }
+
+    /// No two elements share an id, and nothing points outside of the file.
+    #[test]
+    fn stands_alone() {
+        let plan = fixture::plan(30, 3.0, UnitNote::Cm);
+        let page = booklet(&plan, CHOICE).unwrap();
+        let mut ids: Vec<&str> = page
+            .split(" id=\"")
+            .skip(1)
+            .map(|rest| rest.split('"').next().unwrap())
+            .collect();
+        let all = ids.len();
+        ids.sort_unstable();
+        ids.dedup();
+        assert_eq!(ids.len(), all);
+        for reference in page.split("url(#").skip(1) {
+            let id = reference.split(')').next().unwrap();
+            assert!(ids.binary_search(&id).is_ok(), "{id}");
+        }
+        for word in ["http://", "https://", "src=", "@import"] {
+            assert!(!page.contains(word), "{word}");
+        }
+    }
+
+    // C-22: text wants a contrast of 4.5, and 7 is better (WCAG 2.x).
+    #[test]
+    fn colours_can_be_read() {
+        let style = include_str!("style.css");
+        let mut schemes = 0;
+        for scheme in style.split(":root {").skip(1).take(2) {
+            let colour = |name: &str| -> crate::colour::Colour {
+                let at = scheme.find(&format!("--{name}: ")).unwrap() + name.len() + 4;
+                scheme[at..at + 7].parse().unwrap()
+            };
+            for ground in ["ground", "card"].map(colour) {
+                for (name, least) in [("ink", 12.0), ("soft", 7.0), ("accent", 7.0), ("warn", 7.0)]
+                {
+                    let contrast = colour(name).contrast(ground);
+                    assert!(contrast >= least, "{name}: {contrast}");
+                }
+            }
+            schemes += 1;
+        }
+        assert_eq!(schemes, 2);
+    }
+
+    /// Writes a booklet to look at, where STRIPELAY_LOOK names a folder.
+    #[test]
+    fn look() {
+        let Some(folder) = std::env::var_os("STRIPELAY_LOOK") else {
+            println!("skipped: STRIPELAY_LOOK names no folder to write to");
+            return;
+        };
+        let plan = fixture::plan(30, 0.0, UnitNote::In);
+        let page = booklet(&plan, CHOICE).unwrap();
+        std::fs::write(std::path::Path::new(&folder).join("booklet.html"), page).unwrap();
+    }
+}

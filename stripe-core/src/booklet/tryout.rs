@@ -1,0 +1,257 @@
+//! The try-out: sliders that run the stripe through each motif before anything is
+//! cut, and tell the setting to copy into the project file.
+
+use super::Section;
+use crate::draw::shown_number;
+use crate::plan::{ClothPlan, MotifNote, Placement, Plan, StripeNote, UnitNote};
+use crate::shape::{Point, Region};
+use maud::{Markup, PreEscaped, html};
+use std::fmt::Write as _;
+
+/// A part whose stripe can be moved.
+struct PartControl<'a> {
+    name: &'a str,
+    cloth: &'a ClothPlan,
+    stripe: &'a StripeNote,
+    first: &'a Placement,
+}
+
+pub(super) fn section(plan: &Plan) -> Option<Section> {
+    let boxes: Vec<Markup> = plan
+        .motifs
+        .iter()
+        .enumerate()
+        .filter_map(|(i, motif)| tryout(plan, motif, i))
+        .collect();
+    if boxes.is_empty() {
+        return None;
+    }
+    let body = html! {
+        p { "Move the sliders (by hand, or with the arrow keys) until you like it, copy the setting into the part in your project file, and plan again." }
+        noscript { p.note { "The sliders need scripts, which this browser does not run." } }
+        @for one in &boxes { (one) }
+    };
+    Some(Section {
+        id: "tryout",
+        heading: "Try the stripe",
+        body,
+    })
+}
+
+/// The pieces of the first copy with their cloths, bottom layer first.
+fn pieces_of<'a>(plan: &'a Plan, motif: &MotifNote) -> Vec<(&'a ClothPlan, &'a Placement)> {
+    let of_motif = |cloth: &'a ClothPlan| {
+        cloth
+            .placements
+            .iter()
+            .filter(|p| p.motif == motif.name)
+            .map(move |p| (cloth, p))
+    };
+    let all: Vec<_> = plan.cloths.iter().flat_map(of_motif).collect();
+    let first = all.iter().map(|(_, p)| p.copy).min();
+    let mut pieces: Vec<_> = all
+        .into_iter()
+        .filter(|(_, p)| Some(p.copy) == first)
+        .collect();
+    let rank = |piece: &Placement| motif.pieces.iter().position(|n| n.piece == piece.piece);
+    pieces.sort_by_key(|(_, piece)| {
+        let at = rank(piece);
+        (at.map(|at| motif.pieces[at].layer), at)
+    });
+    pieces
+}
+
+fn tryout(plan: &Plan, motif: &MotifNote, number: usize) -> Option<Markup> {
+    let pieces = pieces_of(plan, motif);
+    let mut parts: Vec<PartControl<'_>> = Vec::new();
+    for &(cloth, piece) in &pieces {
+        let movable = piece.offset.is_some() && piece.normal_deg.is_some();
+        let known = parts.iter().any(|part| part.name == piece.part);
+        if let (Some(stripe), true, false) = (&cloth.stripe, movable, known) {
+            parts.push(PartControl {
+                name: &piece.part,
+                cloth,
+                stripe,
+                first: piece,
+            });
+        }
+    }
+    if parts.is_empty() {
+        return None;
+    }
+    let part_of = |piece: &Placement| parts.iter().position(|part| part.name == piece.part);
+    let unit = match plan.unit {
+        UnitNote::In => "in",
+        UnitNote::Cm => "cm",
+        UnitNote::Mm => "mm",
+    };
+    Some(html! {
+        h3 { (motif.name) }
+        div.tryout data-unit=(unit) {
+            div.paper { (PreEscaped(drawing(motif, &pieces, &parts, part_of, number))) }
+            div {
+                @for (i, part) in parts.iter().enumerate() {
+                    (controls(part, plan.unit, &format!("t{number}-{i}"), i))
+                }
+            }
+        }
+    })
+}
+
+/// The sliders of one part.
+fn controls(part: &PartControl<'_>, unit: UnitNote, id: &str, index: usize) -> Markup {
+    let step_mm = match unit {
+        UnitNote::In => 25.4 / 16.0,
+        UnitNote::Cm | UnitNote::Mm => 1.0,
+    };
+    let offset = part.first.offset.unwrap_or(0.0);
+    let through = part.first.course.as_deref() == Some("through");
+    let across = part.first.normal_deg.unwrap_or(0.0);
+    let place = match part.first.course.as_deref() {
+        Some("rays") => "on the middle of each wedge",
+        Some("rings") => "at the given radius",
+        _ => "on the centre",
+    };
+    let bands: Vec<(f64, &str)> = part
+        .stripe
+        .bands
+        .iter()
+        .map(|band| (band.width, band.name.as_str()))
+        .collect();
+    let bands = serde_json::to_string(&bands).expect("numbers and names are JSON");
+    let last = (part.stripe.repeat / step_mm).ceil().max(1.0) as i64;
+    html! {
+        fieldset data-part=(index) data-bands=(bands) data-offset=(offset) data-across=(across) data-place=(place) {
+            legend { strong { (part.name) } " · " (part.cloth.name) }
+            label for={ (id) "-run" } { "run the stripe through" }
+            input type="range" id={ (id) "-run" } data-run data-step=(step_mm) min="0" max=(last)
+                step="1" value=((offset / step_mm).round());
+            @if through {
+                label for={ (id) "-turn" } { "turn it" }
+                input type="range" id={ (id) "-turn" } data-turn min="-180" max="180" step="1"
+                    value=(across.round());
+            }
+            output for={ (id) "-run" } {}
+            pre aria-label="the setting to copy" {
+                @if through { "across = " (across) "\n" }
+                "offset = \"" (shown_number(offset, unit)) " " (crate::draw::unit_word(unit)) "\""
+            }
+            p { button type="button" { "back to the plan" } }
+        }
+    }
+}
+
+/// The motif in its own frame, y up, each striped piece with a stripe of its own.
+fn drawing(
+    motif: &MotifNote,
+    pieces: &[(&ClothPlan, &Placement)],
+    parts: &[PartControl<'_>],
+    part_of: impl Fn(&Placement) -> Option<usize>,
+    number: usize,
+) -> String {
+    let regions: Vec<Region> = pieces.iter().map(|(_, p)| p.finished_region()).collect();
+    let points = regions.iter().flat_map(|region| &region.exterior().0);
+    let (mut low, mut high) = ((0.0_f64, 0.0_f64), (0.0_f64, 0.0_f64));
+    for p in points {
+        low = (low.0.min(p.x), low.1.min(p.y));
+        high = (high.0.max(p.x), high.1.max(p.y));
+    }
+    let edge = 0.03 * (high.0 - low.0).max(high.1 - low.1);
+    let (width, height) = (high.0 - low.0 + 2.0 * edge, high.1 - low.1 + 2.0 * edge);
+    let reach = low
+        .0
+        .hypot(low.1)
+        .max(high.0.hypot(high.1))
+        .max(low.0.hypot(high.1))
+        .max(high.0.hypot(low.1));
+    let mut text = String::new();
+    let _ = write!(
+        text,
+        "<svg viewBox=\"{:.2} {:.2} {width:.2} {height:.2}\" role=\"img\" aria-label=\"{}, with the stripe as the sliders say\"><defs>",
+        low.0 - edge,
+        -high.1 - edge,
+        crate::draw::escape(&motif.name),
+    );
+    for (i, part) in parts.iter().enumerate() {
+        strip(&mut text, part.stripe, reach, &format!("s{number}-{i}"));
+    }
+    for (i, region) in regions.iter().enumerate() {
+        let _ = write!(
+            text,
+            "<clipPath id=\"c{number}-{i}\"><path clip-rule=\"evenodd\" d=\""
+        );
+        trace(&mut text, region);
+        text.push_str("\"/></clipPath>");
+    }
+    text.push_str("</defs><g transform=\"scale(1 -1)\">");
+    let pen = 0.004 * width.max(height);
+    for (i, (cloth, piece)) in pieces.iter().enumerate() {
+        match (part_of(piece), piece.normal_deg, piece.phase_at_centre) {
+            (Some(part), Some(normal), Some(phase)) if cloth.stripe.is_some() => {
+                let _ = write!(
+                    text,
+                    "<g clip-path=\"url(#c{number}-{i})\"><use href=\"#s{number}-{part}\" data-part=\"{part}\" data-normal=\"{normal:.4}\" data-phase=\"{phase:.4}\" transform=\"rotate({normal:.4}) translate({:.4} 0)\"/></g>",
+                    -phase
+                );
+                text.push_str("<path fill=\"none\"");
+            }
+            _ => {
+                let colour = cloth
+                    .colour
+                    .unwrap_or(crate::colour::Colour::new(238, 232, 220));
+                let _ = write!(text, "<path fill=\"{colour}\" fill-rule=\"evenodd\"");
+            }
+        }
+        let _ = write!(text, " stroke=\"#1a1a1a\" stroke-width=\"{pen:.3}\" d=\"");
+        trace(&mut text, &regions[i]);
+        text.push_str("\"/>");
+    }
+    text.push_str("</g></svg>");
+    text
+}
+
+/// The stripe as upright bands, phase 0 at x = 0, wide and long enough for the motif
+/// wherever it is run and turned.
+fn strip(text: &mut String, stripe: &StripeNote, reach: f64, id: &str) {
+    let _ = write!(text, "<g id=\"{id}\">");
+    let repeats = (reach / stripe.repeat).ceil() as i64;
+    // A stripe too fine to be seen is not drawn a thousand times.
+    let repeats = repeats.min(400);
+    let mut begin = 0.0;
+    for (i, band) in stripe.bands.iter().enumerate() {
+        let _ = write!(text, "<path fill=\"{}\" d=\"", band.colour);
+        for k in -repeats..=repeats + 1 {
+            let from = begin + k as f64 * stripe.repeat;
+            // Each band runs on a hair under the next, so that no light shines through.
+            let under = if i + 1 < stripe.bands.len() { 0.3 } else { 0.0 };
+            let to = from + band.width + under;
+            let _ = write!(
+                text,
+                "M{from:.3} {0:.1}H{to:.3}V{reach:.1}H{from:.3}Z",
+                -reach
+            );
+        }
+        text.push_str("\"/>");
+        begin += band.width;
+    }
+    text.push_str("</g>");
+}
+
+fn trace(text: &mut String, region: &Region) {
+    let mut ring = |points: &[Point]| {
+        for (i, p) in points.iter().enumerate() {
+            let _ = write!(
+                text,
+                "{}{:.2} {:.2}",
+                if i == 0 { "M" } else { " " },
+                p.x,
+                p.y
+            );
+        }
+        text.push('Z');
+    };
+    ring(&region.exterior().0);
+    for hole in region.interiors() {
+        ring(&hole.0);
+    }
+}
