@@ -383,7 +383,11 @@ fn one_lay_on_any_number_of_threads() {
     ]);
     let wedge = polygon(&[(0.0, 0.0), (60.0, 10.0), (30.0, 70.0)]);
     for lock in [Lock::Lines { repeat_mm: 37.0 }, Lock::Plane] {
-        let mut job = job(300.0, lock, vec![(comb.clone(), 3.0, 7), (wedge.clone(), 30.0, 8)]);
+        let mut job = job(
+            300.0,
+            lock,
+            vec![(comb.clone(), 3.0, 7), (wedge.clone(), 30.0, 8)],
+        );
         job.groups = 1;
         for item in &mut job.items {
             item.group = Some(0);
@@ -391,7 +395,10 @@ fn one_lay_on_any_number_of_threads() {
         let lays: Vec<Lay> = [1, 2]
             .into_iter()
             .map(|threads| {
-                let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
+                let pool = rayon::ThreadPoolBuilder::new()
+                    .num_threads(threads)
+                    .build()
+                    .unwrap();
                 pool.install(|| lay::lay(&job, &brief(5), &Control::default()).unwrap().lay)
             })
             .collect();
@@ -403,7 +410,11 @@ fn one_lay_on_any_number_of_threads() {
 #[test]
 fn stops_when_told() {
     let lock = Lock::Lines { repeat_mm: 30.0 };
-    let job = job(500.0, lock, vec![(rectangle(0.0, 0.0, 70.0, 90.0), 0.0, 40)]);
+    let job = job(
+        500.0,
+        lock,
+        vec![(rectangle(0.0, 0.0, 70.0, 90.0), 0.0, 40)],
+    );
     let flag = std::sync::atomic::AtomicBool::new(true);
     let control = Control {
         stop: Some(&flag),
@@ -417,7 +428,11 @@ fn stops_when_told() {
 #[test]
 fn says_what_does_not_fit() {
     let lock = Lock::Lines { repeat_mm: 100.0 };
-    let wide = job(300.0, lock, vec![(rectangle(0.0, 0.0, 250.0, 10.0), 60.0, 1)]);
+    let wide = job(
+        300.0,
+        lock,
+        vec![(rectangle(0.0, 0.0, 250.0, 10.0), 60.0, 1)],
+    );
     match lay::first(&wide) {
         Err(LayError::TooWide {
             kind,
@@ -437,11 +452,23 @@ fn says_what_does_not_fit() {
     }
     let empty = job(300.0, lock, vec![]);
     assert_eq!(lay::first(&empty), Err(LayError::NothingToLay));
-    let many = job(300.0, lock, vec![(rectangle(0.0, 0.0, 1.0, 1.0), 0.0, 5000)]);
+    let many = job(
+        300.0,
+        lock,
+        vec![(rectangle(0.0, 0.0, 1.0, 1.0), 0.0, 5000)],
+    );
     assert!(matches!(lay::first(&many), Err(LayError::TooMany { .. })));
-    let nan = job(300.0, lock, vec![(rectangle(0.0, 0.0, f64::NAN, 1.0), 0.0, 1)]);
+    let nan = job(
+        300.0,
+        lock,
+        vec![(rectangle(0.0, 0.0, f64::NAN, 1.0), 0.0, 1)],
+    );
     assert!(matches!(lay::first(&nan), Err(LayError::NotUsable { .. })));
-    let none = job(300.0, Lock::Lines { repeat_mm: 0.0 }, vec![(rectangle(0.0, 0.0, 1.0, 1.0), 0.0, 1)]);
+    let none = job(
+        300.0,
+        Lock::Lines { repeat_mm: 0.0 },
+        vec![(rectangle(0.0, 0.0, 1.0, 1.0), 0.0, 1)],
+    );
     assert!(matches!(lay::first(&none), Err(LayError::NotUsable { .. })));
     let fine = job(
         9e6,

@@ -108,7 +108,11 @@ fn run(file: &Path, flags: &Flags) -> Result<String, String> {
     let density = 100.0 * instance.area() / (instance.width * verdict.length);
     let (reference, ratio) = match (instance.sort(), instance.best_density_percent) {
         (Sort::Irregular, Some(best)) => (format!("{best:.3} %"), density / best),
-        _ => match instance.optimum.or(instance.plain_trial) {
+        _ => match instance
+            .optimum
+            .or(instance.plain_trial)
+            .or(instance.by_hand)
+        {
             Some(length) => (format!("{length:.3}"), verdict.length / length),
             None => ("-".into(), f64::NAN),
         },

@@ -316,15 +316,16 @@ impl Board {
         )
     }
 
-    /// A form where it lies by nature: on its line nearest to the motif's own.
-    pub(crate) fn natural(&self, form: usize) -> Seat {
+    /// A form where it lies by nature: on the line of its offset that is nearest
+    /// to the motif's own.
+    pub(crate) fn natural(&self, form: usize, offset: i64) -> Seat {
         let f = &self.forms[form];
-        let repeats =
-            (-(f.start + f.base as f64 * self.pitch) / (self.pitch * self.stride as f64)).round();
-        let line = f.base + self.stride * repeats as i64;
+        let line = f.base + f.sign * offset;
+        let repeat = self.pitch * self.stride as f64;
+        let repeats = (-(f.start + line as f64 * self.pitch) / repeat).round();
         Seat {
             form: form as u32,
-            line: i32::try_from(line).unwrap_or(0),
+            line: i32::try_from(line + self.stride * repeats as i64).unwrap_or(0),
             v: 0.0,
         }
     }

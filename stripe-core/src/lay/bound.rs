@@ -14,7 +14,7 @@
 use super::board::Board;
 use super::data::{Job, Lock};
 use super::outline::{Outline, Span, TICKS_PER_MM};
-use crate::lp::Program;
+use crate::lp::{Program, Solver};
 
 /// Which argument a bound rests on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -316,7 +316,7 @@ fn fixed(board: &Board, job: &Job, supply: &Supply) -> Vec<Bound> {
 /// Parts of the repeat whose demand is added up, where offsets are free.
 const PARTS: usize = 8;
 /// Offsets told apart there.
-const STEPS: usize = 128;
+const STEPS: usize = 64;
 
 /// Phase demand where offsets are free: a linear program in how many copies
 /// take which offset.
@@ -423,6 +423,15 @@ fn free(board: &Board, job: &Job, supply: &Supply) -> Option<Bound> {
             columns
         };
         for (kinds, copies) in &types {
+            if let [(kind, times)] = kinds[..] {
+                // One kind alone needs no share of its own.
+                let mut columns = Vec::new();
+                for &o in &offsets {
+                    columns.extend(add(&mut program, kind, o, times, *copies));
+                }
+                program.row(columns.into_iter().map(|c| (c, 1.0)).collect(), *copies);
+                continue;
+            }
             let shares: Vec<usize> = offsets
                 .iter()
                 .map(|_| program.column(0.0, 0.0, *copies))
@@ -447,7 +456,8 @@ fn free(board: &Board, job: &Job, supply: &Supply) -> Option<Bound> {
             program.row(row, 0.0);
         }
         // The largest violation that a solver leaves is far below this.
-        let demand = (program.minimise().ok()?.cost * (1.0 - 1e-6) - 1e-3).max(0.0) * TICKS_PER_MM;
+        let cost = program.minimise_with(Solver::InteriorPoint).ok()?.cost;
+        let demand = (cost * (1.0 - 1e-6) - 1e-3).max(0.0) * TICKS_PER_MM;
         let length = if lengthwise {
             supply.lengthwise(demand, 1.0)
         } else {

@@ -25,9 +25,8 @@ struct Row {
     seats: Vec<Seat>,
 }
 
-/// Lays the job by hand; all groups at offset 0. `None` where a spread motif is
-/// wider than the cloth.
-pub(crate) fn lay_by_hand(board: &Board, job: &Job) -> Vec<Seat> {
+/// Lays the job by hand, with these offsets (in lines) for the groups.
+pub(crate) fn lay_by_hand(board: &Board, job: &Job, offsets: &[i64]) -> Vec<Seat> {
     let mut numbers: Vec<usize> = job.items.iter().map(|i| i.block).collect();
     numbers.sort_unstable();
     numbers.dedup();
@@ -36,10 +35,10 @@ pub(crate) fn lay_by_hand(board: &Board, job: &Job) -> Vec<Seat> {
         let items: Vec<usize> = (0..job.items.len())
             .filter(|&i| job.items[i].block == number)
             .collect();
-        match spread(board, &items) {
+        match spread(board, &items, offsets) {
             Some(block) if place(board, &block, &new_row(0.0)).is_some() => blocks.push(block),
             // Too wide as a whole: piece by piece, as anybody would.
-            _ => blocks.extend(items.iter().filter_map(|&i| spread(board, &[i]))),
+            _ => blocks.extend(items.iter().filter_map(|&i| spread(board, &[i], offsets))),
         }
     }
     // Like goes with like, tall rows first.
@@ -68,7 +67,7 @@ pub(crate) fn lay_by_hand(board: &Board, job: &Job) -> Vec<Seat> {
             let base = rows.last().map_or(-board.margin(), |row| row.top);
             rows.push(new_row(base));
             let laid = place(board, block, &rows[rows.len() - 1])
-                .expect("a new row has room for one block");
+                .unwrap_or_else(|| alone(board, block, base, offsets));
             (rows.len() - 1, laid)
         });
         for (&item, &seat) in block.items.iter().zip(&laid) {
@@ -77,6 +76,48 @@ pub(crate) fn lay_by_hand(board: &Board, job: &Job) -> Vec<Seat> {
             rows[r].top = rows[r].top.max(top);
             rows[r].seats.push(seat);
         }
+    }
+    seats
+}
+
+/// A piece that finds no room in a row as it lies by nature: on whatever line
+/// and in whatever pose ends lowest beyond `base`.
+fn alone(board: &Board, block: &Block, base: f64, offsets: &[i64]) -> Vec<Seat> {
+    let mut base = base;
+    let mut seats = Vec::new();
+    for &item in &block.items {
+        let (kind, group) = board.items[item];
+        let offset = group.map_or(0, |g| offsets[g]);
+        let length = base + board.ample_length();
+        let mut best: Option<Seat> = None;
+        for form in board.kinds[kind].clone() {
+            for (line, reach) in board.lines(form, offset, length) {
+                let up = board.upward() > 0.0;
+                let at = |v: f64| Seat {
+                    form: form as u32,
+                    line,
+                    v: board.snap(form, line, v, up),
+                };
+                let nx = board.normal().0;
+                let short = base - board.corner(at(0.0)).0;
+                let v = if nx == 0.0 {
+                    reach.lo
+                } else if up {
+                    reach.lo.max((short / nx - 1e-3).ceil())
+                } else {
+                    reach.hi.min((short / nx + 1e-3).floor())
+                };
+                let seat = at(v);
+                let clear =
+                    board.corner(seat).0 >= base - 2.0 && reach.lo <= seat.v && seat.v <= reach.hi;
+                if clear && best.is_none_or(|b| board.end(seat) < board.end(b)) {
+                    best = Some(seat);
+                }
+            }
+        }
+        let seat = best.expect("beyond what is laid every piece has a line");
+        base = base.max(board.end(seat) + board.margin());
+        seats.push(seat);
     }
     seats
 }
@@ -91,10 +132,12 @@ fn new_row(base: f64) -> Row {
 
 /// Spreads a motif: its pieces near one line, lowest first, each slid along the
 /// stripe until it is clear of those before it.
-fn spread(board: &Board, items: &[usize]) -> Option<Block> {
+fn spread(board: &Board, items: &[usize], offsets: &[i64]) -> Option<Block> {
     let mut order = items.to_vec();
-    let form = |item: usize| board.kinds[board.items[item].0].start;
-    let natural = |item: usize| board.natural(form(item));
+    let natural = |item: usize| {
+        let (kind, group) = board.items[item];
+        board.natural(board.kinds[kind].start, group.map_or(0, |g| offsets[g]))
+    };
     order.sort_by(|&a, &b| {
         let (a, b) = (board.corner(natural(a)), board.corner(natural(b)));
         a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1))
@@ -153,7 +196,11 @@ fn place(board: &Board, block: &Block, row: &Row) -> Option<Vec<Seat>> {
         let shift_u = f64::from(line) * board.pitch;
         let tries: Vec<f64> = if nx.abs() > 0.5 {
             let v = (row.base - block.low - shift_u * ny) / nx;
-            vec![if nx > 0.0 { v.ceil() } else { v.floor() }]
+            vec![if nx > 0.0 {
+                (v - 1e-3).ceil()
+            } else {
+                (v + 1e-3).floor()
+            }]
         } else {
             let low = block.low + shift_u * ny;
             if low < row.base - 2.0 || low > row.base + reach + 2.0 {
@@ -161,7 +208,11 @@ fn place(board: &Board, block: &Block, row: &Row) -> Option<Vec<Seat>> {
             }
             // Beside what lies there: behind each piece, and at the selvage.
             let edge = (left + board.margin()) / ny;
-            let mut tries = vec![if ny > 0.0 { edge.floor() } else { edge.ceil() }];
+            let mut tries = vec![if ny > 0.0 {
+                (edge + 1e-3).floor()
+            } else {
+                (edge - 1e-3).ceil()
+            }];
             for &other in &row.seats {
                 for &own in &block.seats {
                     let own = Seat {

@@ -76,17 +76,17 @@ pub fn lay(job: &Job, effort: &Effort, control: &Control) -> Result<Outcome, Lay
     let by_hand = starts
         .iter()
         .map(|start| {
-            let seats = lay_by_hand(&start.board, job);
-            to_lay(
-                job,
-                start,
-                Loose::new(&start.board, seats),
-                &vec![0; job.groups],
-            )
+            let seats = lay_by_hand(&start.board, job, &start.offsets);
+            to_lay(job, start, Loose::new(&start.board, seats), &start.offsets)
         })
         .min_by(|a, b| a.length_mm.total_cmp(&b.length_mm))
         .expect("there is a board");
-    let (best, moves) = search(&starts, effort, control);
+    let (best, moves) = search(
+        &starts,
+        effort,
+        control,
+        bounds.best().length_mm * TICKS_PER_MM,
+    );
     let start = &starts[best.board];
     let mut loose = Loose::new(&start.board, best.seats);
     let deviate = if job.lock == Lock::Plane {
@@ -221,7 +221,7 @@ struct Found {
     length: f64,
 }
 
-fn search(starts: &[Start], effort: &Effort, control: &Control) -> (Found, u64) {
+fn search(starts: &[Start], effort: &Effort, control: &Control, bound: f64) -> (Found, u64) {
     let streams = effort.streams.max(1);
     let found = |board: usize| Found {
         board,
@@ -236,7 +236,8 @@ fn search(starts: &[Start], effort: &Effort, control: &Control) -> (Found, u64) 
         return (best, moves);
     }
     for round in 0..effort.rounds {
-        if control.is_stopped() {
+        // Within a micrometre of the bound there is nothing left to find.
+        if control.is_stopped() || best.length <= bound + 10.0 {
             break;
         }
         let results: Vec<(Found, u64)> = pool
@@ -247,7 +248,14 @@ fn search(starts: &[Start], effort: &Effort, control: &Control) -> (Found, u64) 
                     .seed
                     .wrapping_mul(0x9e37_79b9_7f4a_7c15)
                     .wrapping_add((round * 1024 + s) as u64);
-                improve(&starts[from.board].board, from, effort.work, seed, control)
+                improve(
+                    &starts[from.board].board,
+                    from,
+                    effort.work,
+                    seed,
+                    bound,
+                    control,
+                )
             })
             .collect();
         for (s, (result, made)) in results.into_iter().enumerate() {
@@ -279,12 +287,19 @@ fn search(starts: &[Start], effort: &Effort, control: &Control) -> (Found, u64) 
 }
 
 /// One stream's round: shortens as often as it can within its work.
-fn improve(board: &Board, from: &Found, work: u64, seed: u64, control: &Control) -> (Found, u64) {
+fn improve(
+    board: &Board,
+    from: &Found,
+    work: u64,
+    seed: u64,
+    bound: f64,
+    control: &Control,
+) -> (Found, u64) {
     let mut best = from.clone();
     let mut walk = Walk::new(board, best.seats.clone(), best.offsets.clone(), seed);
     let mut share: f64 = 0.01;
     let stop = || control.is_stopped();
-    while walk.work < work && !stop() {
+    while walk.work < work && !stop() && best.length > bound + 10.0 {
         let target = (best.length * (1.0 - share)).floor();
         walk.shorten(target);
         if walk.is_possible() && walk.separate(work, &stop) {

@@ -76,6 +76,7 @@ impl<'a> Walk<'a> {
             .flat_map(|f| (0..stride).map(move |o| (f, o)))
             .map(|(f, o)| self.board.lines(f, o, length))
             .collect();
+        self.work += 8 * self.lines.iter().map(|l| l.len() as u64 + 1).sum::<u64>();
         for i in 0..self.seats.len() {
             let seat = self.seats[i];
             match self
@@ -207,10 +208,17 @@ impl<'a> Walk<'a> {
         if self.members[group].len() < 2 {
             return;
         }
+        let (seats, offset) = (self.seats.clone(), self.offsets[group]);
         self.offsets[group] = self.random.below(self.board.stride as usize) as i64;
         for i in self.members[group].clone() {
-            if let Some(seat) = self.best_seat(i, false) {
-                self.seats[i] = seat;
+            match self.best_seat(i, true) {
+                Some(seat) => self.seats[i] = seat,
+                None => {
+                    // Not every piece has a line at this offset.
+                    self.seats = seats;
+                    self.offsets[group] = offset;
+                    return;
+                }
             }
         }
     }
