@@ -1,6 +1,7 @@
 //! The library behind `stripelay`.
 
 pub mod booklet;
+pub mod buy;
 pub mod check;
 pub mod cloth;
 pub mod colour;
@@ -13,4 +14,5 @@ pub mod motif;
 pub mod num;
 pub mod plan;
 pub mod project;
+pub mod quilt;
 pub mod shape;

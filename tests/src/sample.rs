@@ -74,6 +74,7 @@ pub fn project(cloth: Cloth, part: Part, copies: usize) -> Project {
         money: "$".to_owned(),
         making: MAKING,
         cloths: vec![cloth],
+        quilts: vec![],
         motifs: vec![Motif {
             name: "wheel".to_owned(),
             copies,

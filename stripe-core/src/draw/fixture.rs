@@ -210,6 +210,7 @@ pub(crate) fn plan(copies: usize, normal_deg: f64, unit_note: UnitNote) -> Plan 
             placements,
         }],
         joints,
+        quilt: None,
         warnings: Vec::new(),
     }
 }

@@ -43,6 +43,14 @@ pub enum Error {
         /// The width that would do, in the project's unit.
         needed: String,
     },
+    /// A straight piece that its cloth cannot hold.
+    #[error("cloth `{cloth}`: {words}")]
+    Straight {
+        /// The cloth's name.
+        cloth: String,
+        /// What is wrong and what to do, in the project's unit.
+        words: String,
+    },
     /// The lay of one cloth failed.
     #[error("cloth `{cloth}`: {fault}")]
     Lay {

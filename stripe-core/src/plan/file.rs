@@ -36,6 +36,9 @@ pub struct Plan {
     pub cloths: Vec<ClothPlan>,
     /// Every joint of every motif copy, worst step first.
     pub joints: Vec<JointNote>,
+    /// The quilt around the motifs, if the project has one.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub quilt: Option<super::quilt_file::QuiltNote>,
     /// What a maker should know before cutting, in words.
     pub warnings: Vec<String>,
 }

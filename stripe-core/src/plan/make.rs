@@ -4,11 +4,13 @@ use super::error::Error;
 use super::file::{Bound, BoundKind, ClothPlan, FORMAT, Plan, StripeNote};
 use super::job::{ClothJob, Worked, cloth_job, work_out};
 use super::notes::{buy, joint_notes, making_note, motif_notes, placements, unit_note};
+use super::quilt::quilt_part;
 use crate::check::check;
 use crate::cloth::{Cloth, Faces, Pattern};
 use crate::lay::{self, Control, Effort, LayError, Outcome};
 use crate::length::Length;
 use crate::project::Project;
+use crate::quilt::cloths_of;
 use crate::shape::point;
 use crate::shape::ring::extent;
 use rayon::prelude::*;
@@ -66,6 +68,11 @@ pub fn make(project: &Project, recipe: &Recipe<'_>, control: &Control<'_>) -> Re
         .map(|placement| (placement.id.as_str(), placement))
         .collect();
     let joints = joint_notes(project, &worked, &by_id);
+    let mut warnings = warnings(project, &worked);
+    let quilt = quilt_part(project, &motifs, &cloths)?.map(|(note, found)| {
+        warnings.extend(found);
+        note
+    });
     let plan = Plan {
         format: FORMAT.to_owned(),
         made_by: format!("stripelay {}", env!("CARGO_PKG_VERSION")),
@@ -76,7 +83,8 @@ pub fn make(project: &Project, recipe: &Recipe<'_>, control: &Control<'_>) -> Re
         seed: recipe.effort.seed,
         effort: recipe.effort_name.to_owned(),
         making: making_note(&project.making),
-        warnings: warnings(project, &worked),
+        quilt,
+        warnings,
         motifs,
         cloths,
         joints,
@@ -207,14 +215,15 @@ fn warnings(project: &Project, worked: &[Worked]) -> Vec<String> {
             }
         }
     }
+    let straight = |name: &str| {
+        let quilts = project.quilts.iter();
+        quilts.flat_map(cloths_of).any(|used| used == name)
+    };
     let used = |name: &str| {
-        project
-            .motifs
-            .iter()
-            .flat_map(|m| &m.parts)
-            .any(|p| p.cloth == name)
+        let mut parts = project.motifs.iter().flat_map(|m| &m.parts);
+        parts.any(|p| p.cloth == name) || straight(name)
     };
     let idle = project.cloths.iter().filter(|cloth| !used(&cloth.name));
-    warnings.extend(idle.map(|cloth| format!("cloth `{}` is not used by any motif", cloth.name)));
+    warnings.extend(idle.map(|cloth| format!("cloth `{}` is not used", cloth.name)));
     warnings
 }

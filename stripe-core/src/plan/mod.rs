@@ -6,6 +6,9 @@ mod job;
 mod make;
 mod names;
 mod notes;
+mod placing;
+mod quilt;
+mod quilt_file;
 
 pub use error::Error;
 pub use make::{Recipe, make};
@@ -13,4 +16,7 @@ pub use make::{Recipe, make};
 pub use file::{
     BandNote, Bound, BoundKind, Buy, ClothPlan, FORMAT, JointNote, MakingNote, MotifNote,
     PieceNote, Placement, Plan, RoleNote, StripeNote, ToCloth, UnitNote,
+};
+pub use quilt_file::{
+    CreaseNote, CutsNote, LookNote, PatchNote, PieceCountNote, QuiltNote, ShoppingNote, SizeNote, SpotNote,
 };

@@ -12,6 +12,7 @@ pub mod limits;
 mod motifs;
 mod outline;
 mod parts;
+mod quilts;
 mod read;
 mod section;
 #[cfg(test)]
@@ -24,6 +25,7 @@ pub use read::place_of;
 
 use crate::cloth::Cloth;
 use crate::motif::{Making, Motif};
+use crate::quilt::Quilt;
 
 /// All that a plan is made from.
 #[derive(Debug, Clone, PartialEq)]
@@ -40,6 +42,9 @@ pub struct Project {
     pub cloths: Vec<Cloth>,
     /// The motifs, in the file's order.
     pub motifs: Vec<Motif>,
+    /// The quilt in its sizes; the first is the one that is planned. May be empty: a
+    /// project of motifs alone.
+    pub quilts: Vec<Quilt>,
 }
 
 impl Project {

@@ -5,6 +5,7 @@ use super::cloths::read_cloths;
 use super::fault::{Fault, Faults};
 use super::limits::{MAX_ALLOWANCE_MM, MAX_PIECES, MAX_TITLE_CHARS};
 use super::motifs::{Drafts, read_motifs};
+use super::quilts::read_quilts;
 use super::section::{Context, Section, thousands};
 use super::{Project, Unit};
 use crate::length::INCH_MM;
@@ -88,6 +89,7 @@ fn read_document(document: &Spanned<DeTable<'_>>, end: usize, faults: &Faults) -
     let cloths = read_cloths(&file);
     let drafts = read_motifs(&file, &cloths);
     check_total(&file, &drafts);
+    let quilts = read_quilts(&file, &making, &drafts.motifs, &cloths);
     file.close();
     Some(Project {
         title: title.map_or_else(|| "Untitled".to_owned(), Spanned::into_inner),
@@ -96,6 +98,7 @@ fn read_document(document: &Spanned<DeTable<'_>>, end: usize, faults: &Faults) -
         making,
         cloths: cloths.into_iter().filter_map(|draft| draft.cloth).collect(),
         motifs: drafts.motifs,
+        quilts,
     })
 }
 

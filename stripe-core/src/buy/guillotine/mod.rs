@@ -1,0 +1,175 @@
+//! Rectangles cut edge to edge from a strip of fixed width, as short as can be.
+//!
+//! A rotary cutter and a ruler cut a piece of cloth from one edge to the other, in
+//! any number of stages: a *guillotine* pattern. Every such pattern is a binary
+//! tree: a leaf is a rectangle, an inner node puts its two children one behind the
+//! other or side by side. The search walks over trees and leaves the choice at
+//! every node open: a node carries its whole [`stairs`], the least length for each
+//! width, so that one tree stands for all of its `2^(n-1)` patterns at once.
+//!
+//! Lengths are whole units of the caller's choice (micrometres for cloth): exact.
+
+mod dice;
+mod pattern;
+mod prove;
+mod search;
+mod stairs;
+
+pub use pattern::{Cut, Pattern, Spot};
+
+use std::fmt;
+
+/// A rectangle to be cut.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct Rect {
+    /// Across the strip (whole units, positive).
+    pub across: i64,
+    /// Along the strip (whole units, positive).
+    pub along: i64,
+}
+
+/// What is asked of the cutter.
+pub struct Order<'a> {
+    /// The rectangles, one entry a piece.
+    pub rects: &'a [Rect],
+    /// The strip's width (whole units).
+    pub width: i64,
+    /// Whether a piece may be turned by a quarter: plain cloth, grain of no matter.
+    pub turn: bool,
+    /// Trees that the search tries on each of its [`SEEDS`] walks.
+    pub tries: u64,
+    /// Blocks that the proof may build before it gives up.
+    pub blocks: usize,
+    /// Asked now and then; `true` ends the work with the best pattern so far.
+    pub stop: &'a (dyn Fn() -> bool + Sync),
+}
+
+impl fmt::Debug for Order<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_struct("Order")
+            .field("rects", &self.rects.len())
+            .field("width", &self.width)
+            .field("turn", &self.turn)
+            .finish_non_exhaustive()
+    }
+}
+
+/// Independent walks: enough to use a small machine, few enough to be quick.
+pub const SEEDS: u64 = 4;
+
+/// The pattern found, and how good it is.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Cutting {
+    /// Where each piece lies and in which cuts it is reached.
+    pub pattern: Pattern,
+    /// Length of the strip that is used (whole units).
+    pub length: i64,
+    /// No guillotine pattern is shorter than this (whole units).
+    pub bound: i64,
+}
+
+impl Cutting {
+    /// Whether the pattern is proven to be the shortest.
+    pub fn is_optimal(&self) -> bool {
+        self.length == self.bound
+    }
+}
+
+/// Why rectangles cannot be cut.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
+#[non_exhaustive]
+pub enum GuillotineError {
+    /// There is nothing to cut.
+    #[error("there is nothing to cut")]
+    Nothing,
+    /// More pieces than a plan can hold.
+    #[error("{0} pieces are too many for one cutting plan (at most {MAX_RECTS})")]
+    TooMany(usize),
+    /// A side that is not above zero, or beyond reason.
+    #[error("piece {0} (counted from 1) needs both sides above zero, and at most {MAX_SIDE} units")]
+    Side(usize),
+    /// A strip whose width is not above zero, or beyond reason.
+    #[error("the strip's width must be above zero, and at most {MAX_SIDE} units")]
+    Width,
+    /// A piece wider than the strip.
+    #[error("piece {piece} (counted from 1) is {across} units across, the strip only {width}")]
+    TooWide {
+        /// Counted from 1.
+        piece: usize,
+        /// Its width as it lies.
+        across: i64,
+        /// The strip's.
+        width: i64,
+    },
+}
+
+/// The most pieces of one call: trees of more leaves are slow to better.
+pub const MAX_RECTS: usize = 4000;
+
+/// The longest side, so that no sum of areas overflows: 30 m in micrometres.
+pub const MAX_SIDE: i64 = 30_000_000;
+
+/// Cuts rectangles edge to edge from a strip, as short as the effort finds.
+///
+/// **Method.** First lay: shelves by falling length. Then simulated annealing over
+/// slicing trees, each judged by its staircase; the best of [`SEEDS`] walks wins,
+/// whatever the number of threads. Then the proof: all blocks whose waste a shorter
+/// strip could bear are built from the bottom up; when none fills the strip, the
+/// bound rises.
+///
+/// # Errors
+/// See [`GuillotineError`].
+pub fn guillotine(order: &Order<'_>) -> Result<Cutting, GuillotineError> {
+    check(order)?;
+    let mut bound = prove::plain_bound(order);
+    let found = search::search(order, bound);
+    let mut length = found.length;
+    let mut pattern = found;
+    if length > bound {
+        let verdict = prove::raise(order, bound, length);
+        bound = verdict.bound;
+        if let Some(better) = verdict.pattern {
+            length = better.length;
+            pattern = better;
+        }
+    }
+    Ok(Cutting {
+        pattern,
+        length,
+        bound: bound.min(length),
+    })
+}
+
+fn check(order: &Order<'_>) -> Result<(), GuillotineError> {
+    if order.rects.is_empty() {
+        return Err(GuillotineError::Nothing);
+    }
+    if order.rects.len() > MAX_RECTS {
+        return Err(GuillotineError::TooMany(order.rects.len()));
+    }
+    let sane = 1..=MAX_SIDE;
+    if !sane.contains(&order.width) {
+        return Err(GuillotineError::Width);
+    }
+    for (idx, rect) in order.rects.iter().enumerate() {
+        if !sane.contains(&rect.across) || !sane.contains(&rect.along) {
+            return Err(GuillotineError::Side(idx + 1));
+        }
+        let least = if order.turn {
+            rect.across.min(rect.along)
+        } else {
+            rect.across
+        };
+        if least > order.width {
+            return Err(GuillotineError::TooWide {
+                piece: idx + 1,
+                across: least,
+                width: order.width,
+            });
+        }
+    }
+    Ok(())
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,125 @@
+use super::*;
+
+fn order<'a>(
+    rects: &'a [Rect],
+    width: i64,
+    turn: bool,
+    stop: &'a (dyn Fn() -> bool + Sync),
+) -> Order<'a> {
+    Order {
+        rects,
+        width,
+        turn,
+        tries: 60_000,
+        blocks: 3000,
+        stop,
+    }
+}
+
+fn rect(across: i64, along: i64) -> Rect {
+    Rect { across, along }
+}
+
+/// Every piece once, inside the strip, clear of the others.
+fn assert_sound(cutting: &Cutting, rects: &[Rect], width: i64) {
+    let spots = cutting.pattern.spots(rects);
+    let mut seen: Vec<usize> = spots.iter().map(|s| s.rect).collect();
+    seen.sort_unstable();
+    assert!(seen.iter().copied().eq(0..rects.len()));
+    for (i, a) in spots.iter().enumerate() {
+        let sides = (rects[a.rect].across, rects[a.rect].along);
+        assert!((a.across, a.along) == sides || (a.along, a.across) == sides);
+        assert!(a.x >= 0 && a.y >= 0);
+        assert!(a.x + a.across <= width && a.y + a.along <= cutting.length);
+        for b in &spots[..i] {
+            assert!(
+                a.x + a.across <= b.x
+                    || b.x + b.across <= a.x
+                    || a.y + a.along <= b.y
+                    || b.y + b.along <= a.y
+            );
+        }
+    }
+    assert!(cutting.bound <= cutting.length);
+}
+
+/// A sheet cut at random from edge to edge: its own length is the optimum.
+fn jigsaw(width: i64, length: i64, pieces: usize, seed: u64) -> Vec<Rect> {
+    let mut dice = dice::Dice::new(seed);
+    let mut rects = vec![rect(width, length)];
+    while rects.len() < pieces {
+        let at = (0..rects.len())
+            .max_by_key(|&i| rects[i].across * rects[i].along)
+            .expect("a sheet");
+        let whole = rects.swap_remove(at);
+        let share =
+            |side: i64, dice: &mut dice::Dice| side / 4 + dice.below((side / 2) as usize) as i64;
+        if whole.across > whole.along {
+            let at = share(whole.across, &mut dice);
+            rects.push(rect(at, whole.along));
+            rects.push(rect(whole.across - at, whole.along));
+        } else {
+            let at = share(whole.along, &mut dice);
+            rects.push(rect(whole.across, at));
+            rects.push(rect(whole.across, whole.along - at));
+        }
+    }
+    rects
+}
+
+#[test]
+fn jigsaws_close_without_waste() {
+    for seed in 0..6 {
+        let rects = jigsaw(420, 360, 14, seed);
+        let never = || false;
+        let cutting = guillotine(&order(&rects, 420, false, &never)).unwrap();
+        assert_sound(&cutting, &rects, 420);
+        assert_eq!(cutting.length, 360, "seed {seed}");
+        assert!(cutting.is_optimal());
+    }
+}
+
+#[test]
+fn turned_pieces_stay_whole() {
+    let rects = jigsaw(300, 300, 9, 3);
+    let turned: Vec<Rect> = rects.iter().map(|r| rect(r.along, r.across)).collect();
+    let never = || false;
+    let cutting = guillotine(&order(&turned, 300, true, &never)).unwrap();
+    assert_sound(&cutting, &turned, 300);
+    assert!(cutting.length <= 315);
+}
+
+#[test]
+fn one_by_one() {
+    let never = || false;
+    for rects in [vec![rect(3, 7)], vec![rect(3, 7), rect(2, 5)]] {
+        let cutting = guillotine(&order(&rects, 5, false, &never)).unwrap();
+        assert_sound(&cutting, &rects, 5);
+        assert_eq!((cutting.length, cutting.bound), (7, 7));
+    }
+}
+
+#[test]
+fn the_same_order_gives_the_same_pattern() {
+    let rects = jigsaw(200, 260, 20, 9);
+    let never = || false;
+    let run = || guillotine(&order(&rects, 200, true, &never)).unwrap();
+    assert_eq!(run(), run());
+}
+
+#[test]
+fn bad_orders_are_named() {
+    let never = || false;
+    let fault = |rects: &[Rect]| guillotine(&order(rects, 10, false, &never)).unwrap_err();
+    assert_eq!(fault(&[]), GuillotineError::Nothing);
+    assert_eq!(fault(&[rect(1, 1), rect(0, 3)]), GuillotineError::Side(2));
+    assert_eq!(fault(&[rect(1, i64::MAX)]), GuillotineError::Side(1));
+    assert!(matches!(
+        fault(&[rect(11, 2)]),
+        GuillotineError::TooWide { piece: 1, .. }
+    ));
+    assert_eq!(
+        fault(&vec![rect(1, 1); 5000]),
+        GuillotineError::TooMany(5000)
+    );
+}

@@ -1,0 +1,96 @@
+//! Straight pieces from cloth with a repeat: lanes across it, matched lengths along it.
+
+/// The distance from one lane to the next when every lane must start at the same
+/// point of the repeat: `r ceil(H / r)`; no repeat (0) puts lane beside lane.
+pub fn lane_pitch_mm(height_mm: f64, repeat_mm: f64) -> f64 {
+    if repeat_mm <= 0.0 {
+        return height_mm;
+    }
+    repeat_mm * ((height_mm / repeat_mm) - 1e-9).ceil().max(1.0)
+}
+
+/// How many lanes of a height the width holds when the first starts at `start_mm`.
+pub fn lanes(width_mm: f64, height_mm: f64, repeat_mm: f64, start_mm: f64) -> usize {
+    let room = width_mm - start_mm - height_mm;
+    if room < -1e-9 || height_mm <= 0.0 {
+        return 0;
+    }
+    ((room / lane_pitch_mm(height_mm, repeat_mm)) + 1e-9).floor() as usize + 1
+}
+
+/// The length to cut for a piece of `length_mm` when every piece must start at the same
+/// point of a repeat along the cloth: `r ceil(L / r)`; the length itself without repeat.
+///
+/// # Source
+/// Row Y-13.
+pub fn matched_length_mm(length_mm: f64, repeat_mm: f64) -> f64 {
+    lane_pitch_mm(length_mm, repeat_mm)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    // L-01 to L-05, derived and checked by brute force; best start 0, worst start just
+    // short of one repeat. Inches.
+    #[test]
+    fn lanes_of_the_table() {
+        let rows = [
+            (42.0, 8.5, 5.0, 10.0, 4, 3, 4),
+            (42.0, 8.5, 6.75, 13.5, 3, 2, 4),
+            (42.0, 8.5, 4.25, 8.5, 4, 4, 4),
+            (42.0, 8.5, 9.0, 9.0, 4, 3, 4),
+            (40.0, 8.5, 5.0, 10.0, 4, 3, 4),
+        ];
+        for (width, height, repeat, pitch, best, worst, ignoring) in rows {
+            assert_eq!(lane_pitch_mm(height, repeat), pitch);
+            assert_eq!(lanes(width, height, repeat, 0.0), best);
+            assert_eq!(lanes(width, height, repeat, repeat - 1e-6), worst);
+            assert_eq!(lanes(width, height, 0.0, 0.0), ignoring);
+        }
+    }
+
+    // L-01 continued: 16 wedges of 3 3/4 in: 3 lanes take 22.5 in, 4 lanes 15 in.
+    #[test]
+    fn lanes_make_columns() {
+        let columns = |lanes: usize| 16_usize.div_ceil(lanes) as f64 * 3.75;
+        assert_eq!(columns(lanes(42.0, 8.5, 5.0, 5.0 - 1e-6)), 22.5);
+        assert_eq!(columns(lanes(42.0, 8.5, 5.0, 0.0)), 15.0);
+    }
+
+    // Y-13 with the exact values of W-02, W-06, W-07, W-08, W-09 (drapery pages); Y-20:
+    // not monotonic in the repeat.
+    #[test]
+    fn matched_lengths() {
+        for (length, repeat, cut) in [
+            (116.0, 25.0, 125.0),
+            (96.0, 27.0, 108.0),
+            (90.0, 27.0, 108.0),
+            (114.0, 4.5, 117.0),
+            (118.0, 13.0, 130.0),
+            (100.0, 26.0, 104.0),
+            (100.0, 34.0, 102.0),
+            (100.0, 50.0, 100.0),
+            (100.0, 0.0, 100.0),
+        ] {
+            assert_eq!(
+                matched_length_mm(length, repeat),
+                cut,
+                "{length} at {repeat}"
+            );
+        }
+    }
+
+    proptest! {
+        // Y-20: rounding never costs a whole repeat, and never falls with the length.
+        #[test]
+        fn rounding_costs_less_than_a_repeat(
+            length in 1.0..3000.0f64, more in 0.0..500.0f64, repeat in 1.0..700.0f64
+        ) {
+            let cut = matched_length_mm(length, repeat);
+            prop_assert!(cut >= length - 1e-6 && cut < length + repeat);
+            prop_assert!(matched_length_mm(length + more, repeat) >= cut);
+        }
+    }
+}

@@ -1,0 +1,123 @@
+//! All sensible patterns of a band.
+
+use super::{Band, Column, ways};
+use crate::quilt::StraightPiece;
+
+/// Patterns kept for one band length: beyond that only the first, fullest ones.
+const MOST_EACH: usize = 120;
+/// Looks before the search for one length's patterns ends: bad luck stays cheap.
+const MOST_LOOKS: usize = 20_000;
+
+/// A way for one kind of piece to stand in a band: a column of so many, one behind
+/// the other.
+#[derive(Debug, Clone, Copy)]
+struct Choice {
+    column: Column,
+    most: usize,
+}
+
+/// Patterns for every band length that some piece has. A pattern is maximal: no more
+/// columns fit beside; and has a column that fills the band, else a shorter band would do.
+pub(super) fn patterns(pieces: &[StraightPiece], cloth_mm: f64) -> Vec<Band> {
+    let mut lengths: Vec<f64> = pieces
+        .iter()
+        .flat_map(|p| ways(p, cloth_mm))
+        .map(|(_, along)| along)
+        .collect();
+    lengths.sort_by(|a, b| b.total_cmp(a));
+    lengths.dedup_by(|a, b| (*a - *b).abs() < 1e-6);
+    let mut patterns = Vec::new();
+    for along in lengths {
+        let mut choices: Vec<Choice> = Vec::new();
+        for (piece, asked) in pieces.iter().enumerate() {
+            for (across_mm, along_mm) in ways(asked, cloth_mm) {
+                let stacked = ((along + 1e-6) / along_mm).floor() as usize;
+                let stacked = stacked.min(asked.count);
+                if stacked == 0 {
+                    continue;
+                }
+                let beside = ((cloth_mm + 1e-6) / across_mm).floor() as usize;
+                choices.push(Choice {
+                    column: Column {
+                        piece,
+                        beside: 0,
+                        stacked,
+                        across_mm,
+                        along_mm,
+                    },
+                    most: beside.min(asked.count.div_ceil(stacked)),
+                });
+            }
+        }
+        // Widest first: the fullest patterns come early.
+        choices.sort_by(|a, b| {
+            b.column
+                .across_mm
+                .total_cmp(&a.column.across_mm)
+                .then(a.column.piece.cmp(&b.column.piece))
+        });
+        let mut search = Search {
+            along,
+            choices,
+            found: Vec::new(),
+            looks: 0,
+        };
+        search.fill(0, cloth_mm, &mut Vec::new());
+        patterns.append(&mut search.found);
+    }
+    patterns
+}
+
+struct Search {
+    along: f64,
+    choices: Vec<Choice>,
+    found: Vec<Band>,
+    looks: usize,
+}
+
+impl Search {
+    fn fill(&mut self, next: usize, room: f64, chosen: &mut Vec<(usize, usize)>) {
+        self.looks += 1;
+        if self.looks > MOST_LOOKS || self.found.len() >= MOST_EACH {
+            return;
+        }
+        let Some(choice) = self.choices.get(next) else {
+            self.keep(room, chosen);
+            return;
+        };
+        let fit = ((room + 1e-6) / choice.column.across_mm).floor() as usize;
+        let across = choice.column.across_mm;
+        for n in (0..=fit.min(choice.most)).rev() {
+            chosen.push((next, n));
+            self.fill(next + 1, room - n as f64 * across, chosen);
+            chosen.pop();
+        }
+    }
+
+    fn keep(&mut self, room: f64, chosen: &[(usize, usize)]) {
+        let could_hold_more = chosen.iter().any(|&(i, n)| {
+            let choice = &self.choices[i];
+            n < choice.most && choice.column.across_mm <= room + 1e-6
+        });
+        let fills = chosen.iter().any(|&(i, n)| {
+            let column = &self.choices[i].column;
+            n > 0 && (column.along_mm - self.along).abs() < 1e-6
+        });
+        if could_hold_more || !fills {
+            return;
+        }
+        let columns = chosen
+            .iter()
+            .filter(|&&(_, n)| n > 0)
+            .map(|&(i, n)| Column {
+                beside: n,
+                ..self.choices[i].column
+            })
+            .collect();
+        self.found.push(Band {
+            along_mm: self.along,
+            columns,
+            times: 0,
+        });
+    }
+}

@@ -1,0 +1,231 @@
+//! How many bands of each pattern: branch and bound over linear programs.
+
+use super::Band;
+use crate::lp::Program;
+
+/// Programs solved before the best answer so far is taken: well under a second.
+const MOST_PROGRAMS: usize = 300;
+/// A count this near to a whole number is one.
+const WHOLE_TOL: f64 = 1e-5;
+
+/// The answer.
+#[derive(Debug)]
+pub(super) struct Chosen {
+    /// One a pattern.
+    pub(super) times: Vec<usize>,
+    /// No answer is shorter (mm).
+    pub(super) bound_mm: f64,
+}
+
+/// A branch: bounds on some counts.
+#[derive(Debug, Clone)]
+struct Branch {
+    least: Vec<f64>,
+    most: Vec<f64>,
+    bound_mm: f64,
+}
+
+/// The bands that cover the demand in the least length.
+///
+/// **Method.** Depth first on the count that is farthest from whole, upwards first: a
+/// band more is more often right. A branch ends when its linear program is no shorter
+/// than the best answer. Answers come from rounding, bettered by leaving bands out.
+pub(super) fn cover(patterns: &[Band], demand: &[usize]) -> Chosen {
+    let mut best = greedy(patterns, demand);
+    let mut best_mm = length(patterns, &best);
+    let n = patterns.len();
+    let most = demand.iter().max().copied().unwrap_or(0) as f64;
+    let mut open = vec![Branch {
+        least: vec![0.0; n],
+        most: vec![most; n],
+        bound_mm: 0.0,
+    }];
+    let mut programs = 0;
+    let mut unproven = f64::INFINITY;
+    while let Some(branch) = open.pop() {
+        if branch.bound_mm >= best_mm - 1e-3 {
+            continue;
+        }
+        if programs >= MOST_PROGRAMS {
+            unproven = unproven.min(branch.bound_mm);
+            continue;
+        }
+        programs += 1;
+        let Some(values) = relax(patterns, demand, &branch) else {
+            continue;
+        };
+        let bound_mm: f64 = patterns
+            .iter()
+            .zip(&values)
+            .map(|(p, x)| p.along_mm * x)
+            .sum();
+        // An interior point ends a hair above the least.
+        let bound_mm = bound_mm - 1e-2;
+        let rounded = round(patterns, demand, &values);
+        let rounded_mm = length(patterns, &rounded);
+        if rounded_mm < best_mm - 1e-6 {
+            best = rounded;
+            best_mm = rounded_mm;
+        }
+        if bound_mm >= best_mm - 2e-2 {
+            unproven = unproven.min(bound_mm);
+            continue;
+        }
+        let apart = |x: f64| (x - x.round()).abs();
+        let split = (0..n)
+            .filter(|&i| apart(values[i]) > WHOLE_TOL)
+            .max_by(|&a, &b| {
+                apart(values[a])
+                    .total_cmp(&apart(values[b]))
+                    .then(b.cmp(&a))
+            });
+        let Some(at) = split else { continue };
+        let mut down = branch.clone();
+        down.most[at] = values[at].floor();
+        down.bound_mm = bound_mm;
+        let mut up = branch;
+        up.least[at] = values[at].ceil();
+        up.bound_mm = bound_mm;
+        open.push(down);
+        open.push(up);
+    }
+    // What was cut off by the best answer is within its own tolerance of it.
+    let bound_mm = if unproven < best_mm - 5e-2 {
+        unproven
+    } else {
+        best_mm
+    };
+    Chosen {
+        times: best,
+        bound_mm,
+    }
+}
+
+fn relax(patterns: &[Band], demand: &[usize], branch: &Branch) -> Option<Vec<f64>> {
+    let mut program = Program::new();
+    for (i, band) in patterns.iter().enumerate() {
+        if branch.least[i] > branch.most[i] {
+            return None;
+        }
+        program.column(band.along_mm, branch.least[i], branch.most[i]);
+    }
+    for (piece, &wanted) in demand.iter().enumerate() {
+        let terms = patterns
+            .iter()
+            .enumerate()
+            .map(|(i, band)| (i, made(band, piece) as f64))
+            .filter(|&(_, made)| made > 0.0)
+            .collect();
+        program.row(terms, wanted as f64);
+    }
+    program.minimise().ok().map(|solution| solution.values)
+}
+
+fn made(band: &Band, piece: usize) -> usize {
+    band.columns
+        .iter()
+        .filter(|c| c.piece == piece)
+        .map(|c| c.beside * c.stacked)
+        .sum()
+}
+
+fn length(patterns: &[Band], times: &[usize]) -> f64 {
+    patterns
+        .iter()
+        .zip(times)
+        .map(|(p, &n)| p.along_mm * n as f64)
+        .sum()
+}
+
+/// Rounds down, covers what is missing greedily, then leaves out what is too much; once
+/// so, and once with each pattern that the program uses in part rounded up.
+fn round(patterns: &[Band], demand: &[usize], values: &[f64]) -> Vec<usize> {
+    let down: Vec<usize> = values
+        .iter()
+        .map(|x| (x + WHOLE_TOL).floor().max(0.0) as usize)
+        .collect();
+    let in_part: Vec<usize> = (0..values.len())
+        .filter(|&i| values[i] - down[i] as f64 > WHOLE_TOL)
+        .collect();
+    let mut best = down.clone();
+    complete(patterns, demand, &mut best);
+    for (k, &i) in in_part.iter().enumerate() {
+        for &j in std::iter::once(&i).chain(&in_part[k + 1..]) {
+            let mut times = down.clone();
+            times[i] += 1;
+            times[j] += usize::from(j != i);
+            complete(patterns, demand, &mut times);
+            if length(patterns, &times) < length(patterns, &best) - 1e-6 {
+                best = times;
+            }
+        }
+    }
+    best
+}
+
+fn greedy(patterns: &[Band], demand: &[usize]) -> Vec<usize> {
+    let mut times = vec![0; patterns.len()];
+    complete(patterns, demand, &mut times);
+    times
+}
+
+/// Adds the band that covers most area for its length until nothing is missing, the
+/// longest pieces first; then drops bands that are not needed.
+fn complete(patterns: &[Band], demand: &[usize], times: &mut [usize]) {
+    let mut left: Vec<usize> = demand.to_vec();
+    for (band, &n) in patterns.iter().zip(times.iter()) {
+        for column in &band.columns {
+            let made = column.beside * column.stacked * n;
+            left[column.piece] = left[column.piece].saturating_sub(made);
+        }
+    }
+    while left.iter().any(|&n| n > 0) {
+        let worth = |band: &Band| {
+            let mut open = left.clone();
+            let area: f64 = band
+                .columns
+                .iter()
+                .map(|c| {
+                    let n = open[c.piece].min(c.beside * c.stacked);
+                    open[c.piece] -= n;
+                    n as f64 * c.across_mm * c.along_mm
+                })
+                .sum();
+            area / band.along_mm
+        };
+        let best = (0..patterns.len())
+            .max_by(|&a, &b| {
+                worth(&patterns[a])
+                    .total_cmp(&worth(&patterns[b]))
+                    .then(b.cmp(&a))
+            })
+            .filter(|&i| worth(&patterns[i]) > 0.0);
+        let Some(best) = best else { break };
+        times[best] += 1;
+        for column in &patterns[best].columns {
+            let made = column.beside * column.stacked;
+            left[column.piece] = left[column.piece].saturating_sub(made);
+        }
+    }
+    for i in 0..patterns.len() {
+        while times[i] > 0 {
+            times[i] -= 1;
+            if !covers(patterns, demand, times) {
+                times[i] += 1;
+                break;
+            }
+        }
+    }
+}
+
+fn covers(patterns: &[Band], demand: &[usize], times: &[usize]) -> bool {
+    demand.iter().enumerate().all(|(piece, &wanted)| {
+        let have: usize = patterns
+            .iter()
+            .zip(times)
+            .filter(|&(_, &n)| n > 0)
+            .map(|(band, &n)| n * made(band, piece))
+            .sum();
+        have >= wanted
+    })
+}

@@ -1,0 +1,171 @@
+//! The whole top as it will look when sewn, its stripes as this plan cuts them.
+
+use super::bands::Fall;
+use super::error::DrawError;
+use super::lettering::{fit, wrap};
+use super::scene::{Fill, Group, Item, Path, Scene, Stroke, Text, rings_of};
+use super::sound::{check_quilt, check_sound};
+use super::view::{View, corners_of};
+use crate::colour::Colour;
+use crate::length::Length;
+use crate::plan::{ClothPlan, PatchNote, Placement, Plan, QuiltNote, SpotNote};
+use crate::shape::{Point, Rigid, point};
+
+/// The top is fitted into this square (mm of paper).
+pub(super) const TOP_MM: f64 = 170.0;
+/// Room about a drawing (mm).
+pub(super) const EDGE_MM: f64 = 8.0;
+/// Cloth of which the plan does not know the colour.
+const UNKNOWN: Colour = Colour::new(0xee, 0xe8, 0xdc);
+
+/// The plan's quilt.
+///
+/// # Errors
+/// A plan without a quilt, or one that cannot be drawn.
+pub fn quilt(plan: &Plan) -> Result<Scene, DrawError> {
+    check_sound(plan)?;
+    let note = plan.quilt.as_ref().ok_or(DrawError::NoQuilt)?;
+    check_quilt(note)?;
+    let unit = super::measure::unit_of(plan.unit);
+    let shown = |mm: f64| Length::from_mm(mm).shown(unit);
+    let mut items = Vec::new();
+    let words = format!(
+        "{}: {} by {} finished, as it will look when sewn.",
+        note.name,
+        shown(note.size[0]),
+        shown(note.size[1])
+    );
+    let down = heading(&plan.title, &words, &mut items);
+    let view = view_of(note, down);
+    for patch in &note.patches {
+        items.extend(ground(note, patch, &view));
+    }
+    let seams = note.seams.iter().map(|ends| ends.map(|[x, y]| view.apply(point(x, y))));
+    let thread = Stroke::ink(0.1).coloured(Colour::new(0x99, 0x99, 0x99));
+    items.push(Path::segments(seams, thread).into());
+    for spot in &note.spots {
+        items.extend(motif(plan, spot, &view));
+    }
+    items.push(Path::rings(vec![view.rings(&[ring(note.edge)]).concat()], None, Some(Stroke::ink(0.3))).into());
+    let low = view.apply(point(note.edge[0], note.edge[1]));
+    Ok(Scene {
+        width_mm: width_of(note, &view),
+        height_mm: low.y + EDGE_MM,
+        title: format!("{} as it will look when sewn", plan.title),
+        about: format!("{words} {} motifs, drawn at 1 to {:.1}.", note.spots.len(), 1.0 / view.scale),
+        items,
+    })
+}
+
+/// Writes title and words; returns where the picture may begin.
+pub(super) fn heading(title: &str, words: &str, items: &mut Vec<Item>) -> f64 {
+    let title = fit(title, 5.0, true, TOP_MM);
+    items.push(Text::new(point(EDGE_MM, EDGE_MM + 4.0), 5.0, title).bold().into());
+    let mut down = EDGE_MM + 9.0;
+    for line in wrap(words, 3.0, false, TOP_MM) {
+        items.push(Text::new(point(EDGE_MM, down), 3.0, line).into());
+        down += 4.2;
+    }
+    down
+}
+
+/// The quilt fitted under the words.
+pub(super) fn view_of(note: &QuiltNote, down: f64) -> View {
+    let size = note.size[0].max(note.size[1]).max(1.0);
+    View {
+        scale: (TOP_MM / size).min(1.0),
+        at: point(EDGE_MM, down),
+        origin: point(note.edge[0], note.edge[3]),
+    }
+}
+
+/// Never narrower than its words.
+pub(super) fn width_of(_note: &QuiltNote, _view: &View) -> f64 {
+    TOP_MM + 2.0 * EDGE_MM
+}
+
+pub(super) fn ring([x0, y0, x1, y1]: [f64; 4]) -> Vec<Point> {
+    vec![point(x0, y0), point(x1, y0), point(x1, y1), point(x0, y1)]
+}
+
+/// One straight piece of the top; a mitred one as the four-sided shape that it is.
+fn ground(note: &QuiltNote, patch: &PatchNote, view: &View) -> Vec<Item> {
+    let [x0, y0, x1, y1] = patch.rect;
+    let mut corners = ring(patch.rect);
+    if patch.mitred {
+        let depth = (x1 - x0).min(y1 - y0);
+        let middle = point(
+            f64::midpoint(note.edge[0], note.edge[2]),
+            f64::midpoint(note.edge[1], note.edge[3]),
+        );
+        // The inner edge, nearer to the quilt's middle, is shorter by the depth at each end.
+        let level = x1 - x0 > y1 - y0;
+        for corner in &mut corners {
+            let is_inner = if level {
+                (corner.y - middle.y).abs() < f64::midpoint((y0 - middle.y).abs(), (y1 - middle.y).abs())
+            } else {
+                (corner.x - middle.x).abs() < f64::midpoint((x0 - middle.x).abs(), (x1 - middle.x).abs())
+            };
+            if is_inner && level {
+                corner.x += if corner.x > middle.x { -depth } else { depth };
+            } else if is_inner {
+                corner.y += if corner.y > middle.y { -depth } else { depth };
+            }
+        }
+    }
+    let rings = view.rings(&[corners.clone()]);
+    let look = note.cloths.iter().find(|look| look.name == patch.cloth);
+    if let Some(stripe) = look.and_then(|look| look.stripe.as_ref()) {
+        let extent = corners_of(corners.iter());
+        let paint = Fall::on_cloth(stripe).areas(extent, |p| view.apply(p), view.scale);
+        return vec![Group::clipped(rings, paint).into()];
+    }
+    let colour = look.and_then(|look| look.colour).unwrap_or(UNKNOWN);
+    vec![Path::rings(rings, Some(Fill::solid(colour)), None).into()]
+}
+
+/// One motif where it goes, bottom layer first.
+fn motif(plan: &Plan, spot: &SpotNote, view: &View) -> Vec<Item> {
+    let on_quilt = Rigid {
+        rotate_rad: spot.turn_deg.to_radians(),
+        mirror: false,
+        shift: point(spot.centre[0], spot.centre[1]),
+    };
+    let rank = |piece: &Placement| {
+        let motif = plan.motifs.iter().find(|m| m.name == spot.motif);
+        let at = motif.and_then(|m| m.pieces.iter().position(|n| n.piece == piece.piece));
+        at.map_or((usize::MAX, usize::MAX), |i| {
+            (motif.map_or(0, |m| m.pieces[i].layer), i)
+        })
+    };
+    let mut pieces: Vec<(&ClothPlan, &Placement)> = plan
+        .cloths
+        .iter()
+        .flat_map(|cloth| cloth.placements.iter().map(move |piece| (cloth, piece)))
+        .filter(|(_, piece)| piece.motif == spot.motif && piece.copy == spot.copy)
+        .collect();
+    pieces.sort_by_key(|(_, piece)| rank(piece));
+    let mut items = Vec::new();
+    for (cloth, piece) in pieces {
+        let region = rings_of(&piece.finished_region());
+        let apply = |p: Point| view.apply(on_quilt.apply(p));
+        let rings: Vec<Vec<Point>> = region
+            .iter()
+            .map(|ring| ring.iter().map(|&p| apply(p)).collect())
+            .collect();
+        match &cloth.stripe {
+            Some(stripe) => {
+                let fall = Fall::on_piece(stripe, piece.to_cloth.to_rigid());
+                let corners = corners_of(region.iter().flatten());
+                let paint = fall.areas(corners, apply, view.scale);
+                items.push(Group::clipped(rings.clone(), paint).into());
+            }
+            None => {
+                let fill = Fill::solid(cloth.colour.unwrap_or(UNKNOWN));
+                items.push(Path::rings(rings.clone(), Some(fill), None).into());
+            }
+        }
+        items.push(Path::rings(rings, None, Some(Stroke::ink(0.08))).into());
+    }
+    items
+}

@@ -1,0 +1,305 @@
+//! From a project's quilt to the plan's part of it: cuts, buying, placing, order.
+
+use super::error::Error;
+use super::file::{ClothPlan, MotifNote, StripeNote};
+use super::notes::buy;
+use super::placing::{creases, guide, order_of_work};
+use super::quilt_file::{
+    CutsNote, LookNote, PatchNote, PieceCountNote, QuiltNote, ShoppingNote, SizeNote, SpotNote,
+};
+use crate::buy::straight::{StraightError, steps};
+use crate::buy::{ClothCuts, batting_need, cloth_cuts};
+use crate::cloth::Pattern;
+use crate::length::{Length, Unit};
+use crate::project::Project;
+use crate::quilt::{Layout, Quilt, Rect, Role, Spot, Station, check, lay_out, spots};
+
+/// The planned quilt and what a maker should know about it, or nothing where the project
+/// has motifs alone.
+pub(super) fn quilt_part(
+    project: &Project,
+    motifs: &[MotifNote],
+    lays: &[ClothPlan],
+) -> Result<Option<(QuiltNote, Vec<String>)>, Error> {
+    let Some((quilt, others)) = project.quilts.split_first() else {
+        return Ok(None);
+    };
+    let layout = lay_out(quilt);
+    let all = spots(quilt, &project.motifs, &layout);
+    let unit = project.unit;
+    let cuts = straight(project, quilt, &layout)?;
+    let creases = creases(&layout, &all);
+    let (shopping, total) = shopping(project, quilt, &layout, &cuts, lays);
+    let mut warnings: Vec<String> = check(quilt, &project.motifs, &layout, &all)
+        .iter()
+        .filter(|finding| !finding.stops)
+        .map(|f| format!("{}: {}", f.misfit.message(unit), f.misfit.help(unit)))
+        .collect();
+    for one in &cuts {
+        let cloth = project.cloth(&one.cloth);
+        if cloth.is_some_and(|c| c.stripe().is_some()) {
+            warnings.push(format!(
+                "the straight pieces of `{}` are cut without regard to where its stripe falls",
+                one.cloth
+            ));
+        }
+    }
+    let note = QuiltNote {
+        name: quilt.name.clone(),
+        size: size(&layout),
+        field: sides(layout.field),
+        edge: sides(layout.edge()),
+        cloths: looks(project, &layout),
+        patches: layout
+            .patches
+            .iter()
+            .map(|patch| PatchNote {
+                what: patch_words(quilt, patch.role),
+                cloth: patch.cloth.clone(),
+                rect: sides(patch.rect),
+                mitred: patch.mitred,
+            })
+            .collect(),
+        seams: layout
+            .seams
+            .iter()
+            .map(|line| [[line.a.x, line.a.y], [line.b.x, line.b.y]])
+            .collect(),
+        spots: all
+            .iter()
+            .map(|spot| spot_note(quilt, &layout, &creases, motifs, spot, unit))
+            .collect(),
+        creases,
+        cuts: cuts.iter().map(|one| cuts_note(one, unit)).collect(),
+        shopping,
+        total,
+        order: order_of_work(quilt, &all),
+        other_sizes: others
+            .iter()
+            .map(|other| other_size(project, other))
+            .collect::<Result<_, Error>>()?,
+    };
+    Ok(Some((note, warnings)))
+}
+
+fn straight(project: &Project, quilt: &Quilt, layout: &Layout) -> Result<Vec<ClothCuts>, Error> {
+    cloth_cuts(quilt, layout, &project.cloths)
+        .map_err(|(cloth, fault)| straight_fault(project.unit, cloth, fault))
+}
+
+fn straight_fault(unit: Unit, cloth: String, fault: StraightError) -> Error {
+    let mm = |length: f64| Length::from_mm(length).shown(unit);
+    let words = match &fault {
+        StraightError::TooWide {
+            name,
+            length_mm,
+            width_mm,
+            cloth_mm,
+            fits_along,
+        } => {
+            let way = if *fits_along {
+                "cut it with its length along the selvages: grain = \"along\" or \"any\""
+            } else {
+                "use a wider cloth, or join it from more pieces"
+            };
+            format!(
+                "{name} is cut {} by {}, and the cloth is only {} wide; {way}",
+                mm(*length_mm),
+                mm(*width_mm),
+                mm(*cloth_mm)
+            )
+        }
+        other => other.to_string(),
+    };
+    Error::Straight { cloth, words }
+}
+
+/// How the cloths of the top look, in the project's order.
+fn looks(project: &Project, layout: &Layout) -> Vec<LookNote> {
+    let used = |name: &str| layout.patches.iter().any(|p| p.cloth == name);
+    let cloths = project.cloths.iter().filter(|cloth| used(&cloth.name));
+    cloths
+        .map(|cloth| LookNote {
+            name: cloth.name.clone(),
+            colour: match &cloth.pattern {
+                Pattern::Plain(colour) => Some(*colour),
+                Pattern::Striped(_) => None,
+            },
+            stripe: cloth.stripe().map(StripeNote::from),
+        })
+        .collect()
+}
+
+fn size(layout: &Layout) -> [f64; 2] {
+    [layout.edge().width(), layout.edge().height()]
+}
+
+fn sides(rect: Rect) -> [f64; 4] {
+    [rect.x0, rect.y0, rect.x1, rect.y1]
+}
+
+const CORNERS: [&str; 4] = ["top left", "top right", "bottom right", "bottom left"];
+
+fn patch_words(quilt: &Quilt, role: Role) -> String {
+    let name = |border: usize| quilt.borders[border].name.as_str();
+    match role {
+        Role::Strip(_) if quilt.field.strips == 1 => "field".to_owned(),
+        Role::Strip(i) => format!("strip {}", i + 1),
+        Role::Plain { border, side } => format!("{}, {}", name(border), side.word()),
+        Role::Unit {
+            border,
+            side,
+            number,
+        } => format!("{}, {}, unit {}", name(border), side.word(), number + 1),
+        Role::Corner { border, corner } => {
+            format!("{}, {} corner", name(border), CORNERS[corner])
+        }
+    }
+}
+
+fn spot_note(
+    quilt: &Quilt,
+    layout: &Layout,
+    creases: &[super::quilt_file::CreaseNote],
+    motifs: &[MotifNote],
+    spot: &Spot,
+    unit: Unit,
+) -> SpotNote {
+    let letter = motifs
+        .iter()
+        .find(|m| m.name == spot.motif)
+        .map_or("", |m| m.letter.as_str());
+    SpotNote {
+        motif: spot.motif.clone(),
+        copy: spot.copy,
+        label: format!("{letter}{}", spot.copy),
+        centre: [spot.centre.x, spot.centre.y],
+        turn_deg: spot.turn_deg,
+        on: match spot.station {
+            Station::Field => "field",
+            Station::Seam { .. } => "seam",
+            Station::Corner { .. } => "corner",
+        }
+        .to_owned(),
+        guide: guide(quilt, layout, creases, spot, unit),
+    }
+}
+
+fn cuts_note(one: &ClothCuts, unit: Unit) -> CutsNote {
+    CutsNote {
+        cloth: one.cloth.clone(),
+        width: one.width_mm,
+        length: one.cuts.length_mm,
+        bound: one.cuts.bound_mm,
+        pieces: one
+            .pieces
+            .iter()
+            .map(|piece| PieceCountNote {
+                name: piece.name.clone(),
+                count: piece.count,
+                length: piece.length_mm,
+                width: piece.width_mm,
+            })
+            .collect(),
+        steps: steps(&one.cuts, &one.pieces, unit),
+    }
+}
+
+/// Every cloth that is used, then the batting; and the sum, where all prices are known.
+fn shopping(
+    project: &Project,
+    quilt: &Quilt,
+    layout: &Layout,
+    cuts: &[ClothCuts],
+    lays: &[ClothPlan],
+) -> (Vec<ShoppingNote>, Option<f64>) {
+    let unit = project.unit;
+    let mut list = Vec::new();
+    for cloth in &project.cloths {
+        let lay = lays.iter().find(|lay| lay.name == cloth.name);
+        let one = cuts.iter().find(|one| one.cloth == cloth.name);
+        let shaped = lay.map_or(0.0, |lay| lay.length);
+        let straight = one.map_or(0.0, |one| one.cuts.length_mm);
+        if shaped + straight <= 0.0 {
+            continue;
+        }
+        let bought = buy(cloth, shaped + straight, unit);
+        list.push(ShoppingNote {
+            name: cloth.name.clone(),
+            width: Some(cloth.width_mm),
+            length: shaped + straight,
+            buy: bought.length,
+            shown: bought.shown,
+            price: bought.price,
+            why: why(lay, one, unit),
+        });
+    }
+    if let (Some(batting), Some(need)) = (&quilt.batting, batting_need(quilt, layout)) {
+        let shown = |mm: f64| Length::from_mm(mm).shown_up(unit);
+        let whole = format!("{} by {}", shown(need.width_mm), shown(need.height_mm));
+        list.push(ShoppingNote {
+            name: batting.name.clone(),
+            width: batting.width_mm,
+            length: need.length_mm.unwrap_or(need.height_mm),
+            buy: need.length_mm.unwrap_or(need.height_mm),
+            shown: need.length_mm.map_or_else(|| whole.clone(), shown),
+            price: need.price.map(|price| (price * 100.0).round() / 100.0),
+            why: match (batting.width_mm, need.length_mm) {
+                (Some(width), None) => format!(
+                    "{whole} in one piece: wider than the {} that it is sold at, so join two",
+                    shown(width)
+                ),
+                _ => format!("{whole} in one piece"),
+            },
+        });
+    }
+    let prices: Option<Vec<f64>> = list.iter().map(|line| line.price).collect();
+    let total = prices.map(|prices| (prices.iter().sum::<f64>() * 100.0).round() / 100.0);
+    (list, total)
+}
+
+fn why(lay: Option<&ClothPlan>, cuts: Option<&ClothCuts>, unit: Unit) -> String {
+    let shown = |mm: f64| Length::from_mm(mm).shown_up(unit);
+    let mut parts = Vec::new();
+    if let Some(one) = cuts {
+        let pieces: Vec<String> = one
+            .pieces
+            .iter()
+            .map(|p| format!("{} x {}", p.count, p.name))
+            .collect();
+        parts.push(format!(
+            "{} for {}",
+            shown(one.cuts.length_mm),
+            pieces.join(", ")
+        ));
+    }
+    if let Some(lay) = lay {
+        let n = lay.placements.len();
+        let pieces = if n == 1 { "piece" } else { "pieces" };
+        parts.push(format!("{} for {n} motif {pieces}", shown(lay.length)));
+    }
+    parts.join("; ")
+}
+
+fn other_size(project: &Project, quilt: &Quilt) -> Result<SizeNote, Error> {
+    let layout = lay_out(quilt);
+    let all = spots(quilt, &project.motifs, &layout);
+    let cuts = straight(project, quilt, &layout)?;
+    Ok(SizeNote {
+        name: quilt.name.clone(),
+        size: size(&layout),
+        motifs: project
+            .motifs
+            .iter()
+            .map(|m| {
+                let n = all.iter().filter(|s| s.motif == m.name).count();
+                (m.name.clone(), n)
+            })
+            .filter(|(_, n)| *n > 0)
+            .collect(),
+        cuts: cuts
+            .iter()
+            .map(|one| cuts_note(one, project.unit))
+            .collect(),
+    })
+}

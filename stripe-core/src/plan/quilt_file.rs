@@ -1,0 +1,164 @@
+//! The quilt's part of the plan file. Lengths in mm, in the quilt frame: origin at the
+//! field's lower left finished corner, x right, y up.
+
+use super::file::StripeNote;
+use crate::colour::Colour;
+use serde::{Deserialize, Serialize};
+
+/// The quilt around the motifs.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct QuiltNote {
+    /// What this size is called.
+    pub name: String,
+    /// Finished width and height.
+    pub size: [f64; 2],
+    /// Finished field: left, bottom, right, top.
+    pub field: [f64; 4],
+    /// Finished edge of the whole top: left, bottom, right, top.
+    pub edge: [f64; 4],
+    /// How the cloths of the straight pieces look.
+    pub cloths: Vec<LookNote>,
+    /// Every straight piece of the top, as it lies when sewn.
+    pub patches: Vec<PatchNote>,
+    /// Every seam of the top once.
+    pub seams: Vec<[[f64; 2]; 2]>,
+    /// The creases that the placing guide measures from, in the order of folding.
+    pub creases: Vec<CreaseNote>,
+    /// Where every motif goes.
+    pub spots: Vec<SpotNote>,
+    /// The straight cuts, cloth by cloth.
+    pub cuts: Vec<CutsNote>,
+    /// What to buy.
+    pub shopping: Vec<ShoppingNote>,
+    /// Price of all of it, where every price is known.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub total: Option<f64>,
+    /// What is done in which order.
+    pub order: Vec<String>,
+    /// The pattern's other sizes.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub other_sizes: Vec<SizeNote>,
+}
+
+/// How a cloth looks.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct LookNote {
+    /// Its name.
+    pub name: String,
+    /// The colour of plain cloth.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub colour: Option<Colour>,
+    /// The stripe of striped cloth.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub stripe: Option<StripeNote>,
+}
+
+/// One straight piece of the top, finished.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct PatchNote {
+    /// What it is: `strip 2`, `quay, top, unit 3`.
+    pub what: String,
+    /// Its cloth.
+    pub cloth: String,
+    /// Left, bottom, right, top.
+    pub rect: [f64; 4],
+    /// Whether its ends are mitred: the rectangle is then its longest extent.
+    #[serde(skip_serializing_if = "std::ops::Not::not", default)]
+    pub mitred: bool,
+}
+
+/// A crease to fold.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct CreaseNote {
+    /// What it is called: `upright half crease`.
+    pub name: String,
+    /// Whether it stands upright.
+    pub upright: bool,
+    /// Its distance from the field's left seam (upright) or lower seam (level).
+    pub at: f64,
+    /// How to fold it.
+    pub fold: String,
+}
+
+/// Where one copy of a motif goes.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct SpotNote {
+    /// The motif's name.
+    pub motif: String,
+    /// Which copy of it, from 1.
+    pub copy: usize,
+    /// A short name, as on the drawing: `W3`.
+    pub label: String,
+    /// Its centre.
+    pub centre: [f64; 2],
+    /// How far it is turned (degrees counter-clockwise).
+    pub turn_deg: f64,
+    /// `field`, `seam` or `corner`.
+    pub on: String,
+    /// How to find the centre, in words.
+    pub guide: String,
+}
+
+/// The straight cuts of one cloth.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct CutsNote {
+    /// The cloth's name.
+    pub cloth: String,
+    /// Its usable width.
+    pub width: f64,
+    /// Length that the straight cuts take.
+    pub length: f64,
+    /// No choice of bands takes less.
+    pub bound: f64,
+    /// What is cut.
+    pub pieces: Vec<PieceCountNote>,
+    /// How, in order.
+    pub steps: Vec<String>,
+}
+
+/// Some equal straight pieces.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct PieceCountNote {
+    /// What they are.
+    pub name: String,
+    /// How many.
+    pub count: usize,
+    /// Cut length.
+    pub length: f64,
+    /// Cut width.
+    pub width: f64,
+}
+
+/// One line of the buying list.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct ShoppingNote {
+    /// The cloth, or the batting.
+    pub name: String,
+    /// Width that is reckoned with.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub width: Option<f64>,
+    /// Length that is used.
+    pub length: f64,
+    /// Length to buy.
+    pub buy: f64,
+    /// The same in words.
+    pub shown: String,
+    /// What it costs.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub price: Option<f64>,
+    /// Which parts use how much.
+    pub why: String,
+}
+
+/// Another size of the same pattern.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct SizeNote {
+    /// What it is called.
+    pub name: String,
+    /// Finished width and height.
+    pub size: [f64; 2],
+    /// How many of each motif it takes.
+    pub motifs: Vec<(String, usize)>,
+    /// Its straight cuts.
+    pub cuts: Vec<CutsNote>,
+}

@@ -1,0 +1,588 @@
+//! `[quilt.NAME]`: field, borders, places, binding, backing and batting of one size.
+
+use super::cloths::Draft;
+use super::limits::{MAX_ALLOWANCE_MM, MAX_COPIES, MAX_NAME_CHARS, MAX_SIZE_MM, MIN_SIZE_MM};
+use super::section::{Placed, Section, Value, check_name};
+use crate::length::Unit;
+use crate::motif::{Making, Motif};
+use crate::quilt::{
+    Backing, Batting, Binding, Border, Corners, Field, Foundation, Grain, MAX_UNITS, Make, Misfit,
+    Place, Quilt, SeamRun, Site, check, lay_out, spots,
+};
+use crate::shape::{Point, point};
+use std::ops::Range;
+use toml::Spanned;
+use toml::de::DeValue;
+
+/// Sizes of one pattern.
+const MAX_QUILTS: usize = 12;
+/// Borders about one field.
+const MAX_BORDERS: usize = 20;
+/// Lines that tell where motifs go.
+const MAX_PLACES: usize = 100;
+
+/// What the rooms of one quilt carry along.
+struct Desk<'a> {
+    making: &'a Making,
+    motifs: &'a [Motif],
+    cloths: &'a [Draft],
+}
+
+pub(super) fn read_quilts(
+    file: &Section<'_, '_>,
+    making: &Making,
+    motifs: &[Motif],
+    cloths: &[Draft],
+) -> Vec<Quilt> {
+    let desk = Desk {
+        making,
+        motifs,
+        cloths,
+    };
+    let named = file.named("quilt");
+    if let Some((name, _)) = named.get(MAX_QUILTS) {
+        let message = format!("the project has {} quilts", named.len());
+        file.fault(name.span(), message, format!("use at most {MAX_QUILTS}"));
+    }
+    let mut quilts = vec![];
+    for (i, (name, value)) in named.into_iter().take(MAX_QUILTS).enumerate() {
+        quilts.extend(read_quilt(file, &desk, &name, value, i == 0));
+    }
+    quilts
+}
+
+/// Places in the file, for faults that are found when the whole is known.
+struct Places {
+    quilt: Range<usize>,
+    field: Range<usize>,
+    borders: Vec<Range<usize>>,
+    sites: Vec<Range<usize>>,
+}
+
+fn read_quilt(
+    file: &Section<'_, '_>,
+    desk: &Desk<'_>,
+    name: &Placed<String>,
+    value: &Value<'_>,
+    is_planned: bool,
+) -> Option<Quilt> {
+    let what = format!("quilt `{}`", name.get_ref());
+    let named = "the name of a quilt";
+    let faults = file.context.faults;
+    check_name(faults, named, name.get_ref(), MAX_NAME_CHARS, name.span());
+    let mut section = Section::of(what.clone(), value, file.context)?;
+    section.span = name.span();
+    let seam = section.length("seam", 0.0..=MAX_ALLOWANCE_MM);
+    let Some(field_section) = section.section("field", format!("the field of {what}")) else {
+        if section.get("field").is_none() {
+            let help = format!(
+                "add [quilt.{}.field] with its cloth and size",
+                name.get_ref()
+            );
+            section.missing("field", help);
+        }
+        return None;
+    };
+    let mut places = Places {
+        quilt: name.span(),
+        field: field_section.span.clone(),
+        borders: vec![],
+        sites: vec![],
+    };
+    let field = read_field(field_section, desk);
+    let borders = each(&section, "border", MAX_BORDERS, |border, i| {
+        places.borders.push(border.span.clone());
+        read_border(border, desk, i)
+    });
+    let foundations = each(&section, "foundation", MAX_BORDERS, |one, _| {
+        read_foundation(one, desk)
+    });
+    let n_borders = borders.as_ref().map_or(0, Vec::len);
+    let sites = each(&section, "place", MAX_PLACES, |place, _| {
+        places.sites.push(place.span.clone());
+        read_place(place, desk, n_borders)
+    });
+    let part = |key, words: &str| section.section(key, format!("the {words} of {what}"));
+    let binding = part("binding", "binding").map(|s| read_binding(s, desk));
+    let backing = part("backing", "backing").map(|s| read_backing(s, desk));
+    let batting = part("batting", "batting").map(read_batting);
+    section.close();
+    let quilt = Quilt {
+        name: name.get_ref().clone(),
+        seam_mm: seam.map_or(desk.making.seam_mm, Spanned::into_inner),
+        field: field?,
+        borders: borders?,
+        foundations: foundations?,
+        places: sites?,
+        binding: binding.flatten(),
+        backing: backing.flatten(),
+        batting: batting.flatten(),
+    };
+    check_fit(file, desk, &quilt, &places, is_planned);
+    Some(quilt)
+}
+
+/// Says what does not fit, where it stands in the file. Copies count only for the size
+/// that is planned.
+fn check_fit(
+    file: &Section<'_, '_>,
+    desk: &Desk<'_>,
+    quilt: &Quilt,
+    places: &Places,
+    is_planned: bool,
+) {
+    let layout = lay_out(quilt);
+    let all = spots(quilt, desk.motifs, &layout);
+    if all.len() > MAX_COPIES {
+        let message = format!("the quilt has places for {} motifs", all.len());
+        let help = format!("use at most {MAX_COPIES}");
+        file.fault(places.quilt.clone(), message, help);
+        return;
+    }
+    let unit = file.context.unit;
+    for finding in check(quilt, desk.motifs, &layout, &all) {
+        if !finding.stops || (!is_planned && matches!(finding.misfit, Misfit::Copies { .. })) {
+            continue;
+        }
+        let span = place_of(quilt, places, &finding.misfit);
+        let message = finding.misfit.message(unit);
+        file.fault(span, message, finding.misfit.help(unit));
+    }
+}
+
+fn place_of(quilt: &Quilt, places: &Places, misfit: &Misfit) -> Range<usize> {
+    let border = |name: &str| {
+        let at = quilt.borders.iter().position(|b| b.name == name);
+        at.map(|i| places.borders[i].clone())
+    };
+    let site = |words: &str| {
+        let at = quilt.places.iter().position(|p| {
+            words == p.motif
+                || words
+                    .strip_prefix(p.motif.as_str())
+                    .is_some_and(|rest| rest.starts_with(' '))
+        });
+        at.map(|i| places.sites[i].clone())
+    };
+    let found = match misfit {
+        Misfit::NothingLeft { what, .. } => {
+            border(what.strip_prefix("a unit of ").unwrap_or(what)).or(Some(places.field.clone()))
+        }
+        Misfit::Run { border: name, .. }
+        | Misfit::Strip { border: name, .. }
+        | Misfit::OddUnits { border: name, .. } => border(name),
+        Misfit::Sweep { motif, .. }
+        | Misfit::NoUnits { motif, .. }
+        | Misfit::Copies { motif, .. }
+        | Misfit::Beyond { motif, .. }
+        | Misfit::SeamUnderJoint { motif, .. } => site(motif),
+        Misfit::Overlap { b, .. } => site(b),
+    };
+    found.unwrap_or_else(|| places.quilt.clone())
+}
+
+/// Reads a list of tables.
+fn each<T>(
+    section: &Section<'_, '_>,
+    key: &'static str,
+    most: usize,
+    mut read: impl FnMut(Section<'_, '_>, usize) -> Option<T>,
+) -> Option<Vec<T>> {
+    if section.get(key).is_none() {
+        return Some(vec![]);
+    }
+    let (entries, span) = section.list(key)?;
+    if entries.len() > most {
+        let message = format!(
+            "{} has {} entries under `{key}`",
+            section.what,
+            entries.len()
+        );
+        section.fault(span, message, format!("use at most {most}"));
+        return None;
+    }
+    let mut all = vec![];
+    for (i, value) in entries.iter().enumerate() {
+        let what = format!("{key} {} of {}", i + 1, section.what);
+        all.push(Section::of(what, value, section.context).and_then(|s| read(s, i)));
+    }
+    all.into_iter().collect()
+}
+
+fn cloth(section: &Section<'_, '_>, key: &'static str, desk: &Desk<'_>) -> Option<String> {
+    let Some(name) = section.text(key, MAX_NAME_CHARS) else {
+        if section.get(key).is_none() {
+            section.missing(key, "name the cloth it is cut from");
+        }
+        return None;
+    };
+    is_cloth(section, name.get_ref(), name.span(), desk).then(|| name.into_inner())
+}
+
+fn is_cloth(section: &Section<'_, '_>, name: &str, span: Range<usize>, desk: &Desk<'_>) -> bool {
+    if desk.cloths.iter().any(|draft| draft.name == name) {
+        return true;
+    }
+    let known: Vec<&str> = desk.cloths.iter().map(|d| d.name.as_str()).collect();
+    let message = format!(
+        "{} is to be cut from {name:?}, and there is no such cloth",
+        section.what
+    );
+    let help = match super::fault::nearest_name(name, known.iter().copied()) {
+        Some(near) => format!("did you mean {near:?}?"),
+        None => format!("the cloths are: {}", known.join(", ")),
+    };
+    section.fault(span, message, help);
+    false
+}
+
+/// `cloth = "fog"`, or `cloths = ["fog", "mist"]` in turn.
+fn cloths(section: &Section<'_, '_>, desk: &Desk<'_>) -> Option<Vec<String>> {
+    if section.get("cloths").is_none() {
+        return cloth(section, "cloth", desk).map(|one| vec![one]);
+    }
+    let (entries, span) = section.list("cloths")?;
+    if entries.is_empty() || entries.len() > MAX_BORDERS {
+        let message = format!("`cloths` of {} holds {} names", section.what, entries.len());
+        section.fault(
+            span,
+            message,
+            format!("name from 1 to {MAX_BORDERS} cloths"),
+        );
+        return None;
+    }
+    let mut names = vec![];
+    for value in entries {
+        let Some(name) = value.get_ref().as_str() else {
+            let message = format!(
+                "`cloths` of {} holds something that is no name",
+                section.what
+            );
+            section.fault(value.span(), message, "put each name between double quotes");
+            return None;
+        };
+        is_cloth(section, name, value.span(), desk).then_some(())?;
+        names.push(name.to_owned());
+    }
+    Some(names)
+}
+
+fn size(section: &Section<'_, '_>, key: &'static str, help: &str) -> Option<f64> {
+    let length = section.length(key, MIN_SIZE_MM..=MAX_SIZE_MM);
+    if length.is_none() && section.get(key).is_none() {
+        section.missing(key, help);
+    }
+    length.map(Spanned::into_inner)
+}
+
+fn grain(section: &Section<'_, '_>) -> Grain {
+    let words = [
+        ("along", Grain::Along),
+        ("across", Grain::Across),
+        ("any", Grain::Any),
+    ];
+    section
+        .choice("grain", &words)
+        .map_or(Grain::Any, Spanned::into_inner)
+}
+
+fn read_field(section: Section<'_, '_>, desk: &Desk<'_>) -> Option<Field> {
+    let cloths = cloths(&section, desk);
+    let strips = section.count("strips", 1..=MAX_UNITS);
+    let width = size(&section, "width", "give the cut width of one strip");
+    let length = size(&section, "length", "give the cut length of the strips");
+    let run = section.choice("run", &[("upright", false), ("level", true)]);
+    let grain = grain(&section);
+    section.close();
+    Some(Field {
+        cloths: cloths?,
+        strips: strips.map_or(1, Spanned::into_inner),
+        strip_width_mm: width?,
+        strip_length_mm: length?,
+        level: run.is_some_and(Spanned::into_inner),
+        grain,
+    })
+}
+
+fn read_border(section: Section<'_, '_>, desk: &Desk<'_>, idx: usize) -> Option<Border> {
+    let name = section.text("name", MAX_NAME_CHARS);
+    let depth = size(
+        &section,
+        "depth",
+        "give its cut width, from the inner to the outer edge",
+    );
+    let has_units = section.get("unit").is_some();
+    let make = if has_units {
+        read_units(&section, desk)
+    } else {
+        read_plain(&section, desk)
+    };
+    let grain = grain(&section);
+    section.close();
+    Some(Border {
+        name: name.map_or_else(|| format!("border {}", idx + 1), Spanned::into_inner),
+        make: make?,
+        depth_mm: depth?,
+        grain,
+    })
+}
+
+fn read_units(section: &Section<'_, '_>, desk: &Desk<'_>) -> Option<Make> {
+    let cloths = cloths(section, desk);
+    let unit = size(section, "unit", "give the cut length of one unit");
+    let count = |key, help: &str| {
+        let count = section.count(key, 1..=MAX_UNITS);
+        if count.is_none() && section.get(key).is_none() {
+            section.missing(key, help);
+        }
+        count.map(Spanned::into_inner)
+    };
+    let across = count("across", "say how many units run along the top");
+    let along = count("along", "say how many units run along each side");
+    let corner = if section.get("corner").is_some() {
+        cloth(section, "corner", desk)
+    } else {
+        cloths.as_ref().and_then(|c| c.first().cloned())
+    };
+    Some(Make::Units {
+        cloths: cloths?,
+        unit_mm: unit?,
+        across: across?,
+        along: along?,
+        corner: corner?,
+    })
+}
+
+#[derive(Clone, Copy)]
+enum CornerWord {
+    Sides,
+    Ends,
+    Squares,
+    Mitred,
+}
+
+fn read_plain(section: &Section<'_, '_>, desk: &Desk<'_>) -> Option<Make> {
+    let words = [
+        ("sides first", CornerWord::Sides),
+        ("top first", CornerWord::Ends),
+        ("squares", CornerWord::Squares),
+        ("mitred", CornerWord::Mitred),
+    ];
+    let plain = cloth(section, "cloth", desk);
+    let corners = match section.choice("corners", &words).map(Spanned::into_inner) {
+        None | Some(CornerWord::Sides) => Some(Corners::SidesFirst),
+        Some(CornerWord::Ends) => Some(Corners::EndsFirst),
+        Some(CornerWord::Mitred) => Some(Corners::Mitred),
+        Some(CornerWord::Squares) => {
+            let squares = if section.get("corner").is_some() {
+                cloth(section, "corner", desk)
+            } else {
+                plain.clone()
+            };
+            squares.map(Corners::Squares)
+        }
+    };
+    let set = |key| {
+        section
+            .length(key, MIN_SIZE_MM..=MAX_SIZE_MM)
+            .map(Spanned::into_inner)
+    };
+    let (side_length_mm, end_length_mm) = (set("side_length"), set("top_length"));
+    Some(Make::Plain {
+        cloth: plain?,
+        corners: corners?,
+        side_length_mm,
+        end_length_mm,
+    })
+}
+
+fn read_foundation(section: Section<'_, '_>, desk: &Desk<'_>) -> Option<Foundation> {
+    let under = cloth(&section, "under", desk);
+    let of = cloth(&section, "cloth", desk);
+    let ease = section.length("ease", 0.0..=MAX_ALLOWANCE_MM);
+    section.close();
+    Some(Foundation {
+        under: under?,
+        cloth: of?,
+        ease_mm: ease.map_or(0.0, Spanned::into_inner),
+    })
+}
+
+#[derive(Clone, Copy)]
+enum On {
+    Field,
+    Seams,
+    Corners,
+}
+
+fn read_place(section: Section<'_, '_>, desk: &Desk<'_>, n_borders: usize) -> Option<Place> {
+    let motif = section.text("motif", MAX_NAME_CHARS);
+    match &motif {
+        None if section.get("motif").is_none() => {
+            section.missing("motif", "name the motif that goes there");
+        }
+        Some(name) if !desk.motifs.iter().any(|m| &m.name == name.get_ref()) => {
+            let known: Vec<&str> = desk.motifs.iter().map(|m| m.name.as_str()).collect();
+            let message = format!("there is no motif {:?}", name.get_ref());
+            let help = match super::fault::nearest_name(name.get_ref(), known.iter().copied()) {
+                Some(near) => format!("did you mean {near:?}?"),
+                None => format!("the motifs are: {}", known.join(", ")),
+            };
+            section.fault(name.span(), message, help);
+        }
+        _ => {}
+    }
+    let words = [
+        ("field", On::Field),
+        ("seams", On::Seams),
+        ("corners", On::Corners),
+    ];
+    let on = section
+        .choice("on", &words)
+        .map_or(On::Field, Spanned::into_inner);
+    let site = match on {
+        On::Field => read_field_site(&section),
+        On::Seams | On::Corners if n_borders == 0 => {
+            let message = format!("{} needs a border, and the quilt has none", section.what);
+            section.fault(
+                section.span.clone(),
+                message,
+                "add [[quilt.NAME.border]] before it",
+            );
+            None
+        }
+        On::Seams | On::Corners => {
+            let border = section.count("border", 1..=n_borders);
+            let border = border.map_or(1, Spanned::into_inner) - 1;
+            if let On::Seams = on {
+                let every = section.count("every", 1..=2).map_or(1, Spanned::into_inner);
+                Some(Site::Seams { border, every })
+            } else {
+                Some(Site::Corners { border })
+            }
+        }
+    };
+    let turn = section.number("turn", -360.0..=360.0, " degrees");
+    section.close();
+    Some(Place {
+        motif: motif?.into_inner(),
+        site: site?,
+        turn_deg: turn.map_or(0.0, Spanned::into_inner),
+    })
+}
+
+fn read_field_site(section: &Section<'_, '_>) -> Option<Site> {
+    if section.get("even").is_some() {
+        let (pair, span) = section.list("even")?;
+        let number = |value: &Value<'_>| match value.get_ref() {
+            DeValue::Integer(n) => n.as_str().parse::<usize>().ok(),
+            _ => None,
+        };
+        let counts: Vec<Option<usize>> = pair.iter().map(number).collect();
+        if let [Some(columns @ 1..=MAX_UNITS), Some(rows @ 1..=MAX_UNITS)] = counts[..] {
+            return Some(Site::Even { columns, rows });
+        }
+        let message = format!("`even` of {} is two whole numbers", section.what);
+        let help = format!("write [columns, rows], each from 1 to {MAX_UNITS}");
+        section.fault(span, message, help);
+        return None;
+    }
+    if section.get("at").is_none() {
+        let help = "say where: `even = [2, 3]`, or `at = [[12, 10], [24, 10]]` from the field's \
+                    lower left seam";
+        section.missing("at", help);
+        return None;
+    }
+    let (entries, span) = section.list("at")?;
+    if entries.is_empty() || entries.len() > MAX_COPIES {
+        let message = format!("`at` of {} holds {} places", section.what, entries.len());
+        section.fault(span, message, format!("give from 1 to {MAX_COPIES}"));
+        return None;
+    }
+    let points: Option<Vec<Point>> = entries.iter().map(|value| place(section, value)).collect();
+    points.map(Site::At)
+}
+
+fn place(section: &Section<'_, '_>, value: &Value<'_>) -> Option<Point> {
+    if let DeValue::Array(pair) = value.get_ref()
+        && let [x, y] = &pair[..]
+    {
+        let range = -MAX_SIZE_MM..=MAX_SIZE_MM;
+        let x = section.to_length("at", x, range.clone());
+        let y = section.to_length("at", y, range);
+        return Some(point(x?, y?));
+    }
+    let message = format!("a place in `at` of {} is two lengths", section.what);
+    let help = "write [across, up], from the field's lower left seam";
+    section.fault(value.span(), message, help);
+    None
+}
+
+/// The usual strip is 2 1/2 in (6.5 cm), the usual extra 10 in (25 cm).
+///
+/// # Source
+/// Rows D-05, Y-06 and Y-07.
+fn read_binding(section: Section<'_, '_>, desk: &Desk<'_>) -> Option<Binding> {
+    let of = cloth(&section, "cloth", desk);
+    let metric = section.context.unit != Unit::Inch;
+    let (strip_usual, extra_usual) = if metric { (65.0, 250.0) } else { (63.5, 254.0) };
+    let strip = section.length("strip", 5.0..=MAX_ALLOWANCE_MM * 5.0);
+    let extra = section.length("extra", 0.0..=MAX_SIZE_MM);
+    let bias = section.choice("cut", &[("straight", false), ("bias", true)]);
+    section.close();
+    Some(Binding {
+        cloth: of?,
+        strip_mm: strip.map_or(strip_usual, Spanned::into_inner),
+        extra_mm: extra.map_or(extra_usual, Spanned::into_inner),
+        bias: bias.is_some_and(Spanned::into_inner),
+    })
+}
+
+/// The usual overhang is 4 in (10 cm) on every side.
+///
+/// # Source
+/// Rows D-04 and Y-09.
+fn overhang(section: &Section<'_, '_>) -> f64 {
+    let usual = if section.context.unit == Unit::Inch {
+        101.6
+    } else {
+        100.0
+    };
+    section
+        .length("overhang", 0.0..=MAX_SIZE_MM)
+        .map_or(usual, Spanned::into_inner)
+}
+
+fn read_backing(section: Section<'_, '_>, desk: &Desk<'_>) -> Option<Backing> {
+    let of = cloth(&section, "cloth", desk);
+    let overhang_mm = overhang(&section);
+    let words = [("upright", SeamRun::Upright), ("level", SeamRun::Level)];
+    let seams = section.choice("seams", &words).map(Spanned::into_inner);
+    section.close();
+    Some(Backing {
+        cloth: of?,
+        overhang_mm,
+        seams,
+    })
+}
+
+fn read_batting(section: Section<'_, '_>) -> Option<Batting> {
+    let name = section.text("name", MAX_NAME_CHARS);
+    let overhang_mm = overhang(&section);
+    let width = section.length("width", MIN_SIZE_MM..=MAX_SIZE_MM);
+    let price = section.number("price", 0.0..=1e6, "");
+    let per = section.length("per", MIN_SIZE_MM..=MAX_SIZE_MM);
+    let usual = if section.context.unit == Unit::Inch {
+        914.4
+    } else {
+        1000.0
+    };
+    section.close();
+    Some(Batting {
+        name: name.map_or_else(|| "batting".to_owned(), Spanned::into_inner),
+        overhang_mm,
+        width_mm: width.map(Spanned::into_inner),
+        price: price.map(Spanned::into_inner),
+        per_mm: per.map_or(usual, Spanned::into_inner),
+    })
+}

@@ -1,0 +1,93 @@
+//! Backing in panels.
+
+use super::SeamRun;
+
+/// Panels of a backing.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Panels {
+    /// Which way the seams run.
+    pub seams: SeamRun,
+    /// How many.
+    pub count: usize,
+    /// Length of each, along its selvages (mm).
+    pub length_mm: f64,
+    /// All of them one after the other (mm).
+    pub total_mm: f64,
+}
+
+/// Panels of full cloth width that back `width x height` (mm, overhang counted in),
+/// joined with `seam_mm`; `run` says which way the seams run, or the shorter is taken.
+/// `None` where the cloth has no width left between its seams.
+pub fn panels(
+    width_mm: f64,
+    height_mm: f64,
+    cloth_width_mm: f64,
+    seam_mm: f64,
+    run: Option<SeamRun>,
+) -> Option<Panels> {
+    let one = |seams: SeamRun| {
+        let (across, length_mm) = match seams {
+            SeamRun::Upright => (width_mm, height_mm),
+            SeamRun::Level => (height_mm, width_mm),
+        };
+        let gain = cloth_width_mm - 2.0 * seam_mm;
+        if !(gain > 0.0 && across.is_finite()) {
+            return None;
+        }
+        // n w - (n - 1) 2 s >= across, less a hair of arithmetic.
+        let count = ((across - 2.0 * seam_mm - 1e-6) / gain).ceil().max(1.0) as usize;
+        Some(Panels {
+            seams,
+            count,
+            length_mm,
+            total_mm: count as f64 * length_mm,
+        })
+    };
+    match run {
+        Some(seams) => one(seams),
+        None => {
+            let (upright, level) = (one(SeamRun::Upright)?, one(SeamRun::Level)?);
+            Some(if level.total_mm < upright.total_mm {
+                level
+            } else {
+                upright
+            })
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    // W-30, a quilting article: 72 x 90, two 42 in panels; 94 long is 188 in = 5.222 yd,
+    // with 4 in all round 196 in = 5.444 yd.
+    #[test]
+    fn w30_two_panels() {
+        let upright = Some(SeamRun::Upright);
+        let plain = panels(76.0, 94.0, 42.0, 0.25, upright).unwrap();
+        assert_eq!((plain.count, plain.total_mm), (2, 188.0));
+        let all_round = panels(80.0, 98.0, 42.0, 0.25, upright).unwrap();
+        assert_eq!((all_round.count, all_round.total_mm), (2, 196.0));
+        assert!((all_round.total_mm / 36.0 - 5.444).abs() < 1e-3);
+    }
+
+    // N-03: "(50 + 4)(70 + 4) / 36 = 111 yd" divides square inches by 36. By panels: two
+    // widths of 54 in are 3.00 yd, two lengths of 74 in are 4.11 yd.
+    #[test]
+    fn n03_panels_not_area() {
+        let level = panels(54.0, 74.0, 42.0, 0.25, Some(SeamRun::Level)).unwrap();
+        let upright = panels(54.0, 74.0, 42.0, 0.25, Some(SeamRun::Upright)).unwrap();
+        assert_eq!((level.count, level.total_mm / 36.0), (2, 3.0));
+        assert!((upright.total_mm / 36.0 - 4.11).abs() < 2e-3);
+        assert_eq!(panels(54.0, 74.0, 42.0, 0.25, None), Some(level));
+        assert!(level.total_mm / 36.0 < 111.0);
+    }
+
+    // N-05: area / 1296 + 1/2 yd forgets the cloth's width: here it is a yard short.
+    #[test]
+    fn n05_width_counts() {
+        let need = panels(80.5, 84.0, 40.0, 0.25, None).unwrap().total_mm / 36.0;
+        assert!(need > 80.5 * 84.0 / 1296.0 + 0.5 + 0.9);
+    }
+}

@@ -1,0 +1,310 @@
+//! What does not fit, by how much, and what would: typed, and in a maker's words.
+
+use super::words::{count, mm, number};
+use crate::length::Unit;
+
+/// One thing that was found.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Finding {
+    /// Whether it keeps the quilt from being sewn as planned; else it is a warning.
+    pub stops: bool,
+    /// What it is.
+    pub misfit: Misfit,
+}
+
+/// What does not fit (lengths in mm).
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub enum Misfit {
+    /// Something is cut so narrow that its seams take it all.
+    NothingLeft {
+        /// What it is.
+        what: String,
+        /// Its cut width.
+        cut: f64,
+        /// What the two seams take.
+        seams: f64,
+    },
+    /// A run of units against the side it is sewn to.
+    Run {
+        /// The border's name.
+        border: String,
+        /// `top and bottom` or `left and right`.
+        sides: &'static str,
+        /// How many units.
+        units: usize,
+        /// Their cut length.
+        unit: f64,
+        /// What they run when joined, from raw edge to raw edge.
+        run: f64,
+        /// What they are sewn to: `the field` or a border.
+        against: String,
+        /// Its length, from raw edge to raw edge.
+        side: f64,
+        /// The cut length of the units that would fit.
+        unit_fits: f64,
+        /// Another count of these units that would fit, if one does.
+        count_fits: Option<usize>,
+        /// What the field's cut size would have to be: in words, and how much.
+        field_fits: Option<FieldFit>,
+    },
+    /// A plain border strip whose cut length the maker has set.
+    Strip {
+        /// The border's name.
+        border: String,
+        /// `top and bottom` or `left and right`.
+        sides: &'static str,
+        /// As set.
+        cut: f64,
+        /// As needed.
+        needed: f64,
+    },
+    /// A count of units that leaves one over.
+    OddUnits {
+        /// The border's name.
+        border: String,
+        /// `top and bottom` or `left and right`.
+        sides: &'static str,
+        /// How many units.
+        units: usize,
+        /// The motif that takes two at a time.
+        motif: String,
+    },
+    /// A motif that does not go round as far as its place needs.
+    Sweep {
+        /// The motif.
+        motif: String,
+        /// How far it goes (degrees).
+        sweep_deg: f64,
+        /// How far it should (degrees).
+        needed_deg: f64,
+        /// Where it is placed.
+        place: &'static str,
+    },
+    /// A place for a motif that has none there: a plain border has no units.
+    NoUnits {
+        /// The border's name.
+        border: String,
+        /// The motif.
+        motif: String,
+    },
+    /// Places and copies differ in number.
+    Copies {
+        /// The motif.
+        motif: String,
+        /// As the motif says.
+        copies: usize,
+        /// As the quilt has places.
+        places: usize,
+    },
+    /// A motif reaches beyond what it lies on.
+    Beyond {
+        /// The motif and its copy: `wheel 3`.
+        motif: String,
+        /// What it leaves: `the quilt's finished edge`, `the field`, a border.
+        edge: String,
+        /// By how much.
+        by: f64,
+    },
+    /// Two motifs cover common ground.
+    Overlap {
+        /// The one.
+        a: String,
+        /// The other.
+        b: String,
+        /// By how much at most.
+        by: f64,
+        /// The least distance of their centres that is clear.
+        clear: f64,
+    },
+    /// A seam of the ground right under a joint of a motif.
+    SeamUnderJoint {
+        /// The motif and its copy.
+        motif: String,
+        /// How far the joint is from the seam.
+        off: f64,
+    },
+}
+
+/// A change of the field that would make a border fit.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum FieldFit {
+    /// Cut its strips this long.
+    StripLength(f64),
+    /// Cut its strips (so many) this wide.
+    StripWidth(usize, f64),
+}
+
+impl Misfit {
+    /// The finding in a maker's words, lengths in the project's unit.
+    pub fn message(&self, unit: Unit) -> String {
+        self.said(unit).0
+    }
+
+    /// What to do about it.
+    pub fn help(&self, unit: Unit) -> String {
+        self.said(unit).1
+    }
+
+    fn said(&self, unit: Unit) -> (String, String) {
+        let mm = |length: f64| mm(length, unit);
+        match self {
+            Self::NothingLeft { what, cut, seams } => (
+                format!(
+                    "{what} is cut {}, and its two seam allowances take {}: nothing is left of it",
+                    mm(*cut),
+                    mm(*seams)
+                ),
+                "cut it wider".to_owned(),
+            ),
+            Self::Run { .. } => self.run_said(unit),
+            Self::Strip {
+                border,
+                sides,
+                cut,
+                needed,
+            } => {
+                let gap = cut - needed;
+                let verdict = if gap > 0.0 { "too long" } else { "too short" };
+                (
+                    format!(
+                        "{border}, {sides}: the strips are cut {}, but the side that they are \
+                         sewn to needs {} (both from raw edge to raw edge): they are {} {verdict}",
+                        mm(*cut),
+                        mm(*needed),
+                        mm(gap.abs())
+                    ),
+                    format!(
+                        "cut them {}, or leave their length out and it is worked out for you",
+                        mm(*needed)
+                    ),
+                )
+            }
+            Self::OddUnits {
+                border,
+                sides,
+                units,
+                motif,
+            } => (
+                format!(
+                    "{border}, {sides}: {motif} takes two units at a time, and of {} one is \
+                     left over",
+                    count(*units, "unit", "units")
+                ),
+                format!(
+                    "take {} or {} units",
+                    number(units.saturating_sub(1)),
+                    number(units + 1)
+                ),
+            ),
+            Self::Sweep {
+                motif,
+                sweep_deg,
+                needed_deg,
+                place,
+            } => (
+                format!(
+                    "{motif} goes {sweep_deg} degrees round, and {place} needs a motif of \
+                     {needed_deg} degrees"
+                ),
+                "change the motif's `sweep`, or place it elsewhere".to_owned(),
+            ),
+            Self::NoUnits { border, motif } => (
+                format!(
+                    "{motif} is to sit on the seams between the units of {border}, but {border} \
+                     is a plain border without units"
+                ),
+                "make the border of units, or place the motif elsewhere".to_owned(),
+            ),
+            Self::Copies {
+                motif,
+                copies,
+                places,
+            } => (
+                format!(
+                    "the quilt has {} for {motif}, but the motif asks for {}",
+                    count(*places, "place", "places"),
+                    count(*copies, "copy", "copies")
+                ),
+                format!("set `copies = {places}` in the motif, or change its places"),
+            ),
+            Self::Beyond { motif, edge, by } => (
+                format!("{motif} reaches {} beyond {edge}", mm(*by)),
+                "move it in, or make it smaller".to_owned(),
+            ),
+            Self::Overlap { a, b, by, clear } => (
+                format!("{a} and {b} overlap by {}", mm(*by)),
+                format!("set their centres at least {} apart", mm(*clear)),
+            ),
+            Self::SeamUnderJoint { motif, off } => {
+                let place = if *off < 0.05 {
+                    "right under".to_owned()
+                } else {
+                    format!("{} beside", mm(*off))
+                };
+                (
+                    format!(
+                        "a seam of the ground lies {place} a joint of {motif}: that is thick to \
+                         sew through"
+                    ),
+                    "turn the motif a little, or move it".to_owned(),
+                )
+            }
+        }
+    }
+
+    fn run_said(&self, unit: Unit) -> (String, String) {
+        let Self::Run {
+            border,
+            sides,
+            units,
+            unit: cut,
+            run,
+            against,
+            side,
+            unit_fits,
+            count_fits,
+            field_fits,
+        } = self
+        else {
+            return (String::new(), String::new());
+        };
+        let mm = |length: f64| mm(length, unit);
+        let gap = run - side;
+        let verdict = if gap > 0.0 {
+            format!("{against} is {} too short for them", mm(gap))
+        } else {
+            format!("they are {} too short for {against}", mm(-gap))
+        };
+        let mut ways = Vec::new();
+        match field_fits {
+            Some(FieldFit::StripLength(length)) => {
+                ways.push(format!("cut the field's strips {} long", mm(*length)));
+            }
+            Some(FieldFit::StripWidth(1, width)) => {
+                ways.push(format!("cut the field {} wide", mm(*width)));
+            }
+            Some(FieldFit::StripWidth(n, width)) => ways.push(format!(
+                "cut the field's {} {} wide",
+                count(*n, "strip", "strips"),
+                mm(*width)
+            )),
+            None => {}
+        }
+        ways.push(format!("cut the units {} long", mm(*unit_fits)));
+        if let Some(n) = count_fits {
+            ways.push(format!("take {}", count(*n, "unit", "units")));
+        }
+        (
+            format!(
+                "{border}, {sides}: {} cut {} run {} when joined, but {against} measures {} there \
+                 (both from raw edge to raw edge): {verdict}",
+                count(*units, "unit", "units"),
+                mm(*cut),
+                mm(*run),
+                mm(*side),
+            ),
+            ways.join(", or "),
+        )
+    }
+}

@@ -1,0 +1,181 @@
+//! The straight pieces that a quilt is cut into, with their cut sizes.
+
+use super::layout::field_size;
+use super::{Border, Corners, Make, Quilt};
+
+/// How a piece may lie on its cloth.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Grain {
+    /// Its length along the selvages.
+    Along,
+    /// Its length from selvage to selvage.
+    Across,
+    /// Either way.
+    #[default]
+    Any,
+}
+
+/// Some equal straight pieces.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StraightPiece {
+    /// What it is: `field strip`, `border unit`.
+    pub name: String,
+    /// Its cloth.
+    pub cloth: String,
+    /// Cut length, the side that [`Grain`] speaks of (mm).
+    pub length_mm: f64,
+    /// Cut width (mm).
+    pub width_mm: f64,
+    /// How many.
+    pub count: usize,
+    /// How it may lie.
+    pub grain: Grain,
+}
+
+/// All straight pieces of the top with their foundations; binding and backing are
+/// worked out by themselves.
+pub fn straight_pieces(quilt: &Quilt) -> Vec<StraightPiece> {
+    let mut pieces = Vec::new();
+    let field = &quilt.field;
+    let name = if field.strips > 1 {
+        "field strip"
+    } else {
+        "field"
+    };
+    let kinds = field.cloths.len().clamp(1, field.strips.max(1));
+    for (i, cloth) in field.cloths.iter().take(kinds).enumerate() {
+        pieces.push(StraightPiece {
+            name: name.to_owned(),
+            cloth: cloth.clone(),
+            length_mm: field.strip_length_mm,
+            width_mm: field.strip_width_mm,
+            count: in_turn(field.strips, kinds, i),
+            grain: field.grain,
+        });
+    }
+    let (mut width, mut height) = field_size(field, quilt.seam_mm);
+    for border in &quilt.borders {
+        border_pieces(border, quilt.seam_mm, width, height, &mut pieces);
+        let depth = border.depth_mm - 2.0 * quilt.seam_mm;
+        width += 2.0 * depth;
+        height += 2.0 * depth;
+    }
+    let mut merged: Vec<StraightPiece> = Vec::new();
+    for piece in pieces {
+        let same = merged.iter_mut().find(|m| {
+            StraightPiece {
+                count: 0,
+                ..(*m).clone()
+            } == StraightPiece {
+                count: 0,
+                ..piece.clone()
+            }
+        });
+        match same {
+            Some(known) => known.count += piece.count,
+            None if piece.count > 0 => merged.push(piece),
+            None => {}
+        }
+    }
+    let foundations: Vec<StraightPiece> = quilt
+        .foundations
+        .iter()
+        .flat_map(|f| {
+            merged
+                .iter()
+                .filter(|p| p.cloth == f.under)
+                .map(|p| StraightPiece {
+                    name: format!("foundation under {}", p.name),
+                    cloth: f.cloth.clone(),
+                    length_mm: p.length_mm + f.ease_mm,
+                    ..p.clone()
+                })
+        })
+        .collect();
+    merged.extend(foundations);
+    merged
+}
+
+/// The cloths that a quilt names, as often as it names them.
+pub fn cloths_of(quilt: &Quilt) -> Vec<String> {
+    let mut cloths: Vec<String> = straight_pieces(quilt)
+        .into_iter()
+        .map(|p| p.cloth)
+        .collect();
+    cloths.extend(quilt.binding.iter().map(|b| b.cloth.clone()));
+    cloths.extend(quilt.backing.iter().map(|b| b.cloth.clone()));
+    cloths
+}
+
+/// How many of `n` things dealt out in turn to `kinds` go to kind `i`.
+fn in_turn(n: usize, kinds: usize, i: usize) -> usize {
+    n / kinds + usize::from(i < n % kinds)
+}
+
+fn border_pieces(
+    border: &Border,
+    seam: f64,
+    width: f64,
+    height: f64,
+    pieces: &mut Vec<StraightPiece>,
+) {
+    let depth = border.depth_mm;
+    let mut push = |what: &str, cloth: &str, length_mm: f64, count: usize, grain| {
+        pieces.push(StraightPiece {
+            name: format!("{} {what}", border.name),
+            cloth: cloth.to_owned(),
+            length_mm,
+            width_mm: depth,
+            count,
+            grain,
+        });
+    };
+    match &border.make {
+        Make::Plain {
+            cloth,
+            corners,
+            side_length_mm,
+            end_length_mm,
+        } => {
+            let over = 2.0 * (depth - 2.0 * seam);
+            let (side, end) = match corners {
+                Corners::SidesFirst => (height, width + over),
+                Corners::EndsFirst => (height + over, width),
+                Corners::Squares(_) => (height, width),
+                Corners::Mitred => (height + over, width + over),
+            };
+            let raw = 2.0 * seam;
+            push(
+                "side",
+                cloth,
+                side_length_mm.unwrap_or(side + raw),
+                2,
+                border.grain,
+            );
+            push(
+                "top and bottom",
+                cloth,
+                end_length_mm.unwrap_or(end + raw),
+                2,
+                border.grain,
+            );
+            if let Corners::Squares(cloth) = corners {
+                push("corner", cloth, depth, 4, Grain::Any);
+            }
+        }
+        Make::Units {
+            cloths,
+            unit_mm,
+            across,
+            along,
+            corner,
+        } => {
+            let kinds = cloths.len().max(1);
+            for (i, cloth) in cloths.iter().enumerate() {
+                let count = 2 * (in_turn(*across, kinds, i) + in_turn(*along, kinds, i));
+                push("unit", cloth, *unit_mm, count, border.grain);
+            }
+            push("corner", corner, depth, 4, Grain::Any);
+        }
+    }
+}

@@ -1,0 +1,60 @@
+//! Binding and backing as straight pieces: what they are cut into depends on how wide
+//! their cloth is.
+
+use super::{Grain, Layout, Quilt, StraightPiece, bias_square, panels, straight_binding};
+
+/// Binding and backing of a quilt; `width_of` tells a cloth's usable width (mm).
+/// A cloth too narrow for any binding or backing gives no piece.
+pub fn sheets(
+    quilt: &Quilt,
+    layout: &Layout,
+    width_of: impl Fn(&str) -> Option<f64>,
+) -> Vec<StraightPiece> {
+    let edge = layout.edge();
+    let mut pieces = Vec::new();
+    if let Some(binding) = &quilt.binding
+        && let Some(width) = width_of(&binding.cloth)
+    {
+        let needed = 2.0 * (edge.width() + edge.height()) + binding.extra_mm;
+        let piece = |name: &str, length_mm, width_mm, count, grain| StraightPiece {
+            name: name.to_owned(),
+            cloth: binding.cloth.clone(),
+            length_mm,
+            width_mm,
+            count,
+            grain,
+        };
+        if binding.bias {
+            // A quarter of an inch, or half a centimetre: what a ruler shows.
+            let square = bias_square(needed, binding.strip_mm, quilt.seam_mm, quilt.seam_mm);
+            let side = square.side_mm;
+            pieces.push(piece("square for bias binding", side, side, 1, Grain::Any));
+        } else if let Some(strips) = straight_binding(needed, width, binding.strip_mm) {
+            let strip = binding.strip_mm;
+            pieces.push(piece(
+                "binding strip",
+                width,
+                strip,
+                strips.strips,
+                Grain::Across,
+            ));
+        }
+    }
+    if let Some(backing) = &quilt.backing
+        && let Some(width) = width_of(&backing.cloth)
+    {
+        let over = 2.0 * backing.overhang_mm;
+        let (wide, high) = (edge.width() + over, edge.height() + over);
+        if let Some(panels) = panels(wide, high, width, quilt.seam_mm, backing.seams) {
+            pieces.push(StraightPiece {
+                name: "backing panel".to_owned(),
+                cloth: backing.cloth.clone(),
+                length_mm: panels.length_mm,
+                width_mm: width,
+                count: panels.count,
+                grain: Grain::Along,
+            });
+        }
+    }
+    pieces
+}

@@ -1,0 +1,184 @@
+//! Where every copy of every motif goes, in which order they are counted.
+
+use super::layout::{Layout, Side};
+use super::{Make, Quilt, Site};
+use crate::motif::{Form, Motif};
+use crate::shape::{Point, Rigid, point};
+
+/// What a motif sits on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Station {
+    /// The field.
+    Field,
+    /// The seam between two units of a border.
+    Seam {
+        /// Which border, from the inside, from 0.
+        border: usize,
+        /// Which side.
+        side: Side,
+        /// Between this unit and the next, counted from 1, from the left or the top.
+        after: usize,
+    },
+    /// An inner corner of a border.
+    Corner {
+        /// Which border, from the inside, from 0.
+        border: usize,
+        /// 0 top left, 1 top right, 2 bottom right, 3 bottom left.
+        corner: usize,
+    },
+}
+
+/// One motif on the quilt.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Spot {
+    /// The motif's name.
+    pub motif: String,
+    /// Which copy of it, from 1.
+    pub copy: usize,
+    /// Its centre on the quilt (mm).
+    pub centre: Point,
+    /// How far it is turned (degrees counter-clockwise).
+    pub turn_deg: f64,
+    /// What it sits on.
+    pub station: Station,
+}
+
+impl Spot {
+    /// From the motif's frame to the quilt's.
+    pub fn to_quilt(&self) -> Rigid {
+        Rigid {
+            rotate_rad: self.turn_deg.to_radians(),
+            mirror: false,
+            shift: self.centre,
+        }
+    }
+}
+
+/// How far round a motif goes, and the direction of its middle (degrees): of the
+/// first part that does not close, else a full turn about the upright.
+pub(super) fn facing(motif: &Motif) -> (f64, f64) {
+    for part in &motif.parts {
+        if let Form::Fan(fan) = &part.form
+            && fan.sweep_deg < 360.0 - 1e-6
+        {
+            let middle = fan.from_deg + fan.sweep_deg / 2.0 + part.turn_deg;
+            return (fan.sweep_deg, middle);
+        }
+    }
+    (360.0, 90.0)
+}
+
+/// All motifs of a quilt, place by place in the file's order: the field row by row from
+/// the top left, borders clockwise from the top left, each side as its units are counted.
+pub fn spots(quilt: &Quilt, motifs: &[Motif], layout: &Layout) -> Vec<Spot> {
+    let mut spots: Vec<Spot> = Vec::new();
+    for place in &quilt.places {
+        let (_, middle_deg) = motifs
+            .iter()
+            .find(|m| m.name == place.motif)
+            .map_or((360.0, 90.0), facing);
+        let mut put = |centre, outward_deg: Option<f64>, station| {
+            let copy = 1 + spots.iter().filter(|s| s.motif == place.motif).count();
+            let facing = outward_deg.map_or(0.0, |out| out - middle_deg);
+            spots.push(Spot {
+                motif: place.motif.clone(),
+                copy,
+                centre,
+                turn_deg: tidy(facing + place.turn_deg),
+                station,
+            });
+        };
+        match &place.site {
+            Site::At(points) => {
+                for &centre in points {
+                    put(centre, None, Station::Field);
+                }
+            }
+            Site::Even { columns, rows } => {
+                let field = layout.field;
+                for row in 0..*rows {
+                    for column in 0..*columns {
+                        let across = (column as f64 + 0.5) / *columns as f64;
+                        let down = (row as f64 + 0.5) / *rows as f64;
+                        let centre = point(field.width() * across, field.height() * (1.0 - down));
+                        put(centre, None, Station::Field);
+                    }
+                }
+            }
+            Site::Seams { border, every } => {
+                let first = first_seam(quilt, *border, *every);
+                for side in Side::ALL {
+                    for (after, centre) in seam_centres(quilt, layout, *border, side) {
+                        if after < first || !(after - first).is_multiple_of(*every) {
+                            continue;
+                        }
+                        let station = Station::Seam {
+                            border: *border,
+                            side,
+                            after,
+                        };
+                        put(centre, Some(side.outward_deg()), station);
+                    }
+                }
+            }
+            Site::Corners { border } => {
+                let inner = layout.inside_of(*border);
+                let corners = [
+                    (inner.x0, inner.y1, 135.0),
+                    (inner.x1, inner.y1, 45.0),
+                    (inner.x1, inner.y0, -45.0),
+                    (inner.x0, inner.y0, -135.0),
+                ];
+                for (corner, (x, y, out)) in corners.into_iter().enumerate() {
+                    let station = Station::Corner {
+                        border: *border,
+                        corner,
+                    };
+                    put(point(x, y), Some(out), station);
+                }
+            }
+        }
+    }
+    spots
+}
+
+/// The first seam that carries a half motif: where corner motifs take the outer units
+/// for themselves, every other seam begins one unit later.
+pub(super) fn first_seam(quilt: &Quilt, border: usize, every: usize) -> usize {
+    let cornered = quilt
+        .places
+        .iter()
+        .any(|p| p.site == Site::Corners { border });
+    if every > 1 && cornered { 2 } else { 1 }
+}
+
+/// Where the seams between units meet a border's inner seam.
+fn seam_centres(quilt: &Quilt, layout: &Layout, border: usize, side: Side) -> Vec<(usize, Point)> {
+    let Some(Make::Units { across, along, .. }) = quilt.borders.get(border).map(|b| &b.make) else {
+        return vec![];
+    };
+    let n = if side.is_level() { *across } else { *along };
+    let inner = layout.inside_of(border);
+    (1..n)
+        .map(|after| {
+            let share = after as f64 / n as f64;
+            let (x, y) = (
+                inner.x0 + inner.width() * share,
+                inner.y1 - inner.height() * share,
+            );
+            let centre = match side {
+                Side::Top => point(x, inner.y1),
+                Side::Bottom => point(x, inner.y0),
+                Side::Left => point(inner.x0, y),
+                Side::Right => point(inner.x1, y),
+            };
+            (after, centre)
+        })
+        .collect()
+}
+
+/// In `(-180, 180]`, so that turns read well.
+fn tidy(deg: f64) -> f64 {
+    let turn = deg.rem_euclid(360.0);
+    if turn > 180.0 { turn - 360.0 } else { turn }
+}

@@ -1,0 +1,268 @@
+//! Examples of fitting. Unit borders: common practice, no source.
+
+use super::*;
+use crate::length::{INCH_MM, Unit};
+use crate::motif::{Copies, Course, Ends, Fan, Form, Meet, Motif, Part};
+
+pub(super) fn inches(inches: f64) -> f64 {
+    inches * INCH_MM
+}
+
+/// A field of strips with one unit border, in inches.
+fn quilt(strips: usize, width: f64, length: f64, unit: f64, across: usize, along: usize) -> Quilt {
+    Quilt {
+        name: "trial".into(),
+        seam_mm: inches(0.25),
+        field: Field {
+            cloths: vec!["fog".into()],
+            strips,
+            strip_width_mm: inches(width),
+            strip_length_mm: inches(length),
+            level: false,
+            grain: Grain::Any,
+        },
+        borders: vec![Border {
+            name: "quay".into(),
+            make: Make::Units {
+                cloths: vec!["chalk".into()],
+                unit_mm: inches(unit),
+                across,
+                along,
+                corner: "chalk".into(),
+            },
+            depth_mm: inches(6.5),
+            grain: Grain::Any,
+        }],
+        foundations: vec![],
+        places: vec![],
+        binding: None,
+        backing: None,
+        batting: None,
+    }
+}
+
+fn disc(name: &str, copies: usize, sweep_deg: f64, wedges: usize, rim: f64) -> Motif {
+    Motif {
+        name: name.into(),
+        copies,
+        parts: vec![Part {
+            name: "body".into(),
+            cloth: "deck".into(),
+            form: Form::Fan(Fan {
+                from_deg: 0.0,
+                sweep_deg,
+                wedges,
+                hub_mm: 0.0,
+                rim_mm: inches(rim),
+                spokes: None,
+            }),
+            turn_deg: 0.0,
+            meet: Meet::Seam,
+            ends: Ends::Seam,
+            course: Course::Rays,
+            phase_mm: None,
+            copies: Copies::Alike,
+            tie: None,
+        }],
+    }
+}
+
+fn findings(quilt: &Quilt, motifs: &[Motif]) -> Vec<Finding> {
+    let layout = lay_out(quilt);
+    let spots = spots(quilt, motifs, &layout);
+    check(quilt, motifs, &layout, &spots)
+}
+
+// Four strips of 12 1/2 in join to 48 1/2 in with 1/4 in seams (common practice, no source).
+#[test]
+fn strips_join_with_their_seams() {
+    let quilt = quilt(4, 12.5, 64.5, 8.5, 6, 8);
+    let layout = lay_out(&quilt);
+    let cut_mm = layout.field.width() + 2.0 * quilt.seam_mm;
+    assert!((cut_mm - inches(48.5)).abs() < 1e-9);
+    assert!(findings(&quilt, &[]).is_empty());
+    // 48 in and twice 6 in; 64 in and twice 6 in.
+    assert!((layout.edge().width() - inches(60.0)).abs() < 1e-9);
+    assert!((layout.edge().height() - inches(76.0)).abs() < 1e-9);
+}
+
+// Six border units cut 8 1/2 in run 48 1/2 in, eight run 64 1/2 in, so a 64 in strip is
+// 1/2 in short (common practice, no source).
+#[test]
+fn a_strip_half_an_inch_short_is_told() {
+    let quilt = quilt(4, 12.5, 64.0, 8.5, 6, 8);
+    let found = findings(&quilt, &[]);
+    assert_eq!(found.len(), 1);
+    assert!(found[0].stops);
+    let Misfit::Run {
+        run, side, units, ..
+    } = &found[0].misfit
+    else {
+        panic!("{found:?}");
+    };
+    assert_eq!(*units, 8);
+    assert!((run - inches(64.5)).abs() < 1e-9 && (side - inches(64.0)).abs() < 1e-9);
+    assert_eq!(
+        found[0].misfit.message(Unit::Inch),
+        "quay, left and right: eight units cut 8 1/2 in run 64 1/2 in when joined, but the field \
+         measures 64 in there (both from raw edge to raw edge): the field is 1/2 in too short for \
+         them"
+    );
+    assert_eq!(
+        found[0].misfit.help(Unit::Inch),
+        "cut the field's strips 64 1/2 in long, or cut the units 8 7/16 in long"
+    );
+}
+
+#[test]
+fn a_count_that_would_fit_is_offered() {
+    let quilt = quilt(4, 12.5, 64.5, 8.5, 5, 8);
+    let found = findings(&quilt, &[]);
+    let help = found[0].misfit.help(Unit::Inch);
+    assert!(help.ends_with("or take six units"), "{help}");
+}
+
+#[test]
+fn halves_and_corners_find_their_seams() {
+    let mut quilt = quilt(5, 9.5, 63.5, 9.5, 5, 7);
+    quilt.places = vec![
+        Place {
+            motif: "tide".into(),
+            site: Site::Seams {
+                border: 0,
+                every: 1,
+            },
+            turn_deg: 0.0,
+        },
+        Place {
+            motif: "wall".into(),
+            site: Site::Corners { border: 0 },
+            turn_deg: 0.0,
+        },
+    ];
+    let motifs = [
+        disc("tide", 20, 180.0, 2, 4.0),
+        disc("wall", 4, 270.0, 3, 4.5),
+    ];
+    let layout = lay_out(&quilt);
+    let all = spots(&quilt, &motifs, &layout);
+    assert_eq!(all.len(), 24);
+    // First half: top border, on the seam after the first unit, fanning upwards as drawn.
+    assert!((all[0].centre.x - inches(9.0)).abs() < 1e-9);
+    assert!((all[0].centre.y - inches(63.0)).abs() < 1e-9);
+    assert_eq!(all[0].turn_deg, 0.0);
+    // Corners: the field's quarter stays free.
+    let turns: Vec<f64> = all[20..].iter().map(|s| s.turn_deg).collect();
+    assert_eq!(turns, [0.0, -90.0, 180.0, 90.0]);
+    assert_eq!(check(&quilt, &motifs, &layout, &all), []);
+    // Half an inch more and the corner meets its neighbours, and leaves nothing unsaid.
+    let wide = [
+        disc("tide", 20, 180.0, 2, 4.5),
+        disc("wall", 4, 270.0, 3, 5.0),
+    ];
+    let found = check(&quilt, &wide, &layout, &all);
+    assert!(
+        found
+            .iter()
+            .filter(|f| matches!(f.misfit, Misfit::Overlap { .. }))
+            .count()
+            == 8
+    );
+    assert_eq!(
+        found[0].misfit.message(Unit::Inch),
+        "tide 1 and wall 1 overlap by 1/2 in"
+    );
+}
+
+#[test]
+fn what_cannot_be_placed_is_told() {
+    let mut quilt = quilt(5, 9.5, 63.5, 9.5, 5, 7);
+    quilt.places = vec![Place {
+        motif: "tide".into(),
+        site: Site::Seams {
+            border: 0,
+            every: 2,
+        },
+        turn_deg: 0.0,
+    }];
+    let found = findings(&quilt, &[disc("tide", 20, 270.0, 3, 7.5)]);
+    let has = |test: fn(&Misfit) -> bool| found.iter().any(|f| test(&f.misfit));
+    assert!(has(|m| matches!(m, Misfit::OddUnits { units: 5, .. })));
+    assert!(has(|m| matches!(m, Misfit::OddUnits { units: 7, .. })));
+    assert!(has(|m| matches!(m, Misfit::Sweep { .. })));
+    assert!(has(|m| matches!(m, Misfit::Copies { .. })));
+    assert!(has(|m| matches!(m, Misfit::Beyond { .. })));
+    quilt.field.strip_width_mm = inches(0.5);
+    assert!(matches!(
+        findings(&quilt, &[])[0].misfit,
+        Misfit::NothingLeft { .. }
+    ));
+}
+
+// A strip seam right under the joint of a whole motif is thick to sew through.
+#[test]
+fn seams_under_joints_are_told() {
+    let mut quilt = quilt(4, 12.5, 64.5, 8.5, 6, 8);
+    quilt.places = vec![Place {
+        motif: "wheel".into(),
+        site: Site::Even {
+            columns: 1,
+            rows: 1,
+        },
+        turn_deg: 0.0,
+    }];
+    let wheel = [disc("wheel", 1, 360.0, 4, 5.0)];
+    let found = findings(&quilt, &wheel);
+    assert!(matches!(found[0].misfit, Misfit::SeamUnderJoint { .. }) && !found[0].stops);
+    quilt.places[0].turn_deg = 45.0;
+    assert!(findings(&quilt, &wheel).is_empty());
+}
+
+#[test]
+fn plain_borders_know_their_lengths() {
+    let mut quilt = quilt(1, 40.5, 50.5, 8.5, 1, 1);
+    let plain = |corners, side_length_mm| Make::Plain {
+        cloth: "chalk".into(),
+        corners,
+        side_length_mm,
+        end_length_mm: None,
+    };
+    quilt.borders[0].depth_mm = inches(5.5);
+    quilt.borders[0].make = plain(Corners::SidesFirst, None);
+    let lengths = |quilt: &Quilt| -> Vec<(f64, usize)> {
+        straight_pieces(quilt)[1..]
+            .iter()
+            .map(|p| ((p.length_mm / INCH_MM * 1e6).round() / 1e6, p.count))
+            .collect()
+    };
+    // Sides as the field, 50 1/2 in; top and bottom 40 + 2 x 5 and two allowances.
+    assert_eq!(lengths(&quilt), [(50.5, 2), (50.5, 2)]);
+    quilt.borders[0].make = plain(Corners::Mitred, None);
+    assert_eq!(lengths(&quilt), [(60.5, 2), (50.5, 2)]);
+    quilt.borders[0].make = plain(Corners::SidesFirst, Some(inches(50.0)));
+    let found = findings(&quilt, &[]);
+    assert!(matches!(found[0].misfit, Misfit::Strip { .. }));
+    assert!(
+        found[0]
+            .misfit
+            .message(Unit::Inch)
+            .ends_with("they are 1/2 in too short")
+    );
+}
+
+#[test]
+fn foundations_follow_their_cloth() {
+    let mut quilt = quilt(4, 12.5, 64.5, 8.5, 6, 8);
+    quilt.foundations = vec![Foundation {
+        under: "chalk".into(),
+        cloth: "lawn".into(),
+        ease_mm: inches(1.0),
+    }];
+    let pieces = straight_pieces(&quilt);
+    let lawn: Vec<(usize, f64)> = pieces
+        .iter()
+        .filter(|p| p.cloth == "lawn")
+        .map(|p| (p.count, p.length_mm / INCH_MM))
+        .collect();
+    assert_eq!(lawn, [(28, 9.5), (4, 7.5)]);
+}
