@@ -94,6 +94,10 @@ pub(crate) enum Drawing {
     Map,
     /// Each motif as it will look when sewn
     Fan,
+    /// The whole quilt as it will look when sewn
+    Quilt,
+    /// Where each motif goes: seams, creases, centres
+    Placing,
 }
 
 /// How hard to search.

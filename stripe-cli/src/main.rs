@@ -13,6 +13,7 @@ mod pictures;
 mod plan_file;
 mod progress;
 mod project_file;
+mod quilt_lists;
 mod result_set;
 mod stop;
 mod summary;

@@ -3,7 +3,7 @@
 use crate::failure::Failure;
 use rayon::prelude::*;
 use std::collections::BTreeSet;
-use stripe_core::draw::{DrawError, Paper, Scene, fans, map, png, svg};
+use stripe_core::draw::{DrawError, Paper, Scene, fans, map, placing, png, quilt, svg};
 use stripe_core::plan::Plan;
 
 /// Dots an inch of the PNG files: enough to read every label on a screen.
@@ -39,6 +39,18 @@ pub(crate) fn fan_pictures(plan: &Plan) -> Result<Vec<Picture>, Failure> {
     render(scenes)
 }
 
+/// The whole quilt as it will look when sewn.
+pub(crate) fn quilt_picture(plan: &Plan) -> Result<Vec<Picture>, Failure> {
+    let scene = quilt(plan).map_err(|e| failure(&e))?;
+    render(vec![("quilt".to_owned(), scene)])
+}
+
+/// The placing guide.
+pub(crate) fn placing_picture(plan: &Plan) -> Result<Vec<Picture>, Failure> {
+    let scene = placing(plan).map_err(|e| failure(&e))?;
+    render(vec![("placing".to_owned(), scene)])
+}
+
 /// The first goes by the name alone, the others by the name and a number from 2.
 fn numbered(name: &str, scenes: impl IntoIterator<Item = Scene>) -> Vec<(String, Scene)> {
     let number = |i: usize| match i {
@@ -67,6 +79,10 @@ fn render(scenes: Vec<(String, Scene)>) -> Result<Vec<Picture>, Failure> {
 }
 
 fn failure(error: &DrawError) -> Failure {
+    if *error == DrawError::NoQuilt {
+        let help = "add a [quilt.NAME] table to the project file, and run `stripelay lay` again";
+        return Failure::new("this plan has no quilt to draw, only motifs", help);
+    }
     Failure::new(
         format!("the plan cannot be drawn: {error}"),
         "run `stripelay check` on the plan: it names what is wrong",

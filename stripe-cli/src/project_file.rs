@@ -19,7 +19,9 @@ pub(crate) fn read_project(path: &Path, text: &str) -> Result<Project, Failure> 
 pub(crate) fn plan_failure(path: &Path, text: &str, error: &Error) -> Failure {
     let place = match error {
         Error::TooWide { cloth, .. } => place_of(text, &["cloth", cloth, "width"]),
-        Error::Lay { cloth, .. } => place_of(text, &["cloth", cloth]),
+        Error::Lay { cloth, .. } | Error::Straight { cloth, .. } => {
+            place_of(text, &["cloth", cloth])
+        }
         Error::NoCloth { motif, .. } => place_of(text, &["motif", motif]),
         Error::Motif(
             MotifError::NoParts(motif)

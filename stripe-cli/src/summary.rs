@@ -2,13 +2,14 @@
 
 use crate::cut_list::unit_of;
 use crate::plan_file::PLAN_FILE;
+use crate::quilt_lists;
 use crate::table::aligned;
 use serde::Serialize;
 use std::fmt::Write;
 use std::path::Path;
 use stripe_core::check::STEP_TOL_MM;
 use stripe_core::length::{Length, Unit};
-use stripe_core::plan::{BoundKind, ClothPlan, JointNote, Plan};
+use stripe_core::plan::{BoundKind, ClothPlan, JointNote, Plan, ShoppingNote};
 
 /// So many of the worst joints are named.
 const WORST_JOINTS: usize = 5;
@@ -33,6 +34,12 @@ pub(crate) struct Summary {
     pub(crate) worst_step: f64,
     pub(crate) worst_joints: Vec<JointNote>,
     pub(crate) warnings: Vec<String>,
+    /// What to buy for the whole quilt, if the project has one.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub(crate) shopping: Vec<ShoppingNote>,
+    /// Price of all of it, where every price is known.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) total: Option<f64>,
 }
 
 /// One cloth in short.
@@ -88,6 +95,11 @@ impl Summary {
                 .fold(0.0, f64::max),
             worst_joints: worst,
             warnings: plan.warnings.clone(),
+            shopping: plan
+                .quilt
+                .as_ref()
+                .map_or_else(Vec::new, |quilt| quilt.shopping.clone()),
+            total: plan.quilt.as_ref().and_then(|quilt| quilt.total),
         }
     }
 }
@@ -123,6 +135,9 @@ pub(crate) fn to_text(summary: &Summary, plan: &Plan) -> String {
     }
     text.push('\n');
     text += &joint_words(summary, unit);
+    if let Some(quilt) = &plan.quilt {
+        text += &quilt_lists::words(plan, quilt);
+    }
     if !summary.warnings.is_empty() {
         text += "\nBefore you cut:\n";
         for warning in &summary.warnings {

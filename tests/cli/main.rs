@@ -11,5 +11,6 @@ mod draw;
 mod lay;
 mod new;
 mod place;
+mod quilt;
 #[cfg(unix)]
 mod stop;

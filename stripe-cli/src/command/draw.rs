@@ -3,7 +3,7 @@
 use crate::args::{DrawArgs, Drawing};
 use crate::failure::Failure;
 use crate::output;
-use crate::pictures::{fan_pictures, map_pictures};
+use crate::pictures::{fan_pictures, map_pictures, placing_picture, quilt_picture};
 use crate::plan_file::read_plan;
 use crate::result_set::{ResultSet, Room};
 use std::path::{Path, PathBuf};
@@ -16,6 +16,8 @@ pub(crate) fn run(args: &DrawArgs) -> Result<(), Failure> {
     let pictures = match args.what {
         Drawing::Map => map_pictures(&plan)?,
         Drawing::Fan => fan_pictures(&plan)?,
+        Drawing::Quilt => quilt_picture(&plan)?,
+        Drawing::Placing => placing_picture(&plan)?,
     };
     for (name, bytes) in pictures {
         set.write(&name, &bytes)?;

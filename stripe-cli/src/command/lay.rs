@@ -5,10 +5,11 @@ use crate::digest::digest;
 use crate::failure::Failure;
 use crate::input::{MAX_PROJECT_BYTES, read_text};
 use crate::output;
-use crate::pictures::{fan_pictures, map_pictures};
+use crate::pictures::{fan_pictures, map_pictures, placing_picture, quilt_picture};
 use crate::plan_file::{PLAN_FILE, write_plan};
 use crate::progress::Spinner;
 use crate::project_file::{plan_failure, read_project};
+use crate::quilt_lists::{buying_csv, placing_csv, straight_csv};
 use crate::result_set::{ResultSet, Room};
 use crate::stop::Stop;
 use crate::summary::Summary;
@@ -50,6 +51,15 @@ fn lay(
     set.write("cut-list.csv", cut_list::csv(&plan).as_bytes())?;
     for (name, bytes) in map_pictures(&plan)?.into_iter().chain(fan_pictures(&plan)?) {
         set.write(&name, &bytes)?;
+    }
+    if let Some(quilt) = &plan.quilt {
+        set.write("buying-list.csv", buying_csv(&plan, quilt).as_bytes())?;
+        set.write("straight-cuts.csv", straight_csv(quilt).as_bytes())?;
+        set.write("placing.csv", placing_csv(quilt).as_bytes())?;
+        let pictures = quilt_picture(&plan)?.into_iter();
+        for (name, bytes) in pictures.chain(placing_picture(&plan)?) {
+            set.write(&name, &bytes)?;
+        }
     }
     let files = set.finish()?;
     let summary = Summary::new(&plan, &args.out, files, stop.is_interrupted());

@@ -20,6 +20,9 @@ pub enum DrawError {
         /// The names there are.
         known: String,
     },
+    /// The plan has motifs alone.
+    #[error("this plan has no quilt, only motifs")]
+    NoQuilt,
     /// Something in the plan cannot be drawn.
     #[error(
         "{place}: {what}. Plan it again with `stripelay lay`, or take the file as it was written"

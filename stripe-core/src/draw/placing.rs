@@ -2,7 +2,7 @@
 
 use super::error::DrawError;
 use super::lettering::wrap;
-use super::quilt::{EDGE_MM, TOP_MM, heading, ring, view_of, width_of};
+use super::quilt::{EDGE_MM, TOP_MM, WIDTH_MM, heading, ring, view_of};
 use super::scene::{Anchor, Dash, Fill, GREY, Item, PAPER, Path, Scene, Stroke, Text};
 use super::sound::{check_quilt, check_sound};
 use super::view::View;
@@ -32,7 +32,10 @@ pub fn placing(plan: &Plan) -> Result<Scene, DrawError> {
     for spot in &note.spots {
         items.extend(shadow(plan, spot, &view));
     }
-    let seams = note.seams.iter().map(|ends| ends.map(|[x, y]| view.apply(point(x, y))));
+    let seams = note
+        .seams
+        .iter()
+        .map(|ends| ends.map(|[x, y]| view.apply(point(x, y))));
     items.push(Path::segments(seams, Stroke::ink(0.2)).into());
     items.extend(creases(note, &view));
     for spot in &note.spots {
@@ -41,7 +44,7 @@ pub fn placing(plan: &Plan) -> Result<Scene, DrawError> {
     let low = view.apply(point(note.edge[0], note.edge[1])).y;
     let down = listing(note, low + 8.0, &mut items);
     Ok(Scene {
-        width_mm: width_of(note, &view),
+        width_mm: WIDTH_MM,
         height_mm: down + EDGE_MM - 2.0,
         title: format!("{}: placing guide", plan.title),
         about: format!("{words} {} motifs.", note.spots.len()),
@@ -143,7 +146,11 @@ fn listing(note: &QuiltNote, mut down: f64, items: &mut Vec<Item>) -> f64 {
     if !note.creases.is_empty() {
         say("Creases, in the order of folding", true, 0.0);
         for (i, crease) in note.creases.iter().enumerate() {
-            say(&format!("{}. {}: {}.", i + 1, crease.name, crease.fold), false, 0.0);
+            say(
+                &format!("{}. {}: {}.", i + 1, crease.name, crease.fold),
+                false,
+                0.0,
+            );
         }
         say(" ", false, 0.0);
     }

@@ -3,11 +3,11 @@
 use super::bands::Fall;
 use super::error::DrawError;
 use super::lettering::{fit, wrap};
+use super::measure::length;
 use super::scene::{Fill, Group, Item, Path, Scene, Stroke, Text, rings_of};
 use super::sound::{check_quilt, check_sound};
 use super::view::{View, corners_of};
 use crate::colour::Colour;
-use crate::length::Length;
 use crate::plan::{ClothPlan, PatchNote, Placement, Plan, QuiltNote, SpotNote};
 use crate::shape::{Point, Rigid, point};
 
@@ -15,6 +15,8 @@ use crate::shape::{Point, Rigid, point};
 pub(super) const TOP_MM: f64 = 170.0;
 /// Room about a drawing (mm).
 pub(super) const EDGE_MM: f64 = 8.0;
+/// Width of the drawing (mm).
+pub(super) const WIDTH_MM: f64 = TOP_MM + 2.0 * EDGE_MM;
 /// Cloth of which the plan does not know the colour.
 const UNKNOWN: Colour = Colour::new(0xee, 0xe8, 0xdc);
 
@@ -26,8 +28,7 @@ pub fn quilt(plan: &Plan) -> Result<Scene, DrawError> {
     check_sound(plan)?;
     let note = plan.quilt.as_ref().ok_or(DrawError::NoQuilt)?;
     check_quilt(note)?;
-    let unit = super::measure::unit_of(plan.unit);
-    let shown = |mm: f64| Length::from_mm(mm).shown(unit);
+    let shown = |mm: f64| length(mm, plan.unit);
     let mut items = Vec::new();
     let words = format!(
         "{}: {} by {} finished, as it will look when sewn.",
@@ -40,19 +41,33 @@ pub fn quilt(plan: &Plan) -> Result<Scene, DrawError> {
     for patch in &note.patches {
         items.extend(ground(note, patch, &view));
     }
-    let seams = note.seams.iter().map(|ends| ends.map(|[x, y]| view.apply(point(x, y))));
+    let seams = note
+        .seams
+        .iter()
+        .map(|ends| ends.map(|[x, y]| view.apply(point(x, y))));
     let thread = Stroke::ink(0.1).coloured(Colour::new(0x99, 0x99, 0x99));
     items.push(Path::segments(seams, thread).into());
     for spot in &note.spots {
         items.extend(motif(plan, spot, &view));
     }
-    items.push(Path::rings(vec![view.rings(&[ring(note.edge)]).concat()], None, Some(Stroke::ink(0.3))).into());
+    items.push(
+        Path::rings(
+            vec![view.rings(&[ring(note.edge)]).concat()],
+            None,
+            Some(Stroke::ink(0.3)),
+        )
+        .into(),
+    );
     let low = view.apply(point(note.edge[0], note.edge[1]));
     Ok(Scene {
-        width_mm: width_of(note, &view),
+        width_mm: WIDTH_MM,
         height_mm: low.y + EDGE_MM,
         title: format!("{} as it will look when sewn", plan.title),
-        about: format!("{words} {} motifs, drawn at 1 to {:.1}.", note.spots.len(), 1.0 / view.scale),
+        about: format!(
+            "{words} {} motifs, drawn at 1 to {:.1}.",
+            note.spots.len(),
+            1.0 / view.scale
+        ),
         items,
     })
 }
@@ -60,7 +75,11 @@ pub fn quilt(plan: &Plan) -> Result<Scene, DrawError> {
 /// Writes title and words; returns where the picture may begin.
 pub(super) fn heading(title: &str, words: &str, items: &mut Vec<Item>) -> f64 {
     let title = fit(title, 5.0, true, TOP_MM);
-    items.push(Text::new(point(EDGE_MM, EDGE_MM + 4.0), 5.0, title).bold().into());
+    items.push(
+        Text::new(point(EDGE_MM, EDGE_MM + 4.0), 5.0, title)
+            .bold()
+            .into(),
+    );
     let mut down = EDGE_MM + 9.0;
     for line in wrap(words, 3.0, false, TOP_MM) {
         items.push(Text::new(point(EDGE_MM, down), 3.0, line).into());
@@ -77,11 +96,6 @@ pub(super) fn view_of(note: &QuiltNote, down: f64) -> View {
         at: point(EDGE_MM, down),
         origin: point(note.edge[0], note.edge[3]),
     }
-}
-
-/// Never narrower than its words.
-pub(super) fn width_of(_note: &QuiltNote, _view: &View) -> f64 {
-    TOP_MM + 2.0 * EDGE_MM
 }
 
 pub(super) fn ring([x0, y0, x1, y1]: [f64; 4]) -> Vec<Point> {
@@ -102,9 +116,11 @@ fn ground(note: &QuiltNote, patch: &PatchNote, view: &View) -> Vec<Item> {
         let level = x1 - x0 > y1 - y0;
         for corner in &mut corners {
             let is_inner = if level {
-                (corner.y - middle.y).abs() < f64::midpoint((y0 - middle.y).abs(), (y1 - middle.y).abs())
+                (corner.y - middle.y).abs()
+                    < f64::midpoint((y0 - middle.y).abs(), (y1 - middle.y).abs())
             } else {
-                (corner.x - middle.x).abs() < f64::midpoint((x0 - middle.x).abs(), (x1 - middle.x).abs())
+                (corner.x - middle.x).abs()
+                    < f64::midpoint((x0 - middle.x).abs(), (x1 - middle.x).abs())
             };
             if is_inner && level {
                 corner.x += if corner.x > middle.x { -depth } else { depth };

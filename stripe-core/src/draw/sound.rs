@@ -1,7 +1,7 @@
 //! Whether a plan can be drawn at all: a plan file may have been edited by hand.
 
 use super::error::DrawError;
-use crate::plan::{ClothPlan, Placement, Plan};
+use crate::plan::{ClothPlan, Placement, Plan, QuiltNote, StripeNote};
 
 /// Nothing on a plan may be further away than this (mm): a kilometre.
 const FARTHEST_MM: f64 = 1e6;
@@ -63,6 +63,47 @@ fn is_near(value: f64) -> bool {
     value.is_finite() && value.abs() <= FARTHEST_MM
 }
 
+/// The most patches, seams or motifs of one quilt that are drawn.
+const MAX_PATCHES: usize = 20_000;
+
+/// Looks at the quilt's part of a plan.
+///
+/// # Errors
+/// The first thing that cannot be drawn, with its place in the plan.
+pub fn check_quilt(note: &QuiltNote) -> Result<(), DrawError> {
+    let fault = |what: &str| {
+        Err(DrawError::Unsound {
+            place: format!("quilt {}", note.name),
+            what: what.to_owned(),
+        })
+    };
+    let counts = [note.patches.len(), note.seams.len(), note.spots.len()];
+    if counts.iter().any(|&n| n > MAX_PATCHES) {
+        return fault("it has more parts than can be drawn");
+    }
+    for look in &note.cloths {
+        if let Some(stripe) = &look.stripe {
+            check_stripe(&look.name, stripe)?;
+        }
+    }
+    let rects = note.patches.iter().map(|patch| &patch.rect);
+    let numbers = rects
+        .chain([&note.field, &note.edge])
+        .flatten()
+        .chain(note.seams.iter().flatten().flatten())
+        .chain(
+            note.spots
+                .iter()
+                .flat_map(|s| s.centre.iter().chain([&s.turn_deg])),
+        )
+        .chain(note.creases.iter().map(|crease| &crease.at))
+        .chain(&note.size);
+    if !numbers.copied().all(is_near) {
+        return fault("a number there is too large, or none at all");
+    }
+    Ok(())
+}
+
 fn check_cloth(cloth: &ClothPlan) -> Result<(), DrawError> {
     let fault = |what: String| {
         Err(DrawError::Unsound {
@@ -76,8 +117,18 @@ fn check_cloth(cloth: &ClothPlan) -> Result<(), DrawError> {
     if !(cloth.length >= 0.0 && is_near(cloth.length)) {
         return fault(format!("a length of {} mm cannot be drawn", cloth.length));
     }
-    let Some(stripe) = &cloth.stripe else {
-        return Ok(());
+    match &cloth.stripe {
+        Some(stripe) => check_stripe(&cloth.name, stripe),
+        None => Ok(()),
+    }
+}
+
+fn check_stripe(cloth: &str, stripe: &StripeNote) -> Result<(), DrawError> {
+    let fault = |what: String| {
+        Err(DrawError::Unsound {
+            place: format!("cloth {cloth}"),
+            what,
+        })
     };
     if stripe.bands.is_empty() || stripe.bands.len() > MAX_BANDS {
         return fault(format!(

@@ -18,5 +18,6 @@ pub use file::{
     PieceNote, Placement, Plan, RoleNote, StripeNote, ToCloth, UnitNote,
 };
 pub use quilt_file::{
-    CreaseNote, CutsNote, LookNote, PatchNote, PieceCountNote, QuiltNote, ShoppingNote, SizeNote, SpotNote,
+    CreaseNote, CutsNote, LookNote, PatchNote, PieceCountNote, QuiltNote, ShoppingNote, SizeNote,
+    SpotNote,
 };

@@ -1,0 +1,138 @@
+//! The quilt's lists: what to buy and which straight cuts to make, as CSV (RFC 4180)
+//! and as lines of the summary.
+
+use crate::cut_list::{quoted, unit_of};
+use crate::table::aligned;
+use std::fmt::Write;
+use stripe_core::length::Length;
+use stripe_core::plan::{CutsNote, Plan, QuiltNote};
+
+/// The buying list, one cloth a line, the sum last.
+pub(crate) fn buying_csv(plan: &Plan, quilt: &QuiltNote) -> String {
+    let unit = unit_of(plan);
+    let shown = |mm: f64| Length::from_mm(mm).shown_up(unit);
+    let price = |price: Option<f64>| price.map_or_else(String::new, |p| format!("{p:.2}"));
+    let mut text = format!(
+        "what,width,length needed,to buy,to buy (mm),price ({}),why\r\n",
+        plan.money
+    );
+    for line in &quilt.shopping {
+        let _ = write!(
+            text,
+            "{},{},{},{},{:.1},{},{}\r\n",
+            quoted(&line.name),
+            line.width.map_or_else(String::new, shown),
+            shown(line.length),
+            quoted(&line.shown),
+            line.buy,
+            price(line.price),
+            quoted(&line.why)
+        );
+    }
+    let _ = write!(text, "in all,,,,,{},\r\n", price(quilt.total));
+    text
+}
+
+/// The straight cuts: every step, in order, cloth by cloth.
+pub(crate) fn straight_csv(quilt: &QuiltNote) -> String {
+    let mut text = String::from("size,cloth,step,what to cut\r\n");
+    let mut add = |size: &str, cuts: &[CutsNote]| {
+        for one in cuts {
+            for (i, step) in one.steps.iter().enumerate() {
+                let (size, cloth) = (quoted(size), quoted(&one.cloth));
+                let _ = write!(text, "{size},{cloth},{},{}\r\n", i + 1, quoted(step));
+            }
+        }
+    };
+    add(&quilt.name, &quilt.cuts);
+    for other in &quilt.other_sizes {
+        add(&other.name, &other.cuts);
+    }
+    text
+}
+
+/// The placing guide, one motif a line.
+pub(crate) fn placing_csv(quilt: &QuiltNote) -> String {
+    let mut text = String::from(
+        "label,motif,copy,where,centre right of the field's left seam (mm),centre above the \
+         field's lower seam (mm),turn (degrees)\r\n",
+    );
+    for spot in &quilt.spots {
+        let _ = write!(
+            text,
+            "{},{},{},{},{:.1},{:.1},{}\r\n",
+            quoted(&spot.label),
+            quoted(&spot.motif),
+            spot.copy,
+            quoted(&spot.guide),
+            spot.centre[0],
+            spot.centre[1],
+            spot.turn_deg
+        );
+    }
+    text
+}
+
+/// The quilt's lines of the summary.
+pub(crate) fn words(plan: &Plan, quilt: &QuiltNote) -> String {
+    let unit = unit_of(plan);
+    let shown = |mm: f64| Length::from_mm(mm).shown(unit);
+    let up = |mm: f64| Length::from_mm(mm).shown_up(unit);
+    let money = |price: Option<f64>| {
+        price.map_or_else(String::new, |price| format!("{}{price:.2}", plan.money))
+    };
+    let mut text = format!(
+        "\nThe quilt `{}`: {} by {} finished.\n\nTo buy, motifs and straight pieces together:\n",
+        quilt.name,
+        shown(quilt.size[0]),
+        shown(quilt.size[1])
+    );
+    let head = ["what", "width", "needed", "to buy", "price"];
+    let mut rows = vec![head.map(String::from).to_vec()];
+    for line in &quilt.shopping {
+        rows.push(vec![
+            line.name.clone(),
+            line.width.map_or_else(String::new, shown),
+            up(line.length),
+            line.shown.clone(),
+            money(line.price),
+        ]);
+    }
+    if quilt.total.is_some() {
+        let mut row = vec![String::new(); head.len()];
+        row[0] = "in all".to_owned();
+        row[4] = money(quilt.total);
+        rows.push(row);
+    }
+    text += &aligned(&rows);
+    for cuts in &quilt.cuts {
+        let _ = writeln!(
+            text,
+            "\nStraight cuts from {} ({} wide), {} in all, before its motif pieces:",
+            cuts.cloth,
+            shown(cuts.width),
+            up(cuts.length)
+        );
+        for (i, step) in cuts.steps.iter().enumerate() {
+            let _ = writeln!(text, "{}. {step}", i + 1);
+        }
+    }
+    for other in &quilt.other_sizes {
+        let _ = writeln!(
+            text,
+            "\nAnother size, `{}`: {} by {} finished; its straight cuts are in straight-cuts.csv.",
+            other.name,
+            shown(other.size[0]),
+            shown(other.size[1])
+        );
+        let motifs: Vec<String> = other
+            .motifs
+            .iter()
+            .map(|(name, count)| format!("{count} x {name}"))
+            .collect();
+        if !motifs.is_empty() {
+            let _ = writeln!(text, "It takes {}.", motifs.join(", "));
+        }
+    }
+    text
+}
