@@ -1,5 +1,10 @@
 //! Circles, rings and fans against handbook examples and closed forms.
 
+#![allow(
+    clippy::approx_constant,
+    reason = "the printed digits are what is checked"
+)]
+
 use geo::Area;
 use std::f64::consts::{PI, TAU};
 use stripe_core::motif::{
@@ -106,6 +111,7 @@ fn part(sweep_deg: f64, wedges: usize, hub_in: f64, rim_in: f64) -> Part {
         ends: Ends::Seam,
         course: Course::Through { normal_deg: 0.0 },
         phase_mm: None,
+        along_mm: 0.0,
         copies: Copies::Alike,
         tie: None,
     }

@@ -46,6 +46,7 @@ pub fn cloth(stripe: Stripe) -> Cloth {
         faces: Faces::RightSide,
         one_way: false,
         turns_deg: vec![0.0, 180.0],
+        bow_mm: 0.0,
         sale: None,
     }
 }
@@ -61,6 +62,7 @@ pub fn part(fan: Fan) -> Part {
         ends: Ends::Turned,
         course: Course::Through { normal_deg: 0.0 },
         phase_mm: None,
+        along_mm: 0.0,
         copies: Copies::Alike,
         tie: None,
     }

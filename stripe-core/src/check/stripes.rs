@@ -2,11 +2,11 @@
 //! cloth allows.
 
 use super::{Finding, FindingKind, PLAN_TOL_MM, STEP_TOL_MM};
-use crate::cloth::Stripe;
+use crate::cloth::{Along, Stripe};
 use crate::num::nearest_multiple_gap;
 use crate::plan::{ClothPlan, Placement, Plan};
 use crate::shape::ring::rings;
-use crate::shape::{dot, unit};
+use crate::shape::{Point, dot, point, unit};
 use std::collections::BTreeMap;
 
 pub(super) fn check_stripes(plan: &Plan, cloth: &ClothPlan) -> Vec<Finding> {
@@ -109,8 +109,21 @@ fn check_phase(p: &Placement, cloth: &ClothPlan, stripe: &Stripe, slack: f64) ->
         );
         return Some(Finding::new(FindingKind::OutOfPhase, &[&p.label], words));
     }
+    if let Some(along) = stripe.along() {
+        let missed = off_lattice(p, stripe, along, centre, m, n);
+        if missed.is_none_or(|by| by > slack) {
+            let words = format!(
+                "{} ({}) misses the repeat along the stripes of `{}`{}",
+                p.label,
+                p.id,
+                cloth.name,
+                missed.map_or_else(String::new, |by| format!(" by {by:.2} mm"))
+            );
+            return Some(Finding::new(FindingKind::OutOfPhase, &[&p.label], words));
+        }
+    }
     // Along the stripes, the cloth's own up must stay the piece's up.
-    let up = |v: crate::shape::Point| crate::shape::point(-v.y, v.x);
+    let up = |v: Point| point(-v.y, v.x);
     if cloth.one_way && dot(up(n), map.turn(up(m))) < 0.0 {
         let words = format!(
             "{} ({}) lies against the one-way print of `{}`",
@@ -119,6 +132,29 @@ fn check_phase(p: &Placement, cloth: &ClothPlan, stripe: &Stripe, slack: f64) ->
         return Some(Finding::new(FindingKind::WrongTurn, &[&p.label], words));
     }
     None
+}
+
+/// By how much a piece misses the repeat along the stripes (mm); `None` if it lies
+/// turned, or says nothing of that repeat.
+fn off_lattice(
+    p: &Placement,
+    stripe: &Stripe,
+    along: &Along,
+    centre: f64,
+    m: Point,
+    n: Point,
+) -> Option<f64> {
+    let up = |v: Point| point(-v.y, v.x);
+    let map = p.to_cloth.to_rigid();
+    let wanted = p.along_at_centre?;
+    if map.mirror || dot(n, map.turn(m)) < 1.0 - 1e-6 {
+        return None;
+    }
+    // The motif's centre on the cloth, in repeats across and along.
+    let across = dot(n, map.shift) - stripe.origin_mm() - centre;
+    let row = (across / stripe.repeat_mm()).round();
+    let at = dot(up(n), map.shift) - along.start_mm - wanted - row * along.shear_mm;
+    Some(nearest_multiple_gap(at, along.repeat_mm).abs())
 }
 
 /// `through`: all pieces of one motif copy that share a name stem share one frame.

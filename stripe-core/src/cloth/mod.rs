@@ -3,10 +3,13 @@
 //! The **cloth frame** has x from the left selvage over the usable width, y along
 //! the length from the cut end, face up.
 
+mod along;
 mod mirror;
 mod sale;
+pub mod squareness;
 mod stripe;
 
+pub use along::{Along, Look};
 pub use sale::{Sale, Step};
 pub use stripe::{Band, Run, Stripe, StripeError};
 
@@ -29,6 +32,9 @@ pub struct Cloth {
     /// Turns that pieces may take on plain cloth (degrees counter-clockwise):
     /// `[0, 180]` keeps the grain. Stripes fix the turn by themselves.
     pub turns_deg: Vec<f64>,
+    /// The greatest bow that was measured: how far a line across the cloth curves from
+    /// straight, along the selvage (mm); 0 for none.
+    pub bow_mm: f64,
     /// How it is sold, where that is known.
     pub sale: Option<Sale>,
 }

@@ -1,5 +1,6 @@
 //! A stripe: bands across a repeat, and where they lie on the cloth.
 
+use super::Along;
 use crate::colour::Colour;
 use crate::num::wrap;
 use crate::shape::{Point, dot, unit};
@@ -37,6 +38,7 @@ pub struct Stripe {
     bands: Vec<Band>,
     /// Where each band ends, so that the last entry is the repeat.
     ends_mm: Vec<f64>,
+    along: Option<Along>,
 }
 
 /// What keeps bands from making a stripe.
@@ -64,6 +66,9 @@ pub enum StripeError {
     /// A start that is no number.
     #[error("the place where the first band begins is not a number")]
     Origin,
+    /// A second repeat that is none.
+    #[error("the repeat along the stripes needs sizes above zero")]
+    Along,
 }
 
 impl Stripe {
@@ -111,7 +116,27 @@ impl Stripe {
             origin_mm,
             bands,
             ends_mm,
+            along: None,
         })
+    }
+
+    /// The same stripe with a second repeat along it: a plaid, or printed figures.
+    ///
+    /// # Errors
+    /// [`StripeError::Along`] if a size of it is not positive.
+    pub fn with_along(self, along: Along) -> Result<Self, StripeError> {
+        if !along.is_sound() {
+            return Err(StripeError::Along);
+        }
+        Ok(Self {
+            along: Some(along),
+            ..self
+        })
+    }
+
+    /// What repeats along the stripes, if anything does.
+    pub fn along(&self) -> Option<&Along> {
+        self.along.as_ref()
     }
 
     /// The way in which the stripes run.

@@ -240,6 +240,7 @@ mod tests {
             repeat: 6.0,
             origin: 1.0,
             bands: vec![band(1.0, 10), band(2.0, 20), band(3.0, 30)],
+            along: None,
         }
     }
 

@@ -33,6 +33,7 @@ pub(super) fn stripe(normal_deg: f64) -> StripeNote {
             band(4.0, [0xc8, 0x3e, 0x2f], "rust"),
             band(12.0, [0xe9, 0xc4, 0x6a], "sand"),
         ],
+        along: None,
     }
 }
 
@@ -121,6 +122,7 @@ pub(crate) fn plan(copies: usize, normal_deg: f64, unit_note: UnitNote) -> Plan 
                 offset: Some(phase),
                 normal_deg: Some(0.0),
                 phase_at_centre: Some(phase),
+                along_at_centre: None,
                 finished,
                 finished_holes: Vec::new(),
                 roles,
@@ -186,6 +188,7 @@ pub(crate) fn plan(copies: usize, normal_deg: f64, unit_note: UnitNote) -> Plan 
             copies,
             pieces: vec![piece("a"), piece("b")],
             seams_deg: vec![0.0, 90.0, 180.0],
+            exactness: None,
         }],
         cloths: vec![ClothPlan {
             name: "Deck <&> stripe".into(),

@@ -5,6 +5,7 @@
 //! [`pdf`] into pages.
 
 mod bands;
+mod crossing;
 mod error;
 mod fan;
 #[cfg(test)]

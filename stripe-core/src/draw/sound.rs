@@ -150,7 +150,23 @@ fn check_stripe(cloth: &str, stripe: &StripeNote) -> Result<(), DrawError> {
             stripe.repeat
         ));
     }
-    Ok(())
+    let crossing = stripe.along.as_ref().is_none_or(|along| {
+        let size = |x: f64| x > 0.0 && is_near(x);
+        size(along.repeat)
+            && is_near(along.start)
+            && is_near(along.shear)
+            && along.bands.len() <= MAX_BANDS
+            && along.bands.iter().all(|band| size(band.width))
+            && along
+                .figure
+                .as_ref()
+                .is_none_or(|f| size(f.size) && is_near(f.across))
+    });
+    if crossing {
+        Ok(())
+    } else {
+        fault("what repeats along its stripes has a size that cannot be drawn".into())
+    }
 }
 
 /// Counts the points of a piece that can be drawn.

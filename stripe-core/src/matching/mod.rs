@@ -2,9 +2,11 @@
 //! show it, and how well joints meet.
 
 mod course;
+mod exactness;
 mod joint;
 mod way;
 
 pub use course::{Frame, PartFrames, Turned, part_frames};
+pub use exactness::{CUT_ERROR_MM, Exactness, SKEW_PERCENT, TILT_DEG, exactness};
 pub use joint::{DIFFERENT, Meeting, Run, meet};
 pub use way::{Way, plain_ways, striped_ways};

@@ -31,6 +31,14 @@ pub struct Way {
 /// # Source
 /// Own derivation; G-24 and G-25 of the project's table of trade facts agree.
 pub fn striped_ways(frame: &Frame, cloth: &Cloth, stripe: &Stripe) -> Vec<Way> {
+    if stripe.along().is_some() {
+        // Locked both ways: nothing is known of what the pattern looks like turned.
+        return vec![Way {
+            turn: turn_onto(frame.normal_rad, stripe.normal_rad(), false, false),
+            residue_mm: stripe.origin_mm() + frame.phase_mm,
+            sign: 1.0,
+        }];
+    }
     let both_faces = cloth.faces == Faces::Both;
     // Mirror lines half a repeat apart give the same residue; finer repeats inside
     // the repeat give further ones.

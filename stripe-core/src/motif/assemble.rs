@@ -399,6 +399,7 @@ mod tests {
             ends: Ends::Seam,
             course: Course::Through { normal_deg: 0.0 },
             phase_mm: None,
+            along_mm: 0.0,
             copies: Copies::Alike,
             tie: None,
         }

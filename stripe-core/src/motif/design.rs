@@ -49,6 +49,9 @@ pub struct Part {
     /// lay may choose: the motif's centre (`Through`), the wedges' axes (`Rays`) or
     /// the middle line at a radius (`Rings`).
     pub phase_mm: Option<f64>,
+    /// Where a second repeat along the stripes is to lie at the motif's centre (mm, 0 for
+    /// the middle of a printed figure); only asked of cloth that has one.
+    pub along_mm: f64,
     /// Whether all copies share one free phase, or each has its own.
     pub copies: Copies,
     /// Parts with the same tie share one free phase (within a copy if `Own`).

@@ -23,6 +23,18 @@ pub enum Error {
         /// The cloth that is asked for.
         cloth: String,
     },
+    /// A course that cloth with a second repeat cannot have.
+    #[error(
+        "motif `{motif}`, part `{part}`: `{cloth}` repeats along its stripes as well, so nothing but course \"through\" can meet on it"
+    )]
+    CourseOnLattice {
+        /// The motif's name.
+        motif: String,
+        /// The part's name.
+        part: String,
+        /// The cloth's name.
+        cloth: String,
+    },
     /// There is no piece at all.
     #[error("there is nothing to cut: no motif is used")]
     NothingToCut,

@@ -1,7 +1,7 @@
 //! The plan file `plan.json`: UTF-8, lengths in mm, angles in degrees
 //! counter-clockwise. Rings are open: their first point is not repeated.
 
-use crate::cloth::{Band, Run, Stripe, StripeError};
+use crate::cloth::{Along, Band, Look, Run, Stripe, StripeError};
 use crate::colour::Colour;
 use crate::shape::{Point, Region, Rigid, point};
 use serde::{Deserialize, Serialize};
@@ -84,6 +84,20 @@ pub struct MotifNote {
     pub pieces: Vec<PieceNote>,
     /// Directions (degrees) of the ground's seams that run out from its centre.
     pub seams_deg: Vec<f64>,
+    /// How exact its striped pieces must be cut, where they meet each other.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub exactness: Option<ExactnessNote>,
+}
+
+/// The step at the worst joint of a motif (mm) that a small error would cause.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct ExactnessNote {
+    /// One piece cut 1/32 in too far across the stripe.
+    pub cut_1_32_in: f64,
+    /// One piece tilted by one degree.
+    pub tilt_1_deg: f64,
+    /// Cloth off square by one per cent more than was measured.
+    pub skew_1_percent: f64,
 }
 
 /// A piece as asked for.
@@ -180,6 +194,37 @@ pub struct StripeNote {
     pub origin: f64,
     /// The bands from phase 0.
     pub bands: Vec<BandNote>,
+    /// A second repeat along the stripes: a plaid, or printed figures.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub along: Option<AlongNote>,
+}
+
+/// A second repeat, along the stripes.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct AlongNote {
+    /// The repeat.
+    pub repeat: f64,
+    /// Where phase 0 lies along the stripes.
+    pub start: f64,
+    /// By how much each repeat across stands further along than the one before it.
+    pub shear: f64,
+    /// The bands of a plaid; none for figures.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub bands: Vec<BandNote>,
+    /// The printed figure, if that is what repeats.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub figure: Option<FigureNote>,
+}
+
+/// A printed figure.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct FigureNote {
+    /// Its centre's phase across the stripes.
+    pub across: f64,
+    /// Its size from edge to edge.
+    pub size: f64,
+    /// Its main colour.
+    pub colour: Colour,
 }
 
 /// One band.
@@ -235,6 +280,9 @@ pub struct Placement {
     /// The phase that the piece's stripe frame has at the motif's centre.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub phase_at_centre: Option<f64>,
+    /// Where the second repeat of the cloth lies at the motif's centre, where there is one.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub along_at_centre: Option<f64>,
     /// Direction of the piece's middle line in the motif frame: on plain cloth the
     /// grain runs along it, turned only as the cloth allows.
     pub axis_deg: f64,
@@ -300,17 +348,52 @@ impl StripeNote {
             Run::Crosswise
         };
         let square = if run == Run::Lengthwise { 0.0 } else { 90.0 };
-        let bands = self
-            .bands
-            .iter()
-            .map(|band| Band {
-                width_mm: band.width,
-                colour: band.colour,
-                name: band.name.clone(),
-            })
-            .collect();
-        Stripe::try_new(run, self.normal_deg - square, self.origin, bands)
+        let stripe = Stripe::try_new(
+            run,
+            self.normal_deg - square,
+            self.origin,
+            bands_of(&self.bands),
+        )?;
+        let Some(along) = &self.along else {
+            return Ok(stripe);
+        };
+        let look = match &along.figure {
+            Some(figure) => Look::Figure {
+                across_mm: figure.across,
+                size_mm: figure.size,
+                colour: figure.colour,
+            },
+            None => Look::Bands(bands_of(&along.bands)),
+        };
+        stripe.with_along(Along {
+            repeat_mm: along.repeat,
+            start_mm: along.start,
+            shear_mm: along.shear,
+            look,
+        })
     }
+}
+
+fn bands_of(notes: &[BandNote]) -> Vec<Band> {
+    notes
+        .iter()
+        .map(|band| Band {
+            width_mm: band.width,
+            colour: band.colour,
+            name: band.name.clone(),
+        })
+        .collect()
+}
+
+fn band_notes(bands: &[Band]) -> Vec<BandNote> {
+    bands
+        .iter()
+        .map(|band| BandNote {
+            width: band.width_mm,
+            colour: band.colour,
+            name: band.name.clone(),
+        })
+        .collect()
 }
 
 impl From<&Stripe> for StripeNote {
@@ -319,15 +402,35 @@ impl From<&Stripe> for StripeNote {
             normal_deg: stripe.normal_rad().to_degrees(),
             repeat: stripe.repeat_mm(),
             origin: stripe.origin_mm(),
-            bands: stripe
-                .bands()
-                .iter()
-                .map(|band| BandNote {
-                    width: band.width_mm,
-                    colour: band.colour,
-                    name: band.name.clone(),
-                })
-                .collect(),
+            bands: band_notes(stripe.bands()),
+            along: stripe.along().map(AlongNote::from),
+        }
+    }
+}
+
+impl From<&Along> for AlongNote {
+    fn from(along: &Along) -> Self {
+        let (bands, figure) = match &along.look {
+            Look::Bands(bands) => (band_notes(bands), None),
+            Look::Figure {
+                across_mm,
+                size_mm,
+                colour,
+            } => {
+                let figure = FigureNote {
+                    across: *across_mm,
+                    size: *size_mm,
+                    colour: *colour,
+                };
+                (vec![], Some(figure))
+            }
+        };
+        Self {
+            repeat: along.repeat_mm,
+            start: along.start_mm,
+            shear: along.shear_mm,
+            bands,
+            figure,
         }
     }
 }

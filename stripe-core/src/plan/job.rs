@@ -4,7 +4,7 @@ use super::error::Error;
 use crate::cloth::Cloth;
 use crate::lay::{Item, Job, Kind, Lock, Pose, Shape, Window};
 use crate::matching::{PartFrames, Way, part_frames, plain_ways, striped_ways};
-use crate::motif::{Assembly, Copies, assemble};
+use crate::motif::{Assembly, Copies, Course, Motif, assemble};
 use crate::num::wrap;
 use crate::project::Project;
 use crate::shape::offset::grow;
@@ -37,6 +37,14 @@ pub(super) fn work_out(project: &Project) -> Result<Vec<Worked>, Error> {
                         part: part.name.clone(),
                         cloth: part.cloth.clone(),
                     })?;
+                    let is_lattice = cloth.stripe().is_some_and(|s| s.along().is_some());
+                    if is_lattice && !matches!(part.course, Course::Through { .. }) {
+                        return Err(Error::CourseOnLattice {
+                            motif: motif.name.clone(),
+                            part: part.name.clone(),
+                            cloth: cloth.name.clone(),
+                        });
+                    }
                     let match_mm = project.making.match_mm;
                     Ok(cloth
                         .stripe()
@@ -79,8 +87,15 @@ pub(super) fn cloth_job(project: &Project, worked: &[Worked], cloth: &Cloth) -> 
                 margin_mm: half_clear,
             },
             lock: match cloth.stripe() {
-                Some(stripe) => Lock::Lines {
-                    repeat_mm: stripe.repeat_mm(),
+                Some(stripe) => match stripe.along() {
+                    Some(along) => Lock::Points {
+                        across_mm: stripe.repeat_mm(),
+                        along_mm: along.repeat_mm,
+                        shear_mm: along.shear_mm,
+                    },
+                    None => Lock::Lines {
+                        repeat_mm: stripe.repeat_mm(),
+                    },
                 },
                 None => Lock::Plane,
             },
@@ -101,7 +116,7 @@ pub(super) fn cloth_job(project: &Project, worked: &[Worked], cloth: &Cloth) -> 
             .collect();
         let kinds: Vec<usize> = here
             .iter()
-            .map(|&i| build.add_kind(cloth, worked, i, half_clear))
+            .map(|&i| build.add_kind(cloth, motif, worked, i, half_clear))
             .collect();
         for copy in 1..=motif.copies {
             for (&piece, &kind) in here.iter().zip(&kinds) {
@@ -154,6 +169,7 @@ impl Builder {
     fn add_kind(
         &mut self,
         cloth: &Cloth,
+        motif: &Motif,
         worked: &Worked,
         piece_idx: usize,
         half_clear: f64,
@@ -175,11 +191,21 @@ impl Builder {
         let mut kept: Vec<Way> = vec![];
         for way in ways {
             let shape = self.add_shape(&grown, &way);
-            let repeat = cloth.stripe().map(crate::cloth::Stripe::repeat_mm);
+            // A second repeat is counted from the residue's own line: keep it unwrapped.
+            let (residue_mm, along_mm) = match cloth.stripe() {
+                Some(stripe) => match stripe.along() {
+                    Some(along) => (
+                        way.residue_mm,
+                        along.start_mm + motif.parts[piece.part].along_mm,
+                    ),
+                    None => (wrap(way.residue_mm, stripe.repeat_mm()), 0.0),
+                },
+                None => (0.0, 0.0),
+            };
             let pose = Pose {
                 shape,
-                residue_mm: repeat.map_or(0.0, |r| wrap(way.residue_mm, r)),
-                along_mm: 0.0,
+                residue_mm,
+                along_mm,
                 sign: way.sign,
             };
             // A disc turned about is the same disc: one pose is enough.

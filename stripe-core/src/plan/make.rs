@@ -6,7 +6,8 @@ use super::job::{ClothJob, Worked, cloth_job, work_out};
 use super::notes::{buy, joint_notes, making_note, motif_notes, placements, unit_note};
 use super::quilt::quilt_part;
 use crate::check::check;
-use crate::cloth::{Cloth, Faces, Pattern};
+use crate::cloth::squareness::{BOW_LIMIT_PERCENT, SKEW_LIMIT_PERCENT, bow_percent, bow_tilt_rad};
+use crate::cloth::{Cloth, Faces, Pattern, Stripe};
 use crate::lay::{self, Control, Effort, LayError, Outcome};
 use crate::length::Length;
 use crate::project::Project;
@@ -219,11 +220,37 @@ fn warnings(project: &Project, worked: &[Worked]) -> Vec<String> {
         let quilts = project.quilts.iter();
         quilts.flat_map(cloths_of).any(|used| used == name)
     };
+    warnings.extend(project.cloths.iter().flat_map(squareness_warnings));
     let used = |name: &str| {
         let mut parts = project.motifs.iter().flat_map(|m| &m.parts);
         parts.any(|p| p.cloth == name) || straight(name)
     };
     let idle = project.cloths.iter().filter(|cloth| !used(&cloth.name));
     warnings.extend(idle.map(|cloth| format!("cloth `{}` is not used", cloth.name)));
+    warnings
+}
+
+/// Cloth that is further from square than such cloth should be.
+fn squareness_warnings(cloth: &Cloth) -> Vec<String> {
+    let mut warnings = vec![];
+    let lean = cloth.stripe().map_or(0.0, Stripe::lean_deg);
+    let skew = 100.0 * lean.to_radians().tan().abs();
+    if skew > SKEW_LIMIT_PERCENT {
+        warnings.push(format!(
+            "cloth `{}` leans by {lean:.1} degrees, a skew of {skew:.1} %: more than woven cloth should ({SKEW_LIMIT_PERCENT:.0} %). \
+             The plan follows the stripe as you measured it; pull the cloth square or measure it in more than one place before \
+             you cut",
+            cloth.name
+        ));
+    }
+    let bow = bow_percent(cloth.bow_mm, cloth.width_mm);
+    if bow > BOW_LIMIT_PERCENT {
+        warnings.push(format!(
+            "cloth `{}` bows by {bow:.1} % of its width, more than woven cloth should ({BOW_LIMIT_PERCENT:.0} %): near the selvages \
+             its stripes tilt by up to {:.1} degrees, which no plan allows for. Cut single layers by the stripe itself",
+            cloth.name,
+            bow_tilt_rad(bow).to_degrees()
+        ));
+    }
     warnings
 }

@@ -14,8 +14,9 @@ pub use error::Error;
 pub use make::{Recipe, make};
 
 pub use file::{
-    BandNote, Bound, BoundKind, Buy, ClothPlan, FORMAT, JointNote, MakingNote, MotifNote,
-    PieceNote, Placement, Plan, RoleNote, StripeNote, ToCloth, UnitNote,
+    AlongNote, BandNote, Bound, BoundKind, Buy, ClothPlan, ExactnessNote, FORMAT, FigureNote,
+    JointNote, MakingNote, MotifNote, PieceNote, Placement, Plan, RoleNote, StripeNote, ToCloth,
+    UnitNote,
 };
 pub use quilt_file::{
     CreaseNote, CutsNote, LookNote, PatchNote, PieceCountNote, QuiltNote, ShoppingNote, SizeNote,

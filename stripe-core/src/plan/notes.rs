@@ -1,15 +1,16 @@
 //! From lays to the plan file's notes: placements, joints, what to buy.
 
 use super::file::{
-    Buy, JointNote, MakingNote, MotifNote, PieceNote, Placement, RoleNote, ToCloth, UnitNote,
+    Buy, ExactnessNote, JointNote, MakingNote, MotifNote, PieceNote, Placement, RoleNote, ToCloth,
+    UnitNote,
 };
 use super::job::{ClothJob, Worked};
 use super::names::motif_letters;
 use crate::cloth::{Cloth, Sale, Step, Stripe};
 use crate::lay::Lay;
 use crate::length::{Length, Unit};
-use crate::matching::{Run, meet};
-use crate::motif::{Course, Making, Part, Role, letters};
+use crate::matching::{Exactness, Run, exactness, meet};
+use crate::motif::{Course, Making, Motif, Part, Role, letters};
 use crate::num::wrap;
 use crate::project::Project;
 use crate::shape::ring::open;
@@ -75,6 +76,7 @@ pub(super) fn motif_notes(project: &Project, worked: &[Worked]) -> Vec<MotifNote
                     mark: letters(i),
                 })
                 .collect(),
+            exactness: exactness_note(motif, worked),
             seams_deg: worked
                 .assembly
                 .seams_rad
@@ -83,6 +85,28 @@ pub(super) fn motif_notes(project: &Project, worked: &[Worked]) -> Vec<MotifNote
                 .collect(),
         })
         .collect()
+}
+
+/// How exact the striped parts of a motif must be cut, the worst of them.
+fn exactness_note(motif: &Motif, worked: &Worked) -> Option<ExactnessNote> {
+    let pieces = &worked.assembly.pieces;
+    (0..motif.parts.len())
+        .filter_map(|part| {
+            let frames = worked.frames[part].as_ref()?;
+            let first = pieces.iter().position(|piece| piece.part == part)?;
+            let found = exactness(&frames.frames, first, part, &worked.assembly);
+            (found != Exactness::default()).then_some(found)
+        })
+        .reduce(|a, b| Exactness {
+            slid_mm: a.slid_mm.max(b.slid_mm),
+            tilted_mm: a.tilted_mm.max(b.tilted_mm),
+            skewed_mm: a.skewed_mm.max(b.skewed_mm),
+        })
+        .map(|worst| ExactnessNote {
+            cut_1_32_in: kept(worst.slid_mm),
+            tilt_1_deg: kept(worst.tilted_mm),
+            skew_1_percent: kept(worst.skewed_mm),
+        })
 }
 
 /// The placements of one cloth, in the order of its items.
@@ -123,6 +147,10 @@ pub(super) fn placements(
                 offset: striped.as_ref().map(|s| s.offset),
                 normal_deg: striped.as_ref().map(|s| s.normal_deg),
                 phase_at_centre: striped.as_ref().map(|s| s.phase_at_centre),
+                along_at_centre: cloth
+                    .stripe()
+                    .and_then(Stripe::along)
+                    .map(|along| kept(wrap(part.along_mm, along.repeat_mm))),
                 axis_deg: kept(piece.axis_rad.to_degrees()),
                 finished: ring(piece.finished.exterior()),
                 finished_holes: holes(&piece.finished),

@@ -4,7 +4,7 @@ use super::limits::{
     MAX_BANDS, MAX_CLOTHS, MAX_NAME_CHARS, MAX_SIZE_MM, MAX_TURNS, MIN_BAND_MM, MIN_REPEAT_MM,
 };
 use super::section::{Placed, Section, Value, check_name};
-use crate::cloth::{Band, Cloth, Faces, Pattern, Run, Sale, Step, Stripe};
+use crate::cloth::{Along, Band, Cloth, Faces, Look, Pattern, Run, Sale, Step, Stripe};
 use crate::colour::Colour;
 use crate::length::{INCH_MM, Length, Unit, YARD_MM};
 use crate::num::wrap;
@@ -61,6 +61,9 @@ fn read_cloth(file: &Section<'_, '_>, name: &Placed<String>, value: &Value<'_>) 
     let stripe = section
         .section("stripe", format!("the stripe of {what}"))
         .map(|stripe| read_stripe(stripe, width.as_ref().map(|width| *width.get_ref())));
+    let bow_mm = section
+        .length("bow", 0.0..=MAX_SIZE_MM)
+        .map_or(0.0, Spanned::into_inner);
     let turns_deg = read_turns(&section, one_way, stripe.is_some());
     let faces = section
         .choice(
@@ -94,6 +97,7 @@ fn read_cloth(file: &Section<'_, '_>, name: &Placed<String>, value: &Value<'_>) 
         faces,
         one_way,
         turns_deg,
+        bow_mm,
         sale,
     })
 }
@@ -129,6 +133,9 @@ fn read_stripe(section: Section<'_, '_>, cloth_width_mm: Option<f64>) -> Option<
     let lean_deg = section.number("lean", -lean..=lean, " degrees");
     let start = section.length("start", -MAX_SIZE_MM..=MAX_SIZE_MM);
     let bands = read_bands(&section);
+    let along = section
+        .section("along", format!("`along` of {}", section.what))
+        .map(read_along);
     let whole = section.span.clone();
     let place = section.key_span("bands");
     let (context, what) = (section.context, section.what.clone());
@@ -167,7 +174,57 @@ fn read_stripe(section: Section<'_, '_>, cloth_width_mm: Option<f64>) -> Option<
         context.faults.add(place, message, help);
         return None;
     }
-    Some(stripe)
+    match along {
+        None => Some(stripe),
+        // The reader has seen to every size.
+        Some(along) => stripe.with_along(along?).ok(),
+    }
+}
+
+/// A second repeat along the stripes: bands that cross them, or a printed figure.
+fn read_along(section: Section<'_, '_>) -> Option<Along> {
+    let start = section.length("start", -MAX_SIZE_MM..=MAX_SIZE_MM);
+    let drop = section.length("drop", -MAX_SIZE_MM..=MAX_SIZE_MM);
+    let figure = section.section("figure", format!("the figure of {}", section.what));
+    let (repeat_mm, look) = if let Some(figure) = figure {
+        let repeat = section.length("repeat", MIN_REPEAT_MM..=MAX_SIZE_MM);
+        if section.get("repeat").is_none() {
+            let help = "say after what length the figure comes again: repeat = \"4 in\"";
+            section.missing("repeat", help);
+        }
+        let look = read_figure(figure);
+        section.close();
+        (repeat?.into_inner(), look?)
+    } else {
+        let bands = read_bands(&section);
+        section.close();
+        let bands = bands?;
+        (bands.iter().map(|b| b.width_mm).sum(), Look::Bands(bands))
+    };
+    Some(Along {
+        repeat_mm,
+        start_mm: start.map_or(0.0, Spanned::into_inner),
+        shear_mm: drop.map_or(0.0, Spanned::into_inner),
+        look,
+    })
+}
+
+fn read_figure(section: Section<'_, '_>) -> Option<Look> {
+    let across = section.length("across", -MAX_SIZE_MM..=MAX_SIZE_MM);
+    let size = section.length("size", MIN_BAND_MM..=MAX_SIZE_MM);
+    if section.get("size").is_none() {
+        section.missing("size", "say how large it is: size = \"2 in\"");
+    }
+    let colour = read_colour(&section);
+    if colour.is_none() {
+        section.missing("colour", "say its main colour: colour = \"#1d3557\"");
+    }
+    section.close();
+    Some(Look::Figure {
+        across_mm: across.map_or(0.0, Spanned::into_inner),
+        size_mm: size?.into_inner(),
+        colour: colour??,
+    })
 }
 
 fn read_bands(section: &Section<'_, '_>) -> Option<Vec<Band>> {

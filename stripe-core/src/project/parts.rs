@@ -4,7 +4,7 @@ use super::cloths::Draft;
 use super::courses::{read_course, read_offset};
 use super::fans::{Shape, read_fan};
 use super::fault::nearest_name;
-use super::limits::MAX_NAME_CHARS;
+use super::limits::{MAX_NAME_CHARS, MAX_SIZE_MM};
 use super::outline::read_outline;
 use super::section::{Placed, Section};
 use crate::motif::{Copies, Ends, Form, Meet, Part};
@@ -43,6 +43,7 @@ pub(super) fn read_part(section: Section<'_, '_>, name: String, cloths: &[Draft]
     let looks = [("alike", Copies::Alike), ("own", Copies::Own)];
     let copies = section.choice("copies_look", &looks);
     let phase_mm = read_offset(&section, pattern, copies.as_ref());
+    let along = section.length("offset_along", -MAX_SIZE_MM..=MAX_SIZE_MM);
     let tie = section.text("tie", MAX_NAME_CHARS);
     section.close_unless_shapeless(shape.is_some());
     let or = |choice: Option<Placed<Meet>>, usual| choice.map_or(usual, Spanned::into_inner);
@@ -55,6 +56,7 @@ pub(super) fn read_part(section: Section<'_, '_>, name: String, cloths: &[Draft]
         ends: ends.map_or(Ends::Turned, Spanned::into_inner),
         course,
         phase_mm,
+        along_mm: along.map_or(0.0, Spanned::into_inner),
         copies: copies.map_or(Copies::Alike, Spanned::into_inner),
         tie: tie.map(Spanned::into_inner),
     })

@@ -47,6 +47,11 @@ impl Rigid {
         point(if self.mirror { -x } else { x }, cos * v.y - sin * v.x)
     }
 
+    /// The point that `apply` sends to `p`.
+    pub fn unapply(&self, p: Point) -> Point {
+        self.unturn(p - self.shift)
+    }
+
     /// Where a region goes; rings keep the orientation that [`Region`] promises.
     pub fn apply_to(&self, region: &Region) -> Region {
         let map = |ring: &geo_types::LineString<f64>| {

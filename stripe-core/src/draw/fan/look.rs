@@ -1,7 +1,11 @@
 //! Which copies of a motif will look alike once sewn.
 
 use crate::draw::bands::Fall;
+use crate::draw::crossing::crossing;
+use crate::draw::scene::Item;
 use crate::plan::{ClothPlan, MotifNote, Placement, Plan};
+use crate::shape::Point;
+use crate::shape::ring::extent;
 
 /// A piece with the cloth that it is cut from.
 #[derive(Clone, Copy)]
@@ -15,6 +19,21 @@ impl<'a> Cut<'a> {
     pub(super) fn fall(&self) -> Option<Fall<'a>> {
         let stripe = self.cloth.stripe.as_ref()?;
         Some(Fall::on_piece(stripe, self.piece.to_cloth.to_rigid()))
+    }
+
+    /// The crossing bands or figures that the piece brings along, to be cut off at its
+    /// outline `rings` (motif frame).
+    pub(super) fn crossing(
+        &self,
+        rings: &[Vec<Point>],
+        to_page: impl Fn(Point) -> Point,
+    ) -> Vec<Item> {
+        let map = self.piece.to_cloth.to_rigid();
+        let (low, high) = extent(rings.iter().flatten().map(|&q| map.apply(q)));
+        match &self.cloth.stripe {
+            Some(stripe) => crossing(stripe, [low, high], |p| to_page(map.unapply(p))),
+            None => vec![],
+        }
     }
 
     fn is_like(&self, other: &Self) -> bool {

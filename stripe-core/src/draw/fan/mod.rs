@@ -120,7 +120,9 @@ fn draw(plan: &Plan, motif: &MotifNote, look: &Look<'_>, left_out: usize) -> Fan
         let paint = match cut.fall() {
             Some(fall) => {
                 let corners = corners_of(region.iter().flatten());
-                fall.areas(corners, |p| view.apply(p), scale)
+                let mut paint = fall.areas(corners, |p| view.apply(p), scale);
+                paint.extend(cut.crossing(region, |p| view.apply(p)));
+                paint
             }
             None => vec![ground(cut.cloth, &rings)],
         };

@@ -3,6 +3,7 @@
 use super::Laid;
 use crate::colour::Colour;
 use crate::draw::bands::Fall;
+use crate::draw::crossing::crossing;
 use crate::draw::scene::{Fill, Group, Item, PAPER, Path};
 use crate::draw::view::View;
 use crate::plan::ClothPlan;
@@ -24,7 +25,12 @@ pub(super) fn cloth(
     let corners = [low, point(high.x, low.y), high, point(low.x, high.y)];
     let outline: Vec<Point> = corners.iter().map(|&p| view.apply(p)).collect();
     let mut items = match &cloth.stripe {
-        Some(stripe) => Fall::on_cloth(stripe).areas([low, high], |p| view.apply(p), view.scale),
+        Some(stripe) => {
+            let mut paint =
+                Fall::on_cloth(stripe).areas([low, high], |p| view.apply(p), view.scale);
+            paint.extend(crossing(stripe, [low, high], |p| view.apply(p)));
+            paint
+        }
         None => {
             let fill = Fill::solid(cloth.colour.unwrap_or(UNDYED));
             vec![Path::rings(vec![outline.clone()], Some(fill), None).into()]

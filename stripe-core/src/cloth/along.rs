@@ -1,0 +1,53 @@
+//! A second repeat, along the stripes: it makes a plaid or a check of a stripe, and it
+//! places printed figures. Motifs on such cloth are locked both ways.
+
+use super::Band;
+use crate::colour::Colour;
+
+/// What repeats along the stripes.
+///
+/// With `u` across and `v` along the stripes, the pattern comes back at `u + repeat,
+/// v + shear`, and at `v + along repeat`: a lattice.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Along {
+    /// The repeat along the stripes (mm, positive).
+    pub repeat_mm: f64,
+    /// Where phase 0 lies along the stripes (mm).
+    pub start_mm: f64,
+    /// By how much each repeat across stands further along than the one before it: half
+    /// of `repeat_mm` for a half-drop, 0 for plain rows.
+    pub shear_mm: f64,
+    /// What it looks like.
+    pub look: Look,
+}
+
+/// What a second repeat looks like.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub enum Look {
+    /// Bands that cross the stripes: a plaid or a check.
+    Bands(Vec<Band>),
+    /// A printed figure once a repeat, its centre at phase 0 along.
+    Figure {
+        /// Its centre's phase across the stripes (mm).
+        across_mm: f64,
+        /// Its size from edge to edge (mm).
+        size_mm: f64,
+        /// Its main colour.
+        colour: Colour,
+    },
+}
+
+impl Along {
+    /// Whether every number is one, and every size positive.
+    pub fn is_sound(&self) -> bool {
+        let size = |x: f64| x.is_finite() && x > 0.0;
+        let look = match &self.look {
+            Look::Bands(bands) => !bands.is_empty() && bands.iter().all(|b| size(b.width_mm)),
+            Look::Figure {
+                across_mm, size_mm, ..
+            } => across_mm.is_finite() && size(*size_mm),
+        };
+        size(self.repeat_mm) && self.start_mm.is_finite() && self.shear_mm.is_finite() && look
+    }
+}
