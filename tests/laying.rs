@@ -1,6 +1,11 @@
 //! Whole lays: lanes known by hand, planted lays, every lock, every direction,
 //! each verified by polygon Booleans on the cloth.
 
+#![allow(
+    clippy::unwrap_used,
+    reason = "a failed test is meant to stop and say so"
+)]
+
 use geo::{Area, BooleanOps, BoundingRect, MapCoords};
 use geo_types::{Coord, LineString, Polygon};
 use proptest::prelude::*;
