@@ -61,6 +61,7 @@ fn disc(name: &str, copies: usize, sweep_deg: f64, wedges: usize, rim: f64) -> M
             ends: Ends::Seam,
             course: Course::Rays,
             phase_mm: None,
+            along_mm: 0.0,
             copies: Copies::Alike,
             tie: None,
         }],
