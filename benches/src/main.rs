@@ -1,6 +1,7 @@
 //! Speed and quality, measured beside references: one table, one line an
 //! instance, each lay verified by polygon Booleans.
 
+mod guillotine;
 mod instance;
 mod verify;
 
@@ -72,10 +73,7 @@ fn run(file: &Path, flags: &Flags) -> Result<String, String> {
     let text = std::fs::read_to_string(file).map_err(|e| e.to_string())?;
     let instance: Instance = serde_json::from_str(&text).map_err(|e| e.to_string())?;
     if instance.sort() == Sort::Guillotine {
-        return Ok(format!(
-            "{:<16} not laid here: straight cuts",
-            instance.name
-        ));
+        return guillotine::run(&text, flags.seconds, flags.threads);
     }
     let job = instance.job();
     let pool = rayon::ThreadPoolBuilder::new()

@@ -128,7 +128,8 @@ impl ClothSummary {
 pub(crate) fn to_text(summary: &Summary, plan: &Plan) -> String {
     let unit = unit_of(plan);
     let mut text = format!("{}: {} pieces\n\n", summary.title, summary.pieces);
-    text += &cloth_table(summary, unit);
+    // With a quilt, what to buy is told once, for motifs and straight pieces together.
+    text += &cloth_table(summary, unit, plan.quilt.is_none());
     text.push('\n');
     for cloth in &summary.cloths {
         let _ = writeln!(text, "{}", bound_words(cloth, unit));
@@ -167,7 +168,7 @@ pub(crate) fn to_text(summary: &Summary, plan: &Plan) -> String {
     text
 }
 
-fn cloth_table(summary: &Summary, unit: Unit) -> String {
+fn cloth_table(summary: &Summary, unit: Unit, with_buying: bool) -> String {
     let money = |price: Option<f64>| {
         price.map_or_else(String::new, |price| format!("{}{price:.2}", summary.money))
     };
@@ -191,6 +192,12 @@ fn cloth_table(summary: &Summary, unit: Unit) -> String {
         row[0] = "in all".to_owned();
         row[6] = money(summary.price);
         rows.push(row);
+    }
+    if !with_buying {
+        rows.truncate(1 + summary.cloths.len());
+        for row in &mut rows {
+            row.truncate(head.len() - 2);
+        }
     }
     aligned(&rows)
 }

@@ -133,40 +133,56 @@ fn centre(spot: &SpotNote, view: &View) -> Vec<Item> {
     ]
 }
 
+/// Lines of words, one under the other.
+struct Sheet<'a> {
+    down: f64,
+    items: &'a mut Vec<Item>,
+}
+
+impl Sheet<'_> {
+    fn head(&mut self, words: &str) {
+        self.down += 2.4;
+        let text = Text::new(point(EDGE_MM, self.down), 2.9, words).bold();
+        self.items.push(text.into());
+        self.down += 4.2;
+    }
+
+    /// An entry, its later lines set in.
+    fn entry(&mut self, mark: &str, words: &str) {
+        let indent = 9.0;
+        let mark = Text::new(point(EDGE_MM, self.down), 2.7, mark).bold();
+        self.items.push(mark.into());
+        for line in wrap(words, 2.7, false, TOP_MM - indent) {
+            let text = Text::new(point(EDGE_MM + indent, self.down), 2.7, line);
+            self.items.push(text.into());
+            self.down += 3.7;
+        }
+    }
+}
+
 /// Creases in the order of folding, centres, then the order of work.
-fn listing(note: &QuiltNote, mut down: f64, items: &mut Vec<Item>) -> f64 {
-    let mut say = |words: &str, bold: bool, indent: f64| {
-        for line in wrap(words, 2.7, bold, TOP_MM - indent) {
-            let mut text = Text::new(point(EDGE_MM + indent, down), 2.7, line);
-            text.bold = bold;
-            items.push(text.into());
-            down += 3.8;
-        }
-    };
+fn listing(note: &QuiltNote, down: f64, items: &mut Vec<Item>) -> f64 {
+    let mut sheet = Sheet { down, items };
     if !note.creases.is_empty() {
-        say("Creases, in the order of folding", true, 0.0);
+        sheet.head("Creases, in the order of folding");
         for (i, crease) in note.creases.iter().enumerate() {
-            say(
-                &format!("{}. {}: {}.", i + 1, crease.name, crease.fold),
-                false,
-                0.0,
-            );
+            let words = format!("{}: {}.", crease.name, crease.fold);
+            sheet.entry(&(i + 1).to_string(), &words);
         }
-        say(" ", false, 0.0);
     }
     if !note.spots.is_empty() {
-        say("Centres", true, 0.0);
+        sheet.head("Centres");
         for spot in note.spots.iter().take(MOST_WORDS) {
-            say(&format!("{}  {}.", spot.label, spot.guide), false, 0.0);
+            sheet.entry(&spot.label, &format!("{}.", spot.guide));
         }
         if note.spots.len() > MOST_WORDS {
             let more = note.spots.len() - MOST_WORDS;
-            say(&format!("{more} more are in the plan file."), false, 0.0);
+            sheet.entry("", &format!("{more} more are in the plan file."));
         }
     }
-    say("Order of work", true, 0.0);
+    sheet.head("Order of work");
     for (i, step) in note.order.iter().enumerate() {
-        say(&format!("{}. {step}", i + 1), false, 0.0);
+        sheet.entry(&(i + 1).to_string(), step);
     }
-    down
+    sheet.down
 }

@@ -11,8 +11,10 @@ use crate::colour::Colour;
 use crate::plan::{ClothPlan, PatchNote, Placement, Plan, QuiltNote, SpotNote};
 use crate::shape::{Point, Rigid, point};
 
-/// The top is fitted into this square (mm of paper).
+/// Width that the top is fitted into, as its words are (mm of paper).
 pub(super) const TOP_MM: f64 = 170.0;
+/// Height that the top is fitted into (mm of paper).
+const HIGH_MM: f64 = 225.0;
 /// Room about a drawing (mm).
 pub(super) const EDGE_MM: f64 = 8.0;
 /// Width of the drawing (mm).
@@ -88,12 +90,13 @@ pub(super) fn heading(title: &str, words: &str, items: &mut Vec<Item>) -> f64 {
     down
 }
 
-/// The quilt fitted under the words.
+/// The quilt fitted under the words, in the middle.
 pub(super) fn view_of(note: &QuiltNote, down: f64) -> View {
-    let size = note.size[0].max(note.size[1]).max(1.0);
+    let [width, height] = note.size.map(|side| side.max(1.0));
+    let scale = (TOP_MM / width).min(HIGH_MM / height).min(1.0);
     View {
-        scale: (TOP_MM / size).min(1.0),
-        at: point(EDGE_MM, down),
+        scale,
+        at: point((WIDTH_MM - width * scale) / 2.0, down),
         origin: point(note.edge[0], note.edge[3]),
     }
 }

@@ -201,7 +201,7 @@ fn cuts_note(one: &ClothCuts, unit: Unit) -> CutsNote {
                 width: piece.width_mm,
             })
             .collect(),
-        steps: steps(&one.cuts, &one.pieces, unit),
+        steps: steps(&one.cuts, &one.pieces, one.width_mm, unit),
     }
 }
 

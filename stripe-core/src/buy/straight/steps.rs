@@ -6,58 +6,58 @@ use crate::quilt::StraightPiece;
 
 /// The cuts as steps, in the order in which they are made: longest bands first.
 ///
-/// `cut 3 strips 4 1/2 in deep, from selvage to selvage; from each cut 4 border units
-/// 8 1/2 in`.
-pub fn steps(cuts: &Cuts, pieces: &[StraightPiece], unit: Unit) -> Vec<String> {
+/// `Cut 3 strips 4 1/2 in deep, from selvage to selvage; from each cut 4 border units
+/// 8 1/2 in wide.`
+pub fn steps(cuts: &Cuts, pieces: &[StraightPiece], cloth_mm: f64, unit: Unit) -> Vec<String> {
+    let mm = |length: f64| Length::from_mm(length).shown(unit);
     cuts.bands
         .iter()
-        .map(|band| band_step(band, pieces, unit))
+        .map(|band| band_step(band, pieces, cloth_mm, &mm))
         .collect()
 }
 
-fn band_step(band: &Band, pieces: &[StraightPiece], unit: Unit) -> String {
-    let mm = |length: f64| Length::from_mm(length).shown(unit);
-    let each = if band.times > 1 {
-        "from each"
-    } else {
-        "from it"
+fn band_step(
+    band: &Band,
+    pieces: &[StraightPiece],
+    cloth_mm: f64,
+    mm: &impl Fn(f64) -> String,
+) -> String {
+    let (n, depth) = (band.times, mm(band.along_mm));
+    // What is longer than wide is cut off the bolt as a length, not as a strip.
+    let is_length = band
+        .columns
+        .iter()
+        .any(|c| c.stacked == 1 && c.along_mm > c.across_mm && c.along_mm > band.along_mm - 1e-6);
+    let cut = match (is_length, n) {
+        (true, 1) => format!("Cut a length of {depth}"),
+        (true, _) => format!("Cut {n} lengths of {depth}"),
+        (false, 1) => format!("Cut 1 strip {depth} deep, from selvage to selvage"),
+        (false, _) => format!("Cut {n} strips {depth} deep, from selvage to selvage"),
     };
-    let is_plain = |c: &Column| c.stacked == 1 && (c.along_mm - band.along_mm).abs() < 1e-6;
-    // Pieces as long as the band is deep need only cuts across the strip.
     if let [only] = band.columns.as_slice()
-        && is_plain(only)
-        && only.beside == 1
-        && (only.across_mm - 1.0 > band.along_mm || band.times > 1)
+        && only.beside * only.stacked == 1
+        && (only.along_mm - band.along_mm).abs() < 1e-6
     {
-        let piece = &pieces[only.piece];
-        return format!(
-            "Cut {} {} deep, from selvage to selvage: {} {}, trimmed to {}.",
-            strips(band.times),
-            mm(band.along_mm),
-            band.times,
-            plural(&piece.name, band.times),
-            mm(only.across_mm)
-        );
+        let name = plural(&pieces[only.piece].name, n);
+        let trimmed = if only.across_mm < cloth_mm - 0.5 {
+            format!(", trimmed to {}", mm(only.across_mm))
+        } else {
+            String::new()
+        };
+        return format!("{cut}: {n} {name}{trimmed}.");
     }
+    let from = match (is_length, n) {
+        (true, 1) => "from it cut, along the selvages,",
+        (true, _) => "from each cut, along the selvages,",
+        (false, 1) => "from it cut",
+        (false, _) => "from each cut",
+    };
     let parts: Vec<String> = band
         .columns
         .iter()
-        .map(|c| column_words(c, band, pieces, &mm))
+        .map(|c| column_words(c, band, pieces, mm))
         .collect();
-    format!(
-        "Cut {} {} deep, from selvage to selvage; {each} cut {}.",
-        strips(band.times),
-        mm(band.along_mm),
-        parts.join(", then ")
-    )
-}
-
-fn strips(n: usize) -> String {
-    if n == 1 {
-        "1 strip".to_owned()
-    } else {
-        format!("{n} strips")
-    }
+    format!("{cut}; {from} {}.", parts.join(", then "))
 }
 
 fn column_words(

@@ -170,7 +170,7 @@ fn steps_say_it_in_words() {
     let pieces = [piece("border unit", 8.5 * mm, 4.5 * mm, 12, Grain::Across)];
     let cuts = cut_straight(&pieces, 42.0 * mm).unwrap();
     assert_eq!(
-        steps(&cuts, &pieces, Unit::Inch),
+        steps(&cuts, &pieces, 42.0 * mm, Unit::Inch),
         [
             "Cut 3 strips 4 1/2 in deep, from selvage to selvage; from each cut 4 border units \
           8 1/2 in wide."

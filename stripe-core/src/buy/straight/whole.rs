@@ -95,9 +95,32 @@ pub(super) fn cover(patterns: &[Band], demand: &[usize]) -> Chosen {
     } else {
         best_mm
     };
+    simplify(patterns, demand, &mut best);
     Chosen {
         times: best,
         bound_mm,
+    }
+}
+
+/// Does without a pattern where another that is used anyway makes as little length of
+/// it: fewer kinds of strips are fewer mistakes, and equal pieces lie one way.
+fn simplify(patterns: &[Band], demand: &[usize], times: &mut Vec<usize>) {
+    let used: Vec<usize> = (0..times.len()).filter(|&i| times[i] > 0).collect();
+    for &away in &used {
+        for &instead in &used {
+            if away == instead || times[away] == 0 || times[instead] == 0 {
+                continue;
+            }
+            let mut trial = times.clone();
+            trial[away] = 0;
+            let allowed = length(patterns, times) + 1e-6;
+            while !covers(patterns, demand, &trial) && length(patterns, &trial) <= allowed {
+                trial[instead] += 1;
+            }
+            if covers(patterns, demand, &trial) && length(patterns, &trial) <= allowed {
+                *times = trial;
+            }
+        }
     }
 }
 

@@ -1,0 +1,85 @@
+//! Straight cuts: rectangles from a strip, edge to edge, verified by their spots.
+
+use serde::Deserialize;
+use std::time::{Duration, Instant};
+use stripe_core::buy::guillotine::{Cutting, Order, Rect, guillotine};
+
+#[derive(Debug, Deserialize)]
+struct Sheet {
+    name: String,
+    width: i64,
+    optimum: i64,
+    rectangles: Vec<(i64, i64)>,
+}
+
+/// Cuts one instance twice, with and without quarter turns, and says how good that is.
+pub fn run(text: &str, seconds: f64, threads: usize) -> Result<String, String> {
+    let sheet: Sheet = serde_json::from_str(text).map_err(|e| e.to_string())?;
+    let rects: Vec<Rect> = sheet
+        .rectangles
+        .iter()
+        .map(|&(across, along)| Rect { across, along })
+        .collect();
+    let pool = rayon::ThreadPoolBuilder::new()
+        .num_threads(threads)
+        .build()
+        .map_err(|e| e.to_string())?;
+    let mut lines = vec![];
+    for turn in [true, false] {
+        let began = Instant::now();
+        let limit = Duration::from_secs_f64(seconds);
+        let stop = || began.elapsed() > limit;
+        let order = Order {
+            rects: &rects,
+            width: sheet.width,
+            turn,
+            tries: u64::MAX,
+            blocks: 20_000,
+            stop: &stop,
+        };
+        let cutting = pool
+            .install(|| guillotine(&order))
+            .map_err(|e| e.to_string())?;
+        verify(&cutting, &rects, sheet.width)?;
+        lines.push(format!(
+            "{:<16} {:>12} {:>10} {:>12} {:>8.4} {:>8.2} {:>7} {:>12}  yes",
+            sheet.name,
+            cutting.length,
+            if turn { "turned" } else { "as given" },
+            format!("{} ({})", sheet.optimum, cutting.bound),
+            cutting.length as f64 / sheet.optimum as f64,
+            began.elapsed().as_secs_f64(),
+            threads,
+            "-",
+        ));
+    }
+    Ok(lines.join("\n"))
+}
+
+/// Every piece once, inside the strip, clear of the others; the tree itself is the
+/// proof that straight cuts reach it.
+fn verify(cutting: &Cutting, rects: &[Rect], width: i64) -> Result<(), String> {
+    let spots = cutting.pattern.spots(rects);
+    let mut seen = vec![false; rects.len()];
+    for (i, a) in spots.iter().enumerate() {
+        if std::mem::replace(&mut seen[a.rect], true) {
+            return Err(format!("piece {} is there twice", a.rect + 1));
+        }
+        if a.x < 0 || a.y < 0 || a.x + a.across > width || a.y + a.along > cutting.length {
+            return Err(format!("piece {} leaves the strip", a.rect + 1));
+        }
+        for b in &spots[..i] {
+            let apart = a.x + a.across <= b.x
+                || b.x + b.across <= a.x
+                || a.y + a.along <= b.y
+                || b.y + b.along <= a.y;
+            if !apart {
+                return Err(format!("pieces {} and {} overlap", a.rect + 1, b.rect + 1));
+            }
+        }
+    }
+    if seen.contains(&false) {
+        return Err("a piece is missing".to_owned());
+    }
+    Ok(())
+}
