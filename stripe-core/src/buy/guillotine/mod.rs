@@ -36,7 +36,8 @@ pub struct Order<'a> {
     pub width: i64,
     /// Whether a piece may be turned by a quarter: plain cloth, grain of no matter.
     pub turn: bool,
-    /// Trees that the search tries on each of its [`SEEDS`] walks.
+    /// Work of each of the search's [`SEEDS`] walks, counted in blocks joined: some
+    /// two million a second.
     pub tries: u64,
     /// Blocks that the proof may build before it gives up.
     pub blocks: usize,
@@ -111,32 +112,25 @@ pub const MAX_SIDE: i64 = 30_000_000;
 
 /// Cuts rectangles edge to edge from a strip, as short as the effort finds.
 ///
-/// **Method.** First lay: shelves by falling length. Then simulated annealing over
-/// slicing trees, each judged by its staircase; the best of [`SEEDS`] walks wins,
-/// whatever the number of threads. Then the proof: all blocks whose waste a shorter
-/// strip could bear are built from the bottom up; when none fills the strip, the
-/// bound rises.
+/// **Method.** First the bound: all blocks whose waste a strip could bear are built from
+/// the bottom up; when none fills the strip, the bound rises by one unit, and when one
+/// does, it is the answer. Then simulated annealing over slicing trees, each judged by
+/// its staircase, from shelves by falling length; the best of [`SEEDS`] walks wins,
+/// whatever the number of threads.
 ///
 /// # Errors
 /// See [`GuillotineError`].
 pub fn guillotine(order: &Order<'_>) -> Result<Cutting, GuillotineError> {
     check(order)?;
-    let mut bound = prove::plain_bound(order);
-    let found = search::search(order, bound);
-    let mut length = found.length;
-    let mut pattern = found;
-    if length > bound {
-        let verdict = prove::raise(order, bound, length);
-        bound = verdict.bound;
-        if let Some(better) = verdict.pattern {
-            length = better.length;
-            pattern = better;
-        }
-    }
+    let verdict = prove::raise(order, prove::plain_bound(order));
+    let pattern = match verdict.pattern {
+        Some(pattern) => pattern,
+        None => search::search(order, verdict.bound),
+    };
     Ok(Cutting {
+        length: pattern.length,
+        bound: verdict.bound.min(pattern.length),
         pattern,
-        length,
-        bound: bound.min(length),
     })
 }
 

@@ -14,7 +14,7 @@ use std::collections::BTreeMap;
 pub(super) struct Verdict {
     /// No pattern is shorter.
     pub(super) bound: i64,
-    /// A pattern shorter than the one known, where the proof came upon one.
+    /// A pattern of that length, where the proof came upon one.
     pub(super) pattern: Option<Pattern>,
 }
 
@@ -47,7 +47,7 @@ fn area_of(rect: &Rect) -> i64 {
 }
 
 /// Raises the bound, one unit at a time, as far as `order.blocks` allow.
-pub(super) fn raise(order: &Order<'_>, bound: i64, known: i64) -> Verdict {
+pub(super) fn raise(order: &Order<'_>, bound: i64) -> Verdict {
     let mut verdict = Verdict {
         bound,
         pattern: None,
@@ -56,17 +56,16 @@ pub(super) fn raise(order: &Order<'_>, bound: i64, known: i64) -> Verdict {
         return verdict;
     }
     let mut left = order.blocks;
-    while verdict.bound < known {
+    loop {
         match Forge::new(order, verdict.bound).run(&mut left) {
             Outcome::Found(pattern) => {
                 verdict.pattern = Some(pattern);
-                break;
+                return verdict;
             }
             Outcome::None => verdict.bound += 1,
-            Outcome::GaveUp => break,
+            Outcome::GaveUp => return verdict,
         }
     }
-    verdict
 }
 
 enum Outcome {
@@ -172,6 +171,8 @@ impl<'a> Forge<'a> {
     fn run(mut self, left: &mut usize) -> Outcome {
         let n = self.order.rects.len();
         let all = u128::MAX >> (MAX_PIECES - n);
+        // Every attempt costs something, also one that builds nothing.
+        *left = left.saturating_sub(1);
         while let Some(((_, set), mut group)) = self.open.pop_first() {
             if (self.order.stop)() {
                 return Outcome::GaveUp;
@@ -194,7 +195,11 @@ impl<'a> Forge<'a> {
                 self.pair_up(block);
             }
         }
-        Outcome::None
+        if *left == 0 {
+            Outcome::GaveUp
+        } else {
+            Outcome::None
+        }
     }
 
     /// Joins a block with every earlier one that is near enough in width or length.

@@ -46,17 +46,25 @@ pub(super) struct Bench {
 }
 
 /// The stairs of two blocks put one behind the other or side by side, whichever is
-/// better at each width; corners wider than `width` are of no use.
-pub(super) fn join(a: &[Rect], b: &[Rect], width: i64, bench: &mut Bench, out: &mut Stairs) {
-    stack(a, b, &mut bench.stacked);
-    put_beside(a, b, width, &mut bench.beside);
+/// better at each width. Corners wider than `width` are of no use, nor are those of
+/// more area than `room`: nothing short enough could hold so much waste.
+pub(super) fn join(
+    a: &[Rect],
+    b: &[Rect],
+    width: i64,
+    room: i64,
+    bench: &mut Bench,
+    out: &mut Stairs,
+) {
+    stack(a, b, room, &mut bench.stacked);
+    put_beside(a, b, width, room, &mut bench.beside);
     envelope(&bench.stacked, &bench.beside, out);
     if out.len() > MAX_CORNERS {
         thin(out);
     }
 }
 
-fn stack(a: &[Rect], b: &[Rect], out: &mut Stairs) {
+fn stack(a: &[Rect], b: &[Rect], room: i64, out: &mut Stairs) {
     out.clear();
     if a.is_empty() || b.is_empty() {
         return;
@@ -72,10 +80,10 @@ fn stack(a: &[Rect], b: &[Rect], out: &mut Stairs) {
     }
     let mut across = start;
     loop {
-        out.push(Rect {
-            across,
-            along: a[i].along + b[j].along,
-        });
+        let along = a[i].along + b[j].along;
+        if across * along <= room {
+            out.push(Rect { across, along });
+        }
         let next_a = a.get(i + 1).map_or(i64::MAX, |c| c.across);
         let next_b = b.get(j + 1).map_or(i64::MAX, |c| c.across);
         across = next_a.min(next_b);
@@ -92,7 +100,7 @@ fn stack(a: &[Rect], b: &[Rect], out: &mut Stairs) {
 }
 
 /// The same walk with the axes exchanged, from the flat end of the stairs.
-fn put_beside(a: &[Rect], b: &[Rect], width: i64, out: &mut Stairs) {
+fn put_beside(a: &[Rect], b: &[Rect], width: i64, room: i64, out: &mut Stairs) {
     out.clear();
     if a.is_empty() || b.is_empty() {
         return;
@@ -108,7 +116,7 @@ fn put_beside(a: &[Rect], b: &[Rect], width: i64, out: &mut Stairs) {
     let mut along = start;
     loop {
         let across = a[i].across + b[j].across;
-        if across <= width {
+        if across <= width && across * along <= room {
             out.push(Rect { across, along });
         }
         let next_a = if i > 0 { a[i - 1].along } else { i64::MAX };
@@ -167,7 +175,7 @@ mod tests {
 
     fn joined(a: &[Rect], b: &[Rect], width: i64) -> Stairs {
         let mut out = Stairs::new();
-        join(a, b, width, &mut Bench::default(), &mut out);
+        join(a, b, width, i64::MAX, &mut Bench::default(), &mut out);
         out
     }
 

@@ -3,8 +3,8 @@
 use super::{Band, Column, ways};
 use crate::quilt::StraightPiece;
 
-/// Patterns kept for one band length: beyond that only the first, fullest ones.
-const MOST_EACH: usize = 120;
+/// Patterns kept for one band length: beyond that only some of every kind.
+const MOST_EACH: usize = 160;
 /// Looks before the search for one length's patterns ends: bad luck stays cheap.
 const MOST_LOOKS: usize = 20_000;
 
@@ -62,7 +62,7 @@ pub(super) fn patterns(pieces: &[StraightPiece], cloth_mm: f64) -> Vec<Band> {
             found: Vec::new(),
             looks: 0,
         };
-        search.fill(0, cloth_mm, &mut Vec::new());
+        search.fill(0, cloth_mm, MOST_EACH, &mut Vec::new());
         patterns.append(&mut search.found);
     }
     patterns
@@ -76,20 +76,28 @@ struct Search {
 }
 
 impl Search {
-    fn fill(&mut self, next: usize, room: f64, chosen: &mut Vec<(usize, usize)>) {
+    /// Chooses columns from the kind `next` on. At most `quota` patterns are found: shared
+    /// out to the counts of each kind, so that none of them uses all of it up.
+    fn fill(&mut self, next: usize, room: f64, quota: usize, chosen: &mut Vec<(usize, usize)>) {
         self.looks += 1;
-        if self.looks > MOST_LOOKS || self.found.len() >= MOST_EACH {
+        if self.looks > MOST_LOOKS {
             return;
         }
         let Some(choice) = self.choices.get(next) else {
             self.keep(room, chosen);
             return;
         };
-        let fit = ((room + 1e-6) / choice.column.across_mm).floor() as usize;
         let across = choice.column.across_mm;
-        for n in (0..=fit.min(choice.most)).rev() {
+        let most = (((room + 1e-6) / across).floor() as usize).min(choice.most);
+        let until = self.found.len() + quota;
+        for n in (0..=most).rev() {
+            let left = until.saturating_sub(self.found.len());
+            if left == 0 {
+                return;
+            }
             chosen.push((next, n));
-            self.fill(next + 1, room - n as f64 * across, chosen);
+            let share = left.div_ceil(n + 1);
+            self.fill(next + 1, room - n as f64 * across, share, chosen);
             chosen.pop();
         }
     }

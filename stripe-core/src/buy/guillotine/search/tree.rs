@@ -14,6 +14,10 @@ pub(super) struct Tree {
     parent: Vec<usize>,
     child: Vec<[usize; 2]>,
     stairs: Vec<Stairs>,
+    /// Area of a node's pieces.
+    area: Vec<i64>,
+    /// Waste that no block may exceed.
+    waste: i64,
     root: usize,
     joins: u64,
     bench: Bench,
@@ -44,6 +48,8 @@ impl Clone for Tree {
             parent: self.parent.clone(),
             child: self.child.clone(),
             stairs: self.stairs.clone(),
+            area: self.area.clone(),
+            waste: self.waste,
             root: self.root,
             joins: self.joins,
             bench: Bench::default(),
@@ -92,6 +98,8 @@ impl Tree {
                 .iter()
                 .map(|&r| leaf(r, order.turn, order.width))
                 .collect(),
+            area: order.rects.iter().map(|r| r.across * r.along).collect(),
+            waste: i64::MAX / 2,
             root: 0,
             joins: 0,
             bench: Bench::default(),
@@ -100,6 +108,7 @@ impl Tree {
             spare: Vec::new(),
         };
         tree.stairs.resize(2 * n - 1, Stairs::new());
+        tree.area.resize(2 * n - 1, 0);
         let mut next = n;
         let tops: Vec<usize> = shelves
             .iter()
@@ -138,12 +147,14 @@ impl Tree {
         (node >= self.n).then(|| (self.child[node][0], self.child[node][1]))
     }
 
-    /// The least length at the full width.
-    pub(super) fn length(&self) -> i64 {
-        self.stairs[self.root]
-            .last()
-            .expect("stacking always fits")
-            .along
+    /// The least length at the full width; none where waste passes the limit.
+    pub(super) fn length(&self) -> Option<i64> {
+        Some(self.stairs[self.root].last()?.along)
+    }
+
+    /// From now on drops blocks with more waste than a strip of `length` can hold.
+    pub(super) fn limit(&mut self, length: i64) {
+        self.waste = self.width.saturating_mul(length) - self.area[self.root];
     }
 
     /// Staircases joined so far: the measure of work.
@@ -298,10 +309,12 @@ impl Tree {
     fn refresh(&mut self, node: usize) {
         let mut fresh = self.spare.pop().unwrap_or_default();
         let [a, b] = self.child[node];
+        self.area[node] = self.area[a] + self.area[b];
         join(
             &self.stairs[a],
             &self.stairs[b],
             self.width,
+            self.area[node] + self.waste,
             &mut self.bench,
             &mut fresh,
         );
