@@ -51,7 +51,8 @@ pub(crate) fn unit_of(plan: &Plan) -> Unit {
     }
 }
 
-fn quoted(field: &str) -> String {
+/// A field of a CSV file.
+pub(crate) fn quoted(field: &str) -> String {
     if field.contains([',', '"', '\n', '\r']) {
         format!("\"{}\"", field.replace('"', "\"\""))
     } else {
