@@ -2,6 +2,7 @@
 
 use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
+use stripe_core::lay::Effort;
 
 /// Plans how to cut appliqué motifs from striped cloth so that the stripes run on
 /// from wedge to wedge, on as little cloth as can be.
@@ -21,6 +22,8 @@ pub(crate) enum Command {
     New(NewArgs),
     /// Plan a project, check the plan, and write plan, map, pictures and cut list
     Lay(LayArgs),
+    /// Plan the same project under several choices and compare what they cost
+    Weigh(WeighArgs),
     /// Check a plan by itself: every piece there, on the cloth, clear, in phase
     Check(CheckArgs),
     /// Draw again from a plan
@@ -61,6 +64,63 @@ pub(crate) struct LayArgs {
     /// Write into a folder that holds other things, and over files of the same names
     #[arg(long)]
     pub(crate) force: bool,
+}
+
+#[derive(Debug, ClapArgs)]
+pub(crate) struct WeighArgs {
+    /// The project file (TOML)
+    pub(crate) project: PathBuf,
+    /// Usable widths of a cloth, for example deck=42in,44in; once for each cloth
+    #[arg(long, value_name = "CLOTH=WIDTH,..")]
+    pub(crate) width: Vec<String>,
+    /// By how much a stripe may miss, for example 0,1/32in
+    #[arg(long = "match", value_name = "LENGTH,..")]
+    pub(crate) tolerance: Option<String>,
+    /// Copies alike, or each with its own offset; parts with a fixed offset keep it
+    #[arg(long, value_enum, value_delimiter = ',')]
+    pub(crate) copies: Vec<CopiesArg>,
+    /// Whether pieces may be turned about where their cloth allows it
+    #[arg(long, value_enum, value_delimiter = ',')]
+    pub(crate) turning: Vec<TurningArg>,
+    /// Write table, JSON and chart into this folder too: new or empty
+    #[arg(long, value_name = "DIR")]
+    pub(crate) out: Option<PathBuf>,
+    /// How long to search for a shorter lay of each choice
+    #[arg(long, value_enum, default_value_t = EffortArg::Quick)]
+    pub(crate) effort: EffortArg,
+    /// Another number searches another way; the same number plans the same
+    #[arg(long, default_value_t = 1, value_name = "N")]
+    pub(crate) seed: u64,
+    /// Stop searching after so many seconds in all and keep the best lays
+    #[arg(long, value_parser = seconds, value_name = "S")]
+    pub(crate) seconds: Option<f64>,
+    /// How many processor threads to use (usual: all)
+    #[arg(long, value_parser = clap::value_parser!(u16).range(1..=1024), value_name = "N")]
+    pub(crate) threads: Option<u16>,
+    /// Print the rows as JSON
+    #[arg(long)]
+    pub(crate) json: bool,
+    /// Write into a folder that holds other things, and over files of the same names
+    #[arg(long)]
+    pub(crate) force: bool,
+}
+
+/// Whether copies look alike.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum CopiesArg {
+    /// All copies share one offset
+    Alike,
+    /// Each copy has its own
+    Own,
+}
+
+/// Whether pieces may be turned about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum TurningArg {
+    /// As each cloth allows
+    Yes,
+    /// Every piece as it is drawn
+    No,
 }
 
 #[derive(Debug, ClapArgs)]
@@ -112,6 +172,15 @@ pub(crate) enum EffortArg {
 }
 
 impl EffortArg {
+    /// The search that it stands for.
+    pub(crate) fn to_effort(self, seed: u64) -> Effort {
+        match self {
+            Self::Quick => Effort::quick(seed),
+            Self::Steady => Effort::steady(seed),
+            Self::Patient => Effort::patient(seed),
+        }
+    }
+
     /// Its name, as on the command line.
     pub(crate) fn name(self) -> &'static str {
         match self {

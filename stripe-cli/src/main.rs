@@ -18,6 +18,7 @@ mod result_set;
 mod stop;
 mod summary;
 mod table;
+mod threads;
 
 use clap::Parser;
 use failure::Failure;

@@ -105,7 +105,7 @@ impl Summary {
 }
 
 impl ClothSummary {
-    fn new(cloth: &ClothPlan) -> Self {
+    pub(crate) fn new(cloth: &ClothPlan) -> Self {
         Self {
             name: cloth.name.clone(),
             width: cloth.width,

@@ -1,6 +1,6 @@
 //! `stripelay lay`: from a project file to a folder of results.
 
-use crate::args::{EffortArg, LayArgs};
+use crate::args::LayArgs;
 use crate::digest::digest;
 use crate::failure::Failure;
 use crate::input::{MAX_PROJECT_BYTES, read_text};
@@ -14,7 +14,7 @@ use crate::result_set::{ResultSet, Room};
 use crate::stop::Stop;
 use crate::summary::Summary;
 use crate::{cut_list, summary};
-use stripe_core::lay::{Control, Effort};
+use stripe_core::lay::Control;
 use stripe_core::plan::{Plan, Recipe, make};
 use stripe_core::project::Project;
 
@@ -24,13 +24,7 @@ pub(crate) fn run(args: &LayArgs) -> Result<(), Failure> {
     let room = if args.force { Room::Any } else { Room::Empty };
     let set = ResultSet::begin(&args.out, room)?;
     let stop = Stop::listen();
-    let threads = rayon::ThreadPoolBuilder::new()
-        .num_threads(args.threads.map_or(0, usize::from))
-        .build()
-        .map_err(|wrong| {
-            let help = "use fewer --threads";
-            Failure::new(format!("cannot start the threads: {wrong}"), help)
-        })?;
+    let threads = crate::threads::start(args.threads)?;
     threads.install(|| lay(args, &text, &project, &stop, set))
 }
 
@@ -71,13 +65,8 @@ fn lay(
 }
 
 fn search(args: &LayArgs, text: &str, project: &Project, stop: &Stop) -> Result<Plan, Failure> {
-    let effort = match args.effort {
-        EffortArg::Quick => Effort::quick(args.seed),
-        EffortArg::Steady => Effort::steady(args.seed),
-        EffortArg::Patient => Effort::patient(args.seed),
-    };
     let recipe = Recipe {
-        effort,
+        effort: args.effort.to_effort(args.seed),
         effort_name: args.effort.name(),
         project_digest: &digest(text),
     };

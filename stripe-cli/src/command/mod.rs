@@ -4,6 +4,7 @@ mod check;
 mod draw;
 mod lay;
 mod new;
+mod weigh;
 
 use crate::args::Command;
 use crate::failure::Failure;
@@ -13,6 +14,7 @@ pub(crate) fn run(command: Command) -> Result<(), Failure> {
     match command {
         Command::New(args) => new::run(&args),
         Command::Lay(args) => lay::run(&args),
+        Command::Weigh(args) => weigh::run(&args),
         Command::Check(args) => check::run(&args),
         Command::Draw(args) => draw::run(&args),
     }

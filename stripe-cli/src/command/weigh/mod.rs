@@ -1,0 +1,94 @@
+//! `stripelay weigh`: the same job under several choices, side by side.
+
+mod chart;
+mod choices;
+mod rows;
+
+use crate::args::WeighArgs;
+use crate::digest::digest;
+use crate::failure::Failure;
+use crate::input::{MAX_PROJECT_BYTES, read_text};
+use crate::json_layout;
+use crate::output;
+use crate::progress::Spinner;
+use crate::project_file::read_project;
+use crate::result_set::{ResultSet, Room};
+use crate::stop::Stop;
+use choices::{Named, read_choices};
+use rayon::prelude::*;
+use rows::Row;
+use stripe_core::draw::{png, svg};
+use stripe_core::lay::Control;
+use stripe_core::plan::{Recipe, make};
+use stripe_core::project::Project;
+
+pub(crate) fn run(args: &WeighArgs) -> Result<(), Failure> {
+    let text = read_text(&args.project, MAX_PROJECT_BYTES)?;
+    let project = read_project(&args.project, &text)?;
+    let choices = read_choices(args, &project)?;
+    let room = if args.force { Room::Any } else { Room::Empty };
+    let set = args.out.as_ref().map(|out| ResultSet::begin(out, room));
+    let set = set.transpose()?;
+    let stop = Stop::listen();
+    let threads = crate::threads::start(args.threads)?;
+    let rows = threads.install(|| weigh(args, &text, &project, &choices, &stop));
+    if stop.is_interrupted() {
+        output::tell("Stopped as you asked: every row is the best lay found so far.");
+    }
+    if let Some(set) = set {
+        write_results(set, &rows, &project)?;
+    }
+    output::print(&if args.json {
+        output::json(&rows)
+    } else {
+        rows::to_text(&rows, &project)
+    })
+}
+
+/// One plan a choice, side by side: no choice waits for another.
+fn weigh(
+    args: &WeighArgs,
+    text: &str,
+    project: &Project,
+    choices: &[Named],
+    stop: &Stop,
+) -> Vec<Row> {
+    let doing = format!("Weighing {} choices", choices.len());
+    let spinner = Spinner::start(&doing, "Ctrl-C once keeps the best so far");
+    let clock = stop.after(args.seconds);
+    let recipe = Recipe {
+        effort: args.effort.to_effort(args.seed),
+        effort_name: args.effort.name(),
+        project_digest: &digest(text),
+    };
+    let control = Control {
+        stop: Some(&stop.flag),
+        progress: None,
+    };
+    let plan_one = |named: &Named| {
+        let plan = project
+            .with(&named.choice)
+            .map_err(|wrong| wrong.to_string())
+            .and_then(|project| {
+                make(&project, &recipe, &control).map_err(|wrong| wrong.to_string())
+            });
+        Row::new(named, plan)
+    };
+    let rows = choices.par_iter().map(plan_one).collect();
+    drop(clock);
+    spinner.finish();
+    rows
+}
+
+fn write_results(mut set: ResultSet, rows: &[Row], project: &Project) -> Result<(), Failure> {
+    let report = |what: &str| Failure::new(format!("{what} cannot be made"), "please report this");
+    set.write("weigh.csv", rows::csv(rows).as_bytes())?;
+    let json = json_layout::to_bytes(&rows).map_err(|_| report("weigh.json"))?;
+    set.write("weigh.json", &json)?;
+    let drawing = svg(&chart::draw(rows, project));
+    set.write("weigh.svg", drawing.as_bytes())?;
+    let dots = png(&drawing, 150.0).map_err(|_| report("weigh.png"))?;
+    set.write("weigh.png", &dots)?;
+    set.finish()?;
+    Ok(())
+}

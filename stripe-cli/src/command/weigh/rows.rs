@@ -1,0 +1,141 @@
+//! What each choice comes to.
+
+use super::choices::Named;
+use crate::cut_list::quoted;
+use crate::summary::ClothSummary;
+use crate::table::aligned;
+use serde::Serialize;
+use std::fmt::Write;
+use stripe_core::length::Length;
+use stripe_core::plan::Plan;
+use stripe_core::project::Project;
+
+/// One choice, planned; or why it cannot be. Lengths in mm.
+#[derive(Debug, Serialize)]
+pub(super) struct Row {
+    pub(super) choice: String,
+    pub(super) cloths: Vec<ClothSummary>,
+    /// Length of all cloths.
+    pub(super) length: f64,
+    pub(super) by_hand_length: f64,
+    /// Price of all cloths, where every price is known.
+    pub(super) price: Option<f64>,
+    /// The worst step at a joint.
+    pub(super) worst_step: f64,
+    pub(super) fault: Option<String>,
+}
+
+impl Row {
+    pub(super) fn new(named: &Named, plan: Result<Plan, String>) -> Self {
+        let (cloths, worst_step, fault) = match plan {
+            Ok(plan) => {
+                let cloths = plan.cloths.iter().map(ClothSummary::new).collect();
+                let steps = plan.joints.iter().map(|joint| joint.step);
+                (cloths, steps.fold(0.0, f64::max), None)
+            }
+            Err(fault) => (vec![], 0.0, Some(fault)),
+        };
+        let cloths: Vec<ClothSummary> = cloths;
+        let prices: Option<Vec<f64>> = cloths.iter().map(|cloth| cloth.price).collect();
+        Self {
+            choice: named.name.clone(),
+            length: cloths.iter().map(|cloth| cloth.length).sum(),
+            by_hand_length: cloths.iter().map(|cloth| cloth.by_hand_length).sum(),
+            price: prices.filter(|p| !p.is_empty()).map(|p| p.iter().sum()),
+            worst_step,
+            fault,
+            cloths,
+        }
+    }
+
+    /// What is compared: the price, or the length where there is none.
+    pub(super) fn cost(&self) -> f64 {
+        if self.fault.is_some() {
+            return f64::INFINITY;
+        }
+        self.price.unwrap_or(self.length)
+    }
+}
+
+/// The choice that costs least; the first of several.
+pub(super) fn cheapest(rows: &[Row]) -> Option<&Row> {
+    rows.iter()
+        .filter(|row| row.fault.is_none())
+        .min_by(|a, b| a.cost().total_cmp(&b.cost()))
+}
+
+/// The rows as a table for a person.
+pub(super) fn to_text(rows: &[Row], project: &Project) -> String {
+    let names: Vec<&str> = match rows.iter().find(|row| row.fault.is_none()) {
+        Some(row) => row.cloths.iter().map(|cloth| cloth.name.as_str()).collect(),
+        None => vec![],
+    };
+    let mut head = vec!["choice".to_owned()];
+    head.extend(names.iter().map(|name| (*name).to_owned()));
+    head.extend(["length", "saved", "price"].map(String::from));
+    let mut table = vec![head];
+    for row in rows.iter().filter(|row| row.fault.is_none()) {
+        let mut cells = vec![row.choice.clone()];
+        cells.extend(row.cloths.iter().map(|cloth| cloth.buy_shown.clone()));
+        cells.push(Length::from_mm(row.length).shown_up(project.unit));
+        cells.push(format!(
+            "{:.0} %",
+            100.0 * (1.0 - row.length / row.by_hand_length)
+        ));
+        let price = row
+            .price
+            .map(|price| format!("{}{price:.2}", project.money));
+        cells.push(price.unwrap_or_default());
+        table.push(cells);
+    }
+    let mut text = if table.len() > 1 {
+        aligned(&table)
+    } else {
+        String::new()
+    };
+    for row in rows {
+        if let Some(fault) = &row.fault {
+            let _ = writeln!(text, "{}: {fault}", row.choice);
+        }
+    }
+    if let Some(best) = cheapest(rows).filter(|_| rows.len() > 1) {
+        let by = if best.price.is_some() {
+            "Cheapest"
+        } else {
+            "Shortest"
+        };
+        let _ = writeln!(text, "\n{by}: {}.", best.choice);
+    }
+    text
+}
+
+/// The rows as CSV (RFC 4180), one line a choice and cloth, lengths in mm.
+pub(super) fn csv(rows: &[Row]) -> String {
+    let mut text = String::from(
+        "choice,cloth,width (mm),length (mm),by hand (mm),bound (mm),to buy (mm),to buy,price,worst step (mm),fault\r\n",
+    );
+    for row in rows {
+        let choice = quoted(&row.choice);
+        if let Some(fault) = &row.fault {
+            let _ = write!(text, "{choice},,,,,,,,,,{}\r\n", quoted(fault));
+        }
+        for cloth in &row.cloths {
+            let price = cloth
+                .price
+                .map_or_else(String::new, |price| format!("{price:.2}"));
+            let _ = write!(
+                text,
+                "{choice},{},{:.2},{:.2},{:.2},{:.2},{:.2},{},{price},{:.3},\r\n",
+                quoted(&cloth.name),
+                cloth.width,
+                cloth.length,
+                cloth.by_hand_length,
+                cloth.bound_length,
+                cloth.buy_length,
+                quoted(&cloth.buy_shown),
+                row.worst_step
+            );
+        }
+    }
+    text
+}
