@@ -3,6 +3,7 @@
 use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 use stripe_core::lay::Effort;
+use stripe_core::draw::{Method, Paper};
 
 /// Plans how to cut appliqué motifs from striped cloth so that the stripes run on
 /// from wedge to wedge, on as little cloth as can be.
@@ -142,6 +143,13 @@ pub(crate) struct DrawArgs {
     /// The folder to write into (usual: the plan's own)
     #[arg(long, value_name = "DIR")]
     pub(crate) out: Option<PathBuf>,
+    /// The paper of maps and templates (usual: Letter for inches, A4 for metric)
+    #[arg(long, value_enum, value_name = "PAPER")]
+    pub(crate) paper: Option<PaperArg>,
+    /// How you use templates: it decides whether they are drawn mirrored
+    /// (usual: paper-on-face)
+    #[arg(long, value_enum, value_name = "METHOD")]
+    pub(crate) method: Option<MethodArg>,
     /// Write over files of the same names
     #[arg(long)]
     pub(crate) force: bool,
@@ -158,6 +166,63 @@ pub(crate) enum Drawing {
     Quilt,
     /// Where each motif goes: seams, creases, centres
     Placing,
+    /// Templates at true size: sheets to print, and lines for cutting machines
+    Templates,
+    /// One page for the table: what to buy, maps, cut list, and a try-out of the stripe
+    Booklet,
+}
+
+/// Sheets of paper.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum PaperArg {
+    /// 8 1/2 by 11 in
+    Letter,
+    /// 210 by 297 mm
+    A4,
+    /// Fits on either
+    Either,
+}
+
+impl PaperArg {
+    /// The paper itself.
+    pub(crate) fn paper(self) -> Paper {
+        match self {
+            Self::Letter => Paper::Letter,
+            Self::A4 => Paper::A4,
+            Self::Either => Paper::Either,
+        }
+    }
+}
+
+/// What is done with templates.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum MethodArg {
+    /// Paper ironed or pinned on the face of the cloth
+    PaperOnFace,
+    /// Paper on the back, edges pressed over it with starch or glue
+    PaperOnBack,
+    /// Paper on the back, its drawing against the cloth, edges ironed onto it
+    PaperFacingBack,
+    /// A firm template traced on the face
+    TracedOnFace,
+    /// A firm template traced on the back
+    TracedOnBack,
+    /// Traced onto fusible web, which goes on the back
+    FusibleOnBack,
+}
+
+impl MethodArg {
+    /// The method itself.
+    pub(crate) fn method(self) -> Method {
+        match self {
+            Self::PaperOnFace => Method::PaperOnFace,
+            Self::PaperOnBack => Method::PaperOnBack,
+            Self::PaperFacingBack => Method::PaperFacingBack,
+            Self::TracedOnFace => Method::TracedOnFace,
+            Self::TracedOnBack => Method::TracedOnBack,
+            Self::FusibleOnBack => Method::FusibleOnBack,
+        }
+    }
 }
 
 /// How hard to search.

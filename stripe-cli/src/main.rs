@@ -15,6 +15,7 @@ mod progress;
 mod project_file;
 mod quilt_lists;
 mod result_set;
+mod sheets;
 mod stop;
 mod summary;
 mod table;

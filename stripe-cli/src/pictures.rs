@@ -13,12 +13,12 @@ const DPI: f64 = 150.0;
 pub(crate) type Picture = (String, Vec<u8>);
 
 /// The cutting maps, cloth by cloth, sheet by sheet.
-pub(crate) fn map_pictures(plan: &Plan) -> Result<Vec<Picture>, Failure> {
+pub(crate) fn map_pictures(plan: &Plan, paper: Paper) -> Result<Vec<Picture>, Failure> {
     let mut scenes = vec![];
     let mut names = Names::default();
     for cloth in &plan.cloths {
         let name = names.file_name("map", &cloth.name);
-        let sheets = map(plan, &cloth.name, Paper::usual(plan.unit)).map_err(|e| failure(&e))?;
+        let sheets = map(plan, &cloth.name, paper).map_err(|e| failure(&e))?;
         scenes.extend(numbered(&name, sheets));
     }
     render(scenes)
@@ -78,7 +78,7 @@ fn render(scenes: Vec<(String, Scene)>) -> Result<Vec<Picture>, Failure> {
         .collect())
 }
 
-fn failure(error: &DrawError) -> Failure {
+pub(crate) fn failure(error: &DrawError) -> Failure {
     if *error == DrawError::NoQuilt {
         let help = "add a [quilt.NAME] table to the project file, and run `stripelay lay` again";
         return Failure::new("this plan has no quilt to draw, only motifs", help);
@@ -91,12 +91,12 @@ fn failure(error: &DrawError) -> Failure {
 
 /// Names of files made from names that people chose.
 #[derive(Debug, Default)]
-struct Names(BTreeSet<String>);
+pub(crate) struct Names(BTreeSet<String>);
 
 impl Names {
     /// `map-deck` for the cloth `Deck`; letters that file systems quarrel about are
     /// left out, and no two names come out the same.
-    fn file_name(&mut self, kind: &str, name: &str) -> String {
+    pub(crate) fn file_name(&mut self, kind: &str, name: &str) -> String {
         let mut plain = String::new();
         for c in name.to_lowercase().chars() {
             if c.is_ascii_alphanumeric() {

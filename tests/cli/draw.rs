@@ -27,3 +27,45 @@ fn a_plan_can_be_drawn_again() {
         0
     );
 }
+
+#[test]
+fn templates_and_booklet_come_from_a_plan() {
+    let place = Place::new();
+    place.write("plan.json", quick_plan());
+    let args = [
+        "draw",
+        "templates",
+        "plan.json",
+        "--method",
+        "fusible-on-back",
+        "--paper",
+        "either",
+    ];
+    let told = place.run(&args).with_status(0);
+    assert!(told.out.contains("templates.pdf"), "{}", told.out);
+    let pdf = std::fs::read(place.path("templates.pdf")).unwrap();
+    assert!(pdf.starts_with(b"%PDF"));
+    let lines = place
+        .names()
+        .into_iter()
+        .filter(|name| name.starts_with("template-"));
+    assert!(lines.count() >= 3);
+    place.run(&["draw", "booklet", "plan.json"]).with_status(0);
+    let page = place.read("booklet.html");
+    assert!(page.starts_with("<!DOCTYPE html>") && page.trim_end().ends_with("</html>"));
+    let wrong = [
+        "draw",
+        "templates",
+        "plan.json",
+        "--method",
+        "glue",
+        "--force",
+    ];
+    assert!(
+        place
+            .run(&wrong)
+            .with_status(2)
+            .err
+            .contains("paper-on-back")
+    );
+}

@@ -11,6 +11,7 @@ use crate::progress::Spinner;
 use crate::project_file::{plan_failure, read_project};
 use crate::quilt_lists::{buying_csv, placing_csv, straight_csv};
 use crate::result_set::{ResultSet, Room};
+use crate::sheets::{booklet_file, choice, template_sheets};
 use crate::stop::Stop;
 use crate::summary::Summary;
 use crate::{cut_list, summary};
@@ -43,7 +44,17 @@ fn lay(
     }
     set.write(PLAN_FILE, &write_plan(&plan)?)?;
     set.write("cut-list.csv", cut_list::csv(&plan).as_bytes())?;
-    for (name, bytes) in map_pictures(&plan)?.into_iter().chain(fan_pictures(&plan)?) {
+    let choice = choice(&plan, None, None);
+    let pictures = map_pictures(&plan, choice.paper)?;
+    let papers = [
+        template_sheets(&plan, choice)?,
+        booklet_file(&plan, choice)?,
+    ];
+    for (name, bytes) in pictures
+        .into_iter()
+        .chain(fan_pictures(&plan)?)
+        .chain(papers)
+    {
         set.write(&name, &bytes)?;
     }
     if let Some(quilt) = &plan.quilt {

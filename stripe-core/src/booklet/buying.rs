@@ -1,14 +1,98 @@
 //! What to buy: cloth by cloth, with prices where they are known.
 
 use super::Section;
+use crate::colour::Colour;
 use crate::draw::shown_length as length;
-use crate::plan::{ClothPlan, Plan};
+use crate::plan::{Plan, QuiltNote, StripeNote};
 use maud::{Markup, html};
 
 pub(super) fn section(plan: &Plan) -> Section {
+    let body = match &plan.quilt {
+        Some(quilt) => whole(plan, quilt),
+        None => motifs_alone(plan),
+    };
+    Section {
+        id: "buy",
+        heading: "What to buy",
+        body,
+    }
+}
+
+/// Motifs and straight pieces together.
+fn whole(plan: &Plan, quilt: &QuiltNote) -> Markup {
+    let priced = quilt.shopping.iter().any(|line| line.price.is_some());
+    html! {
+        div.scroll {
+            table {
+                thead {
+                    tr {
+                        th scope="col" { "what" }
+                        th.number scope="col" { "buy" }
+                        @if priced { th.number scope="col" { "price" } }
+                        th.number scope="col" { "needed" }
+                        th.number scope="col" { "usable width" }
+                        th scope="col" { "for" }
+                        th scope="col" { "looks" }
+                    }
+                }
+                tbody {
+                    @for line in &quilt.shopping {
+                        tr {
+                            td.name { (line.name) }
+                            td.number { strong { (line.shown) } }
+                            @if priced {
+                                td.number { @if let Some(price) = line.price { (money(plan, price)) } }
+                            }
+                            td.number { (length(line.length, plan.unit)) }
+                            td.number { @if let Some(width) = line.width { (length(width, plan.unit)) } }
+                            td { (line.why) }
+                            td { (looks_by_name(plan, quilt, &line.name)) }
+                        }
+                    }
+                }
+                @if let Some(total) = quilt.total {
+                    tfoot {
+                        tr {
+                            th scope="row" colspan="2" { "together" }
+                            td.number { strong { (money(plan, total)) } }
+                            td colspan="4" {}
+                        }
+                    }
+                }
+            }
+        }
+        (WIDTH_WORDS)
+    }
+}
+
+/// The looks of a cloth that the quilt or the motifs use.
+fn looks_by_name(plan: &Plan, quilt: &QuiltNote, name: &str) -> Markup {
+    if let Some(cloth) = plan.cloths.iter().find(|cloth| cloth.name == name) {
+        return looks(cloth.stripe.as_ref(), cloth.colour);
+    }
+    match quilt.cloths.iter().find(|look| look.name == name) {
+        Some(look) => looks(look.stripe.as_ref(), look.colour),
+        None => html! {},
+    }
+}
+
+/// A caution about widths.
+struct WidthWords;
+
+const WIDTH_WORDS: WidthWords = WidthWords;
+
+impl maud::Render for WidthWords {
+    fn render(&self) -> Markup {
+        html! {
+            p.soft { "The width is what is left when the selvages are off. Measure your own cloth before you cut: a cloth narrower than this needs a new plan." }
+        }
+    }
+}
+
+fn motifs_alone(plan: &Plan) -> Markup {
     let prices: Vec<f64> = plan.cloths.iter().filter_map(|c| c.buy.price).collect();
     let total: f64 = prices.iter().sum();
-    let body = html! {
+    html! {
         div.scroll {
             table {
                 thead {
@@ -33,7 +117,7 @@ pub(super) fn section(plan: &Plan) -> Section {
                             td.number { (length(cloth.length, plan.unit)) }
                             td.number { (length(cloth.width, plan.unit)) }
                             td.number { (cloth.placements.len()) }
-                            td { (looks(cloth)) }
+                            td { (looks(cloth.stripe.as_ref(), cloth.colour)) }
                         }
                     }
                 }
@@ -48,21 +132,16 @@ pub(super) fn section(plan: &Plan) -> Section {
                 }
             }
         }
-        p.soft { "The width is what is left when the selvages are off. Measure your own cloth before you cut: a cloth narrower than this needs a new plan." }
-    };
-    Section {
-        id: "buy",
-        heading: "What to buy",
-        body,
+        (WIDTH_WORDS)
     }
 }
 
 /// The bands of a cloth, or its colour.
-fn looks(cloth: &ClothPlan) -> Markup {
-    let chip = |colour: crate::colour::Colour| {
+fn looks(stripe: Option<&StripeNote>, colour: Option<Colour>) -> Markup {
+    let chip = |colour: Colour| {
         html! { span.swatch style={ "background:" (colour) } aria-hidden="true" {} " " }
     };
-    match (&cloth.stripe, cloth.colour) {
+    match (stripe, colour) {
         (Some(stripe), _) => html! {
             @for (i, band) in stripe.bands.iter().enumerate() {
                 @if i > 0 { " " }

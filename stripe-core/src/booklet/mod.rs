@@ -9,6 +9,7 @@ mod colophon;
 mod cutting;
 mod motifs;
 mod quality;
+mod quilt;
 mod templates;
 mod tryout;
 
@@ -42,9 +43,12 @@ pub fn booklet(plan: &Plan, choice: Choice) -> Result<String, DrawError> {
         Some(cautions::section(plan)),
         Some(cutting::maps(plan, choice.paper)?),
         Some(cutting::list(plan)),
+        quilt::whole(plan)?,
         motifs::section(plan)?,
         tryout::section(plan),
         Some(templates::section(plan, choice)?),
+        quilt::straight(plan),
+        quilt::guide(plan)?,
         Some(quality::section(plan)),
         Some(colophon::section(plan)),
     ]

@@ -1,0 +1,41 @@
+//! What goes to the table on paper: the template sheets and the booklet.
+
+use crate::args::{MethodArg, PaperArg};
+use crate::failure::Failure;
+use crate::pictures::{Names, Picture, failure};
+use stripe_core::booklet::{Choice, booklet};
+use stripe_core::draw::{Method, Paper, machine_templates, pdf, svg, templates};
+use stripe_core::plan::Plan;
+
+/// The paper and the method that were asked for, or what is usual.
+pub(crate) fn choice(plan: &Plan, paper: Option<PaperArg>, method: Option<MethodArg>) -> Choice {
+    Choice {
+        paper: paper.map_or(Paper::usual(plan.unit), PaperArg::paper),
+        method: method.map_or(Method::PaperOnFace, MethodArg::method),
+    }
+}
+
+/// The sheets as one PDF.
+pub(crate) fn template_sheets(plan: &Plan, choice: Choice) -> Result<Picture, Failure> {
+    let file = templates(plan, choice.paper, choice.method)
+        .and_then(|made| pdf(&made.sheets, &format!("Templates: {}", plan.title)))
+        .map_err(|e| failure(&e))?;
+    Ok(("templates.pdf".to_owned(), file))
+}
+
+/// An SVG of lines alone for each template, for cutting machines.
+pub(crate) fn machine_files(plan: &Plan, choice: Choice) -> Result<Vec<Picture>, Failure> {
+    let mut names = Names::default();
+    let made = machine_templates(plan, choice.method).map_err(|e| failure(&e))?;
+    let file = |one: &stripe_core::draw::MachineTemplate| {
+        let name = names.file_name("template", &one.name);
+        (format!("{name}.svg"), svg(&one.scene).into_bytes())
+    };
+    Ok(made.iter().map(file).collect())
+}
+
+/// The booklet.
+pub(crate) fn booklet_file(plan: &Plan, choice: Choice) -> Result<Picture, Failure> {
+    let page = booklet(plan, choice).map_err(|e| failure(&e))?;
+    Ok(("booklet.html".to_owned(), page.into_bytes()))
+}

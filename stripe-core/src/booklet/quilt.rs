@@ -1,0 +1,160 @@
+//! The quilt around the motifs: how it will look, where the motifs go, and the
+//! straight cuts. Left out where the plan has motifs alone.
+
+use super::Section;
+use crate::draw::{DrawError, placing, quilt, shown_length as length, svg_inline};
+use crate::plan::{CutsNote, Plan, QuiltNote};
+use maud::{Markup, PreEscaped, html};
+
+/// The whole top as it will look when sewn.
+pub(super) fn whole(plan: &Plan) -> Result<Option<Section>, DrawError> {
+    let Some(note) = &plan.quilt else {
+        return Ok(None);
+    };
+    let scene = quilt(plan)?;
+    let body = html! {
+        figure {
+            div.paper { (PreEscaped(svg_inline(&scene, "q-"))) }
+            figcaption {
+                (note.name) ": " (length(note.size[0], plan.unit)) " by "
+                (length(note.size[1], plan.unit)) " finished."
+            }
+        }
+    };
+    Ok(Some(Section {
+        id: "quilt",
+        heading: "The whole quilt",
+        body,
+    }))
+}
+
+/// Where each motif goes, by seams and creases.
+pub(super) fn guide(plan: &Plan) -> Result<Option<Section>, DrawError> {
+    let Some(note) = &plan.quilt else {
+        return Ok(None);
+    };
+    let scene = placing(plan)?;
+    let body = html! {
+        @if !note.creases.is_empty() {
+            p { "Fold these creases first, in this order; the motifs are measured from them and from the seams." }
+            ol {
+                @for crease in &note.creases {
+                    li { strong { (crease.name) } ": " (crease.fold) }
+                }
+            }
+        }
+        figure.sheet {
+            div."paper"."scroll" tabindex="0" role="group" aria-label=(scene.title) {
+                (PreEscaped(svg_inline(&scene, "p-")))
+            }
+        }
+        div.scroll {
+            table {
+                thead {
+                    tr {
+                        th scope="col" { "done" }
+                        th scope="col" { "name" }
+                        th scope="col" { "motif" }
+                        th scope="col" { "where its centre goes" }
+                    }
+                }
+                tbody {
+                    @for spot in &note.spots {
+                        tr {
+                            td { input type="checkbox" aria-label={ "placed " (spot.label) }; }
+                            td.name { (spot.label) }
+                            td { (spot.motif) " " (spot.copy) }
+                            td { (spot.guide) }
+                        }
+                    }
+                }
+            }
+        }
+    };
+    Ok(Some(Section {
+        id: "placing",
+        heading: "Placing guide",
+        body,
+    }))
+}
+
+/// Strips, units and binding: what is cut straight, and in which order.
+pub(super) fn straight(plan: &Plan) -> Option<Section> {
+    let note = plan.quilt.as_ref()?;
+    if note.cuts.is_empty() && note.order.is_empty() {
+        return None;
+    }
+    let body = html! {
+        @if !note.order.is_empty() {
+            h3 { "What is done in which order" }
+            ol { @for step in &note.order { li { (step) } } }
+        }
+        @for cuts in &note.cuts {
+            h3 { (cuts.cloth) }
+            (cloth_cuts(plan, cuts))
+        }
+        (other_sizes(plan, note))
+    };
+    Some(Section {
+        id: "straight",
+        heading: "Straight cuts",
+        body,
+    })
+}
+
+fn cloth_cuts(plan: &Plan, cuts: &CutsNote) -> Markup {
+    let unit = plan.unit;
+    html! {
+        div.scroll {
+            table {
+                caption {
+                    (length(cuts.length, unit)) " of cloth " (length(cuts.width, unit))
+                    " wide, before its motif pieces"
+                }
+                thead {
+                    tr {
+                        th scope="col" { "piece" }
+                        th.number scope="col" { "how many" }
+                        th.number scope="col" { "cut length" }
+                        th.number scope="col" { "cut width" }
+                    }
+                }
+                tbody {
+                    @for piece in &cuts.pieces {
+                        tr {
+                            td { (piece.name) }
+                            td.number { (piece.count) }
+                            td.number { (length(piece.length, unit)) }
+                            td.number { (length(piece.width, unit)) }
+                        }
+                    }
+                }
+            }
+        }
+        ol.ticked {
+            @for step in &cuts.steps {
+                li { label { input type="checkbox"; " " (step) } }
+            }
+        }
+    }
+}
+
+fn other_sizes(plan: &Plan, note: &QuiltNote) -> Markup {
+    html! {
+        @for size in &note.other_sizes {
+            h3 { "Another size: " (size.name) }
+            p {
+                (length(size.size[0], plan.unit)) " by " (length(size.size[1], plan.unit)) " finished. It takes "
+                @for (i, (motif, count)) in size.motifs.iter().enumerate() {
+                    @if i > 0 { ", " }
+                    (count) " of " (motif)
+                }
+                ". Its straight cuts:"
+            }
+            @for cuts in &size.cuts {
+                h4 { (cuts.cloth) }
+                (cloth_cuts(plan, cuts))
+            }
+        }
+    }
+}

@@ -1,0 +1,13 @@
+//! Drawings of the demo's own plan, looked at from outside: pages as poppler renders
+//! them, the booklet as a browser runs it.
+
+#![allow(
+    clippy::unwrap_used,
+    clippy::print_stdout,
+    reason = "a failed test is meant to stop and say so"
+)]
+
+mod booklet;
+mod demo;
+mod outside;
+mod paper;
