@@ -8,6 +8,7 @@
 
 use super::data::{Job, Lock};
 use super::error::{LayError, MAX_ITEMS, MAX_POINTS};
+use super::field::{Column, Field};
 use super::outline::{Outline, Span, TICKS_PER_MM};
 use crate::shape::{dot, point, unit};
 use std::sync::OnceLock;
@@ -17,6 +18,9 @@ const OFFSETS: i64 = 16;
 
 /// Plain cloth: lines across its width.
 const PLANE_LINES: f64 = 1024.0;
+
+/// Lines from column to column of the depths in the plane.
+const FIELD_STEP: i64 = 4;
 
 /// The most table slots that are kept (24 bytes each).
 const MAX_SLOTS: usize = 8_000_000;
@@ -81,6 +85,8 @@ pub(crate) struct Board {
     margin: f64,
     traces: usize,
     tables: Vec<Table>,
+    /// On plain cloth: the depths in the plane, one a table.
+    fields: Vec<OnceLock<Field>>,
 }
 
 fn usable(what: &'static str, value: f64, ok: bool) -> Result<f64, LayError> {
@@ -116,10 +122,7 @@ impl Board {
                 stride,
                 Some((along_mm * TICKS_PER_MM, shear_mm * TICKS_PER_MM)),
             ),
-            Lock::Plane => {
-                let step = (window.width_mm * TICKS_PER_MM / PLANE_LINES).ceil();
-                (step / TICKS_PER_MM, 1, None)
-            }
+            Lock::Plane => (plane_pitch(job) / TICKS_PER_MM, 1, None),
         };
         let pitch = pitch * TICKS_PER_MM;
         let outlines: Vec<Outline> = job
@@ -147,6 +150,7 @@ impl Board {
             margin: window.margin_mm * TICKS_PER_MM,
             traces: 0,
             tables: Vec::new(),
+            fields: Vec::new(),
         };
         let mut traces: Vec<(usize, i64)> = Vec::new();
         for kind in &job.kinds {
@@ -185,6 +189,10 @@ impl Board {
             board.kinds.push(begin..board.forms.len());
         }
         board.make_tables(&traces)?;
+        if job.lock == Lock::Plane {
+            let count = traces.len() * traces.len();
+            board.fields = (0..count).map(|_| OnceLock::new()).collect();
+        }
         board.check_fit()?;
         Ok(board)
     }
@@ -433,9 +441,48 @@ impl Board {
         }
     }
 
-    /// How far (ticks, along) two seats would have to be slid apart; 0 if clear.
+    /// How far (ticks) two seats would have to be moved apart, along the lines
+    /// or, on plain cloth, in any direction; 0 if clear.
     pub(crate) fn depth(&self, a: Seat, b: Seat) -> f64 {
-        depth_in(self.spans(a, b), b.v - a.v)
+        let dv = b.v - a.v;
+        let along = depth_in(self.spans(a, b), dv);
+        match self.column(a, b) {
+            Some(column) if along > 0.0 => column.depth(dv),
+            _ => along,
+        }
+    }
+
+    /// On plain cloth, the depths of `b` over `a` by their difference along.
+    pub(crate) fn column(&self, a: Seat, b: Seat) -> Option<Column<'_>> {
+        let (fa, fb) = (&self.forms[a.form as usize], &self.forms[b.form as usize]);
+        let index = fa.trace * self.traces + fb.trace;
+        let table = &self.tables[index];
+        let field = self.fields.get(index)?.get_or_init(|| {
+            let last = table.first + table.slots.len() as i64 - 1;
+            Field::new(
+                table.first,
+                last,
+                FIELD_STEP,
+                FIELD_STEP as f64 * self.pitch,
+                |k| {
+                    let seat = |form, line: i64| Seat {
+                        form,
+                        line: line as i32,
+                        v: 0.0,
+                    };
+                    self.spans(seat(a.form, 0), seat(b.form, k))
+                },
+            )
+        });
+        Some(field.column(i64::from(b.line) - i64::from(a.line)))
+    }
+
+    /// Height of the tallest form (ticks).
+    pub(crate) fn tallest(&self) -> f64 {
+        self.forms
+            .iter()
+            .map(|f| f.y.hi - f.y.lo)
+            .fold(0.0, f64::max)
     }
 
     /// The first free lattice position at or after `v` (or at or before it).
@@ -482,6 +529,30 @@ impl Board {
     pub(crate) fn normal(&self) -> (f64, f64) {
         (self.nx, self.ny)
     }
+}
+
+/// The step between lines of plain cloth (ticks).
+///
+/// Drawn shapes often keep to a grid of their own, and fit exactly only on it:
+/// the step is a part of the common measure of all points across, where there
+/// is one.
+fn plane_pitch(job: &Job) -> f64 {
+    let width = job.window.width_mm * TICKS_PER_MM;
+    let mut measure = width;
+    for p in job.shapes.iter().flat_map(|s| &s.outline.exterior().0) {
+        let mut x = (p.x * TICKS_PER_MM).abs();
+        // Euclid's, with what is left over below a hundred ticks taken as none.
+        while x > 100.0 {
+            (measure, x) = (x, measure - (measure / x).floor() * x);
+            if measure - x < 100.0 {
+                x = 0.0;
+            }
+        }
+        if measure * PLANE_LINES < width {
+            return (width / PLANE_LINES).ceil();
+        }
+    }
+    measure / (measure * PLANE_LINES / width).floor().max(1.0)
 }
 
 /// How far (ticks) `v` is from the nearer end of the span that holds it.

@@ -17,9 +17,11 @@
 
 mod board;
 mod bound;
+mod crowd;
 mod data;
 mod effort;
 mod error;
+mod field;
 mod first;
 mod hand;
 mod outline;

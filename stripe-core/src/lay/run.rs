@@ -8,7 +8,8 @@ use super::error::LayError;
 use super::first::{largest_first, lay_first, length_of};
 use super::hand::lay_by_hand;
 use super::outline::TICKS_PER_MM;
-use super::search::{Walk, is_valid};
+use super::random::Random;
+use super::search::{Stuck, Walk, is_valid};
 use super::settle::drop_down;
 use super::slide::{Loose, can_slide, slide};
 use rayon::prelude::*;
@@ -286,6 +287,11 @@ fn search(starts: &[Start], effort: &Effort, control: &Control, bound: f64) -> (
     (best, moves)
 }
 
+/// Lays with overlaps that are kept to begin again from.
+const KEPT: usize = 8;
+/// Attempts at one length before a smaller step is tried.
+const ATTEMPTS: usize = 6;
+
 /// One stream's round: shortens as often as it can within its work.
 fn improve(
     board: &Board,
@@ -297,33 +303,65 @@ fn improve(
 ) -> (Found, u64) {
     let mut best = from.clone();
     let mut walk = Walk::new(board, best.seats.clone(), best.offsets.clone(), seed);
+    let mut random = Random::new(seed ^ 0x5eed);
     let mut share: f64 = 0.01;
     let stop = || control.is_stopped();
     while walk.work < work && !stop() && best.length > bound + 10.0 {
         let target = (best.length * (1.0 - share)).floor();
-        walk.shorten(target);
-        if walk.is_possible() && walk.separate(work, &stop) {
-            let mut seats = walk.seats.clone();
+        let mut pool: Vec<Stuck> = Vec::new();
+        let mut done = false;
+        for attempt in 0..ATTEMPTS {
+            if walk.work >= work || stop() {
+                break;
+            }
+            if attempt > 0 {
+                // From one of the least stuck, the better the likelier.
+                let at = random
+                    .below(pool.len().max(1))
+                    .min(random.below(pool.len().max(1)));
+                match pool.get(at) {
+                    Some(stuck) => walk.stand(&stuck.seats, &stuck.offsets),
+                    None => walk.stand(&best.seats, &best.offsets),
+                }
+            }
+            walk.shorten(target);
+            if !walk.is_possible() {
+                break;
+            }
+            if attempt > 0 {
+                walk.shake();
+            }
+            match walk.separate(work, &stop) {
+                None => {
+                    done = true;
+                    break;
+                }
+                Some(stuck) => {
+                    let at = pool.partition_point(|s| s.depth < stuck.depth);
+                    pool.insert(at, stuck);
+                    pool.truncate(KEPT);
+                }
+            }
+        }
+        if done {
+            let mut seats = walk.crowd.seats.clone();
             drop_down(board, &mut seats);
             let length = length_of(board, &seats);
             debug_assert!(is_valid(board, &seats, length), "a separated lay is valid");
             if length < best.length {
                 best = Found {
-                    seats: seats.clone(),
+                    seats,
                     offsets: walk.offsets.clone(),
                     length,
                     ..best
                 };
-                walk.seats = seats;
-                share = (share * 1.3).min(0.02);
-                continue;
+                share = (share * 1.5).min(0.02);
             }
+        } else {
+            share = (share * 0.6).max(0.000_5);
+            walk.forget();
         }
-        share = (share * 0.7).max(0.000_5);
-        walk.seats.clone_from(&best.seats);
-        walk.offsets.clone_from(&best.offsets);
-        walk.shorten(best.length);
-        walk.shake();
+        walk.stand(&best.seats, &best.offsets);
     }
     (best, walk.moves)
 }

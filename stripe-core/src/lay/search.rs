@@ -11,26 +11,49 @@
 //! local search; here the lines are the stripes' own.
 
 use super::board::{Board, Seat, depth_in};
+use super::crowd::Crowd;
+use super::field::Column;
 use super::outline::Span;
 use super::random::Random;
 
-/// Lines looked at in one move, where there are more.
-const SAMPLE: usize = 40;
+/// Up to so many lines are all looked at in one move.
+const ALL: usize = 48;
+/// Of more lines, so many anywhere.
+const FAR: usize = 20;
+/// And so many near where the piece stands.
+const CLOSE: usize = 10;
+
+/// A reach longer than this many heights of the tallest piece is looked at in
+/// part only.
+const TALL: f64 = 16.0;
 
 /// Passes over the overlapping pieces without betterment before the walk gives up.
-const PATIENCE: usize = 120;
+const PATIENCE: usize = 150;
+
+/// Something that a piece overlaps on a line.
+#[derive(Debug, Clone, Copy)]
+struct Near<'a> {
+    lo: f64,
+    hi: f64,
+    weight: f64,
+    /// Place of the other piece, and the depths below it, on plain cloth.
+    v: f64,
+    column: Option<Column<'a>>,
+}
 
 /// One walk of the search over one board.
 #[derive(Debug)]
 pub(crate) struct Walk<'a> {
     board: &'a Board,
     random: Random,
-    pub(crate) seats: Vec<Seat>,
+    pub(crate) crowd: Crowd<'a>,
     /// Offset of each group (in lines).
     pub(crate) offsets: Vec<i64>,
     /// Members of each group.
     members: Vec<Vec<usize>>,
     weights: Vec<f32>,
+    /// Pairs whose weight is above 1.
+    heavy: Vec<(u32, u32)>,
     /// Lines of each form at the length tried now; where offsets are free, one
     /// entry for each.
     lines: Vec<Vec<(i32, Span)>>,
@@ -39,8 +62,19 @@ pub(crate) struct Walk<'a> {
     pub(crate) work: u64,
     /// Moves so far.
     pub(crate) moves: u64,
-    near: Vec<(Span, f64)>,
+    near: Vec<Near<'a>>,
     tries: Vec<f64>,
+    beside: Vec<u32>,
+    /// Items by falling area: what is exchanged in a shake.
+    large: Vec<usize>,
+}
+
+/// A lay with overlaps, and how deep they are in all.
+#[derive(Debug, Clone)]
+pub(crate) struct Stuck {
+    pub(crate) depth: f64,
+    pub(crate) seats: Vec<Seat>,
+    pub(crate) offsets: Vec<i64>,
 }
 
 impl<'a> Walk<'a> {
@@ -52,56 +86,68 @@ impl<'a> Walk<'a> {
                 members[g].push(i);
             }
         }
+        let mut large = super::first::largest_first(board);
+        large.truncate(n.div_ceil(2).max(2));
         Self {
             board,
             random: Random::new(seed),
-            seats,
+            crowd: Crowd::new(board, seats),
             offsets,
             members,
             weights: vec![1.0; n * n],
+            heavy: Vec::new(),
             lines: Vec::new(),
             length: 0.0,
             work: 0,
             moves: 0,
             near: Vec::new(),
             tries: Vec::new(),
+            beside: Vec::new(),
+            large,
         }
+    }
+
+    /// Stands all pieces anew.
+    pub(crate) fn stand(&mut self, seats: &[Seat], offsets: &[i64]) {
+        self.crowd = Crowd::new(self.board, seats.to_vec());
+        self.offsets.copy_from_slice(offsets);
     }
 
     /// Sets the length to be reached and pushes in what sticks out.
     pub(crate) fn shorten(&mut self, length: f64) {
-        self.length = length;
-        let stride = self.board.stride;
-        self.lines = (0..self.board.forms.len())
-            .flat_map(|f| (0..stride).map(move |o| (f, o)))
-            .map(|(f, o)| self.board.lines(f, o, length))
-            .collect();
-        self.work += 8 * self.lines.iter().map(|l| l.len() as u64 + 1).sum::<u64>();
-        for i in 0..self.seats.len() {
-            let seat = self.seats[i];
-            match self
-                .board
-                .reach(seat.form as usize, i64::from(seat.line), length)
-            {
+        if length != self.length {
+            self.length = length;
+            let stride = self.board.stride;
+            self.lines = (0..self.board.forms.len())
+                .flat_map(|f| (0..stride).map(move |o| (f, o)))
+                .map(|(f, o)| self.board.lines(f, o, length))
+                .collect();
+            self.work += 8 * self.lines.iter().map(|l| l.len() as u64 + 1).sum::<u64>();
+        }
+        for i in 0..self.crowd.seats.len() {
+            let seat = self.crowd.seats[i];
+            let form = seat.form as usize;
+            match self.board.reach(form, i64::from(seat.line), length) {
                 Some(reach) => {
                     let v = seat.v.clamp(reach.lo, reach.hi);
                     if v != seat.v {
-                        let up = v > seat.v;
-                        self.seats[i].v = self.board.snap(seat.form as usize, seat.line, v, up);
+                        let v = self.board.snap(form, seat.line, v, v > seat.v);
+                        self.crowd.move_to(i, Seat { v, ..seat });
                     }
                 }
                 None => {
                     if let Some(seat) = self.best_seat(i, true) {
-                        self.seats[i] = seat;
+                        self.crowd.move_to(i, seat);
                     }
                 }
             }
         }
+        self.work += self.crowd.seats.len() as u64;
     }
 
-    /// Whether every form still has a line at the length tried now.
+    /// Whether every piece still has a line at the length tried now.
     pub(crate) fn is_possible(&self) -> bool {
-        (0..self.seats.len()).all(|i| {
+        (0..self.crowd.seats.len()).all(|i| {
             let (kind, group) = self.board.items[i];
             self.board.kinds[kind].clone().any(|f| {
                 let offset = group.map_or(0, |g| self.offsets[g]);
@@ -114,62 +160,87 @@ impl<'a> Walk<'a> {
         &self.lines[form * self.board.stride as usize + offset as usize]
     }
 
-    /// Takes overlaps apart until there are none (true), or until the work or
-    /// the patience is spent, or `stop` says so (false).
-    pub(crate) fn separate(&mut self, work: u64, stop: &dyn Fn() -> bool) -> bool {
-        let n = self.seats.len();
-        let mut least = f64::INFINITY;
+    /// Takes overlaps apart until there are none (`None`), or until the work or
+    /// the patience is spent, or `stop` says so: then the least stuck lay.
+    pub(crate) fn separate(&mut self, work: u64, stop: &dyn Fn() -> bool) -> Option<Stuck> {
+        let n = self.crowd.seats.len();
+        let mut least = Stuck {
+            depth: f64::INFINITY,
+            seats: Vec::new(),
+            offsets: Vec::new(),
+        };
         let mut idle = 0;
         let mut order: Vec<usize> = Vec::new();
         loop {
             order.clear();
-            order.extend((0..n).filter(|&i| self.overlap(i) > 0.0));
+            for i in 0..n {
+                if self.is_stuck(i) {
+                    order.push(i);
+                }
+            }
             if order.is_empty() {
-                return true;
+                return None;
+            }
+            if least.seats.is_empty() {
+                least.seats.clone_from(&self.crowd.seats);
+                least.offsets.clone_from(&self.offsets);
             }
             if self.work >= work || stop() {
-                return false;
+                return Some(least);
             }
             self.random.shuffle(&mut order);
             for &i in &order {
-                if self.overlap(i) > 0.0
+                if self.is_stuck(i)
                     && let Some(seat) = self.best_seat(i, false)
                 {
-                    self.seats[i] = seat;
+                    self.crowd.move_to(i, seat);
                 }
             }
             self.move_group(&order);
             let total = self.reweigh();
             if total == 0.0 {
-                return true;
+                return None;
             }
-            if total < least * 0.98 {
-                least = total;
-                idle = 0;
-            } else {
-                idle += 1;
-                if idle > PATIENCE {
-                    return false;
+            if total < least.depth {
+                if total < least.depth * 0.98 {
+                    idle = 0;
                 }
+                least.depth = total;
+                least.seats.clone_from(&self.crowd.seats);
+                least.offsets.clone_from(&self.offsets);
+            }
+            idle += 1;
+            if idle > PATIENCE {
+                return Some(least);
             }
         }
     }
 
-    /// Exchanges two pieces of different kinds, or throws one far away.
+    /// Exchanges large pieces of different kinds, and forgets all weights.
     pub(crate) fn shake(&mut self) {
-        let n = self.seats.len();
-        for _ in 0..1 + self.random.below(3) {
-            let (a, b) = (self.random.below(n), self.random.below(n));
+        for _ in 0..1 + self.random.below(2) {
+            let a = self.large[self.random.below(self.large.len())];
+            let b = self.large[self.random.below(self.large.len())];
             if self.board.items[a].0 == self.board.items[b].0 {
                 continue;
             }
-            let (sa, sb) = (self.seats[a], self.seats[b]);
+            let (sa, sb) = (self.crowd.seats[a], self.crowd.seats[b]);
             if let (Some(na), Some(nb)) = (self.seat_near(a, sb), self.seat_near(b, sa)) {
-                self.seats[a] = na;
-                self.seats[b] = nb;
+                self.crowd.move_to(a, na);
+                self.crowd.move_to(b, nb);
             }
         }
-        self.weights.fill(1.0);
+        self.forget();
+    }
+
+    /// Makes all pairs weigh the same.
+    pub(crate) fn forget(&mut self) {
+        let n = self.crowd.seats.len();
+        for &(i, j) in &self.heavy {
+            self.weights[i as usize * n + j as usize] = 1.0;
+            self.weights[j as usize * n + i as usize] = 1.0;
+        }
+        self.heavy.clear();
     }
 
     /// The seat of `item` nearest to where another piece stands.
@@ -179,19 +250,30 @@ impl<'a> Walk<'a> {
         let offset = group.map_or(0, |g| self.offsets[g]);
         let forms = board.kinds[kind].clone();
         let form = forms.start + self.random.below(forms.len());
-        let u = board.u(there.form as usize, i64::from(there.line));
+        // Middle to middle.
+        let middle = |form: usize| {
+            let outline = &board.outlines[board.forms[form].shape];
+            let across = outline.across();
+            (
+                (across.lo + across.hi) / 2.0,
+                (outline.along.lo + outline.along.hi) / 2.0,
+            )
+        };
+        let (mine, other) = (middle(form), middle(there.form as usize));
+        let u = board.u(there.form as usize, i64::from(there.line)) + other.0 - mine.0;
+        let v = there.v + other.1 - mine.1;
         let &(line, reach) = self.lines_of(form, offset).iter().min_by(|a, b| {
             let far = |k: i32| (board.u(form, i64::from(k)) - u).abs();
             far(a.0).total_cmp(&far(b.0))
         })?;
-        let v = board.snap(form, line, there.v.clamp(reach.lo, reach.hi), true);
+        let at = board.snap(form, line, v.round().clamp(reach.lo, reach.hi), true);
         Some(Seat {
             form: form as u32,
             line,
-            v: if v > reach.hi {
+            v: if at > reach.hi {
                 board.snap(form, line, reach.hi, false)
             } else {
-                v
+                at
             },
         })
     }
@@ -208,14 +290,14 @@ impl<'a> Walk<'a> {
         if self.members[group].len() < 2 {
             return;
         }
-        let (seats, offset) = (self.seats.clone(), self.offsets[group]);
+        let (seats, offset) = (self.crowd.seats.clone(), self.offsets[group]);
         self.offsets[group] = self.random.below(self.board.stride as usize) as i64;
         for i in self.members[group].clone() {
             match self.best_seat(i, true) {
-                Some(seat) => self.seats[i] = seat,
+                Some(seat) => self.crowd.move_to(i, seat),
                 None => {
                     // Not every piece has a line at this offset.
-                    self.seats = seats;
+                    self.crowd = Crowd::new(self.board, seats);
                     self.offsets[group] = offset;
                     return;
                 }
@@ -223,45 +305,57 @@ impl<'a> Walk<'a> {
         }
     }
 
-    fn overlap(&mut self, i: usize) -> f64 {
-        let seat = self.seats[i];
-        let mut sum = 0.0;
-        for (j, &other) in self.seats.iter().enumerate() {
-            if j != i {
-                sum += self.board.depth(other, seat);
-            }
-        }
-        self.work += self.seats.len() as u64;
-        sum
+    fn is_stuck(&mut self, i: usize) -> bool {
+        let seat = self.crowd.seats[i];
+        self.crowd.beside(seat, seat.v, seat.v, &mut self.beside);
+        self.work += self.beside.len() as u64;
+        self.beside.iter().any(|&j| {
+            let other = self.crowd.seats[j as usize];
+            j as usize != i && depth_in(self.board.spans(other, seat), seat.v - other.v) > 0.0
+        })
     }
 
     /// Weights of overlapping pairs grow, those of others fade. Returns the
     /// sum of all overlaps.
     fn reweigh(&mut self) -> f64 {
-        let n = self.seats.len();
-        let mut stuck: Vec<(usize, usize, f64)> = Vec::new();
+        let n = self.crowd.seats.len();
+        let mut stuck: Vec<(u32, u32, f64)> = Vec::new();
         let mut total = 0.0;
         let mut deepest: f64 = 0.0;
         for i in 0..n {
-            for j in 0..i {
-                let depth = self.board.depth(self.seats[i], self.seats[j]);
+            let seat = self.crowd.seats[i];
+            self.crowd.beside(seat, seat.v, seat.v, &mut self.beside);
+            self.work += self.beside.len() as u64;
+            for &j in &self.beside {
+                if j as usize >= i {
+                    continue;
+                }
+                let depth = self.board.depth(seat, self.crowd.seats[j as usize]);
                 if depth > 0.0 {
-                    stuck.push((i, j, depth));
+                    stuck.push((i as u32, j, depth));
                     total += depth;
                     deepest = deepest.max(depth);
-                } else {
-                    let w = &mut self.weights[i * n + j];
-                    *w = (*w * 0.95).max(1.0);
-                    self.weights[j * n + i] = self.weights[i * n + j];
                 }
             }
         }
-        self.work += (n * n / 2) as u64;
+        // Fading first: what overlaps grows by more than it fades.
+        let weights = &mut self.weights;
+        self.heavy.retain(|&(i, j)| {
+            let (i, j) = (i as usize, j as usize);
+            let w = (weights[i * n + j] * 0.95).max(1.0);
+            weights[i * n + j] = w;
+            weights[j * n + i] = w;
+            w > 1.0
+        });
         for (i, j, depth) in stuck {
-            let growth = 1.2 + 0.8 * depth / deepest;
-            let w = (self.weights[i * n + j] * growth as f32).min(1e12);
-            self.weights[i * n + j] = w;
-            self.weights[j * n + i] = w;
+            let at = i as usize * n + j as usize;
+            let growth = 1.25 + 0.85 * depth / deepest;
+            if self.weights[at] <= 1.0 {
+                self.heavy.push((i, j));
+            }
+            let w = (self.weights[at] * growth as f32).min(1e12);
+            self.weights[at] = w;
+            self.weights[j as usize * n + i as usize] = w;
         }
         total
     }
@@ -272,47 +366,64 @@ impl<'a> Walk<'a> {
         self.moves += 1;
         let board = self.board;
         let (kind, group) = board.items[item];
-        let mut candidates: Vec<(usize, i64, usize)> = Vec::new();
+        let own = group.map_or(0, |g| self.offsets[g]);
         let offsets = match group {
             Some(g) if self.members[g].len() == 1 => 0..board.stride,
-            Some(g) => self.offsets[g]..self.offsets[g] + 1,
+            Some(_) => own..own + 1,
             None => 0..1,
         };
+        let mut lists: Vec<(usize, i64, usize)> = Vec::new();
         for form in board.kinds[kind].clone() {
             for offset in offsets.clone() {
-                let count = self.lines_of(form, offset).len();
-                candidates.extend((0..count).map(|l| (form, offset, l)));
+                lists.push((form, offset, self.lines_of(form, offset).len()));
             }
         }
-        self.random.shuffle(&mut candidates);
-        candidates.truncate(SAMPLE);
-        let now = self.seats[item];
+        let total: usize = lists.iter().map(|l| l.2).sum();
+        let now = self.crowd.seats[item];
         let mut best: Option<(f64, Seat, i64)> = None;
         if !anywhere
             && let Some(reach) = board.reach(now.form as usize, i64::from(now.line), self.length)
         {
-            let offset = group.map_or(0, |g| self.offsets[g]);
-            if let Some((cost, v)) =
-                self.best_on_line(item, now.form, now.line, reach, f64::INFINITY)
-            {
-                best = Some((cost, Seat { v, ..now }, offset));
+            let reach = self.part(reach, Some(now.v));
+            let found = self.best_on_line(item, now.form, now.line, reach, f64::INFINITY);
+            best = found.map(|(cost, v)| (cost, Seat { v, ..now }, own));
+        }
+        let mut candidates: Vec<(usize, i64, usize)> = Vec::new();
+        if total <= ALL {
+            for &(form, offset, count) in &lists {
+                candidates.extend((0..count).map(|l| (form, offset, l)));
             }
+            self.random.shuffle(&mut candidates);
+        } else {
+            self.sample(&lists, total, now, &mut candidates);
         }
         for (form, offset, l) in candidates {
             if best.is_some_and(|b| b.0 == 0.0) {
                 break;
             }
-            let (line, reach) = self.lines_of(form, offset)[l];
-            let bar = best.map_or(f64::INFINITY, |b| b.0);
-            if let Some((cost, v)) = self.best_on_line(item, form as u32, line, reach, bar)
-                && cost < bar
-            {
-                let seat = Seat {
-                    form: form as u32,
-                    line,
-                    v,
-                };
-                best = Some((cost, seat, offset));
+            self.try_line(item, form, offset, l, &mut best);
+        }
+        if total > ALL
+            && let Some((_, seat, offset)) = best
+        {
+            // Closer and closer about the best line.
+            let form = seat.form as usize;
+            let mut l = self
+                .lines_of(form, offset)
+                .partition_point(|x| x.0 < seat.line);
+            let mut step = 8;
+            while step > 0 && best.is_some_and(|b| b.0 > 0.0) {
+                let before = best.map(|b| b.0);
+                let lower = l.checked_sub(step);
+                let upper = Some(l + step).filter(|&u| u < self.lines_of(form, offset).len());
+                for next in [lower, upper].into_iter().flatten() {
+                    if self.try_line(item, form, offset, next, &mut best) {
+                        l = next;
+                    }
+                }
+                if best.map(|b| b.0) == before {
+                    step /= 2;
+                }
             }
         }
         let (_, seat, offset) = best?;
@@ -322,9 +433,88 @@ impl<'a> Walk<'a> {
         Some(seat)
     }
 
+    /// Looks for a better seat on a line; whether it found one.
+    fn try_line(
+        &mut self,
+        item: usize,
+        form: usize,
+        offset: i64,
+        l: usize,
+        best: &mut Option<(f64, Seat, i64)>,
+    ) -> bool {
+        let (line, reach) = self.lines_of(form, offset)[l];
+        let bar = best.map_or(f64::INFINITY, |b| b.0);
+        let reach = self.part(reach, None);
+        match self.best_on_line(item, form as u32, line, reach, bar) {
+            Some((cost, v)) if cost < bar => {
+                let seat = Seat {
+                    form: form as u32,
+                    line,
+                    v,
+                };
+                *best = Some((cost, seat, offset));
+                true
+            }
+            _ => false,
+        }
+    }
+
+    /// Draws lines anywhere and near where a piece stands.
+    fn sample(
+        &mut self,
+        lists: &[(usize, i64, usize)],
+        total: usize,
+        now: Seat,
+        candidates: &mut Vec<(usize, i64, usize)>,
+    ) {
+        for _ in 0..FAR {
+            let mut at = self.random.below(total);
+            for &(form, offset, count) in lists {
+                if at < count {
+                    candidates.push((form, offset, at));
+                    break;
+                }
+                at -= count;
+            }
+        }
+        for _ in 0..CLOSE {
+            let (form, offset, count) = lists[self.random.below(lists.len())];
+            if count == 0 {
+                continue;
+            }
+            let here = self
+                .lines_of(form, offset)
+                .partition_point(|x| x.0 < now.line)
+                .min(count - 1);
+            // Far less often than near, on every scale alike.
+            let scale = 1usize << (1 + self.random.below(6));
+            let off = self.random.below(2 * scale + 1);
+            let at = (here + off).saturating_sub(scale).min(count - 1);
+            candidates.push((form, offset, at));
+        }
+    }
+
+    /// On long cloth, a part of a reach: around `v`, or anywhere.
+    fn part(&mut self, reach: Span, v: Option<f64>) -> Span {
+        let most = TALL * self.crowd.cell;
+        if reach.hi - reach.lo <= most {
+            return reach;
+        }
+        let middle = match v {
+            Some(v) => v,
+            None => reach.lo + self.random.below((reach.hi - reach.lo) as usize) as f64,
+        };
+        let lo = (middle - most / 2.0).max(reach.lo).round();
+        let lo = lo.min((reach.hi - most).round());
+        Span {
+            lo,
+            hi: (lo + most).round(),
+        }
+    }
+
     /// The position of least weighted overlap on one line, unless all cost at
-    /// least `bar`. The cost is a sum of tents, concave between their feet: so
-    /// only feet and the ends of the reach are looked at.
+    /// least `bar`. Along a line the cost is a sum of tents, concave between
+    /// their feet: so only feet and the ends of the reach are looked at.
     fn best_on_line(
         &mut self,
         item: usize,
@@ -334,58 +524,72 @@ impl<'a> Walk<'a> {
         bar: f64,
     ) -> Option<(f64, f64)> {
         let board = self.board;
-        let n = self.seats.len();
+        let n = self.crowd.seats.len();
         let seat = Seat { form, line, v: 0.0 };
+        let at = form as usize;
         self.near.clear();
         self.tries.clear();
-        let lattice = board.is_lattice();
-        self.tries
-            .push(board.snap(form as usize, line, reach.lo, true));
-        self.tries
-            .push(board.snap(form as usize, line, reach.hi, false));
-        for j in 0..n {
-            if j == item {
+        self.tries.push(board.snap(at, line, reach.lo, true));
+        self.tries.push(board.snap(at, line, reach.hi, false));
+        self.crowd
+            .beside(seat, reach.lo, reach.hi, &mut self.beside);
+        for &j in &self.beside {
+            if j as usize == item {
                 continue;
             }
-            let other = self.seats[j];
-            for s in board.spans(other, seat) {
-                let span = Span {
-                    lo: s.lo + other.v,
-                    hi: s.hi + other.v,
-                };
-                if span.hi > reach.lo && span.lo < reach.hi {
-                    self.near
-                        .push((span, f64::from(self.weights[item * n + j])));
-                    if span.lo > reach.lo {
-                        self.tries
-                            .push(board.snap(form as usize, line, span.lo, false));
+            let other = self.crowd.seats[j as usize];
+            let spans = board.spans(other, seat);
+            if spans.is_empty() {
+                continue;
+            }
+            let column = board.column(other, seat);
+            let weight = f64::from(self.weights[item * n + j as usize]);
+            for s in spans {
+                let (lo, hi) = (s.lo + other.v, s.hi + other.v);
+                if hi > reach.lo && lo < reach.hi {
+                    self.near.push(Near {
+                        lo,
+                        hi,
+                        weight,
+                        v: other.v,
+                        column,
+                    });
+                    if lo > reach.lo {
+                        self.tries.push(board.snap(at, line, lo, false));
                     }
-                    if span.hi < reach.hi {
-                        self.tries
-                            .push(board.snap(form as usize, line, span.hi, true));
+                    if hi < reach.hi {
+                        self.tries.push(board.snap(at, line, hi, true));
                     }
                 }
             }
         }
-        self.work += n as u64;
+        self.work += 2 * self.beside.len() as u64;
         let mut best: Option<(f64, f64)> = None;
         let mut bar = bar;
+        let lattice = board.is_lattice();
         let first = self.random.below(self.tries.len());
-        for t in 0..self.tries.len() {
-            let v = self.tries[(first + t) % self.tries.len()];
+        let (before, after) = self.tries.split_at(first);
+        for &v in after.iter().chain(before) {
             if lattice && (v < reach.lo || v > reach.hi) {
                 continue;
             }
             let mut cost = 0.0;
-            for (visited, (span, weight)) in self.near.iter().enumerate() {
-                cost += weight * (v - span.lo).min(span.hi - v).max(0.0);
-                if cost >= bar {
-                    self.work += visited as u64 / 2;
-                    break;
+            let mut visits = 0;
+            for near in &self.near {
+                visits += 1;
+                if v > near.lo && v < near.hi {
+                    let depth = match near.column {
+                        Some(column) => column.depth(v - near.v),
+                        None => (v - near.lo).min(near.hi - v),
+                    };
+                    cost += near.weight * depth;
+                    if cost >= bar {
+                        break;
+                    }
                 }
             }
+            self.work += visits / 2 + 1;
             if cost < bar {
-                self.work += self.near.len() as u64;
                 bar = cost;
                 best = Some((cost, v));
                 if cost == 0.0 {
