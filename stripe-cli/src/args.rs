@@ -2,8 +2,8 @@
 
 use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
-use stripe_core::lay::Effort;
 use stripe_core::draw::{Method, Paper};
+use stripe_core::lay::Effort;
 
 /// Plans how to cut appliqué motifs from striped cloth so that the stripes run on
 /// from wedge to wedge, on as little cloth as can be.
