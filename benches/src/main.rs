@@ -1,6 +1,7 @@
 //! Speed and quality, measured beside references: one table, one line an
 //! instance, each lay verified by polygon Booleans.
 
+mod growth;
 mod guillotine;
 mod instance;
 mod verify;
@@ -27,6 +28,9 @@ struct Flags {
     /// Write each lay beside its instance as NAME.lay.json, or into a folder.
     #[arg(long, value_name = "DIR", num_args = 0..=1, default_missing_value = "")]
     write: Option<PathBuf>,
+    /// How time grows from 50 to 1600 locked pieces.
+    #[arg(long)]
+    growth: bool,
     /// Instance files: locked, irregular or guillotine, told apart by their fields.
     files: Vec<PathBuf>,
 }
@@ -34,6 +38,12 @@ struct Flags {
 fn main() -> std::process::ExitCode {
     let flags = Flags::parse();
     let mut sound = true;
+    if flags.growth
+        && let Err(fault) = growth::growth(flags.seconds, flags.seed, flags.threads, &say)
+    {
+        sound = false;
+        say(&fault);
+    }
     if !flags.files.is_empty() {
         say(&format!(
             "{:<16} {:>12} {:>10} {:>12} {:>8} {:>8} {:>7} {:>12}  verified",

@@ -14,7 +14,7 @@ pub struct Effort {
     pub streams: usize,
     /// How often they exchange.
     pub rounds: usize,
-    /// Interval visits a stream makes in a round: some fifty million a second.
+    /// Interval visits a stream makes in a round: some hundred million a second.
     pub work: u64,
 }
 
@@ -25,7 +25,7 @@ impl Effort {
             seed,
             streams: 2,
             rounds: 2,
-            work: 4_000_000,
+            work: 8_000_000,
         }
     }
 
@@ -35,7 +35,7 @@ impl Effort {
             seed,
             streams: 2,
             rounds: 5,
-            work: 16_000_000,
+            work: 32_000_000,
         }
     }
 
@@ -45,7 +45,7 @@ impl Effort {
             seed,
             streams: 2,
             rounds: 16,
-            work: 45_000_000,
+            work: 90_000_000,
         }
     }
 
@@ -55,7 +55,7 @@ impl Effort {
             seed,
             streams,
             rounds: usize::MAX,
-            work: 45_000_000,
+            work: 200_000_000,
         }
     }
 }
