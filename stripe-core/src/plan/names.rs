@@ -6,22 +6,17 @@ pub(super) fn motif_letters(names: &[&str]) -> Vec<String> {
     let mut taken: Vec<String> = vec![];
     for name in names {
         let letters: Vec<char> = name.chars().filter(|c| c.is_alphabetic()).collect();
-        let first = (1..=letters.len())
-            .map(|n| capitalised(&letters[..n]))
-            .find(|short| !taken.contains(short));
-        let base = if letters.is_empty() {
-            "M".to_owned()
-        } else {
-            capitalised(&letters[..1])
+        let base = match letters.first() {
+            Some(first) => capitalised(&[*first]),
+            None => "M".to_owned(),
         };
         // Names of which one begins the other: numbered with a point, since a bare
         // number is the copy's.
-        let short = first
-            .or_else(|| {
-                (2..)
-                    .map(|n| format!("{base}.{n}."))
-                    .find(|s| !taken.contains(s))
-            })
+        let short = (1..=letters.len())
+            .map(|n| capitalised(&letters[..n]))
+            .chain(std::iter::once(base.clone()))
+            .chain((2..).map(|n| format!("{base}.{n}.")))
+            .find(|short| !taken.contains(short))
             .expect("the numbers do not end");
         taken.push(short);
     }

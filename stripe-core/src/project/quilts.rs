@@ -25,6 +25,8 @@ const MAX_PLACES: usize = 100;
 struct Desk<'a> {
     making: &'a Making,
     motifs: &'a [Motif],
+    /// Names of all motifs in the file, of those at fault as well.
+    declared: Vec<String>,
     cloths: &'a [Draft],
 }
 
@@ -37,6 +39,11 @@ pub(super) fn read_quilts(
     let desk = Desk {
         making,
         motifs,
+        declared: file
+            .named("motif")
+            .into_iter()
+            .map(|(name, _)| name.into_inner())
+            .collect(),
         cloths,
     };
     let named = file.named("quilt");
@@ -131,6 +138,10 @@ fn check_fit(
     places: &Places,
     is_planned: bool,
 ) {
+    if desk.declared.len() != desk.motifs.len() {
+        // A motif at fault has no size: mend it first.
+        return;
+    }
     let layout = lay_out(quilt);
     let all = spots(quilt, desk.motifs, &layout);
     if all.len() > MAX_COPIES {
@@ -421,8 +432,8 @@ fn read_place(section: Section<'_, '_>, desk: &Desk<'_>, n_borders: usize) -> Op
         None if section.get("motif").is_none() => {
             section.missing("motif", "name the motif that goes there");
         }
-        Some(name) if !desk.motifs.iter().any(|m| &m.name == name.get_ref()) => {
-            let known: Vec<&str> = desk.motifs.iter().map(|m| m.name.as_str()).collect();
+        Some(name) if !desk.declared.contains(name.get_ref()) => {
+            let known: Vec<&str> = desk.declared.iter().map(String::as_str).collect();
             let message = format!("there is no motif {:?}", name.get_ref());
             let help = match super::fault::nearest_name(name.get_ref(), known.iter().copied()) {
                 Some(near) => format!("did you mean {near:?}?"),

@@ -22,7 +22,7 @@ fn faults_with(old: &str, new: &str) -> Vec<(String, String, String)> {
 fn the_example_is_without_fault() {
     let harbour = Project::read(HARBOUR).unwrap();
     let names: Vec<&str> = harbour.cloths.iter().map(|c| c.name.as_str()).collect();
-    assert_eq!(names, ["deck", "awning", "brass", "chalk"]);
+    assert_eq!(names[..4], ["deck", "awning", "brass", "chalk"]);
     let wheel = &harbour.motifs[0];
     assert_eq!((wheel.copies, wheel.parts.len()), (6, 4));
     let Form::Fan(fan) = &wheel.parts[1].form else {
