@@ -51,7 +51,12 @@ pub(crate) struct LayArgs {
     #[arg(long, value_enum, default_value_t = EffortArg::Steady)]
     pub(crate) effort: EffortArg,
     /// Another number searches another way; the same number plans the same
-    #[arg(long, default_value_t = 1, value_name = "N")]
+    #[arg(
+        long,
+        default_value_t = 1,
+        value_name = "N",
+        allow_negative_numbers = true
+    )]
     pub(crate) seed: u64,
     /// Stop searching after so many seconds and keep the best lay
     #[arg(long, value_parser = seconds, value_name = "S")]
@@ -90,7 +95,12 @@ pub(crate) struct WeighArgs {
     #[arg(long, value_enum, default_value_t = EffortArg::Quick)]
     pub(crate) effort: EffortArg,
     /// Another number searches another way; the same number plans the same
-    #[arg(long, default_value_t = 1, value_name = "N")]
+    #[arg(
+        long,
+        default_value_t = 1,
+        value_name = "N",
+        allow_negative_numbers = true
+    )]
     pub(crate) seed: u64,
     /// Stop searching after so many seconds in all and keep the best lays
     #[arg(long, value_parser = seconds, value_name = "S")]

@@ -46,7 +46,7 @@ fn every_fault_of_a_project_names_its_place() {
             "cloth = \"dock\"",
             "did you mean \"deck\"",
         ),
-        ("[[motif.wheel.part]]", "[[motif.other.part]]", "part"),
+        ("[[motif.wheel.part]]", "[[motif.wheel.prat]]", "part"),
         ("unit = \"in\"", "unit = ", "not TOML"),
     ] {
         let err = lay_with(old, new);
