@@ -186,10 +186,24 @@ fn round(patterns: &[Band], demand: &[usize], values: &[f64]) -> Vec<usize> {
     best
 }
 
+/// The best of many simple answers: each pattern once as the first, as often as all of
+/// it is wanted, and the rest as it comes.
 fn greedy(patterns: &[Band], demand: &[usize]) -> Vec<usize> {
-    let mut times = vec![0; patterns.len()];
-    complete(patterns, demand, &mut times);
-    times
+    let mut best = vec![0; patterns.len()];
+    complete(patterns, demand, &mut best);
+    for (first, band) in patterns.iter().enumerate() {
+        let wanted = band.columns.iter().map(|c| {
+            let made = made(band, c.piece);
+            demand[c.piece] / made.max(1)
+        });
+        let mut times = vec![0; patterns.len()];
+        times[first] = wanted.min().unwrap_or(0).max(1);
+        complete(patterns, demand, &mut times);
+        if length(patterns, &times) < length(patterns, &best) - 1e-6 {
+            best = times;
+        }
+    }
+    best
 }
 
 /// Adds the band that covers most area for its length until nothing is missing, the
