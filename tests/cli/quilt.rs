@@ -172,3 +172,18 @@ fn what_makes_no_quilt_is_told() {
         assert_eq!(place.names(), ["a.toml"], "{bad}");
     }
 }
+
+#[test]
+fn a_pattern_in_two_sizes() {
+    let place = Place::new();
+    let broad = "\n[quilt.broad.field]\ncloth = \"dune\"\nstrips = 2\nwidth = 41.5\nlength = 41.5\n\
+                 [[quilt.broad.place]]\nmotif = \"lantern\"\neven = [2, 1]\n";
+    let said = lay(&place, &format!("{SKERRY}{broad}"));
+    assert!(
+        said.contains("Another size, `broad`: 80 cm by 40 cm finished"),
+        "{said}"
+    );
+    assert!(said.contains("It takes 2 x lantern"), "{said}");
+    let cuts = place.read("out/straight-cuts.csv");
+    assert!(cuts.contains("broad,dune,1,"), "{cuts}");
+}

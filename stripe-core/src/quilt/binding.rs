@@ -186,6 +186,19 @@ mod tests {
         }
     }
 
+    // W-20, two pages: 20 and 12 in squares at 2 in have 200 and 72 in at most, 36 in 648.
+    // W-21, an upholstery forum: 950 in from 54 in cloth are 17.593, so 18 strips of 1 1/2
+    // in (27 in of cloth) sewn end to end; joined on the bias it takes one more.
+    #[test]
+    fn w20_w21_bounds_and_joins() {
+        for (side, bound) in [(20.0, 200.0), (12.0, 72.0), (36.0, 648.0)] {
+            assert!((bias_square(bound, 2.0, 0.0, 0.01).least_side_mm - side).abs() < 1e-9);
+            assert!(bias_yield(side, 2.0, 0.25).1 < bound);
+        }
+        assert_eq!((950.0_f64 / 54.0).ceil() * 1.5, 27.0);
+        assert_eq!(strips(950.0, 54.0, 1.5).0, 19);
+    }
+
     // Y-18, Y-19: the area is an upper bound; a public chart has 60, 72 and 100 in from
     // 12, 13 and 15 in squares at 2 in, 83 to 89 % of it. Ours counts 1/4 in seams only.
     #[test]

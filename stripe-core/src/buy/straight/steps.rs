@@ -23,11 +23,8 @@ fn band_step(
     mm: &impl Fn(f64) -> String,
 ) -> String {
     let (n, depth) = (band.times, mm(band.along_mm));
-    // What is longer than wide is cut off the bolt as a length, not as a strip.
-    let is_length = band
-        .columns
-        .iter()
-        .any(|c| c.stacked == 1 && c.along_mm > c.across_mm && c.along_mm > band.along_mm - 1e-6);
+    // What is half as long as the cloth is wide is cut off the bolt as a length.
+    let is_length = band.along_mm > cloth_mm / 2.0;
     let cut = match (is_length, n) {
         (true, 1) => format!("Cut a length of {depth}"),
         (true, _) => format!("Cut {n} lengths of {depth}"),
