@@ -48,10 +48,15 @@ fn pieces(plan: &Plan) -> usize {
 fn to_text(plan: &Plan, findings: &[Finding]) -> String {
     if findings.is_empty() {
         return format!(
-            "{}: sound. {} pieces on {} cloths: all there, on the cloth, clear of each other, stripes in phase.\n",
+            "{}: sound. {} pieces on {} {}: all there, on the cloth, clear of each other, stripes in phase.\n",
             plan.title,
             pieces(plan),
-            plan.cloths.len()
+            plan.cloths.len(),
+            if plan.cloths.len() == 1 {
+                "cloth"
+            } else {
+                "cloths"
+            }
         );
     }
     let mut text = String::new();

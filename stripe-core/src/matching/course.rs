@@ -116,7 +116,7 @@ pub fn part_frames(
             let alike = finish(Some(phase), Turned::None, None);
             let alternate = finish(Some(phase), Turned::Alternate, None);
             let advice = rays_advice(cloth, odd_circle, axes.len(), &mirrors);
-            let better = if cloth.one_way || alike.worst.step_mm <= alternate.worst.step_mm {
+            let better = if cloth.one_way || alike.worst.step_mm < alternate.worst.step_mm {
                 alike
             } else {
                 alternate
