@@ -182,7 +182,7 @@ fn steps_say_it_in_words() {
         steps(&cuts, &long, 42.0 * mm, Unit::Inch),
         [
             "Cut a length of 63 1/2 in; from it cut, along the selvages, 4 field strips 9 1/2 in \
-             wide."
+             wide. Beside them 4 in by 63 1/2 in is left: keep it."
         ]
     );
 }
