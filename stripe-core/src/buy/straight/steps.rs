@@ -4,6 +4,10 @@ use super::{Band, Column, Cuts};
 use crate::length::{Length, Unit};
 use crate::quilt::StraightPiece;
 
+/// What is left of a band is named from this size on (mm, 4 in): smaller is for the
+/// scrap bag.
+const WORTH_KEEPING_MM: f64 = 101.6;
+
 /// The cuts as steps, in the order in which they are made: longest bands first.
 ///
 /// `Cut 3 strips 4 1/2 in deep, from selvage to selvage; from each cut 4 border units
@@ -54,7 +58,15 @@ fn band_step(
         .iter()
         .map(|c| column_words(c, band, pieces, mm))
         .collect();
-    format!("{cut}; {from} {}.", parts.join(", then "))
+    let rest_mm = cloth_mm - band.used_mm();
+    let rest = if rest_mm.min(band.along_mm) >= WORTH_KEEPING_MM {
+        let piece = format!("{} by {depth}", mm(rest_mm));
+        let each = if n == 1 { "" } else { " of each" };
+        format!(" Beside them {piece}{each} is left: keep it.")
+    } else {
+        String::new()
+    };
+    format!("{cut}; {from} {}.{rest}", parts.join(", then "))
 }
 
 fn column_words(

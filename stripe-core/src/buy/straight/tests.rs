@@ -173,7 +173,16 @@ fn steps_say_it_in_words() {
         steps(&cuts, &pieces, 42.0 * mm, Unit::Inch),
         [
             "Cut 3 strips 4 1/2 in deep, from selvage to selvage; from each cut 4 border units \
-          8 1/2 in wide."
+             8 1/2 in wide. Beside them 8 in by 4 1/2 in of each is left: keep it."
+        ]
+    );
+    let long = [piece("field strip", 63.5 * mm, 9.5 * mm, 4, Grain::Along)];
+    let cuts = cut_straight(&long, 42.0 * mm).unwrap();
+    assert_eq!(
+        steps(&cuts, &long, 42.0 * mm, Unit::Inch),
+        [
+            "Cut a length of 63 1/2 in; from it cut, along the selvages, 4 field strips 9 1/2 in \
+             wide. Beside them 4 in by 63 1/2 in is left: keep it."
         ]
     );
 }
