@@ -20,12 +20,10 @@ pub(super) fn section(plan: &Plan) -> Section {
     ];
     let body = html! {
         p { "The same project file, effort and seed give the same plan again." }
-        div.scroll {
-            table {
-                tbody {
-                    @for (name, value) in rows {
-                        tr { th scope="row" { (name) } td { (value) } }
-                    }
+        table {
+            tbody {
+                @for (name, value) in rows {
+                    tr { th scope="row" { (name) } td { (value) } }
                 }
             }
         }
