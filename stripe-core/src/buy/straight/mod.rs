@@ -2,7 +2,7 @@
 //! along the cloth and the columns into pieces. Three straight cuts reach every piece.
 //!
 //! Which bands to cut is a whole-number program: every pattern of a band is a column of
-//! it, its cost the band's length. [`whole`] solves it by branch and bound.
+//! it, its cost the band's length. `whole` solves it by branch and bound.
 
 mod patterns;
 mod steps;
