@@ -25,7 +25,7 @@ impl Effort {
             seed,
             streams: 2,
             rounds: 2,
-            work: 8_000_000,
+            work: 3_200_000,
         }
     }
 
@@ -35,7 +35,7 @@ impl Effort {
             seed,
             streams: 2,
             rounds: 5,
-            work: 32_000_000,
+            work: 22_400_000,
         }
     }
 

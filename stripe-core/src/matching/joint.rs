@@ -29,6 +29,18 @@ pub struct Meeting {
     pub mismatch: f64,
 }
 
+/// From how far a step is readily noticed (mm): where it spans one minute of arc.
+///
+/// Not a distance beyond which nobody sees it: a broken stripe is an alignment task, and
+/// the eye finds misalignment of 3 to 12 seconds of arc.
+///
+/// # Source
+/// One minute of arc is ordinary 20/20 resolution (0.291 mm at 1 m); alignment:
+/// Westheimer, Invest. Ophthalmol. Vis. Sci. 14 (1975), 570-572, as cited.
+pub fn noticed_within_mm(step_mm: f64) -> f64 {
+    step_mm / (1.0_f64 / 60.0).to_radians().tan()
+}
+
 /// How the stripes of two pieces meet along their joint.
 ///
 /// The step is the smallest, over the stripe's own symmetries (whole repeats, and
@@ -142,6 +154,18 @@ mod tests {
             off.mismatch
         );
         assert_eq!(meet(&s, a, Run([4.0, 64.0]), 1.01).mismatch, 0.0);
+    }
+
+    // P-30 to P-33, computed: one minute of arc at 0.4, 1, 2 and 3 m.
+    #[test]
+    fn one_minute_of_arc() {
+        for (step, metres) in [(0.116, 0.4), (0.291, 1.0), (0.582, 2.0), (0.873, 3.0)] {
+            let got = noticed_within_mm(step) / 1000.0;
+            assert!((got - metres).abs() < 0.005 * metres, "{step}: {got}");
+        }
+        // 1/32 in subtends 1 minute at 2.73 m, 1/16 in at 5.46 m.
+        assert!((noticed_within_mm(25.4 / 32.0) - 2730.0).abs() < 5.0);
+        assert!((noticed_within_mm(25.4 / 16.0) - 5460.0).abs() < 5.0);
     }
 
     #[test]

@@ -10,6 +10,7 @@ use crate::cloth::squareness::{BOW_LIMIT_PERCENT, SKEW_LIMIT_PERCENT, bow_percen
 use crate::cloth::{Cloth, Faces, Pattern, Stripe};
 use crate::lay::{self, Control, Effort, LayError, Outcome};
 use crate::length::Length;
+use crate::matching::noticed_within_mm;
 use crate::project::Project;
 use crate::quilt::cloths_of;
 use crate::shape::point;
@@ -207,11 +208,12 @@ fn warnings(project: &Project, worked: &[Worked]) -> Vec<String> {
                     .map_or_else(String::new, |advice| format!(": {advice}"));
                 warnings.push(format!(
                     "motif `{}`, part `{}`: the stripes will miss each other by {:.2} mm ({}) at the worst joint, whatever \
-                     the lay{why}",
+                     the lay{why}. That is readily noticed from within {:.1} m, and as a broken line from much further",
                     motif.name,
                     part.name,
                     frames.worst.step_mm,
                     Length::from_mm(frames.worst.step_mm).shown(project.unit),
+                    noticed_within_mm(frames.worst.step_mm) / 1000.0,
                 ));
             }
         }
