@@ -182,7 +182,7 @@ fn cloth_table(summary: &Summary, unit: Unit, with_buying: bool) -> String {
             Length::from_mm(cloth.width).shown(unit),
             Length::from_mm(cloth.length).shown_up(unit),
             Length::from_mm(cloth.by_hand_length).shown_up(unit),
-            format!("{:.0} %", 100.0 * cloth.saving),
+            percent(cloth.saving),
             cloth.buy_shown.clone(),
             money(cloth.price),
         ]);
@@ -200,6 +200,11 @@ fn cloth_table(summary: &Summary, unit: Unit, with_buying: bool) -> String {
         }
     }
     aligned(&rows)
+}
+
+/// A share as whole per cent, without a sign on nothing.
+pub(crate) fn percent(share: f64) -> String {
+    format!("{} %", (100.0 * share).round() + 0.0)
 }
 
 fn bound_words(cloth: &ClothSummary, unit: Unit) -> String {

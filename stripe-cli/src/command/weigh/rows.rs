@@ -2,7 +2,7 @@
 
 use super::choices::Named;
 use crate::cut_list::quoted;
-use crate::summary::ClothSummary;
+use crate::summary::{ClothSummary, percent};
 use crate::table::aligned;
 use serde::Serialize;
 use std::fmt::Write;
@@ -78,10 +78,7 @@ pub(super) fn to_text(rows: &[Row], project: &Project) -> String {
         let mut cells = vec![row.choice.clone()];
         cells.extend(row.cloths.iter().map(|cloth| cloth.buy_shown.clone()));
         cells.push(Length::from_mm(row.length).shown_up(project.unit));
-        cells.push(format!(
-            "{:.0} %",
-            100.0 * (1.0 - row.length / row.by_hand_length)
-        ));
+        cells.push(percent(1.0 - row.length / row.by_hand_length));
         let price = row
             .price
             .map(|price| format!("{}{price:.2}", project.money));
