@@ -14,3 +14,4 @@ mod place;
 mod quilt;
 #[cfg(unix)]
 mod stop;
+mod weigh;

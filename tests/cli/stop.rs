@@ -35,8 +35,9 @@ fn once_keeps_the_best_lay_so_far() {
     interrupt(&child);
     let ran = Ran::from(child.wait_with_output().unwrap()).with_status(0);
     let took = asked.elapsed();
-    // A second on a machine that is free; other tests run beside this one.
-    assert!(took < Duration::from_secs(5), "{took:?}");
+    // About a second on a machine that is free; other tests run beside this one, and a
+    // patient run left alone would take half a minute and more.
+    assert!(took < Duration::from_secs(10), "{took:?}");
     println!("stopped after {took:?}");
     assert!(ran.err.contains("best lay found so far"), "{}", ran.err);
     place.run(&["check", "out/plan.json"]).with_status(0);

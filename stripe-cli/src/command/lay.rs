@@ -5,7 +5,7 @@ use crate::digest::digest;
 use crate::failure::Failure;
 use crate::input::{MAX_PROJECT_BYTES, read_text};
 use crate::output;
-use crate::pictures::{fan_pictures, map_pictures, placing_picture, quilt_picture};
+use crate::pictures::{Picture, fan_pictures, map_pictures, placing_picture, quilt_picture};
 use crate::plan_file::{PLAN_FILE, write_plan};
 use crate::progress::Spinner;
 use crate::project_file::{plan_failure, read_project};
@@ -15,6 +15,7 @@ use crate::sheets::{booklet_file, choice, template_sheets};
 use crate::stop::Stop;
 use crate::summary::Summary;
 use crate::{cut_list, summary};
+use rayon::prelude::*;
 use stripe_core::lay::Control;
 use stripe_core::plan::{Plan, Recipe, make};
 use stripe_core::project::Project;
@@ -44,27 +45,13 @@ fn lay(
     }
     set.write(PLAN_FILE, &write_plan(&plan)?)?;
     set.write("cut-list.csv", cut_list::csv(&plan).as_bytes())?;
-    let choice = choice(&plan, None, None);
-    let pictures = map_pictures(&plan, choice.paper)?;
-    let papers = [
-        template_sheets(&plan, choice)?,
-        booklet_file(&plan, choice)?,
-    ];
-    for (name, bytes) in pictures
-        .into_iter()
-        .chain(fan_pictures(&plan)?)
-        .chain(papers)
-    {
+    for (name, bytes) in draw_all(&plan)? {
         set.write(&name, &bytes)?;
     }
     if let Some(quilt) = &plan.quilt {
         set.write("buying-list.csv", buying_csv(&plan, quilt).as_bytes())?;
         set.write("straight-cuts.csv", straight_csv(quilt).as_bytes())?;
         set.write("placing.csv", placing_csv(quilt).as_bytes())?;
-        let pictures = quilt_picture(&plan)?.into_iter();
-        for (name, bytes) in pictures.chain(placing_picture(&plan)?) {
-            set.write(&name, &bytes)?;
-        }
     }
     let files = set.finish()?;
     let summary = Summary::new(&plan, &args.out, files, stop.is_interrupted());
@@ -73,6 +60,25 @@ fn lay(
     } else {
         summary::to_text(&summary, &plan)
     })
+}
+
+/// Every drawing, side by side: whoever pressed Ctrl-C is waiting for them.
+fn draw_all(plan: &Plan) -> Result<Vec<Picture>, Failure> {
+    type Draw<'p> = Box<dyn Fn() -> Result<Vec<Picture>, Failure> + Sync + Send + 'p>;
+    let choice = choice(plan, None, None);
+    let mut drawings: Vec<Draw<'_>> = vec![
+        Box::new(|| map_pictures(plan, choice.paper)),
+        Box::new(|| Ok(vec![booklet_file(plan, choice)?])),
+        Box::new(|| Ok(vec![template_sheets(plan, choice)?])),
+        Box::new(|| fan_pictures(plan)),
+    ];
+    if plan.quilt.is_some() {
+        drawings.push(Box::new(|| quilt_picture(plan)));
+        drawings.push(Box::new(|| placing_picture(plan)));
+    }
+    let drawn: Result<Vec<Vec<Picture>>, Failure> =
+        drawings.par_iter().map(|draw| draw()).collect();
+    Ok(drawn?.into_iter().flatten().collect())
 }
 
 fn search(args: &LayArgs, text: &str, project: &Project, stop: &Stop) -> Result<Plan, Failure> {

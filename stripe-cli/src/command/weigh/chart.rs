@@ -52,7 +52,7 @@ pub(super) fn draw(rows: &[Row], project: &Project) -> Scene {
         ));
     }
     let below = top + ROW_MM * rows.len() as f64 + 4.0;
-    items.extend(legend(project, below));
+    items.extend(legend(rows, project, below));
     Scene {
         width_mm: 2.0 * MARGIN_MM + LABEL_MM + BARS_MM + PRICE_MM,
         height_mm: below + 6.0 + MARGIN_MM,
@@ -116,10 +116,16 @@ fn bar(row: &Row, y: f64, scale: f64, project: &Project, is_best: bool) -> Vec<I
     items
 }
 
-fn legend(project: &Project, y: f64) -> Vec<Item> {
+/// The cloths that the bars are made of; others of the project are cut straight.
+fn legend(rows: &[Row], project: &Project, y: f64) -> Vec<Item> {
+    let is_shown = |cloth: &&Cloth| {
+        let mut shown = rows.iter().flat_map(|row| &row.cloths);
+        shown.any(|in_row| in_row.name == cloth.name)
+    };
+    let cloths: Vec<&Cloth> = project.cloths.iter().filter(is_shown).collect();
     let mut items = vec![];
-    let step = (LABEL_MM + BARS_MM + PRICE_MM) / project.cloths.len().max(4) as f64;
-    for (i, cloth) in project.cloths.iter().enumerate() {
+    let step = (LABEL_MM + BARS_MM + PRICE_MM) / cloths.len().max(4) as f64;
+    for (i, cloth) in cloths.into_iter().enumerate() {
         let x = MARGIN_MM + step * i as f64;
         let fill = Some(Fill::solid(main_colour(cloth)));
         let patch = Path::rect(point(x, y), 6.0, 4.0, fill, Some(Stroke::ink(0.15)));

@@ -1,0 +1,85 @@
+//! Choices side by side.
+
+use crate::place::{HARBOUR, Place};
+
+#[test]
+fn widths_are_compared_in_one_command() {
+    let place = Place::new();
+    place.write("a.toml", HARBOUR);
+    let ran = place
+        .run(&[
+            "weigh",
+            "a.toml",
+            "--width",
+            "deck=42in,54in",
+            "--turning",
+            "yes,no",
+            "--seconds",
+            "4",
+            "--out",
+            "w",
+        ])
+        .with_status(0);
+    let rows = ran
+        .out
+        .lines()
+        .filter(|line| line.starts_with("deck "))
+        .count();
+    assert_eq!(rows, 4, "{}", ran.out);
+    assert!(ran.out.contains("Cheapest: "), "{}", ran.out);
+    let list = place.read("w/weigh.csv");
+    assert_eq!(list.lines().count(), 1 + 4 * 4, "a line a choice and cloth");
+    let rows: serde_json::Value = serde_json::from_str(&place.read("w/weigh.json")).unwrap();
+    assert_eq!(rows[0]["cloths"][0]["width"], 42.0 * 25.4);
+    assert!(place.read("w/weigh.svg").starts_with("<svg"));
+    assert!(place.path("w/weigh.png").exists());
+    assert_eq!(place.names(), ["a.toml", "w"]);
+}
+
+#[test]
+fn a_choice_that_cannot_be_is_told_in_its_row() {
+    let place = Place::new();
+    place.write("a.toml", HARBOUR);
+    let args = [
+        "weigh",
+        "a.toml",
+        "--width",
+        "deck=2in,42in",
+        "--seconds",
+        "2",
+        "--json",
+    ];
+    let ran = place.run(&args).with_status(0);
+    let rows: serde_json::Value = serde_json::from_str(&ran.out).unwrap();
+    assert!(
+        rows[0]["fault"].as_str().unwrap().contains("repeat"),
+        "{}",
+        ran.out
+    );
+    assert!(rows[1]["fault"].is_null(), "{}", ran.out);
+}
+
+#[test]
+fn choices_that_make_no_sense() {
+    let place = Place::new();
+    place.write("a.toml", HARBOUR);
+    for (option, value, said) in [
+        ("--width", "42in", "names no cloth"),
+        ("--width", "dock=42in", "no cloth \"dock\""),
+        ("--width", "deck=42 furlongs", "no unit"),
+        ("--match", "0,x", "does not begin with a number"),
+    ] {
+        let ran = place
+            .run(&["weigh", "a.toml", option, value])
+            .with_status(1);
+        assert!(ran.err.contains(said), "{value}: {}", ran.err);
+    }
+    let many = format!("deck={}", vec!["42in"; 300].join(","));
+    let ran = place
+        .run(&["weigh", "a.toml", "--width", &many])
+        .with_status(1);
+    assert!(ran.err.contains("at most 200"), "{}", ran.err);
+    place
+        .run(&["weigh", "a.toml", "--copies", "odd"])
+        .with_status(2);
+}
