@@ -40,16 +40,9 @@ pub(crate) struct NewArgs {
     pub(crate) force: bool,
 }
 
+/// What every search is told.
 #[derive(Debug, ClapArgs)]
-pub(crate) struct LayArgs {
-    /// The project file (TOML)
-    pub(crate) project: PathBuf,
-    /// The folder to write into: new or empty
-    #[arg(long, value_name = "DIR")]
-    pub(crate) out: PathBuf,
-    /// How long to search for a shorter lay
-    #[arg(long, value_enum, default_value_t = EffortArg::Steady)]
-    pub(crate) effort: EffortArg,
+pub(crate) struct SearchArgs {
     /// Another number searches another way; the same number plans the same
     #[arg(
         long,
@@ -64,6 +57,20 @@ pub(crate) struct LayArgs {
     /// How many processor threads to use (usual: all)
     #[arg(long, value_parser = clap::value_parser!(u16).range(1..=1024), value_name = "N")]
     pub(crate) threads: Option<u16>,
+}
+
+#[derive(Debug, ClapArgs)]
+pub(crate) struct LayArgs {
+    /// The project file (TOML)
+    pub(crate) project: PathBuf,
+    /// The folder to write into: new or empty
+    #[arg(long, value_name = "DIR")]
+    pub(crate) out: PathBuf,
+    /// How long to search for a shorter lay
+    #[arg(long, value_enum, default_value_t = EffortArg::Steady)]
+    pub(crate) effort: EffortArg,
+    #[command(flatten)]
+    pub(crate) search: SearchArgs,
     /// Print the summary as JSON
     #[arg(long)]
     pub(crate) json: bool,
@@ -94,20 +101,8 @@ pub(crate) struct WeighArgs {
     /// How long to search for a shorter lay of each choice
     #[arg(long, value_enum, default_value_t = EffortArg::Quick)]
     pub(crate) effort: EffortArg,
-    /// Another number searches another way; the same number plans the same
-    #[arg(
-        long,
-        default_value_t = 1,
-        value_name = "N",
-        allow_negative_numbers = true
-    )]
-    pub(crate) seed: u64,
-    /// Stop searching after so many seconds in all and keep the best lays
-    #[arg(long, value_parser = seconds, value_name = "S")]
-    pub(crate) seconds: Option<f64>,
-    /// How many processor threads to use (usual: all)
-    #[arg(long, value_parser = clap::value_parser!(u16).range(1..=1024), value_name = "N")]
-    pub(crate) threads: Option<u16>,
+    #[command(flatten)]
+    pub(crate) search: SearchArgs,
     /// Print the rows as JSON
     #[arg(long)]
     pub(crate) json: bool,

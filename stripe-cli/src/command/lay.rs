@@ -26,7 +26,7 @@ pub(crate) fn run(args: &LayArgs) -> Result<(), Failure> {
     let room = if args.force { Room::Any } else { Room::Empty };
     let set = ResultSet::begin(&args.out, room)?;
     let stop = Stop::listen();
-    let threads = crate::threads::start(args.threads)?;
+    let threads = crate::threads::start(args.search.threads)?;
     threads.install(|| lay(args, &text, &project, &stop, set))
 }
 
@@ -83,7 +83,7 @@ fn draw_all(plan: &Plan) -> Result<Vec<Picture>, Failure> {
 
 fn search(args: &LayArgs, text: &str, project: &Project, stop: &Stop) -> Result<Plan, Failure> {
     let recipe = Recipe {
-        effort: args.effort.to_effort(args.seed),
+        effort: args.effort.to_effort(args.search.seed),
         effort_name: args.effort.name(),
         project_digest: &digest(text),
     };
@@ -92,7 +92,7 @@ fn search(args: &LayArgs, text: &str, project: &Project, stop: &Stop) -> Result<
         stop: Some(&stop.flag),
         progress: None,
     };
-    let clock = stop.after(args.seconds);
+    let clock = stop.after(args.search.seconds);
     let plan = make(project, &recipe, &control);
     drop(clock);
     spinner.finish();

@@ -30,7 +30,7 @@ pub(crate) fn run(args: &WeighArgs) -> Result<(), Failure> {
     let set = args.out.as_ref().map(|out| ResultSet::begin(out, room));
     let set = set.transpose()?;
     let stop = Stop::listen();
-    let threads = crate::threads::start(args.threads)?;
+    let threads = crate::threads::start(args.search.threads)?;
     let rows = threads.install(|| weigh(args, &text, &project, &choices, &stop));
     if stop.is_interrupted() {
         output::tell("Stopped as you asked: every row is the best lay found so far.");
@@ -55,9 +55,9 @@ fn weigh(
 ) -> Vec<Row> {
     let doing = format!("Weighing {} choices", choices.len());
     let spinner = Spinner::start(&doing, "Ctrl-C once keeps the best so far");
-    let clock = stop.after(args.seconds);
+    let clock = stop.after(args.search.seconds);
     let recipe = Recipe {
-        effort: args.effort.to_effort(args.seed),
+        effort: args.effort.to_effort(args.search.seed),
         effort_name: args.effort.name(),
         project_digest: &digest(text),
     };
