@@ -4,6 +4,7 @@
 mod growth;
 mod guillotine;
 mod instance;
+mod program;
 mod verify;
 
 use clap::Parser;
@@ -31,6 +32,9 @@ struct Flags {
     /// How time grows from 50 to 1600 locked pieces.
     #[arg(long)]
     growth: bool,
+    /// How fast the program itself is: the built `stripelay` to run.
+    #[arg(long, value_name = "STRIPELAY")]
+    program: Option<PathBuf>,
     /// Instance files: locked, irregular or guillotine, told apart by their fields.
     files: Vec<PathBuf>,
 }
@@ -40,6 +44,12 @@ fn main() -> std::process::ExitCode {
     let mut sound = true;
     if flags.growth
         && let Err(fault) = growth::growth(flags.seconds, flags.seed, flags.threads, &say)
+    {
+        sound = false;
+        say(&fault);
+    }
+    if let Some(stripelay) = &flags.program
+        && let Err(fault) = program::program(stripelay, &say)
     {
         sound = false;
         say(&fault);

@@ -3,7 +3,7 @@
 use crate::failure::Failure;
 use rayon::prelude::*;
 use std::collections::BTreeSet;
-use stripe_core::draw::{DrawError, Paper, Scene, fans, map, placing, png, quilt, svg};
+use stripe_core::draw::{DrawError, Drawings, FanDrawing, Scene, png, svg};
 use stripe_core::plan::Plan;
 
 /// Dots an inch of the PNG files: enough to read every label on a screen.
@@ -12,47 +12,43 @@ const DPI: f64 = 150.0;
 /// A file's name and what is in it.
 pub(crate) type Picture = (String, Vec<u8>);
 
+/// A drawing, and the name of its files without their endings.
+pub(crate) type Named<'s> = (String, &'s Scene);
+
+/// Every drawing that has a picture of its own.
+pub(crate) fn all<'s>(plan: &Plan, drawings: &'s Drawings) -> Vec<Named<'s>> {
+    let mut named = named_maps(plan, &drawings.maps);
+    named.extend(named_fans(plan, &drawings.fans));
+    named.extend(drawings.quilt.iter().map(|top| ("quilt".to_owned(), top)));
+    let guide = drawings.placing.iter();
+    named.extend(guide.map(|guide| ("placing".to_owned(), guide)));
+    named
+}
+
 /// The cutting maps, cloth by cloth, sheet by sheet.
-pub(crate) fn map_pictures(plan: &Plan, paper: Paper) -> Result<Vec<Picture>, Failure> {
-    let mut scenes = vec![];
+pub(crate) fn named_maps<'s>(plan: &Plan, maps: &'s [Vec<Scene>]) -> Vec<Named<'s>> {
     let mut names = Names::default();
-    for cloth in &plan.cloths {
-        let name = names.file_name("map", &cloth.name);
-        let sheets = map(plan, &cloth.name, paper).map_err(|e| failure(&e))?;
-        scenes.extend(numbered(&name, sheets));
-    }
-    render(scenes)
+    let cloths = plan.cloths.iter().zip(maps);
+    cloths
+        .flat_map(|(cloth, sheets)| numbered(&names.file_name("map", &cloth.name), sheets))
+        .collect()
 }
 
 /// Every motif as it will look when sewn.
-pub(crate) fn fan_pictures(plan: &Plan) -> Result<Vec<Picture>, Failure> {
-    let drawings = fans(plan).map_err(|e| failure(&e))?;
-    let mut scenes = vec![];
+pub(crate) fn named_fans<'s>(plan: &Plan, fans: &'s [FanDrawing]) -> Vec<Named<'s>> {
     let mut names = Names::default();
-    for motif in &plan.motifs {
-        let looks = drawings
-            .iter()
-            .filter(|drawing| drawing.motif == motif.name);
-        let name = names.file_name("fan", &motif.name);
-        scenes.extend(numbered(&name, looks.map(|look| look.scene.clone())));
-    }
-    render(scenes)
-}
-
-/// The whole quilt as it will look when sewn.
-pub(crate) fn quilt_picture(plan: &Plan) -> Result<Vec<Picture>, Failure> {
-    let scene = quilt(plan).map_err(|e| failure(&e))?;
-    render(vec![("quilt".to_owned(), scene)])
-}
-
-/// The placing guide.
-pub(crate) fn placing_picture(plan: &Plan) -> Result<Vec<Picture>, Failure> {
-    let scene = placing(plan).map_err(|e| failure(&e))?;
-    render(vec![("placing".to_owned(), scene)])
+    let motifs = plan.motifs.iter();
+    motifs
+        .flat_map(|motif| {
+            let looks = fans.iter().filter(|drawn| drawn.motif == motif.name);
+            let name = names.file_name("fan", &motif.name);
+            numbered(&name, looks.map(|drawn| &drawn.scene))
+        })
+        .collect()
 }
 
 /// The first goes by the name alone, the others by the name and a number from 2.
-fn numbered(name: &str, scenes: impl IntoIterator<Item = Scene>) -> Vec<(String, Scene)> {
+fn numbered<'s>(name: &str, scenes: impl IntoIterator<Item = &'s Scene>) -> Vec<Named<'s>> {
     let number = |i: usize| match i {
         0 => name.to_owned(),
         _ => format!("{name}-{}", i + 1),
@@ -61,9 +57,10 @@ fn numbered(name: &str, scenes: impl IntoIterator<Item = Scene>) -> Vec<(String,
     scenes.map(|(i, scene)| (number(i), scene)).collect()
 }
 
-fn render(scenes: Vec<(String, Scene)>) -> Result<Vec<Picture>, Failure> {
-    let both = |(name, scene): (String, Scene)| {
-        let text = svg(&scene);
+/// The files of drawings, made side by side.
+pub(crate) fn render(scenes: Vec<Named<'_>>) -> Result<Vec<Picture>, Failure> {
+    let both = |(name, scene): Named<'_>| {
+        let text = svg(scene);
         let dots = png(&text, DPI)?;
         Ok([
             (format!("{name}.svg"), text.into_bytes()),

@@ -3,8 +3,8 @@
 use crate::args::{MethodArg, PaperArg};
 use crate::failure::Failure;
 use crate::pictures::{Names, Picture, failure};
-use stripe_core::booklet::{Choice, booklet};
-use stripe_core::draw::{Method, Paper, machine_templates, pdf, svg, templates};
+use stripe_core::booklet::Choice;
+use stripe_core::draw::{Method, Paper, Templates, machine_templates, pdf, svg};
 use stripe_core::plan::Plan;
 
 /// The paper and the method that were asked for, or what is usual.
@@ -16,11 +16,9 @@ pub(crate) fn choice(plan: &Plan, paper: Option<PaperArg>, method: Option<Method
 }
 
 /// The sheets as one PDF.
-pub(crate) fn template_sheets(plan: &Plan, choice: Choice) -> Result<Picture, Failure> {
-    let file = templates(plan, choice.paper, choice.method)
-        .and_then(|made| pdf(&made.sheets, &format!("Templates: {}", plan.title)))
-        .map_err(|e| failure(&e))?;
-    Ok(("templates.pdf".to_owned(), file))
+pub(crate) fn template_sheets(plan: &Plan, made: &Templates) -> Result<Picture, Failure> {
+    let file = pdf(&made.sheets, &format!("Templates: {}", plan.title));
+    Ok(("templates.pdf".to_owned(), file.map_err(|e| failure(&e))?))
 }
 
 /// An SVG of lines alone for each template, for cutting machines.
@@ -34,8 +32,7 @@ pub(crate) fn machine_files(plan: &Plan, choice: Choice) -> Result<Vec<Picture>,
     Ok(made.iter().map(file).collect())
 }
 
-/// The booklet.
-pub(crate) fn booklet_file(plan: &Plan, choice: Choice) -> Result<Picture, Failure> {
-    let page = booklet(plan, choice).map_err(|e| failure(&e))?;
-    Ok(("booklet.html".to_owned(), page.into_bytes()))
+/// The booklet as a file.
+pub(crate) fn booklet_file(page: String) -> Picture {
+    ("booklet.html".to_owned(), page.into_bytes())
 }

@@ -57,4 +57,5 @@ pub mod num;
 pub mod plan;
 pub mod project;
 pub mod quilt;
+pub mod record;
 pub mod shape;

@@ -3,11 +3,14 @@
 use crate::args::{DrawArgs, Drawing};
 use crate::failure::Failure;
 use crate::output;
-use crate::pictures::{fan_pictures, map_pictures, placing_picture, quilt_picture};
+use crate::pictures::{Picture, failure, named_fans, named_maps, render};
 use crate::plan_file::read_plan;
 use crate::result_set::{ResultSet, Room};
 use crate::sheets::{booklet_file, choice, machine_files, template_sheets};
 use std::path::{Path, PathBuf};
+use stripe_core::booklet::{Choice, booklet};
+use stripe_core::draw::{DrawError, fans, map, placing, quilt, templates};
+use stripe_core::plan::Plan;
 
 pub(crate) fn run(args: &DrawArgs) -> Result<(), Failure> {
     let plan = read_plan(&args.plan)?;
@@ -15,19 +18,7 @@ pub(crate) fn run(args: &DrawArgs) -> Result<(), Failure> {
     let target = args.out.clone().unwrap_or_else(|| folder_of(&args.plan));
     let mut set = ResultSet::begin(&target, room)?;
     let choice = choice(&plan, args.paper, args.method);
-    let pictures = match args.what {
-        Drawing::Map => map_pictures(&plan, choice.paper)?,
-        Drawing::Fan => fan_pictures(&plan)?,
-        Drawing::Quilt => quilt_picture(&plan)?,
-        Drawing::Placing => placing_picture(&plan)?,
-        Drawing::Templates => {
-            let mut files = vec![template_sheets(&plan, choice)?];
-            files.extend(machine_files(&plan, choice)?);
-            files
-        }
-        Drawing::Booklet => vec![booklet_file(&plan, choice)?],
-    };
-    for (name, bytes) in pictures {
+    for (name, bytes) in draw(&plan, args.what, choice)? {
         set.write(&name, &bytes)?;
     }
     let mut text = String::new();
@@ -35,6 +26,32 @@ pub(crate) fn run(args: &DrawArgs) -> Result<(), Failure> {
         text += &format!("{}\n", target.join(name).display());
     }
     output::print(&text)
+}
+
+fn draw(plan: &Plan, what: Drawing, choice: Choice) -> Result<Vec<Picture>, Failure> {
+    let fault = |error: DrawError| failure(&error);
+    match what {
+        Drawing::Map => {
+            let cloths = plan.cloths.iter();
+            let maps: Result<Vec<_>, DrawError> = cloths
+                .map(|cloth| map(plan, &cloth.name, choice.paper))
+                .collect();
+            render(named_maps(plan, &maps.map_err(fault)?))
+        }
+        Drawing::Fan => render(named_fans(plan, &fans(plan).map_err(fault)?)),
+        Drawing::Quilt => render(vec![("quilt".to_owned(), &quilt(plan).map_err(fault)?)]),
+        Drawing::Placing => {
+            let guide = placing(plan).map_err(fault)?;
+            render(vec![("placing".to_owned(), &guide)])
+        }
+        Drawing::Templates => {
+            let made = templates(plan, choice.paper, choice.method).map_err(fault)?;
+            let mut files = vec![template_sheets(plan, &made)?];
+            files.extend(machine_files(plan, choice)?);
+            Ok(files)
+        }
+        Drawing::Booklet => Ok(vec![booklet_file(booklet(plan, choice).map_err(fault)?)]),
+    }
 }
 
 fn folder_of(plan: &Path) -> PathBuf {

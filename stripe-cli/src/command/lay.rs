@@ -5,7 +5,7 @@ use crate::digest::digest;
 use crate::failure::Failure;
 use crate::input::{MAX_PROJECT_BYTES, read_text};
 use crate::output;
-use crate::pictures::{Picture, fan_pictures, map_pictures, placing_picture, quilt_picture};
+use crate::pictures::{self, Picture};
 use crate::plan_file::{PLAN_FILE, write_plan};
 use crate::progress::Spinner;
 use crate::project_file::{plan_failure, read_project};
@@ -15,7 +15,8 @@ use crate::sheets::{booklet_file, choice, template_sheets};
 use crate::stop::Stop;
 use crate::summary::Summary;
 use crate::{cut_list, summary};
-use rayon::prelude::*;
+use stripe_core::booklet::bind;
+use stripe_core::draw::Drawings;
 use stripe_core::lay::Control;
 use stripe_core::plan::{Plan, Recipe, make};
 use stripe_core::project::Project;
@@ -64,21 +65,21 @@ fn lay(
 
 /// Every drawing, side by side: whoever pressed Ctrl-C is waiting for them.
 fn draw_all(plan: &Plan) -> Result<Vec<Picture>, Failure> {
-    type Draw<'p> = Box<dyn Fn() -> Result<Vec<Picture>, Failure> + Sync + Send + 'p>;
     let choice = choice(plan, None, None);
-    let mut drawings: Vec<Draw<'_>> = vec![
-        Box::new(|| map_pictures(plan, choice.paper)),
-        Box::new(|| Ok(vec![booklet_file(plan, choice)?])),
-        Box::new(|| Ok(vec![template_sheets(plan, choice)?])),
-        Box::new(|| fan_pictures(plan)),
-    ];
-    if plan.quilt.is_some() {
-        drawings.push(Box::new(|| quilt_picture(plan)));
-        drawings.push(Box::new(|| placing_picture(plan)));
-    }
-    let drawn: Result<Vec<Vec<Picture>>, Failure> =
-        drawings.par_iter().map(|draw| draw()).collect();
-    Ok(drawn?.into_iter().flatten().collect())
+    let drawings = Drawings::new(plan, choice.paper, choice.method)
+        .map_err(|error| pictures::failure(&error))?;
+    let (pictures, (sheets, booklet)) = rayon::join(
+        || pictures::render(pictures::all(plan, &drawings)),
+        || {
+            rayon::join(
+                || template_sheets(plan, &drawings.templates),
+                || booklet_file(bind(plan, choice, &drawings)),
+            )
+        },
+    );
+    let mut files = pictures?;
+    files.extend([sheets?, booklet]);
+    Ok(files)
 }
 
 fn search(args: &LayArgs, text: &str, project: &Project, stop: &Stop) -> Result<Plan, Failure> {

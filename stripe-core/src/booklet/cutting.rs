@@ -1,14 +1,14 @@
 //! Cutting maps, and the list of pieces with boxes to tick.
 
 use super::Section;
-use crate::draw::{DrawError, Paper, map, shown_number, shown_turn, svg_inline, unit_word};
+use crate::draw::{Scene, shown_number, shown_turn, svg_inline, unit_word};
 use crate::plan::{ClothPlan, Placement, Plan};
 use maud::{Markup, PreEscaped, html};
 
-pub(super) fn maps(plan: &Plan, paper: Paper) -> Result<Section, DrawError> {
+/// The cutting maps, cloth by cloth.
+pub(super) fn maps(cloths: &[Vec<Scene>]) -> Section {
     let mut figures: Vec<Markup> = Vec::new();
-    for (i, cloth) in plan.cloths.iter().enumerate() {
-        let sheets = map(plan, &cloth.name, paper)?;
+    for (i, sheets) in cloths.iter().enumerate() {
         for (j, sheet) in sheets.iter().enumerate() {
             let drawing = svg_inline(sheet, &format!("m{i}-{j}-"));
             figures.push(html! {
@@ -26,11 +26,11 @@ pub(super) fn maps(plan: &Plan, paper: Paper) -> Result<Section, DrawError> {
         p { "Lay the cloth right side up, the cut end nearest to you. Crosses are measured from the left selvage and from the cut end." }
         @for figure in &figures { (figure) }
     };
-    Ok(Section {
+    Section {
         id: "maps",
         heading: "Cutting maps",
         body,
-    })
+    }
 }
 
 pub(super) fn list(plan: &Plan) -> Section {

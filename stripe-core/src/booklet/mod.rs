@@ -13,7 +13,7 @@ mod quilt;
 mod templates;
 mod tryout;
 
-use crate::draw::{DrawError, Method, Paper};
+use crate::draw::{DrawError, Drawings, Method, Paper};
 use crate::plan::Plan;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
@@ -38,17 +38,23 @@ struct Section {
 /// # Errors
 /// A plan that cannot be drawn.
 pub fn booklet(plan: &Plan, choice: Choice) -> Result<String, DrawError> {
+    let drawings = Drawings::new(plan, choice.paper, choice.method)?;
+    Ok(bind(plan, choice, &drawings))
+}
+
+/// The booklet of a plan whose drawings, of that paper and method, are there already.
+pub fn bind(plan: &Plan, choice: Choice, drawings: &Drawings) -> String {
     let sections: Vec<Section> = [
         Some(buying::section(plan)),
         Some(cautions::section(plan)),
-        Some(cutting::maps(plan, choice.paper)?),
+        Some(cutting::maps(&drawings.maps)),
         Some(cutting::list(plan)),
-        quilt::whole(plan)?,
-        motifs::section(plan)?,
+        quilt::whole(plan, drawings),
+        motifs::section(&drawings.fans),
         tryout::section(plan),
-        Some(templates::section(plan, choice)?),
+        Some(templates::section(&drawings.templates, choice.method)),
         quilt::straight(plan),
-        quilt::guide(plan)?,
+        quilt::guide(plan, drawings),
         Some(quality::section(plan)),
         Some(colophon::section(plan)),
     ]
@@ -92,7 +98,7 @@ pub fn booklet(plan: &Plan, choice: Choice) -> Result<String, DrawError> {
             }
         }
     };
-    Ok(page.into_string())
+    page.into_string()
 }
 
 #[cfg(test)]

@@ -1,14 +1,12 @@
 //! The motifs as they will look.
 
 use super::Section;
-use crate::draw::{DrawError, fans, svg_inline};
-use crate::plan::Plan;
+use crate::draw::{FanDrawing, svg_inline};
 use maud::{PreEscaped, html};
 
-pub(super) fn section(plan: &Plan) -> Result<Option<Section>, DrawError> {
-    let drawn = fans(plan)?;
+pub(super) fn section(drawn: &[FanDrawing]) -> Option<Section> {
     if drawn.is_empty() {
-        return Ok(None);
+        return None;
     }
     let body = html! {
         p { "The stripes as they fall in this plan, piece by piece, from where each one lies on its cloth." }
@@ -20,9 +18,9 @@ pub(super) fn section(plan: &Plan) -> Result<Option<Section>, DrawError> {
             }
         }
     };
-    Ok(Some(Section {
+    Some(Section {
         id: "looks",
         heading: "As it will look",
         body,
-    }))
+    })
 }

@@ -2,38 +2,32 @@
 //! straight cuts. Left out where the plan has motifs alone.
 
 use super::Section;
-use crate::draw::{DrawError, placing, quilt, shown_length as length, svg_inline};
+use crate::draw::{Drawings, shown_length as length, svg_inline};
 use crate::plan::{CutsNote, Plan, QuiltNote};
 use maud::{Markup, PreEscaped, html};
 
 /// The whole top as it will look when sewn.
-pub(super) fn whole(plan: &Plan) -> Result<Option<Section>, DrawError> {
-    let Some(note) = &plan.quilt else {
-        return Ok(None);
-    };
-    let scene = quilt(plan)?;
+pub(super) fn whole(plan: &Plan, drawings: &Drawings) -> Option<Section> {
+    let (note, scene) = (plan.quilt.as_ref()?, drawings.quilt.as_ref()?);
     let body = html! {
         figure {
-            div.paper { (PreEscaped(svg_inline(&scene, "q-"))) }
+            div.paper { (PreEscaped(svg_inline(scene, "q-"))) }
             figcaption {
                 (note.name) ": " (length(note.size[0], plan.unit)) " by "
                 (length(note.size[1], plan.unit)) " finished."
             }
         }
     };
-    Ok(Some(Section {
+    Some(Section {
         id: "quilt",
         heading: "The whole quilt",
         body,
-    }))
+    })
 }
 
 /// Where each motif goes, by seams and creases.
-pub(super) fn guide(plan: &Plan) -> Result<Option<Section>, DrawError> {
-    let Some(note) = &plan.quilt else {
-        return Ok(None);
-    };
-    let scene = placing(plan)?;
+pub(super) fn guide(plan: &Plan, drawings: &Drawings) -> Option<Section> {
+    let (note, scene) = (plan.quilt.as_ref()?, drawings.placing.as_ref()?);
     let body = html! {
         @if !note.creases.is_empty() {
             p { "Fold these creases first, in this order; the motifs are measured from them and from the seams." }
@@ -45,7 +39,7 @@ pub(super) fn guide(plan: &Plan) -> Result<Option<Section>, DrawError> {
         }
         figure.sheet {
             div."paper"."scroll" tabindex="0" role="group" aria-label=(scene.title) {
-                (PreEscaped(svg_inline(&scene, "p-")))
+                (PreEscaped(svg_inline(scene, "p-")))
             }
         }
         div.scroll {
@@ -71,11 +65,11 @@ pub(super) fn guide(plan: &Plan) -> Result<Option<Section>, DrawError> {
             }
         }
     };
-    Ok(Some(Section {
+    Some(Section {
         id: "placing",
         heading: "Placing guide",
         body,
-    }))
+    })
 }
 
 /// Strips, units and binding: what is cut straight, and in which order.

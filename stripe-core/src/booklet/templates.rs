@@ -1,16 +1,14 @@
 //! The index of the template sheets.
 
-use super::{Choice, Section};
-use crate::draw::{DrawError, templates};
-use crate::plan::Plan;
+use super::Section;
+use crate::draw::{Method, Templates};
 use maud::html;
 
-pub(super) fn section(plan: &Plan, choice: Choice) -> Result<Section, DrawError> {
-    let made = templates(plan, choice.paper, choice.method)?;
+pub(super) fn section(made: &Templates, method: Method) -> Section {
     let body = html! {
         p {
             (made.entries.len()) " templates on " (made.sheets.len()) " sheets at true size. "
-            (choice.method.words())
+            (method.words())
         }
         div.scroll {
             table {
@@ -39,11 +37,11 @@ pub(super) fn section(plan: &Plan, choice: Choice) -> Result<Section, DrawError>
             }
         }
     };
-    Ok(Section {
+    Section {
         id: "templates",
         heading: "Templates",
         body,
-    })
+    }
 }
 
 fn sheets(numbers: &[usize]) -> String {

@@ -2,7 +2,7 @@
 //! finished lines need.
 
 use super::{Finding, FindingKind, PLAN_TOL_MM};
-use crate::plan::{ClothPlan, MakingNote, Placement, Plan, RoleNote};
+use crate::record::{ClothPlan, MakingNote, Placement, Plan, RoleNote};
 use crate::shape::ring::{edges, extent, rings};
 use crate::shape::{Point, Region, distance, point};
 use geo::{Distance, Euclidean, Intersects, Validation};

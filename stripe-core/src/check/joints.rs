@@ -3,7 +3,7 @@
 use super::{Finding, FindingKind, PLAN_TOL_MM, STEP_TOL_MM};
 use crate::cloth::Stripe;
 use crate::matching::{Run, meet};
-use crate::plan::{ClothPlan, JointNote, Placement, Plan};
+use crate::record::{ClothPlan, JointNote, Placement, Plan};
 use crate::shape::{dot, point, unit};
 use std::collections::BTreeMap;
 

@@ -9,7 +9,7 @@ mod joints;
 mod roster;
 mod stripes;
 
-use crate::plan::{FORMAT, Plan};
+use crate::record::{FORMAT, Plan};
 use std::fmt;
 
 /// Lengths in a plan are kept to this (mm): what is nearer is the same.

@@ -1,7 +1,7 @@
 //! Whether every piece is there once, with the same lines in every copy.
 
 use super::{Finding, FindingKind, PLAN_TOL_MM};
-use crate::plan::{Placement, Plan};
+use crate::record::{Placement, Plan};
 use std::collections::BTreeMap;
 
 /// Numbers that are no numbers, and lines that are no outlines.

@@ -4,7 +4,7 @@
 use super::{Finding, FindingKind, PLAN_TOL_MM, STEP_TOL_MM};
 use crate::cloth::{Along, Stripe};
 use crate::num::nearest_multiple_gap;
-use crate::plan::{ClothPlan, Placement, Plan};
+use crate::record::{ClothPlan, Placement, Plan};
 use crate::shape::ring::rings;
 use crate::shape::{Point, dot, point, unit};
 use std::collections::BTreeMap;

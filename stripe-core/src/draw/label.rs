@@ -31,13 +31,10 @@ pub fn find_room(rings: &[Vec<Point>], width_mm: f64, height_mm: f64, keep_off: 
     let [low, high] = corners_of(squeezed.iter().flatten());
     // The plate reaches half its height up and as far to its corners, by 1.2 or so.
     let reach = height_mm / 2.0 * 1.25;
-    let clear = |p: Point| {
-        let edge = depth(&squeezed, p);
-        let nearest = off
-            .iter()
+    let off_least = |p: Point| {
+        off.iter()
             .map(|o| (o.x - p.x).hypot(o.y - p.y))
-            .fold(f64::INFINITY, f64::min);
-        edge.min(nearest)
+            .fold(f64::INFINITY, f64::min)
     };
     let step = point(
         (high.x - low.x) / TRIES as f64,
@@ -45,7 +42,11 @@ pub fn find_room(rings: &[Vec<Point>], width_mm: f64, height_mm: f64, keep_off: 
     );
     let mut best = (f64::NEG_INFINITY, low);
     let visit = |p: Point, best: &mut (f64, Point)| {
-        let room = clear(p);
+        let room = off_least(p);
+        if room <= best.0 {
+            return;
+        }
+        let room = room.min(depth(&squeezed, p, best.0));
         if room > best.0 {
             *best = (room, p);
         }
@@ -73,23 +74,33 @@ pub fn find_room(rings: &[Vec<Point>], width_mm: f64, height_mm: f64, keep_off: 
     }
 }
 
-/// Distance to the outline: above zero inside, below zero outside.
-fn depth(rings: &[Vec<Point>], p: Point) -> f64 {
+/// Distance to the outline: above zero inside, below zero outside. Where it cannot be
+/// more than `least`, anything that is not more.
+fn depth(rings: &[Vec<Point>], p: Point, least: f64) -> f64 {
+    let enough = least.max(0.0) * least.max(0.0);
     let mut inside = false;
     let mut nearest = f64::INFINITY;
     for ring in rings {
-        let ends = ring.iter().zip(ring.iter().cycle().skip(1));
-        for (&a, &b) in ends {
+        let Some(mut a) = ring.last().copied() else {
+            continue;
+        };
+        for &b in ring {
             if (a.y > p.y) != (b.y > p.y) && p.x < a.x + (p.y - a.y) / (b.y - a.y) * (b.x - a.x) {
                 inside = !inside;
             }
-            nearest = nearest.min(distance_to(p, a, b));
+            nearest = nearest.min(square_distance(p, a, b));
+            if nearest < enough {
+                return least;
+            }
+            a = b;
         }
     }
+    let nearest = nearest.sqrt();
     if inside { nearest } else { -nearest }
 }
 
-fn distance_to(p: Point, a: Point, b: Point) -> f64 {
+/// The square of the distance to a segment.
+fn square_distance(p: Point, a: Point, b: Point) -> f64 {
     let (line, off) = (b - a, p - a);
     let length = dot(line, line);
     let share = if length > 0.0 {
@@ -97,7 +108,8 @@ fn distance_to(p: Point, a: Point, b: Point) -> f64 {
     } else {
         0.0
     };
-    (off.x - share * line.x).hypot(off.y - share * line.y)
+    let gap = point(off.x - share * line.x, off.y - share * line.y);
+    dot(gap, gap)
 }
 
 #[cfg(test)]

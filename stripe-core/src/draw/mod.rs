@@ -6,6 +6,7 @@
 
 mod bands;
 mod crossing;
+mod drawings;
 mod error;
 mod fan;
 #[cfg(test)]
@@ -27,6 +28,7 @@ mod table;
 mod template;
 mod view;
 
+pub use drawings::Drawings;
 pub use error::DrawError;
 pub use fan::{FanDrawing, fan, fans};
 pub use map::map;

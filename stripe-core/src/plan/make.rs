@@ -1,10 +1,9 @@
 //! The whole way from a project to a checked plan.
 
 use super::error::Error;
-use super::file::{Bound, BoundKind, ClothPlan, FORMAT, Plan, StripeNote};
 use super::job::{ClothJob, Worked, cloth_job, work_out};
 use super::notes::{buy, joint_notes, making_note, motif_notes, placements, unit_note};
-use super::quilt::quilt_part;
+use super::quilt::{quilt_note, work_out_quilt};
 use crate::check::check;
 use crate::cloth::squareness::{BOW_LIMIT_PERCENT, SKEW_LIMIT_PERCENT, bow_percent, bow_tilt_rad};
 use crate::cloth::{Cloth, Faces, Pattern, Stripe};
@@ -13,6 +12,7 @@ use crate::length::Length;
 use crate::matching::noticed_within_mm;
 use crate::project::Project;
 use crate::quilt::cloths_of;
+use crate::record::{Bound, BoundKind, ClothPlan, FORMAT, Plan, StripeNote};
 use crate::shape::point;
 use crate::shape::ring::extent;
 use rayon::prelude::*;
@@ -47,6 +47,7 @@ pub fn make(project: &Project, recipe: &Recipe<'_>, control: &Control<'_>) -> Re
     if jobs.is_empty() {
         return Err(Error::NothingToCut);
     }
+    let quilt = work_out_quilt(project)?;
     let outcomes: Vec<Outcome> = jobs
         .par_iter()
         .map(|(cloth, made)| {
@@ -71,7 +72,8 @@ pub fn make(project: &Project, recipe: &Recipe<'_>, control: &Control<'_>) -> Re
         .collect();
     let joints = joint_notes(project, &worked, &by_id);
     let mut warnings = warnings(project, &worked);
-    let quilt = quilt_part(project, &motifs, &cloths)?.map(|(note, found)| {
+    let quilt = quilt.map(|work| {
+        let (note, found) = quilt_note(project, work, &motifs, &cloths);
         warnings.extend(found);
         note
     });
@@ -120,7 +122,7 @@ fn cloth_plan(cloth: &Cloth, outcome: &Outcome) -> ClothPlan {
             },
             band,
         },
-        buy: super::file::Buy {
+        buy: crate::record::Buy {
             length: 0.0,
             shown: String::new(),
             price: None,

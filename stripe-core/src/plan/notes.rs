@@ -1,9 +1,5 @@
 //! From lays to the plan file's notes: placements, joints, what to buy.
 
-use super::file::{
-    Buy, ExactnessNote, JointNote, MakingNote, MotifNote, PieceNote, Placement, RoleNote, ToCloth,
-    UnitNote,
-};
 use super::job::{ClothJob, Worked};
 use super::names::motif_letters;
 use crate::cloth::{Cloth, Sale, Step, Stripe};
@@ -13,6 +9,10 @@ use crate::matching::{Exactness, Run, exactness, meet};
 use crate::motif::{Course, Making, Motif, Part, Role, letters};
 use crate::num::wrap;
 use crate::project::Project;
+use crate::record::{
+    Buy, ExactnessNote, JointNote, MakingNote, MotifNote, PieceNote, Placement, RoleNote, ToCloth,
+    UnitNote,
+};
 use crate::shape::ring::open;
 use crate::shape::{Point, Region, dot, point, unit};
 use std::collections::BTreeMap;

@@ -1,8 +1,8 @@
 //! How to find each motif's centre by seams and creases, and the order of work.
 
-use super::quilt_file::CreaseNote;
 use crate::length::{Length, Unit};
 use crate::quilt::{Layout, Make, Quilt, Side, Spot, Station};
+use crate::record::CreaseNote;
 
 /// A centre this near to a seam or crease lies on it (mm).
 const ON_IT_MM: f64 = 0.5;

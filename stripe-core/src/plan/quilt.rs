@@ -1,33 +1,63 @@
 //! From a project's quilt to the plan's part of it: cuts, buying, placing, order.
 
 use super::error::Error;
-use super::file::{ClothPlan, MotifNote, StripeNote};
 use super::notes::buy;
 use super::placing::{creases, guide, order_of_work};
-use super::quilt_file::{
-    CutsNote, LookNote, PatchNote, PieceCountNote, QuiltNote, ShoppingNote, SizeNote, SpotNote,
-};
 use crate::buy::straight::{StraightError, steps};
 use crate::buy::{ClothCuts, batting_need, cloth_cuts};
 use crate::cloth::Pattern;
 use crate::length::{Length, Unit};
 use crate::project::Project;
 use crate::quilt::{Layout, Quilt, Rect, Role, Spot, Station, check, lay_out, spots};
+use crate::record::{ClothPlan, MotifNote, StripeNote};
+use crate::record::{
+    CutsNote, LookNote, PatchNote, PieceCountNote, QuiltNote, ShoppingNote, SizeNote, SpotNote,
+};
 
-/// The planned quilt and what a maker should know about it, or nothing where the project
-/// has motifs alone.
-pub(super) fn quilt_part(
-    project: &Project,
-    motifs: &[MotifNote],
-    lays: &[ClothPlan],
-) -> Result<Option<(QuiltNote, Vec<String>)>, Error> {
+/// What of a quilt does not hang on the lays.
+pub(super) struct QuiltWork<'p> {
+    quilt: &'p Quilt,
+    layout: Layout,
+    spots: Vec<Spot>,
+    cuts: Vec<ClothCuts>,
+    other_sizes: Vec<SizeNote>,
+}
+
+/// Works the quilt out, or nothing where the project has motifs alone: before the search,
+/// so that a strip that cannot be cut is known before anybody waits, and nobody waits
+/// for the straight cuts after Ctrl-C.
+pub(super) fn work_out_quilt(project: &Project) -> Result<Option<QuiltWork<'_>>, Error> {
     let Some((quilt, others)) = project.quilts.split_first() else {
         return Ok(None);
     };
     let layout = lay_out(quilt);
-    let all = spots(quilt, &project.motifs, &layout);
+    Ok(Some(QuiltWork {
+        quilt,
+        spots: spots(quilt, &project.motifs, &layout),
+        cuts: straight(project, quilt, &layout)?,
+        layout,
+        other_sizes: others
+            .iter()
+            .map(|other| other_size(project, other))
+            .collect::<Result<_, Error>>()?,
+    }))
+}
+
+/// The planned quilt, and what a maker should know about it.
+pub(super) fn quilt_note(
+    project: &Project,
+    work: QuiltWork<'_>,
+    motifs: &[MotifNote],
+    lays: &[ClothPlan],
+) -> (QuiltNote, Vec<String>) {
+    let QuiltWork {
+        quilt,
+        layout,
+        spots: all,
+        cuts,
+        other_sizes,
+    } = work;
     let unit = project.unit;
-    let cuts = straight(project, quilt, &layout)?;
     let creases = creases(&layout, &all);
     let (shopping, total) = shopping(project, quilt, &layout, &cuts, lays);
     let mut warnings: Vec<String> = check(quilt, &project.motifs, &layout, &all)
@@ -74,12 +104,9 @@ pub(super) fn quilt_part(
         shopping,
         total,
         order: order_of_work(quilt, &all),
-        other_sizes: others
-            .iter()
-            .map(|other| other_size(project, other))
-            .collect::<Result<_, Error>>()?,
+        other_sizes,
     };
-    Ok(Some((note, warnings)))
+    (note, warnings)
 }
 
 fn straight(project: &Project, quilt: &Quilt, layout: &Layout) -> Result<Vec<ClothCuts>, Error> {
@@ -160,7 +187,7 @@ fn patch_words(quilt: &Quilt, role: Role) -> String {
 fn spot_note(
     quilt: &Quilt,
     layout: &Layout,
-    creases: &[super::quilt_file::CreaseNote],
+    creases: &[crate::record::CreaseNote],
     motifs: &[MotifNote],
     spot: &Spot,
     unit: Unit,

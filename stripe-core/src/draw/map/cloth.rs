@@ -45,5 +45,12 @@ pub(super) fn cloth(
         opacity: WASH,
     };
     items.push(Path::rings(veil, Some(wash), None).into());
-    Group::clipped(vec![outline], items).into()
+    // Bands of a square stripe end at the corners by themselves, and a clip is dear.
+    let clip = match &cloth.stripe {
+        Some(stripe) if stripe.along.is_some() || stripe.normal_deg % 90.0 != 0.0 => {
+            vec![outline]
+        }
+        _ => Vec::new(),
+    };
+    Group::clipped(clip, items).into()
 }

@@ -38,7 +38,7 @@ pub struct Plan {
     pub joints: Vec<JointNote>,
     /// The quilt around the motifs, if the project has one.
     #[serde(skip_serializing_if = "Option::is_none", default)]
-    pub quilt: Option<super::quilt_file::QuiltNote>,
+    pub quilt: Option<super::quilt::QuiltNote>,
     /// What a maker should know before cutting, in words.
     pub warnings: Vec<String>,
 }

@@ -1,7 +1,7 @@
 //! The quilt's part of the plan file. Lengths in mm, in the quilt frame: origin at the
 //! field's lower left finished corner, x right, y up.
 
-use super::file::StripeNote;
+use super::plan::StripeNote;
 use crate::colour::Colour;
 use serde::{Deserialize, Serialize};
 

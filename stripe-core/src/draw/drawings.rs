@@ -1,0 +1,56 @@
+//! Everything that is drawn of a plan, each drawing made once: the booklet shows the
+//! same scenes as the files beside it.
+
+use super::error::DrawError;
+use super::fan::{FanDrawing, fans};
+use super::map::map;
+use super::paper::Paper;
+use super::placing::placing;
+use super::quilt::quilt;
+use super::scene::Scene;
+use super::template::{Method, Templates, templates};
+use crate::plan::Plan;
+
+/// All drawings of a plan.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Drawings {
+    /// The cutting maps, sheet by sheet, in the order of the plan's cloths.
+    pub maps: Vec<Vec<Scene>>,
+    /// Every look of every motif.
+    pub fans: Vec<FanDrawing>,
+    /// The whole quilt, where the plan has one.
+    pub quilt: Option<Scene>,
+    /// Where the motifs go on it.
+    pub placing: Option<Scene>,
+    /// The template sheets.
+    pub templates: Templates,
+}
+
+impl Drawings {
+    /// Draws a plan, side by side on the threads of the calling pool.
+    ///
+    /// # Errors
+    /// A plan that cannot be drawn.
+    pub fn new(plan: &Plan, paper: Paper, method: Method) -> Result<Self, DrawError> {
+        let has_quilt = plan.quilt.is_some();
+        let maps = || -> Result<Vec<_>, DrawError> {
+            let cloths = plan.cloths.iter();
+            cloths.map(|cloth| map(plan, &cloth.name, paper)).collect()
+        };
+        let top = || -> Result<_, DrawError> {
+            let whole = has_quilt.then(|| quilt(plan)).transpose()?;
+            let guide = has_quilt.then(|| placing(plan)).transpose()?;
+            Ok((fans(plan)?, whole, guide))
+        };
+        let (maps, (top, templates)) =
+            rayon::join(maps, || rayon::join(top, || templates(plan, paper, method)));
+        let (fans, quilt, placing) = top?;
+        Ok(Self {
+            maps: maps?,
+            fans,
+            quilt,
+            placing,
+            templates: templates?,
+        })
+    }
+}

@@ -1,0 +1,15 @@
+//! A plan as it is written down: plain data, the shape of `plan.json`. Whoever makes,
+//! checks or draws a plan knows these notes; they know nobody.
+
+mod plan;
+mod quilt;
+
+pub use plan::{
+    AlongNote, BandNote, Bound, BoundKind, Buy, ClothPlan, ExactnessNote, FORMAT, FigureNote,
+    JointNote, MakingNote, MotifNote, PieceNote, Placement, Plan, RoleNote, StripeNote, ToCloth,
+    UnitNote,
+};
+pub use quilt::{
+    CreaseNote, CutsNote, LookNote, PatchNote, PieceCountNote, QuiltNote, ShoppingNote, SizeNote,
+    SpotNote,
+};
