@@ -39,8 +39,8 @@ fn hopper_sheets() {
                 rects: &rects,
                 width: 200,
                 turn,
-                tries: 600_000,
-                blocks: 1500,
+                tries: 300_000,
+                proof: 1500,
                 stop: &|| false,
             };
             let cutting = guillotine(&order).unwrap();

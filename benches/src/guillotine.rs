@@ -34,7 +34,7 @@ pub fn run(text: &str, seconds: f64, threads: usize) -> Result<String, String> {
             width: sheet.width,
             turn,
             tries: u64::MAX,
-            blocks: 8_000,
+            proof: 60_000_000,
             stop: &stop,
         };
         let cutting = pool

@@ -24,9 +24,4 @@ impl Dice {
     pub(super) fn below(&mut self, n: usize) -> usize {
         ((u128::from(self.next()) * n as u128) >> 64) as usize
     }
-
-    /// A number in `[0, 1)`.
-    pub(super) fn share(&mut self) -> f64 {
-        (self.next() >> 11) as f64 / (1u64 << 53) as f64
-    }
 }

@@ -3,20 +3,23 @@
 //! A rotary cutter and a ruler cut a piece of cloth from one edge to the other, in
 //! any number of stages: a *guillotine* pattern. Every such pattern is a binary
 //! tree: a leaf is a rectangle, an inner node puts its two children one behind the
-//! other or side by side. The search walks over trees and leaves the choice at
-//! every node open: a node carries its whole `stairs`, the least length for each
-//! width, so that one tree stands for all of its `2^(n-1)` patterns at once.
+//! other or side by side. That choice is left open at every node: a node carries its
+//! whole `stairs`, the least length for each width, so that one tree stands for all of
+//! its `2^(n-1)` patterns at once.
 //!
 //! Lengths are whole units of the caller's choice (micrometres for cloth): exact.
 
+mod block;
 mod dice;
 mod pattern;
 mod prove;
 mod search;
 mod stairs;
+mod table;
 
 pub use pattern::{Cut, Pattern, Spot};
 
+use search::Search;
 use std::fmt;
 
 /// A rectangle to be cut.
@@ -37,10 +40,10 @@ pub struct Order<'a> {
     /// Whether a piece may be turned by a quarter: plain cloth, grain of no matter.
     pub turn: bool,
     /// Work of each of the search's [`SEEDS`] walks, counted in blocks joined: some
-    /// two million a second.
+    /// four million a second.
     pub tries: u64,
-    /// Blocks that the proof may build before it gives up.
-    pub blocks: usize,
+    /// Work of the proof that nothing shorter can be cut, counted likewise.
+    pub proof: u64,
     /// Asked now and then; `true` ends the work with the best pattern so far.
     pub stop: &'a (dyn Fn() -> bool + Sync),
 }
@@ -110,23 +113,39 @@ pub const MAX_RECTS: usize = 4000;
 /// The longest side, so that no sum of areas overflows: 30 m in micrometres.
 pub const MAX_SIDE: i64 = 30_000_000;
 
+/// Work of each walk before a proof is tried: in most cases the walk is down by then,
+/// and the shorter the strip, the less a proof has to look at.
+const BEFORE_PROOF: u64 = 2_000_000;
+
 /// Cuts rectangles edge to edge from a strip, as short as the effort finds.
 ///
-/// **Method.** First the bound: all blocks whose waste a strip could bear are built from
+/// **Method.** First a bound: all blocks whose waste a strip could bear are built from
 /// the bottom up; when none fills the strip, the bound rises by one unit, and when one
-/// does, it is the answer. Then simulated annealing over slicing trees, each judged by
-/// its staircase, from shelves by falling length; the best of [`SEEDS`] walks wins,
-/// whatever the number of threads.
+/// does, it is the answer. Then walks: a pattern is taken apart, from its last joins on,
+/// into a few blocks, and these are put together again in the best of *all* ways, over
+/// and over, of equally good ways one at random. The best of [`SEEDS`] walks wins,
+/// whatever the number of threads. Where the pieces are few, all ways of putting all
+/// of them together within one unit less then prove the answer, or better it.
 ///
 /// # Errors
 /// See [`GuillotineError`].
 pub fn guillotine(order: &Order<'_>) -> Result<Cutting, GuillotineError> {
     check(order)?;
-    let verdict = prove::raise(order, prove::plain_bound(order));
-    let pattern = match verdict.pattern {
-        Some(pattern) => pattern,
-        None => search::search(order, verdict.bound),
-    };
+    let mut verdict = prove::raise(order, prove::plain_bound(order));
+    let mut search = Search::new(order);
+    if verdict.pattern.is_none() {
+        let first = order.tries.min(BEFORE_PROOF);
+        search.go_on(order, verdict.bound, first);
+        verdict = prove::close(order, verdict, search.length());
+        if verdict.pattern.is_none() {
+            search.go_on(order, verdict.bound, order.tries - first);
+        }
+    }
+    let found = search.pattern(order);
+    let pattern = verdict
+        .pattern
+        .filter(|proven| proven.length <= found.length)
+        .unwrap_or(found);
     Ok(Cutting {
         length: pattern.length,
         bound: verdict.bound.min(pattern.length),

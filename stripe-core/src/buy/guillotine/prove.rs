@@ -5,7 +5,9 @@
 //! first: each is two disjoint blocks, one behind the other or side by side. If the
 //! work ends and no block holds every piece, no pattern is so short.
 
+use super::block::{Block as Part, Strip, area_of};
 use super::pattern::{Cut, Pattern};
+use super::table::{Filled, MOST_BLOCKS, Table};
 use super::{Order, Rect};
 use std::collections::BTreeMap;
 
@@ -42,11 +44,31 @@ pub(super) fn plain_bound(order: &Order<'_>) -> i64 {
     by_area.max(longest).max(stacked)
 }
 
-fn area_of(rect: &Rect) -> i64 {
-    rect.across * rect.along
+/// Looks for anything shorter than a pattern that is known, where the pieces are few
+/// enough for a table of all their sets: what it finds is the shortest there is, and
+/// if it finds nothing, the known pattern is.
+pub(super) fn close(order: &Order<'_>, mut verdict: Verdict, known: i64) -> Verdict {
+    if order.rects.len() > MOST_BLOCKS || known <= verdict.bound {
+        return verdict;
+    }
+    let strip = Strip::new(order, known - 1);
+    let pieces = Part::pieces(order);
+    let filled = Table::new(strip).arrange_all(pieces, strip, order.proof, order.stop);
+    match filled {
+        Filled::Found(whole) => {
+            verdict.pattern = whole.pattern(order.rects);
+            verdict.bound = whole.length().unwrap_or(verdict.bound);
+        }
+        Filled::None => verdict.bound = known,
+        Filled::GaveUp => {}
+    }
+    verdict
 }
 
-/// Raises the bound, one unit at a time, as far as `order.blocks` allow.
+/// Blocks that the raising of the bound may build, from the bottom up.
+const MOST_RAISING: usize = 8_000;
+
+/// Raises the bound, one unit at a time, while few blocks are enough.
 pub(super) fn raise(order: &Order<'_>, bound: i64) -> Verdict {
     let mut verdict = Verdict {
         bound,
@@ -55,7 +77,7 @@ pub(super) fn raise(order: &Order<'_>, bound: i64) -> Verdict {
     if order.rects.len() > MAX_PIECES {
         return verdict;
     }
-    let mut left = order.blocks;
+    let mut left = MOST_RAISING.min(usize::try_from(order.proof).unwrap_or(usize::MAX));
     loop {
         match Forge::new(order, verdict.bound).run(&mut left) {
             Outcome::Found(pattern) => {

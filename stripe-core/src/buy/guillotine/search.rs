@@ -1,137 +1,196 @@
-//! Simulated annealing over slicing trees.
+//! Taking a pattern apart and putting it together again.
 
-mod tree;
-
+use super::block::{Block, Strip};
 use super::dice::Dice;
-use super::pattern::{Cut, Pattern};
-use super::stairs::{length_at, width_at};
-use super::{Order, Rect, SEEDS};
+use super::pattern::Pattern;
+use super::table::Table;
+use super::{Order, SEEDS};
 use rayon::prelude::*;
-use tree::Tree;
+use std::sync::Arc;
 
-/// The best pattern of all walks; ends early where one reaches `bound`.
-pub(super) fn search(order: &Order<'_>, bound: i64) -> Pattern {
-    let walks: Vec<Walk> = (0..SEEDS)
-        .into_par_iter()
-        .map(|seed| walk(order, bound, seed))
-        .collect();
-    // The first of equals: the winner does not hang on the number of threads.
-    let best = walks
-        .into_iter()
-        .min_by_key(|walk| walk.length)
-        .expect("SEEDS is above zero");
-    read(&best.tree, order.rects, best.length)
+/// Blocks that a pattern is taken apart into: few at first, more where that does not
+/// shorten it any longer. Work grows threefold with each.
+const FEWEST: usize = 8;
+const MOST: usize = 11;
+/// Attempts in vain before a pattern is taken apart into one block more.
+const PATIENCE: usize = 40;
+/// Pairs looked at for each join of a new pattern.
+const GLANCES: usize = 12;
+/// Blocks that the best pattern falls into before it is joined anew.
+const FRAGMENTS: usize = 6;
+
+/// Walks that can be gone on with.
+#[derive(Debug)]
+pub(super) struct Search {
+    walks: Vec<Walk>,
 }
 
-/// Hot enough to cross a shelf's waste at first, cold enough at last to go only down
-/// (shares of the strip's length).
-const HOT: f64 = 0.015;
-const COLD: f64 = 0.000_4;
-/// Joins of one annealing: enough for some thirty pieces to settle, about a second.
-const LAP: u64 = 4_000_000;
-/// A move that lengthens the strip by more than this share is never taken, so blocks
-/// that waste as much need not be looked at.
-const WORST: f64 = 0.05;
-/// Moves at one heat, between two looks at the stop signal.
-const MOVES: usize = 256;
-
-/// A tree with the length that it stands for.
-#[derive(Debug, Clone)]
-struct Walk {
-    length: i64,
-    tree: Tree,
-}
-
-/// Annealings one after another until the tries are used up: by turns afresh from the
-/// shelves, and half as hot from the best tree so far.
-fn walk(order: &Order<'_>, bound: i64, seed: u64) -> Walk {
-    let mut dice = Dice::new(seed + 1);
-    let tree = Tree::shelves(order);
-    let length = tree.length().expect("shelves always fit");
-    let shelves = Walk { length, tree };
-    let mut best = shelves.clone();
-    if order.rects.len() < 3 {
-        return best;
+impl Search {
+    /// Walks that stand at a simple pattern each.
+    pub(super) fn new(order: &Order<'_>) -> Self {
+        let walks = (0..SEEDS).map(|seed| Walk::new(order, seed)).collect();
+        Self { walks }
     }
-    let mut spent = 0;
-    for lap in 0.. {
-        // Work is counted in joins, so that the same order costs the same everywhere.
-        let share = LAP.min(order.tries.saturating_sub(spent));
-        if share == 0 {
+
+    /// Lets every walk join `tries` blocks more, unless one comes down to the bound.
+    pub(super) fn go_on(&mut self, order: &Order<'_>, bound: i64, tries: u64) {
+        self.walks
+            .par_iter_mut()
+            .for_each(|walk| walk.go_on(order, bound, tries));
+    }
+
+    /// The best pattern so far.
+    pub(super) fn best(&self) -> &Arc<Block> {
+        // The first of equals: the winner does not hang on the number of threads.
+        let best = self.walks.iter().min_by_key(|walk| walk.best_length);
+        &best.expect("SEEDS is above zero").best
+    }
+
+    /// The length of the best pattern.
+    pub(super) fn length(&self) -> i64 {
+        self.best()
+            .length()
+            .expect("every pattern lies on the strip")
+    }
+
+    /// The best pattern in full.
+    pub(super) fn pattern(&self, order: &Order<'_>) -> Pattern {
+        let pattern = self.best().pattern(order.rects);
+        pattern.expect("every pattern lies on the strip")
+    }
+}
+
+/// One walk: from a new pattern down until it is stuck, then from another; by turns one
+/// of single pieces, and one of the fragments of the best.
+#[derive(Debug)]
+struct Walk {
+    dice: Dice,
+    table: Table,
+    best: Arc<Block>,
+    best_length: i64,
+    here: Arc<Block>,
+    length: i64,
+    /// Attempts in vain since the last that shortened the pattern.
+    vain: usize,
+    /// Whether the next new pattern is to be made of single pieces.
+    is_fresh_next: bool,
+}
+
+impl Walk {
+    fn new(order: &Order<'_>, seed: u64) -> Self {
+        let mut dice = Dice::new(seed + 1);
+        let (here, length) = join_up(order, Block::pieces(order), &mut dice);
+        Self {
+            dice,
+            table: Table::new(Strip::new(order, length)),
+            best: Arc::clone(&here),
+            best_length: length,
+            here,
+            length,
+            vain: 0,
+            is_fresh_next: false,
+        }
+    }
+
+    fn go_on(&mut self, order: &Order<'_>, bound: i64, tries: u64) {
+        let until = self.table.joins.saturating_add(tries);
+        // What is never split cannot be shortened either.
+        while order.rects.len() > 1
+            && self.table.joins < until
+            && self.best_length > bound
+            && !(order.stop)()
+        {
+            let parts = FEWEST + self.vain / PATIENCE;
+            if parts > MOST {
+                let blocks = if self.is_fresh_next {
+                    Block::pieces(order)
+                } else {
+                    apart(&self.best, FRAGMENTS, &mut self.dice)
+                };
+                (self.here, self.length) = join_up(order, blocks, &mut self.dice);
+                self.is_fresh_next = !self.is_fresh_next;
+                self.vain = 0;
+            } else {
+                self.step(order, parts);
+            }
+            // Also an attempt that joins nothing counts: the walk must end.
+            self.table.joins += 1;
+            if self.length < self.best_length {
+                self.best = Arc::clone(&self.here);
+                self.best_length = self.length;
+            }
+        }
+    }
+
+    /// Takes the pattern apart and puts it together as short as its parts allow:
+    /// never longer than it was, as the way that it was is one of them.
+    fn step(&mut self, order: &Order<'_>, parts: usize) {
+        let blocks = apart(&self.here, parts, &mut self.dice);
+        let strip = Strip::new(order, self.length);
+        self.vain += 1;
+        if let Some(made) = self.table.arrange(blocks, strip, &mut self.dice)
+            && let Some(length) = made.length()
+        {
+            if length < self.length {
+                self.vain = 0;
+            }
+            self.here = made;
+            self.length = length;
+        }
+    }
+}
+
+/// Undoes joins at random, from the last one on, until there are so many blocks.
+fn apart(whole: &Arc<Block>, parts: usize, dice: &mut Dice) -> Vec<Arc<Block>> {
+    let mut blocks = vec![Arc::clone(whole)];
+    while blocks.len() < parts {
+        let joined: Vec<usize> = (0..blocks.len())
+            .filter(|&i| blocks[i].parts().is_some())
+            .collect();
+        if joined.is_empty() {
             break;
         }
-        let is_fresh = lap % 2 == 0;
-        let mut here = if is_fresh { &shelves } else { &best }.clone();
-        let hot = if is_fresh { HOT } else { HOT / 2.0 };
-        let from = here.tree.joins();
-        let mut gone = 0;
-        while gone < share {
-            if best.length <= bound || (order.stop)() {
-                return best;
-            }
-            let part = gone as f64 / share as f64;
-            let heat = bound as f64 * hot * (COLD / hot).powf(part);
-            here.tree.limit(here.length + (bound as f64 * WORST) as i64);
-            for _ in 0..MOVES {
-                step(&mut here, heat, &mut dice);
-                if here.length < best.length {
-                    best = here.clone();
-                }
-            }
-            // Where no move can be made nothing is joined, and still it must end.
-            gone = (here.tree.joins() - from).max(gone + 1);
+        let block = blocks.swap_remove(joined[dice.below(joined.len())]);
+        if let Some((a, b)) = block.parts() {
+            blocks.push(Arc::clone(a));
+            blocks.push(Arc::clone(b));
         }
-        spent += gone;
     }
-    best
+    blocks
 }
 
-/// One move, taken back where it lengthens the strip too much for the heat.
-fn step(here: &mut Walk, heat: f64, dice: &mut Dice) {
-    here.tree.shake(dice);
-    let taken = here.tree.length().filter(|&now| {
-        let worse = (now - here.length) as f64;
-        worse <= 0.0 || dice.share() < (-worse / heat).exp()
-    });
-    match taken {
-        Some(now) => here.length = now,
-        None => here.tree.undo(),
-    }
-}
-
-/// Reads one pattern out of the tree's staircases.
-fn read(tree: &Tree, rects: &[Rect], length: i64) -> Pattern {
-    let root = tree.root();
-    let across = width_at(tree.stairs(root), length).expect("the root has stairs");
-    Pattern {
-        cut: read_node(tree, rects, root, across, length),
-        across,
-        length,
-    }
-}
-
-fn read_node(tree: &Tree, rects: &[Rect], node: usize, across: i64, along: i64) -> Cut {
-    let Some((a, b)) = tree.children(node) else {
-        let rect = rects[node];
-        return Cut::Piece {
-            rect: node,
-            turned: rect.across > across || rect.along > along,
-        };
+/// A pattern of blocks: again and again joins the pair that wastes least of some drawn
+/// at random.
+fn join_up(order: &Order<'_>, mut blocks: Vec<Arc<Block>>, dice: &mut Dice) -> (Arc<Block>, i64) {
+    let endless = Strip {
+        width: order.width,
+        length: i64::MAX / 4,
+        waste: i64::MAX / 4,
     };
-    let (sa, sb) = (tree.stairs(a), tree.stairs(b));
-    if let (Some(near), Some(far)) = (length_at(sa, across), length_at(sb, across))
-        && near + far <= along
-    {
-        return Cut::Across {
-            at: near,
-            near: Box::new(read_node(tree, rects, a, across, near)),
-            far: Box::new(read_node(tree, rects, b, across, along - near)),
-        };
+    while blocks.len() > 1 {
+        let pairs = (0..GLANCES).map(|_| {
+            let a = dice.below(blocks.len());
+            let b = (a + 1 + dice.below(blocks.len() - 1)) % blocks.len();
+            (a.max(b), a.min(b))
+        });
+        let (a, b, block) = pairs
+            .map(|(a, b)| (a, b, Block::pair(&blocks[a], &blocks[b], &endless)))
+            .min_by(|x, y| wasted(&x.2).total_cmp(&wasted(&y.2)))
+            .expect("some pairs were drawn");
+        blocks.swap_remove(a);
+        blocks.swap_remove(b);
+        blocks.push(block);
     }
-    let left = width_at(sa, along).expect("what does not stack lies side by side");
-    Cut::Along {
-        at: left,
-        left: Box::new(read_node(tree, rects, a, left, along)),
-        right: Box::new(read_node(tree, rects, b, across - left, along)),
-    }
+    let whole = blocks.pop().expect("an order has pieces");
+    let length = whole
+        .length()
+        .expect("on an endless strip all patterns lie");
+    (whole, length)
+}
+
+/// The share of a block that is waste, at its best corner.
+fn wasted(block: &Block) -> f64 {
+    let corners = block.stairs.iter();
+    let shares = corners.map(|c| (c.across * c.along - block.area) as f64 / block.area as f64);
+    shares.fold(f64::INFINITY, f64::min)
 }

@@ -1,13 +1,25 @@
 //! The staircase of a block: for each width the least length that holds it.
 
 use super::Rect;
+use super::block::Strip;
 
 /// Corners by rising width and falling length; none is beaten by another.
 pub(super) type Stairs = Vec<Rect>;
 
-/// Corners kept a node. Dropping some keeps every pattern valid and only hides
+/// Corners kept of a block. Dropping some keeps every pattern valid and only hides
 /// others; without a limit fine units would make stairs of thousands of corners.
-const MAX_CORNERS: usize = 96;
+const MOST_CORNERS: usize = 128;
+
+/// Keeps both ends and an even choice in between of stairs with very many corners.
+pub(super) fn thin(stairs: &mut Stairs) {
+    let n = stairs.len();
+    if n > MOST_CORNERS {
+        for k in 0..MOST_CORNERS {
+            stairs[k] = stairs[k * (n - 1) / (MOST_CORNERS - 1)];
+        }
+        stairs.truncate(MOST_CORNERS);
+    }
+}
 
 /// The stairs of one rectangle.
 pub(super) fn leaf(rect: Rect, turn: bool, width: i64) -> Stairs {
@@ -38,131 +50,140 @@ pub(super) fn width_at(stairs: &[Rect], along: i64) -> Option<i64> {
     stairs.get(long).map(|corner| corner.across)
 }
 
-/// Working space for [`join`], so that a walk allocates nothing.
-#[derive(Debug, Default)]
-pub(super) struct Bench {
-    stacked: Stairs,
-    beside: Stairs,
-}
-
 /// The stairs of two blocks put one behind the other or side by side, whichever is
-/// better at each width. Corners wider than `width` are of no use, nor are those of
-/// more area than `room`: nothing short enough could hold so much waste.
-pub(super) fn join(
-    a: &[Rect],
-    b: &[Rect],
-    width: i64,
-    room: i64,
-    bench: &mut Bench,
-    out: &mut Stairs,
-) {
-    stack(a, b, room, &mut bench.stacked);
-    put_beside(a, b, width, room, &mut bench.beside);
-    envelope(&bench.stacked, &bench.beside, out);
-    if out.len() > MAX_CORNERS {
-        thin(out);
-    }
+/// better at each width. `area` is that of their pieces: corners that waste more than
+/// the strip bears are of no use, nor are those that leave the strip.
+pub(super) fn join(a: &[Rect], b: &[Rect], strip: &Strip, area: i64) -> Stairs {
+    let mut sieve = Sieve::new(strip.width);
+    sieve.join(a, b, strip, area.saturating_add(strip.waste));
+    let mut out = Stairs::new();
+    sieve.drain_into(&mut out);
+    thin(&mut out);
+    out
 }
 
-fn stack(a: &[Rect], b: &[Rect], room: i64, out: &mut Stairs) {
-    out.clear();
-    if a.is_empty() || b.is_empty() {
-        return;
-    }
-    let (mut i, mut j) = (0, 0);
-    // Both must be there: begin at the wider of the two narrowest corners.
-    let start = a[0].across.max(b[0].across);
-    while i + 1 < a.len() && a[i + 1].across <= start {
-        i += 1;
-    }
-    while j + 1 < b.len() && b[j + 1].across <= start {
-        j += 1;
-    }
-    let mut across = start;
-    loop {
-        let along = a[i].along + b[j].along;
-        if across * along <= room {
-            out.push(Rect { across, along });
+/// Shares of the width that the sieve tells apart.
+const SHELVES: usize = 256;
+
+/// Corners of many joins, most of the beaten ones dropped at once.
+#[derive(Debug)]
+pub(super) struct Sieve {
+    corners: Stairs,
+    /// The least length of any corner that ends before a share of the width.
+    lowest: [i64; SHELVES],
+    width: i64,
+    /// Shares a unit of width.
+    shares: f64,
+}
+
+impl Sieve {
+    pub(super) fn new(width: i64) -> Self {
+        Self {
+            corners: Stairs::new(),
+            lowest: [i64::MAX; SHELVES],
+            width,
+            shares: SHELVES as f64 / (width as f64 + 1.0),
         }
-        let next_a = a.get(i + 1).map_or(i64::MAX, |c| c.across);
-        let next_b = b.get(j + 1).map_or(i64::MAX, |c| c.across);
-        across = next_a.min(next_b);
-        if across == i64::MAX {
+    }
+
+    #[inline]
+    fn put(&mut self, across: i64, along: i64) {
+        // Rounded down, and the cast saturates: never beyond the last.
+        let shelf = ((across as f64 * self.shares) as usize).min(SHELVES - 1);
+        if along >= self.lowest[shelf] {
             return;
         }
-        if next_a == across {
+        self.corners.push(Rect { across, along });
+        for lowest in &mut self.lowest[shelf + 1..] {
+            if *lowest <= along {
+                break;
+            }
+            *lowest = along;
+        }
+    }
+
+    /// Puts in all corners of two blocks joined whose area is at most `room`.
+    pub(super) fn join(&mut self, a: &[Rect], b: &[Rect], strip: &Strip, room: i64) {
+        if a.is_empty() || b.is_empty() {
+            return;
+        }
+        self.stack(a, b, strip.length, room);
+        self.put_beside(a, b, strip.length, room);
+    }
+
+    fn stack(&mut self, a: &[Rect], b: &[Rect], length: i64, room: i64) {
+        let (mut i, mut j) = (0, 0);
+        // Both must be there: begin at the wider of the two narrowest corners.
+        let start = a[0].across.max(b[0].across);
+        while i + 1 < a.len() && a[i + 1].across <= start {
             i += 1;
         }
-        if next_b == across {
+        while j + 1 < b.len() && b[j + 1].across <= start {
             j += 1;
         }
+        let mut across = start;
+        loop {
+            let along = a[i].along + b[j].along;
+            if along <= length && across * along <= room {
+                self.put(across, along);
+            }
+            let next_a = a.get(i + 1).map_or(i64::MAX, |c| c.across);
+            let next_b = b.get(j + 1).map_or(i64::MAX, |c| c.across);
+            across = next_a.min(next_b);
+            if across == i64::MAX {
+                return;
+            }
+            i += usize::from(next_a == across);
+            j += usize::from(next_b == across);
+        }
     }
-}
 
-/// The same walk with the axes exchanged, from the flat end of the stairs.
-fn put_beside(a: &[Rect], b: &[Rect], width: i64, room: i64, out: &mut Stairs) {
-    out.clear();
-    if a.is_empty() || b.is_empty() {
-        return;
-    }
-    let (mut i, mut j) = (a.len() - 1, b.len() - 1);
-    let start = a[i].along.max(b[j].along);
-    while i > 0 && a[i - 1].along <= start {
-        i -= 1;
-    }
-    while j > 0 && b[j - 1].along <= start {
-        j -= 1;
-    }
-    let mut along = start;
-    loop {
-        let across = a[i].across + b[j].across;
-        if across <= width && across * along <= room {
-            out.push(Rect { across, along });
-        }
-        let next_a = if i > 0 { a[i - 1].along } else { i64::MAX };
-        let next_b = if j > 0 { b[j - 1].along } else { i64::MAX };
-        along = next_a.min(next_b);
-        if along == i64::MAX {
-            break;
-        }
-        if next_a == along {
+    /// The same walk with the axes exchanged, from the flat end of the stairs.
+    fn put_beside(&mut self, a: &[Rect], b: &[Rect], length: i64, room: i64) {
+        let (mut i, mut j) = (a.len() - 1, b.len() - 1);
+        let start = a[i].along.max(b[j].along);
+        while i > 0 && a[i - 1].along <= start {
             i -= 1;
         }
-        if next_b == along {
+        while j > 0 && b[j - 1].along <= start {
             j -= 1;
         }
-    }
-    out.reverse();
-}
-
-/// The corners of both that no other corner beats.
-fn envelope(a: &[Rect], b: &[Rect], out: &mut Stairs) {
-    out.clear();
-    let (mut i, mut j) = (0, 0);
-    let mut lowest = i64::MAX;
-    while i < a.len() || j < b.len() {
-        let from_a = j >= b.len() || (i < a.len() && a[i] <= b[j]);
-        let corner = if from_a { a[i] } else { b[j] };
-        if from_a {
-            i += 1;
-        } else {
-            j += 1;
-        }
-        if corner.along < lowest {
-            lowest = corner.along;
-            out.push(corner);
+        let mut along = start;
+        while along <= length {
+            let across = a[i].across + b[j].across;
+            if across <= self.width && across * along <= room {
+                self.put(across, along);
+            }
+            let next_a = if i > 0 { a[i - 1].along } else { i64::MAX };
+            let next_b = if j > 0 { b[j - 1].along } else { i64::MAX };
+            along = next_a.min(next_b);
+            i -= usize::from(next_a == along && i > 0);
+            j -= usize::from(next_b == along && j > 0);
         }
     }
-}
 
-/// Keeps both ends and the corners that waste least in between.
-fn thin(stairs: &mut Stairs) {
-    let keep = MAX_CORNERS / 2;
-    let n = stairs.len();
-    for k in 0..keep {
-        stairs[k] = stairs[k * (n - 1) / (keep - 1)];
+    /// Widens every corner as `widen` says, and drops those of more area than `room`.
+    pub(super) fn widen(&mut self, room: i64, widen: impl Fn(&mut Rect)) {
+        self.corners.retain_mut(|corner| {
+            widen(corner);
+            corner.across * corner.along <= room
+        });
     }
-    stairs.truncate(keep);
+
+    /// The stairs of all corners put in, into `out`; the sieve is empty again.
+    pub(super) fn drain_into(&mut self, out: &mut Stairs) {
+        self.corners.sort_unstable();
+        out.clear();
+        let mut lowest = i64::MAX;
+        for &corner in &self.corners {
+            if corner.along < lowest {
+                lowest = corner.along;
+                out.push(corner);
+            }
+        }
+        self.corners.clear();
+        self.lowest = [i64::MAX; SHELVES];
+    }
 }
 
 #[cfg(test)]
@@ -174,9 +195,12 @@ mod tests {
     }
 
     fn joined(a: &[Rect], b: &[Rect], width: i64) -> Stairs {
-        let mut out = Stairs::new();
-        join(a, b, width, i64::MAX, &mut Bench::default(), &mut out);
-        out
+        let strip = Strip {
+            width,
+            length: 1000,
+            waste: 1_000_000,
+        };
+        join(a, b, &strip, 0)
     }
 
     #[test]
@@ -194,6 +218,22 @@ mod tests {
             joined(&domino, &domino, 10),
             [rect(1, 4), rect(2, 2), rect(4, 1)]
         );
+    }
+
+    #[test]
+    fn wasteful_and_long_corners_are_left_out() {
+        let (tall, flat) = ([rect(1, 6)], [rect(6, 1)]);
+        let strip = |length, waste| Strip {
+            width: 9,
+            length,
+            waste,
+        };
+        assert_eq!(
+            join(&tall, &flat, &strip(9, 60), 12),
+            [rect(6, 7), rect(7, 6)]
+        );
+        assert_eq!(join(&tall, &flat, &strip(6, 60), 12), [rect(7, 6)]);
+        assert_eq!(join(&tall, &flat, &strip(9, 29), 12), []);
     }
 
     #[test]

@@ -11,7 +11,7 @@ fn order<'a>(
         width,
         turn,
         tries: 60_000,
-        blocks: 3000,
+        proof: 1_000_000,
         stop,
     }
 }

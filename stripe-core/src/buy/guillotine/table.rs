@@ -1,0 +1,281 @@
+//! The best way of putting a few blocks together: all of them, for every set of them.
+
+use super::Rect;
+use super::block::{Block, Strip};
+use super::dice::Dice;
+use super::stairs::{Sieve, Stairs, length_at, thin, width_at};
+use rayon::prelude::*;
+use std::sync::Arc;
+
+/// The most blocks of one table: a quarter of a million sets.
+pub(super) const MOST_BLOCKS: usize = 18;
+/// More than any waste, and still safe to add to.
+const NEVER: i64 = i64::MAX / 8;
+
+/// For every set of some blocks the stairs of all its patterns.
+///
+/// **Method.** A pattern of a set is two patterns of two smaller sets, one behind the
+/// other or side by side: every split of every set is tried, small sets first. A set
+/// may waste what the strip bears less what the other blocks waste by themselves; and
+/// where none of them fits beside a pattern, the rest of the width is its own waste.
+/// Neither leaves out any pattern that fits the strip.
+#[derive(Debug)]
+pub(super) struct Table {
+    strip: Strip,
+    sets: Vec<Set>,
+    blocks: Vec<Arc<Block>>,
+    sieve: Sieve,
+    /// Splits tried so far, over all uses of the table: the measure of work.
+    pub(super) joins: u64,
+}
+
+#[derive(Debug, Default)]
+struct Set {
+    stairs: Stairs,
+    area: i64,
+    /// Least waste of a pattern of the set; of one block, what it wastes anyway.
+    waste: i64,
+    /// What its blocks waste by themselves.
+    own_waste: i64,
+    /// The narrowest and the shortest of its blocks.
+    least_across: i64,
+    least_along: i64,
+}
+
+/// What came of filling a table.
+#[derive(Debug)]
+pub(super) enum Filled {
+    /// A pattern of all blocks, of the least length there is.
+    Found(Arc<Block>),
+    /// The strip is too short for any pattern.
+    None,
+    /// The work or the caller ended first.
+    GaveUp,
+}
+
+impl Table {
+    pub(super) fn new(strip: Strip) -> Self {
+        Self {
+            strip,
+            sets: Vec::new(),
+            blocks: Vec::new(),
+            sieve: Sieve::new(strip.width),
+            joins: 0,
+        }
+    }
+
+    /// Puts blocks (at most [`MOST_BLOCKS`]) together as short as can be within a strip;
+    /// of equally good ways one at random.
+    pub(super) fn arrange(
+        &mut self,
+        blocks: Vec<Arc<Block>>,
+        strip: Strip,
+        dice: &mut Dice,
+    ) -> Option<Arc<Block>> {
+        self.begin(blocks, strip);
+        let all = self.all();
+        if self.sets[all].own_waste > strip.waste {
+            return None;
+        }
+        let mut sieve = std::mem::replace(&mut self.sieve, Sieve::new(strip.width));
+        for set in 1..=all {
+            if !set.is_power_of_two() {
+                let mut stairs = std::mem::take(&mut self.sets[set].stairs);
+                self.joins += self.fill(set, &mut sieve, &mut stairs);
+                thin(&mut stairs);
+                self.keep(set, stairs);
+            }
+        }
+        self.sieve = sieve;
+        let corner = *self.sets[all].stairs.last()?;
+        Some(self.trace(all, corner, dice))
+    }
+
+    /// The same for many blocks at once, on all threads; ends after `most` splits.
+    pub(super) fn arrange_all(
+        &mut self,
+        blocks: Vec<Arc<Block>>,
+        strip: Strip,
+        most: u64,
+        stop: &(dyn Fn() -> bool + Sync),
+    ) -> Filled {
+        let n = blocks.len();
+        self.begin(blocks, strip);
+        let all = self.all();
+        if self.sets[all].own_waste > strip.waste {
+            return Filled::None;
+        }
+        let from = self.joins;
+        for size in 2..=n {
+            let level: Vec<usize> = (1..=all)
+                .filter(|set| set.count_ones() as usize == size)
+                .collect();
+            // In pieces, so that the work and the stop signal are looked at.
+            for sets in level.chunks(1024) {
+                if stop() || self.joins - from > most {
+                    return Filled::GaveUp;
+                }
+                let filled: Vec<(Stairs, u64)> = sets
+                    .par_iter()
+                    .map_init(
+                        || Sieve::new(strip.width),
+                        |sieve, &set| {
+                            let mut stairs = Stairs::new();
+                            let joins = self.fill(set, sieve, &mut stairs);
+                            (stairs, joins)
+                        },
+                    )
+                    .collect();
+                for (&set, (stairs, joins)) in sets.iter().zip(filled) {
+                    self.joins += joins;
+                    self.keep(set, stairs);
+                }
+            }
+        }
+        match self.sets[all].stairs.last() {
+            Some(&corner) => Filled::Found(self.trace(all, corner, &mut Dice::new(1))),
+            None => Filled::None,
+        }
+    }
+
+    fn all(&self) -> usize {
+        (1 << self.blocks.len()) - 1
+    }
+
+    /// The sets of one block, and what is known of every set at once.
+    fn begin(&mut self, blocks: Vec<Arc<Block>>, strip: Strip) {
+        debug_assert!((1..=MOST_BLOCKS).contains(&blocks.len()));
+        self.strip = strip;
+        self.blocks = blocks;
+        let all = self.all();
+        self.sets.resize_with(all + 1, Set::default);
+        self.sets[0].least_across = NEVER;
+        self.sets[0].least_along = NEVER;
+        for (idx, block) in self.blocks.iter().enumerate() {
+            let set = &mut self.sets[1 << idx];
+            let fits = |c: &&Rect| {
+                c.along <= strip.length && c.across * c.along <= block.area + strip.waste
+            };
+            set.stairs.clear();
+            set.stairs.extend(block.stairs.iter().filter(fits));
+            set.area = block.area;
+            set.waste = least_waste(&set.stairs, block.area);
+            set.own_waste = set.waste;
+            set.least_across = set.stairs.first().map_or(NEVER, |c| c.across);
+            set.least_along = set.stairs.last().map_or(NEVER, |c| c.along);
+        }
+        for set in 1..=all {
+            let one = set & set.wrapping_neg();
+            if set != one {
+                let (a, b) = (&self.sets[one], &self.sets[set ^ one]);
+                let known = Set {
+                    area: a.area + b.area,
+                    own_waste: (a.own_waste + b.own_waste).min(NEVER),
+                    least_across: a.least_across.min(b.least_across),
+                    least_along: a.least_along.min(b.least_along),
+                    waste: NEVER,
+                    stairs: Stairs::new(),
+                };
+                let stairs = std::mem::take(&mut self.sets[set].stairs);
+                self.sets[set] = Set { stairs, ..known };
+            }
+        }
+    }
+
+    fn keep(&mut self, set: usize, stairs: Stairs) {
+        let kept = &mut self.sets[set];
+        kept.waste = least_waste(&stairs, kept.area);
+        kept.stairs = stairs;
+    }
+
+    /// What a set may waste: the other blocks waste something by themselves.
+    fn room_to_waste(&self, set: usize) -> i64 {
+        self.strip.waste - self.sets[self.all() ^ set].own_waste
+    }
+
+    /// Tries every split of a set; returns how many it joined.
+    fn fill(&self, set: usize, sieve: &mut Sieve, stairs: &mut Stairs) -> u64 {
+        let strip = self.strip;
+        let waste = self.room_to_waste(set);
+        let room = self.sets[set].area + waste;
+        let mut joins = 0;
+        for (a, b) in splits(set) {
+            let (a, b) = (&self.sets[a], &self.sets[b]);
+            if a.waste + b.waste <= waste {
+                joins += 1;
+                sieve.join(&a.stairs, &b.stairs, &strip, room);
+            }
+        }
+        let others = &self.sets[self.all() ^ set];
+        if set != self.all() {
+            sieve.widen(room, |corner| {
+                if strip.width - corner.across < others.least_across {
+                    corner.across = strip.width;
+                }
+                if strip.length - corner.along < others.least_along {
+                    corner.along = strip.length;
+                }
+            });
+        }
+        sieve.drain_into(stairs);
+        joins
+    }
+
+    /// One of the patterns of a set that end at a corner, drawn at random.
+    fn trace(&self, set: usize, corner: Rect, dice: &mut Dice) -> Arc<Block> {
+        if set.is_power_of_two() {
+            return Arc::clone(&self.blocks[set.trailing_zeros() as usize]);
+        }
+        let waste = self.room_to_waste(set);
+        let mut drawn = None;
+        let mut seen = 0;
+        let mut offer = |a: (usize, Rect), b: (usize, Rect)| {
+            seen += 1;
+            if dice.below(seen) == 0 {
+                drawn = Some((a, b));
+            }
+        };
+        for (a, b) in splits(set) {
+            let (sa, sb) = (&self.sets[a], &self.sets[b]);
+            if sa.waste + sb.waste > waste {
+                continue;
+            }
+            let Rect { across, along } = corner;
+            let at = |across, along| Rect { across, along };
+            if let (Some(near), Some(far)) =
+                (length_at(&sa.stairs, across), length_at(&sb.stairs, across))
+                && near + far <= along
+            {
+                offer((a, at(across, near)), (b, at(across, far)));
+            }
+            if let (Some(left), Some(right)) =
+                (width_at(&sa.stairs, along), width_at(&sb.stairs, along))
+                && left + right <= across
+            {
+                offer((a, at(left, along)), (b, at(right, along)));
+            }
+        }
+        let (a, b) = drawn.expect("every corner was made by a split");
+        let (a, b) = (self.trace(a.0, a.1, dice), self.trace(b.0, b.1, dice));
+        Block::pair(&a, &b, &self.strip)
+    }
+}
+
+fn least_waste(stairs: &[Rect], area: i64) -> i64 {
+    let waste = stairs.iter().map(|c| c.across * c.along - area);
+    waste.min().unwrap_or(NEVER)
+}
+
+/// All ways of dividing a set of two or more in two, each once.
+fn splits(set: usize) -> impl Iterator<Item = (usize, usize)> {
+    let rest = set & (set - 1);
+    let mut part = rest;
+    std::iter::from_fn(move || {
+        if part == 0 {
+            return None;
+        }
+        let split = (part, set ^ part);
+        part = (part - 1) & rest;
+        Some(split)
+    })
+}

@@ -1,0 +1,205 @@
+//! What straight cuts leave beside them, offered to the shaped pieces of the same cloth.
+//!
+//! Bands that leave much beside them are cut from one stretch of cloth that is slit
+//! along the selvages: straight pieces to the left of the slit, shaped ones to the
+//! right, and the other shaped pieces behind the stretch. The lay's frame begins with
+//! the stretch.
+
+use super::job::ClothJob;
+use crate::buy::straight::{Cuts, Pocket, pockets};
+use crate::lay::{self, Control, Effort, Item, Job, Kind, Lay, Lock, Outcome, Spot};
+use crate::num::wrap;
+use crate::shape::{Point, dot, point, unit};
+use std::collections::BTreeMap;
+
+/// What must be saved for a slit to be worth its trouble: a quarter of an inch (mm).
+const WORTH_A_SLIT_MM: f64 = 6.35;
+/// Stretches that are tried, those with the largest remainder first.
+const MOST_TRIED: usize = 3;
+
+/// A lay that uses what is beside the straight cuts.
+#[derive(Debug)]
+pub(super) struct Beside {
+    /// Which bands stand to the left of which slit.
+    pub pocket: Pocket,
+    /// All pieces; the stretch's own length is counted in.
+    pub lay: Lay,
+    /// How many of them lie beside the straight cuts.
+    pub pieces: usize,
+}
+
+/// Looks for a lay that is shorter with its stretch than `alone` is without.
+pub(super) fn lay_beside(
+    made: &ClothJob,
+    alone: &Outcome,
+    cuts: &Cuts,
+    effort: &Effort,
+    control: &Control<'_>,
+) -> Option<Beside> {
+    let job = &made.job;
+    let mut found: Option<Beside> = None;
+    for pocket in pockets(cuts, job.window.width_mm)
+        .into_iter()
+        .take(MOST_TRIED)
+    {
+        // The stretch is cut off: what lies behind it keeps clear of what is in it.
+        let room_mm = pocket.length_mm - 2.0 * job.window.margin_mm;
+        let corner = point(pocket.slit_mm, 0.0);
+        let right = Part::new(corner, job.window.width_mm - pocket.slit_mm);
+        let inside = fill(job, &alone.lay, &right, room_mm);
+        if inside.is_empty() {
+            continue;
+        }
+        let behind = Part::new(point(0.0, pocket.length_mm), job.window.width_mm);
+        let outside: Vec<usize> = (0..job.items.len())
+            .filter(|i| !inside.contains(i))
+            .collect();
+        let mut whole = Lay {
+            length_mm: pocket.length_mm,
+            ..alone.lay.clone()
+        };
+        let (first, _) = right.job(job, &alone.lay, &inside, &inside);
+        right.put_into(&mut whole, job, &lay::first(&first).ok()?, &inside, &[]);
+        if !outside.is_empty() {
+            let (rest, groups) = behind.job(job, &alone.lay, &outside, &inside);
+            let laid = lay::lay(&rest, effort, control).ok()?.lay;
+            whole.length_mm += laid.length_mm;
+            behind.put_into(&mut whole, job, &laid, &outside, &groups);
+        }
+        let is_better = |than_mm: f64| whole.length_mm < than_mm;
+        let saves = is_better(alone.lay.length_mm + pocket.length_mm - WORTH_A_SLIT_MM);
+        let added = |b: &Beside| b.lay.length_mm - b.pocket.length_mm + pocket.length_mm;
+        if saves && found.as_ref().is_none_or(|b| is_better(added(b) - 1e-6)) {
+            found = Some(Beside {
+                pocket,
+                lay: whole,
+                pieces: inside.len(),
+            });
+        }
+    }
+    found
+}
+
+/// The pieces that the first lay puts into a part of the cloth: of each kind as many as
+/// go in with those before, the largest kinds first.
+fn fill(job: &Job, alone: &Lay, part: &Part, room_mm: f64) -> Vec<usize> {
+    let fits = |items: &[usize]| {
+        let (trial, _) = part.job(job, alone, items, items);
+        lay::first(&trial).is_ok_and(|lay| lay.length_mm <= room_mm)
+    };
+    let mut kinds: Vec<usize> = (0..job.kinds.len()).collect();
+    let area = |kind: usize| {
+        let shape = job.kinds[kind].poses[0].shape;
+        geo::Area::unsigned_area(&job.shapes[shape].outline)
+    };
+    kinds.sort_by(|&a, &b| area(b).total_cmp(&area(a)).then(a.cmp(&b)));
+    let mut inside: Vec<usize> = vec![];
+    for kind in kinds {
+        let all: Vec<usize> = (0..job.items.len())
+            .filter(|&i| job.items[i].kind == kind)
+            .collect();
+        let with = |n: usize| [&inside[..], &all[..n]].concat();
+        // Halving, as if it never fitted again once it did not: near enough.
+        let (mut most, mut never) = (0, all.len() + 1);
+        while never - most > 1 {
+            let n = (most + never) / 2;
+            if fits(&with(n)) {
+                most = n;
+            } else {
+                never = n;
+            }
+        }
+        inside = with(most);
+    }
+    inside
+}
+
+/// A part of the cloth: from a corner on, so wide.
+struct Part {
+    corner: Point,
+    width_mm: f64,
+}
+
+impl Part {
+    fn new(corner: Point, width_mm: f64) -> Self {
+        Self { corner, width_mm }
+    }
+
+    /// The corner in the stripe's frame.
+    fn shift(&self, job: &Job) -> Point {
+        let n = unit(job.window.normal_rad);
+        point(dot(n, self.corner), dot(point(-n.y, n.x), self.corner))
+    }
+
+    /// The job of laying some items on this part alone, and which group of the whole
+    /// each of its groups is. Groups that `fixed` items belong to keep the offset that
+    /// they have in `alone`: they must be the same here and there.
+    fn job(&self, job: &Job, alone: &Lay, items: &[usize], fixed: &[usize]) -> (Job, Vec<usize>) {
+        let is_fixed = |group: usize| fixed.iter().any(|&i| job.items[i].group == Some(group));
+        let mut part = Job {
+            items: vec![],
+            kinds: vec![],
+            ..job.clone()
+        };
+        part.window.width_mm = self.width_mm;
+        let mut groups: Vec<usize> = vec![];
+        let mut kinds: BTreeMap<(usize, Option<usize>), usize> = BTreeMap::new();
+        for &i in items {
+            let item = job.items[i];
+            let kept = item.group.filter(|&group| is_fixed(group));
+            let group = item.group.filter(|_| kept.is_none()).map(|group| {
+                let known = groups.iter().position(|&g| g == group);
+                known.unwrap_or_else(|| {
+                    groups.push(group);
+                    groups.len() - 1
+                })
+            });
+            let kind = *kinds.entry((item.kind, kept)).or_insert_with(|| {
+                let offset = kept.map_or(0.0, |group| alone.offsets[group]);
+                part.kinds.push(self.kind(job, item.kind, offset));
+                part.kinds.len() - 1
+            });
+            part.items.push(Item {
+                kind,
+                group,
+                ..item
+            });
+        }
+        part.groups = groups.len();
+        (part, groups)
+    }
+
+    /// A kind as it lies seen from this part's corner.
+    fn kind(&self, job: &Job, kind: usize, offset_mm: f64) -> Kind {
+        let shift = self.shift(job);
+        let mut kind = job.kinds[kind].clone();
+        for pose in &mut kind.poses {
+            let residue = pose.residue_mm + pose.sign.signum() * offset_mm - shift.x;
+            match job.lock {
+                Lock::Plane => {}
+                Lock::Lines { repeat_mm } => pose.residue_mm = wrap(residue, repeat_mm),
+                // A second repeat is counted from the residue's own line: not wrapped.
+                Lock::Points { .. } => {
+                    pose.residue_mm = residue;
+                    pose.along_mm -= shift.y;
+                }
+            }
+        }
+        kind
+    }
+
+    /// Puts the lay of some items on this part into the lay of the whole.
+    fn put_into(&self, whole: &mut Lay, job: &Job, part: &Lay, items: &[usize], groups: &[usize]) {
+        let shift = self.shift(job);
+        for (&item, spot) in items.iter().zip(&part.spots) {
+            whole.spots[item] = Spot {
+                u_mm: spot.u_mm + shift.x,
+                v_mm: spot.v_mm + shift.y,
+                ..*spot
+            };
+        }
+        for (&group, &offset) in groups.iter().zip(&part.offsets) {
+            whole.offsets[group] = offset;
+        }
+    }
+}
