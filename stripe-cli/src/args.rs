@@ -69,6 +69,9 @@ pub(crate) struct LayArgs {
     /// How long to search for a shorter lay
     #[arg(long, value_enum, default_value_t = EffortArg::Steady)]
     pub(crate) effort: EffortArg,
+    /// Which size of the pattern to plan, by its name in the file (usual: the first)
+    #[arg(long, value_name = "NAME")]
+    pub(crate) size: Option<String>,
     #[command(flatten)]
     pub(crate) search: SearchArgs,
     /// Print the summary as JSON
@@ -95,6 +98,9 @@ pub(crate) struct WeighArgs {
     /// Whether pieces may be turned about where their cloth allows it
     #[arg(long, value_enum, value_delimiter = ',')]
     pub(crate) turning: Vec<TurningArg>,
+    /// Sizes of the pattern, by their names in the file
+    #[arg(long, value_delimiter = ',', value_name = "NAME,..")]
+    pub(crate) size: Vec<String>,
     /// Write table, JSON and chart into this folder too: new or empty
     #[arg(long, value_name = "DIR")]
     pub(crate) out: Option<PathBuf>,

@@ -73,6 +73,24 @@ pub(crate) fn placing_csv(quilt: &QuiltNote) -> String {
     text
 }
 
+/// Whether straight pieces are cut before the motifs of the same cloth. Stripes that do
+/// not run along the selvages are counted from the cut end, so they go first there.
+fn order_words(plan: &Plan, cloth: &str) -> &'static str {
+    match plan.cloths.iter().find(|lay| lay.name == cloth) {
+        None => "",
+        Some(lay) if lay.beside.is_some() => ", the first of them beside its motif pieces",
+        Some(lay)
+            if lay
+                .stripe
+                .as_ref()
+                .is_some_and(|s| s.normal_deg.abs() > 1e-6) =>
+        {
+            ", after its motif pieces"
+        }
+        Some(_) => ", before its motif pieces",
+    }
+}
+
 /// The quilt's lines of the summary.
 pub(crate) fn words(plan: &Plan, quilt: &QuiltNote) -> String {
     let unit = unit_of(plan);
@@ -108,10 +126,11 @@ pub(crate) fn words(plan: &Plan, quilt: &QuiltNote) -> String {
     for cuts in &quilt.cuts {
         let _ = writeln!(
             text,
-            "\nStraight cuts from {} ({} wide), {} in all, before its motif pieces:",
+            "\nStraight cuts from {} ({} wide), {} in all{}:",
             cuts.cloth,
             shown(cuts.width),
-            up(cuts.length)
+            up(cuts.length),
+            order_words(plan, &cuts.cloth)
         );
         for (i, step) in cuts.steps.iter().enumerate() {
             let _ = writeln!(text, "{}. {step}", i + 1);
@@ -120,10 +139,12 @@ pub(crate) fn words(plan: &Plan, quilt: &QuiltNote) -> String {
     for other in &quilt.other_sizes {
         let _ = writeln!(
             text,
-            "\nAnother size, `{}`: {} by {} finished; its straight cuts are in straight-cuts.csv.",
+            "\nAnother size, `{}`: {} by {} finished; its straight cuts are in straight-cuts.csv.\n\
+             `--size {}` plans it: its lay, its buying list, its placing.",
             other.name,
             shown(other.size[0]),
-            shown(other.size[1])
+            shown(other.size[1]),
+            other.name
         );
         let motifs: Vec<String> = other
             .motifs

@@ -9,7 +9,7 @@ use std::fmt::Write;
 use std::path::Path;
 use stripe_core::check::STEP_TOL_MM;
 use stripe_core::length::{Length, Unit};
-use stripe_core::plan::{BoundKind, ClothPlan, JointNote, Plan, ShoppingNote};
+use stripe_core::plan::{BesideNote, BoundKind, ClothPlan, JointNote, Plan, ShoppingNote};
 
 /// So many of the worst joints are named.
 const WORST_JOINTS: usize = 5;
@@ -61,6 +61,9 @@ pub(crate) struct ClothSummary {
     pub(crate) buy_length: f64,
     pub(crate) buy_shown: String,
     pub(crate) price: Option<f64>,
+    /// Where the lay begins beside straight cuts: its length is counted in.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) beside: Option<BesideNote>,
 }
 
 impl Summary {
@@ -120,6 +123,7 @@ impl ClothSummary {
             buy_length: cloth.buy.length,
             buy_shown: cloth.buy.shown.clone(),
             price: cloth.buy.price,
+            beside: cloth.beside,
         }
     }
 }
@@ -208,6 +212,18 @@ pub(crate) fn percent(share: f64) -> String {
 }
 
 fn bound_words(cloth: &ClothSummary, unit: Unit) -> String {
+    if let Some(beside) = cloth.beside {
+        let (pieces, lie) = match beside.pieces {
+            1 => ("1 motif piece".to_owned(), "lies"),
+            n => (format!("{n} motif pieces"), "lie"),
+        };
+        return format!(
+            "{}: {pieces} {lie} beside straight cuts, in the first {}; that saves {}",
+            cloth.name,
+            Length::from_mm(beside.length).shown(unit),
+            Length::from_mm(beside.saved).shown(unit)
+        );
+    }
     let least = Length::from_mm(cloth.bound_length).shown(unit);
     let why = match (&cloth.bound_kind, &cloth.short_band) {
         (BoundKind::PhaseDemand, Some(band)) => format!("the band `{band}` runs short"),

@@ -66,6 +66,23 @@ fn a_wall_hanging_in_centimetres() {
     let total = quilt["shopping"].as_array().unwrap().iter();
     let sum: f64 = total.map(|l| l["price"].as_f64().unwrap()).sum();
     near(&quilt["total"], sum);
+    // The lamp, 3 cm and the turn-under about its centre, lies beside the 30 cm of the
+    // frame's strips, 53.5 cm long: so the 48 cm are all that is taken.
+    near(&line("night")["length"], 480.0);
+    let cloths = plan["cloths"].as_array().unwrap().iter();
+    let night = cloths.clone().find(|c| c["name"] == "night").unwrap();
+    near(&night["beside"]["slit"], 535.0);
+    near(&night["beside"]["length"], 300.0);
+    assert_eq!(night["beside"]["pieces"], 1);
+    assert!(night["beside"]["saved"].as_f64().unwrap() >= 70.0);
+    assert!(place.read("out/map-night.svg").contains("straight pieces"));
+    place.run(&["check", "out/plan.json"]).with_status(0);
+    // Slit elsewhere, the lamp would be cut through.
+    let text = place.read("out/plan.json");
+    place.write("slit.json", text.replace("\"slit\": 535", "\"slit\": 560"));
+    let ran = place.run(&["check", "slit.json"]).with_status(1);
+    let said = format!("{}{}", ran.out, ran.err);
+    assert!(said.contains("into the straight cuts"), "{said}");
     // Placing: the lantern lies where both half creases cross.
     let guide = quilt["spots"][0]["guide"].as_str().unwrap();
     assert!(
@@ -186,4 +203,93 @@ fn a_pattern_in_two_sizes() {
     assert!(said.contains("It takes 2 x lantern"), "{said}");
     let cuts = place.read("out/straight-cuts.csv");
     assert!(cuts.contains("broad,dune,1,"), "{cuts}");
+    // Its own plan: two lanterns of nine pieces, no buoy, and its own buying list. By
+    // hand: two strips 41.5 wide and long lie side by side, 41.5 and 5 to square up: 50.
+    let args = "lay a.toml --size broad --out broad --effort quick";
+    let ran = place
+        .run(&args.split(' ').collect::<Vec<_>>())
+        .with_status(0);
+    assert!(ran.out.contains("80 cm by 40 cm finished"), "{}", ran.out);
+    assert_eq!(place.read("broad/cut-list.csv").lines().count(), 1 + 2 * 9);
+    let list = place.read("broad/buying-list.csv");
+    let dune = list.lines().find(|l| l.starts_with("dune,")).unwrap();
+    assert!(dune.contains("41.5 cm,0.5 m,500.0,4.95"), "{dune}");
+    let ran = place
+        .run(&["lay", "a.toml", "--size", "braod", "--out", "no"])
+        .with_status(1);
+    assert!(ran.err.contains("skerry, broad"), "{}", ran.err);
+    let ran = place
+        .run(&["weigh", "a.toml", "--size", "skerry,broad"])
+        .with_status(0);
+    assert!(ran.out.contains("size broad"), "{}", ran.out);
+}
+
+/// A striped border and wheels from one cloth: the wheels lie beside the border's strips.
+const WALL: &str = r##"
+title = "Quay wall"
+unit = "in"
+
+[cloth.deck]
+width = 42
+
+[cloth.deck.stripe]
+bands = [
+  { name = "navy", width = "1 1/2", colour = "#1f3a5f" },
+  { name = "sail", width = "3/4",   colour = "#f2ead8" },
+  { name = "buoy", width = "1/2",   colour = "#c8453b" },
+]
+
+[cloth.fog]
+width = 42
+colour = "#e4e9e8"
+
+[motif.wheel]
+copies = 6
+
+[[motif.wheel.part]]
+name = "spray"
+cloth = "deck"
+shape = "fan"
+wedges = 4
+hub = "3/4"
+rim = 4
+
+[quilt.wall.field]
+cloth = "fog"
+width = 30
+length = 40
+
+[[quilt.wall.border]]
+name = "rail"
+cloth = "deck"
+depth = "4 1/2"
+corners = "mitred"
+grain = "along"
+
+[[quilt.wall.place]]
+motif = "wheel"
+even = [2, 3]
+"##;
+
+#[test]
+fn motifs_lie_beside_straight_cuts_of_their_striped_cloth() {
+    // Four strips 4 1/2 in wide and up to 48 in long leave 24 in beside them. Stripes
+    // along the selvages, and such as lean across them: the phase is counted from
+    // another corner there.
+    for stripe in [
+        "[cloth.deck.stripe]",
+        "[cloth.deck.stripe]\nrun = \"crosswise\"\nlean = 1.5",
+    ] {
+        let place = Place::new();
+        let said = lay(&place, &WALL.replace("[cloth.deck.stripe]", stripe));
+        assert!(said.contains("beside straight cuts"), "{said}");
+        place.run(&["check", "out/plan.json"]).with_status(0);
+        let plan: serde_json::Value = serde_json::from_str(&place.read("out/plan.json")).unwrap();
+        let deck = &plan["cloths"][0];
+        assert_eq!(deck["name"], "deck");
+        assert!(deck["beside"]["pieces"].as_u64().unwrap() >= 12, "{said}");
+        assert!(deck["beside"]["saved"].as_f64().unwrap() > 254.0, "{said}");
+        let cuts = place.read("out/straight-cuts.csv");
+        assert!(cuts.contains("slit it along the selvages"), "{cuts}");
+    }
 }

@@ -28,9 +28,15 @@ fn widths_are_compared_in_one_command() {
     assert_eq!(rows, 4, "{}", ran.out);
     assert!(ran.out.contains("Cheapest: "), "{}", ran.out);
     let list = place.read("w/weigh.csv");
-    assert_eq!(list.lines().count(), 1 + 4 * 4, "a line a choice and cloth");
+    // Four cloths of motifs, six that are only cut straight, and the batting.
+    assert_eq!(list.lines().count(), 1 + 4 * (4 + 6 + 1));
     let rows: serde_json::Value = serde_json::from_str(&place.read("w/weigh.json")).unwrap();
     assert_eq!(rows[0]["cloths"][0]["width"], 42.0 * 25.4);
+    // The price is the whole quilt's: what all lines of the list come to.
+    assert!(ran.out.contains("whole quilt"), "{}", ran.out);
+    let shopping = rows[0]["shopping"].as_array().unwrap();
+    let sum: f64 = shopping.iter().map(|l| l["price"].as_f64().unwrap()).sum();
+    assert!((rows[0]["price"].as_f64().unwrap() - sum).abs() < 5e-3);
     assert!(place.read("w/weigh.svg").starts_with("<svg"));
     assert!(place.path("w/weigh.png").exists());
     assert_eq!(place.names(), ["a.toml", "w"]);

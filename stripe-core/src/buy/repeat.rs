@@ -82,6 +82,31 @@ mod tests {
         }
     }
 
+    // Whole widths of cloth, each with its repeats: W-03 ("Commonly Used Formulas with
+    // Examples", drapery workroom guide), W-04 and W-05 ("Measuring for Draperies",
+    // workroom page; W-05's printed 11 repeats, exact cut 121), W-10 (curtain page), W-11
+    // and W-12 (home how-to pages). Inches, exact values. W-13 (fabric-shop post): a repeat
+    // more for each of two stacked pieces, which Y-15 asks for at most.
+    #[test]
+    fn widths_by_matched_lengths() {
+        let widths = |wanted: f64, cloth: f64| (wanted / cloth).ceil();
+        for (wanted, cloth, length, repeat, count, total) in [
+            ((125.0 + 4.0 + 12.0) * 2.5, 48.0, 106.0, 24.0, 8.0, 960.0),
+            (63.0 * 3.0, 54.0, 114.0, 0.0, 4.0, 456.0),
+            (63.0 * 3.0, 54.0, 114.0, 11.0, 4.0, 484.0),
+            (2.0, 1.0, 100.0, 26.0, 2.0, 208.0),
+            (65.0 * 2.25, 54.0, 96.0, 0.0, 3.0, 288.0),
+            (84.0 * 2.5 + 15.0, 54.0, 88.0, 0.0, 5.0, 440.0),
+        ] {
+            assert_eq!(widths(wanted, cloth), count);
+            assert_eq!(count * matched_length_mm(length, repeat), total);
+        }
+        for (length, repeat, more) in [(10.0, 1.25, 2.5), (10.0, 4.25, 8.5)] {
+            let stacked = 2.0 * matched_length_mm(length, repeat);
+            assert!(stacked - 2.0 * length <= more, "{repeat}");
+        }
+    }
+
     proptest! {
         // Y-20: rounding never costs a whole repeat, and never falls with the length.
         #[test]

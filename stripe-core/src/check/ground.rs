@@ -15,7 +15,12 @@ pub(super) fn check_ground(plan: &Plan, cloth: &ClothPlan) -> Vec<Finding> {
         findings.extend(check_inside(piece, cloth));
     }
     findings.extend(check_clear(&laid, cloth, plan.making.clear));
-    let reached = laid.iter().map(|piece| piece.high.y).fold(0.0, f64::max);
+    findings.extend(check_stretch(&laid, cloth, plan.making.clear));
+    let stretch = cloth.beside.map_or(0.0, |beside| beside.length);
+    let reached = laid
+        .iter()
+        .map(|piece| piece.high.y)
+        .fold(stretch, f64::max);
     if reached < cloth.length - PLAN_TOL_MM {
         findings.push(Finding::new(
             FindingKind::Contradiction,
@@ -82,6 +87,63 @@ fn check_inside(piece: &Laid<'_>, cloth: &ClothPlan) -> Option<Finding> {
             ),
         )
     })
+}
+
+/// A stretch that straight pieces share is cut off the cloth and slit: no piece may
+/// reach left of the slit, nor over the end of the stretch.
+fn check_stretch(laid: &[Laid<'_>], cloth: &ClothPlan, clear: f64) -> Vec<Finding> {
+    let Some(beside) = cloth.beside else {
+        return vec![];
+    };
+    let mut findings = vec![];
+    let area = beside.slit * beside.length;
+    if !(area > 0.0 && area.is_finite() && beside.slit < cloth.width) {
+        let words = format!(
+            "cloth `{}`: a stretch {} long, slit {} from the left selvage, is no part of it",
+            cloth.name, beside.length, beside.slit
+        );
+        findings.push(Finding::new(
+            FindingKind::Contradiction,
+            &[&cloth.name],
+            words,
+        ));
+    }
+    let mut within = 0;
+    for piece in laid {
+        let p = piece.placement;
+        let is_within = piece.high.y <= beside.length - clear + PLAN_TOL_MM;
+        within += usize::from(is_within);
+        let over = if is_within {
+            (beside.slit - piece.low.x, "into the straight cuts")
+        } else {
+            (
+                beside.length - piece.low.y,
+                "into the stretch that is cut off",
+            )
+        };
+        if over.0 > PLAN_TOL_MM {
+            findings.push(Finding::new(
+                FindingKind::OffCloth,
+                &[&p.label],
+                format!(
+                    "{} ({}) reaches {:.2} mm {} of `{}`",
+                    p.label, p.id, over.0, over.1, cloth.name
+                ),
+            ));
+        }
+    }
+    if within != beside.pieces {
+        let words = format!(
+            "cloth `{}` is said to have {} pieces beside its straight cuts, and has {within}",
+            cloth.name, beside.pieces
+        );
+        findings.push(Finding::new(
+            FindingKind::Contradiction,
+            &[&cloth.name],
+            words,
+        ));
+    }
+    findings
 }
 
 fn check_clear(laid: &[Laid<'_>], cloth: &ClothPlan, clear: f64) -> Vec<Finding> {

@@ -209,6 +209,7 @@ pub(crate) fn plan(copies: usize, normal_deg: f64, unit_note: UnitNote) -> Plan 
             colour: None,
             both_faces: true,
             one_way: false,
+            beside: None,
             turns_deg: Vec::new(),
             placements,
         }],

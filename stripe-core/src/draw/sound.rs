@@ -117,6 +117,12 @@ fn check_cloth(cloth: &ClothPlan) -> Result<(), DrawError> {
     if !(cloth.length >= 0.0 && is_near(cloth.length)) {
         return fault(format!("a length of {} mm cannot be drawn", cloth.length));
     }
+    if let Some(beside) = cloth.beside
+        && !((0.0..=cloth.width).contains(&beside.slit)
+            && (0.0..=cloth.length).contains(&beside.length))
+    {
+        return fault("the stretch of straight cuts does not lie on it".to_owned());
+    }
     match &cloth.stripe {
         Some(stripe) => check_stripe(&cloth.name, stripe),
         None => Ok(()),

@@ -1,9 +1,10 @@
 //! The whole way from a project to a checked plan.
 
+use super::beside::{Beside, lay_beside};
 use super::error::Error;
 use super::job::{ClothJob, Worked, cloth_job, work_out};
 use super::notes::{buy, joint_notes, making_note, motif_notes, placements, unit_note};
-use super::quilt::{quilt_note, work_out_quilt};
+use super::quilt::{QuiltWork, quilt_note, work_out_quilt};
 use crate::check::check;
 use crate::cloth::squareness::{BOW_LIMIT_PERCENT, SKEW_LIMIT_PERCENT, bow_percent, bow_tilt_rad};
 use crate::cloth::{Cloth, Faces, Pattern, Stripe};
@@ -12,9 +13,10 @@ use crate::length::Length;
 use crate::matching::noticed_within_mm;
 use crate::project::Project;
 use crate::quilt::cloths_of;
-use crate::record::{Bound, BoundKind, ClothPlan, FORMAT, Plan, StripeNote};
+use crate::record::{BesideNote, Bound, BoundKind, Buy, ClothPlan, FORMAT, Plan, StripeNote};
 use crate::shape::point;
 use crate::shape::ring::extent;
+use geo::Area;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 
@@ -48,20 +50,32 @@ pub fn make(project: &Project, recipe: &Recipe<'_>, control: &Control<'_>) -> Re
         return Err(Error::NothingToCut);
     }
     let quilt = work_out_quilt(project)?;
-    let outcomes: Vec<Outcome> = jobs
+    let cuts = quilt.as_ref().map_or(&[][..], QuiltWork::cuts);
+    let outcomes: Vec<(Outcome, Option<Beside>)> = jobs
         .par_iter()
         .map(|(cloth, made)| {
-            lay::lay(&made.job, &recipe.effort, control)
-                .map_err(|fault| lay_fault(project, &worked, cloth, made, fault))
+            let alone = lay::lay(&made.job, &recipe.effort, control)
+                .map_err(|fault| lay_fault(project, &worked, cloth, made, fault))?;
+            let straight = cuts.iter().find(|one| one.cloth == cloth.name);
+            let beside = straight
+                .and_then(|one| lay_beside(made, &alone, &one.cuts, &recipe.effort, control));
+            Ok((alone, beside))
         })
         .collect::<Result<_, Error>>()?;
 
-    let cloths: Vec<ClothPlan> = jobs
+    let mut cloths: Vec<ClothPlan> = jobs
         .iter()
         .zip(&outcomes)
-        .map(|((cloth, made), outcome)| ClothPlan {
-            placements: placements(project, &worked, &motifs, cloth, made, &outcome.lay),
-            ..cloth_plan(cloth, outcome)
+        .map(|((cloth, made), (alone, beside))| {
+            let lay = beside.as_ref().map_or(&alone.lay, |beside| &beside.lay);
+            let plan = ClothPlan {
+                placements: placements(project, &worked, &motifs, cloth, made, lay),
+                ..cloth_plan(cloth, alone)
+            };
+            match beside {
+                Some(beside) => with_stretch(plan, alone, beside),
+                None => plan,
+            }
         })
         .map(|cloth| with_length(project, cloth))
         .collect();
@@ -72,11 +86,28 @@ pub fn make(project: &Project, recipe: &Recipe<'_>, control: &Control<'_>) -> Re
         .collect();
     let joints = joint_notes(project, &worked, &by_id);
     let mut warnings = warnings(project, &worked);
+    let pockets = jobs
+        .iter()
+        .zip(&outcomes)
+        .filter_map(|((cloth, _), (_, beside))| {
+            Some((cloth.name.as_str(), &beside.as_ref()?.pocket))
+        })
+        .collect();
     let quilt = quilt.map(|work| {
-        let (note, found) = quilt_note(project, work, &motifs, &cloths);
+        let (note, found) = quilt_note(project, work, &motifs, &cloths, &pockets);
         warnings.extend(found);
         note
     });
+    // What is asked for in the shop is for straight pieces and motifs together.
+    for line in quilt.iter().flat_map(|quilt| &quilt.shopping) {
+        if let Some(cloth) = cloths.iter_mut().find(|cloth| cloth.name == line.name) {
+            cloth.buy = Buy {
+                length: line.buy,
+                shown: line.shown.clone(),
+                price: line.price,
+            };
+        }
+    }
     let plan = Plan {
         format: FORMAT.to_owned(),
         made_by: format!("stripelay {}", env!("CARGO_PKG_VERSION")),
@@ -122,7 +153,7 @@ fn cloth_plan(cloth: &Cloth, outcome: &Outcome) -> ClothPlan {
             },
             band,
         },
-        buy: crate::record::Buy {
+        buy: Buy {
             length: 0.0,
             shown: String::new(),
             price: None,
@@ -139,8 +170,33 @@ fn cloth_plan(cloth: &Cloth, outcome: &Outcome) -> ClothPlan {
         } else {
             vec![]
         },
+        beside: None,
         placements: vec![],
     }
+}
+
+/// A cloth whose lay begins beside its straight cuts: all that is known of the shaped
+/// pieces alone holds with the stretch counted in.
+fn with_stretch(mut cloth: ClothPlan, alone: &Outcome, beside: &Beside) -> ClothPlan {
+    let length = beside.pocket.length_mm;
+    let straight = beside.pocket.slit_mm * length;
+    let areas = cloth
+        .placements
+        .iter()
+        .map(|p| p.cut_region().unsigned_area());
+    cloth.bound = Bound {
+        length: length.max((areas.sum::<f64>() + straight) / cloth.width),
+        kind: BoundKind::Area,
+        band: None,
+    };
+    cloth.by_hand_length += length;
+    cloth.beside = Some(BesideNote {
+        slit: beside.pocket.slit_mm,
+        length,
+        pieces: beside.pieces,
+        saved: alone.lay.length_mm + length - beside.lay.length_mm,
+    });
+    cloth
 }
 
 /// The length is where the last cut line ends, and what is bought follows from it.
@@ -150,8 +206,9 @@ fn with_length(project: &Project, mut cloth: ClothPlan) -> ClothPlan {
         p.cut.iter().map(move |&[x, y]| map.apply(point(x, y)))
     });
     let (_, high) = extent(corners);
+    let stretch = cloth.beside.map_or(0.0, |beside| beside.length);
     // Up to the next micrometre, so that nothing sticks out by a rounding.
-    cloth.length = (high.y * 1e3).ceil() / 1e3;
+    cloth.length = (high.y.max(stretch) * 1e3).ceil() / 1e3;
     // The lay counts its length to half the clear gap beyond the cut lines.
     cloth.bound.length = cloth.bound.length.min(cloth.length);
     if let Some(model) = project.cloth(&cloth.name) {

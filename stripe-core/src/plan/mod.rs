@@ -1,5 +1,6 @@
 //! The plan: all lays of a project, with what to buy, and how good it is.
 
+mod beside;
 mod error;
 mod job;
 mod make;
@@ -12,8 +13,8 @@ pub use error::Error;
 pub use make::{Recipe, make};
 
 pub use crate::record::{
-    AlongNote, BandNote, Bound, BoundKind, Buy, ClothPlan, CreaseNote, CutsNote, ExactnessNote,
-    FORMAT, FigureNote, JointNote, LookNote, MakingNote, MotifNote, PatchNote, PieceCountNote,
-    PieceNote, Placement, Plan, QuiltNote, RoleNote, ShoppingNote, SizeNote, SpotNote, StripeNote,
-    ToCloth, UnitNote,
+    AlongNote, BandNote, BesideNote, Bound, BoundKind, Buy, ClothPlan, CreaseNote, CutsNote,
+    ExactnessNote, FORMAT, FigureNote, JointNote, LookNote, MakingNote, MotifNote, PatchNote,
+    PieceCountNote, PieceNote, Placement, Plan, QuiltNote, RoleNote, ShoppingNote, SizeNote,
+    SpotNote, StripeNote, ToCloth, UnitNote,
 };

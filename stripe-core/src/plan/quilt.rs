@@ -3,7 +3,7 @@
 use super::error::Error;
 use super::notes::buy;
 use super::placing::{creases, guide, order_of_work};
-use crate::buy::straight::{StraightError, steps};
+use crate::buy::straight::{Pocket, StraightError, steps};
 use crate::buy::{ClothCuts, batting_need, cloth_cuts};
 use crate::cloth::Pattern;
 use crate::length::{Length, Unit};
@@ -13,6 +13,7 @@ use crate::record::{ClothPlan, MotifNote, StripeNote};
 use crate::record::{
     CutsNote, LookNote, PatchNote, PieceCountNote, QuiltNote, ShoppingNote, SizeNote, SpotNote,
 };
+use std::collections::BTreeMap;
 
 /// What of a quilt does not hang on the lays.
 pub(super) struct QuiltWork<'p> {
@@ -21,6 +22,13 @@ pub(super) struct QuiltWork<'p> {
     spots: Vec<Spot>,
     cuts: Vec<ClothCuts>,
     other_sizes: Vec<SizeNote>,
+}
+
+impl QuiltWork<'_> {
+    /// The straight cuts, cloth by cloth.
+    pub(super) fn cuts(&self) -> &[ClothCuts] {
+        &self.cuts
+    }
 }
 
 /// Works the quilt out, or nothing where the project has motifs alone: before the search,
@@ -49,6 +57,7 @@ pub(super) fn quilt_note(
     work: QuiltWork<'_>,
     motifs: &[MotifNote],
     lays: &[ClothPlan],
+    pockets: &BTreeMap<&str, &Pocket>,
 ) -> (QuiltNote, Vec<String>) {
     let QuiltWork {
         quilt,
@@ -100,7 +109,10 @@ pub(super) fn quilt_note(
             .map(|spot| spot_note(quilt, &layout, &creases, motifs, spot, unit))
             .collect(),
         creases,
-        cuts: cuts.iter().map(|one| cuts_note(one, unit)).collect(),
+        cuts: cuts
+            .iter()
+            .map(|one| cuts_note(one, pockets.get(one.cloth.as_str()).copied(), unit))
+            .collect(),
         shopping,
         total,
         order: order_of_work(quilt, &all),
@@ -212,7 +224,7 @@ fn spot_note(
     }
 }
 
-fn cuts_note(one: &ClothCuts, unit: Unit) -> CutsNote {
+fn cuts_note(one: &ClothCuts, pocket: Option<&Pocket>, unit: Unit) -> CutsNote {
     CutsNote {
         cloth: one.cloth.clone(),
         width: one.width_mm,
@@ -228,7 +240,7 @@ fn cuts_note(one: &ClothCuts, unit: Unit) -> CutsNote {
                 width: piece.width_mm,
             })
             .collect(),
-        steps: steps(&one.cuts, &one.pieces, one.width_mm, unit),
+        steps: steps(&one.cuts, &one.pieces, one.width_mm, pocket, unit),
     }
 }
 
@@ -245,7 +257,11 @@ fn shopping(
     for cloth in &project.cloths {
         let lay = lays.iter().find(|lay| lay.name == cloth.name);
         let one = cuts.iter().find(|one| one.cloth == cloth.name);
-        let shaped = lay.map_or(0.0, |lay| lay.length);
+        // A stretch that both share is counted once, with the straight pieces.
+        let shared = lay
+            .and_then(|lay| lay.beside)
+            .map_or(0.0, |beside| beside.length);
+        let shaped = lay.map_or(0.0, |lay| lay.length) - shared;
         let straight = one.map_or(0.0, |one| one.cuts.length_mm);
         if shaped + straight <= 0.0 {
             continue;
@@ -301,9 +317,23 @@ fn why(lay: Option<&ClothPlan>, cuts: Option<&ClothCuts>, unit: Unit) -> String 
         ));
     }
     if let Some(lay) = lay {
-        let n = lay.placements.len();
-        let pieces = if n == 1 { "piece" } else { "pieces" };
-        parts.push(format!("{} for {n} motif {pieces}", shown(lay.length)));
+        let inside = lay.beside.map_or(0, |beside| beside.pieces);
+        let alone = lay.placements.len() - inside;
+        let pieces = |n: usize| match n {
+            1 => "1 motif piece".to_owned(),
+            _ => format!("{n} motif pieces"),
+        };
+        if let Some(beside) = lay.beside {
+            let saved = Length::from_mm(beside.saved).shown(unit);
+            parts.push(format!(
+                "beside them {}, which saves {saved}",
+                pieces(inside)
+            ));
+        }
+        if alone > 0 {
+            let length = lay.length - lay.beside.map_or(0.0, |beside| beside.length);
+            parts.push(format!("{} for {}", shown(length), pieces(alone)));
+        }
     }
     parts.join("; ")
 }
@@ -326,7 +356,7 @@ fn other_size(project: &Project, quilt: &Quilt) -> Result<SizeNote, Error> {
             .collect(),
         cuts: cuts
             .iter()
-            .map(|one| cuts_note(one, project.unit))
+            .map(|one| cuts_note(one, None, project.unit))
             .collect(),
     })
 }

@@ -1,9 +1,10 @@
-//! A project made another way: other widths, another tolerance.
+//! A project made another way: other widths, another tolerance, another size.
 
 use super::Project;
 use super::limits::{MAX_ALLOWANCE_MM, MAX_SIZE_MM, MIN_REPEAT_MM};
 use crate::length::Length;
 use crate::motif::Copies;
+use crate::quilt::{Quilt, Spot, lay_out, spots};
 
 /// What to change in a project; what is left out stays as its file says.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -16,6 +17,9 @@ pub struct Choice {
     pub copies: Option<Copies>,
     /// `Some(false)`: every piece lies as it is drawn, none is turned about.
     pub turning: Option<bool>,
+    /// Which of the pattern's sizes is planned, by its quilt's name: the first where
+    /// nothing is said. There are as many copies of a motif as that size has places.
+    pub size: Option<String>,
 }
 
 /// A choice that makes no sense for a project.
@@ -48,6 +52,14 @@ pub enum ChoiceError {
         /// The repeat, in the project's unit.
         repeat: String,
     },
+    /// A size that the pattern does not have.
+    #[error("the project has no size `{name}`: it has {known}")]
+    NoSize {
+        /// The name asked for.
+        name: String,
+        /// The names there are.
+        known: String,
+    },
     /// A tolerance outside of what can be sewn.
     #[error("a stripe cannot be allowed to miss by {0}")]
     Match(String),
@@ -60,6 +72,9 @@ impl Project {
     /// See [`ChoiceError`].
     pub fn with(&self, choice: &Choice) -> Result<Self, ChoiceError> {
         let mut project = self.clone();
+        if let Some(size) = &choice.size {
+            project.take_size(size)?;
+        }
         let shown = |mm: f64| Length::from_mm(mm).shown(self.unit);
         for (name, width_mm) in &choice.widths_mm {
             let Some(cloth) = project.cloths.iter_mut().find(|cloth| cloth.name == *name) else {
@@ -106,6 +121,38 @@ impl Project {
         }
         Ok(project)
     }
+
+    /// Puts the quilt of that name first, with as many copies of each motif as it has
+    /// places for. What no size has a place for stays as the file says.
+    fn take_size(&mut self, name: &str) -> Result<(), ChoiceError> {
+        let Some(at) = self.quilts.iter().position(|quilt| quilt.name == name) else {
+            let known: Vec<&str> = self.quilts.iter().map(|q| q.name.as_str()).collect();
+            return Err(ChoiceError::NoSize {
+                name: name.to_owned(),
+                known: if known.is_empty() {
+                    "no quilt".to_owned()
+                } else {
+                    known.join(", ")
+                },
+            });
+        };
+        if at == 0 {
+            return Ok(());
+        }
+        let places = |quilt: &Quilt| spots(quilt, &self.motifs, &lay_out(quilt));
+        let before = places(&self.quilts[0]);
+        let wanted = places(&self.quilts[at]);
+        for motif in &mut self.motifs {
+            let count = |spots: &[Spot]| spots.iter().filter(|s| s.motif == motif.name).count();
+            let (had, has) = (count(&before), count(&wanted));
+            if had + has > 0 {
+                motif.copies = has;
+            }
+        }
+        self.motifs.retain(|motif| motif.copies > 0);
+        self.quilts[..=at].rotate_right(1);
+        Ok(())
+    }
 }
 
 #[cfg(test)]
@@ -122,6 +169,7 @@ mod tests {
             match_mm: Some(0.5),
             copies: Some(Copies::Own),
             turning: Some(false),
+            size: None,
         };
         let other = harbour.with(&choice).unwrap();
         assert_eq!(other.cloths[0].width_mm, 1000.0);
@@ -130,6 +178,29 @@ mod tests {
         let wheel = &other.motifs[0];
         assert_eq!(wheel.parts[0].copies, Copies::Alike, "its offset is fixed");
         assert_eq!(wheel.parts[1].copies, Copies::Own);
+    }
+
+    #[test]
+    fn another_size_has_its_own_counts() {
+        let text = include_str!("../../../data/skerry/skerry.toml");
+        let broad = "[quilt.broad.field]\ncloth = \"dune\"\nwidth = 81.5\nlength = 41.5\n\
+                     [[quilt.broad.place]]\nmotif = \"lantern\"\neven = [2, 1]\n";
+        let skerry = Project::read(&format!("{text}\n{broad}")).unwrap();
+        let size = |name: &str| {
+            skerry.with(&Choice {
+                size: Some(name.to_owned()),
+                ..Choice::default()
+            })
+        };
+        assert_eq!(size("skerry"), Ok(skerry.clone()));
+        let broad = size("broad").unwrap();
+        assert_eq!(broad.quilts[0].name, "broad");
+        assert_eq!(broad.quilts[1].name, "skerry");
+        // The buoys have no place there.
+        assert_eq!(broad.motifs.len(), 1);
+        assert_eq!(broad.motifs[0].copies, 2);
+        let told = size("braod").unwrap_err().to_string();
+        assert!(told.contains("skerry, broad"), "{told}");
     }
 
     #[test]

@@ -5,9 +5,9 @@ mod plan;
 mod quilt;
 
 pub use plan::{
-    AlongNote, BandNote, Bound, BoundKind, Buy, ClothPlan, ExactnessNote, FORMAT, FigureNote,
-    JointNote, MakingNote, MotifNote, PieceNote, Placement, Plan, RoleNote, StripeNote, ToCloth,
-    UnitNote,
+    AlongNote, BandNote, BesideNote, Bound, BoundKind, Buy, ClothPlan, ExactnessNote, FORMAT,
+    FigureNote, JointNote, MakingNote, MotifNote, PieceNote, Placement, Plan, RoleNote, StripeNote,
+    ToCloth, UnitNote,
 };
 pub use quilt::{
     CreaseNote, CutsNote, LookNote, PatchNote, PieceCountNote, QuiltNote, ShoppingNote, SizeNote,

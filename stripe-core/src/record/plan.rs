@@ -143,8 +143,25 @@ pub struct ClothPlan {
     /// Turns allowed on plain cloth.
     #[serde(skip_serializing_if = "Vec::is_empty", default)]
     pub turns_deg: Vec<f64>,
+    /// Where the lay begins beside straight cuts of the same cloth.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub beside: Option<BesideNote>,
     /// Every piece cut from it.
     pub placements: Vec<Placement>,
+}
+
+/// A stretch at the beginning of a lay that is slit along the selvages: straight pieces
+/// are cut from what is left of the slit.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct BesideNote {
+    /// From the left selvage to the slit.
+    pub slit: f64,
+    /// From the cut end to the end of the stretch; counted in the lay's length.
+    pub length: f64,
+    /// How many shaped pieces lie right of the slit.
+    pub pieces: usize,
+    /// Length of cloth that this saves.
+    pub saved: f64,
 }
 
 /// A length that no lay can be below.
@@ -171,7 +188,7 @@ pub enum BoundKind {
     Stacking,
 }
 
-/// What to ask for in the shop.
+/// What to ask for in the shop, for all that is cut from a cloth.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Buy {
     /// The length to buy.

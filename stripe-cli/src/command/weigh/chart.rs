@@ -37,7 +37,11 @@ pub(super) fn draw(rows: &[Row], project: &Project) -> Scene {
             ..Text::new(
                 point(MARGIN_MM, MARGIN_MM + 9.5),
                 LETTERS_MM,
-                "Length of cloth used, cloth by cloth; the upright stroke is the length by hand",
+                if rows.iter().any(|row| !row.shopping.is_empty()) {
+                    "Length of the motifs' cloths; the upright stroke is the length by hand; the price is the whole quilt's"
+                } else {
+                    "Length of cloth used, cloth by cloth; the upright stroke is the length by hand"
+                },
             )
         }),
     ];

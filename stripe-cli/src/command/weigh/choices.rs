@@ -25,6 +25,9 @@ pub(super) fn read_choices(args: &WeighArgs, project: &Project) -> Result<Vec<Na
     for text in &args.width {
         questions.push(widths(text, project)?);
     }
+    if !args.size.is_empty() {
+        questions.push(sizes(&args.size, project)?);
+    }
     if let Some(text) = &args.tolerance {
         questions.push(tolerances(text, project)?);
     }
@@ -107,6 +110,25 @@ fn tolerances(text: &str, project: &Project) -> Result<Vec<Change>, Failure> {
         .into_iter()
         .map(change)
         .collect())
+}
+
+/// `wall,bed`.
+fn sizes(names: &[String], project: &Project) -> Result<Vec<Change>, Failure> {
+    let change = |name: &String| -> Result<Change, Failure> {
+        let size = Some(name.trim().to_owned());
+        let choice = Choice {
+            size: size.clone(),
+            ..Choice::default()
+        };
+        project.with(&choice).map_err(|wrong| {
+            Failure::new(wrong.to_string(), "give one or more of these to --size")
+        })?;
+        Ok((
+            format!("size {}", name.trim()),
+            Box::new(move |choice| choice.size.clone_from(&size)),
+        ))
+    };
+    names.iter().map(change).collect()
 }
 
 fn lengths(option: &str, list: &str, project: &Project) -> Result<Vec<Length>, Failure> {

@@ -7,7 +7,7 @@ use crate::table::aligned;
 use serde::Serialize;
 use std::fmt::Write;
 use stripe_core::length::Length;
-use stripe_core::plan::Plan;
+use stripe_core::plan::{Plan, ShoppingNote};
 use stripe_core::project::Project;
 
 /// One choice, planned; or why it cannot be. Lengths in mm.
@@ -18,8 +18,12 @@ pub(super) struct Row {
     /// Length of all cloths.
     pub(super) length: f64,
     pub(super) by_hand_length: f64,
-    /// Price of all cloths, where every price is known.
+    /// Price of all that is to be bought, where every price is known: for a quilt its
+    /// whole buying list, for motifs alone their cloths.
     pub(super) price: Option<f64>,
+    /// The buying list of a quilt.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub(super) shopping: Vec<ShoppingNote>,
     /// The worst step at a joint.
     pub(super) worst_step: f64,
     pub(super) fault: Option<String>,
@@ -27,25 +31,36 @@ pub(super) struct Row {
 
 impl Row {
     pub(super) fn new(named: &Named, plan: Result<Plan, String>) -> Self {
-        let (cloths, worst_step, fault) = match plan {
-            Ok(plan) => {
-                let cloths = plan.cloths.iter().map(ClothSummary::new).collect();
-                let steps = plan.joints.iter().map(|joint| joint.step);
-                (cloths, steps.fold(0.0, f64::max), None)
-            }
-            Err(fault) => (vec![], 0.0, Some(fault)),
-        };
-        let cloths: Vec<ClothSummary> = cloths;
-        let prices: Option<Vec<f64>> = cloths.iter().map(|cloth| cloth.price).collect();
-        Self {
+        let mut row = Self {
             choice: named.name.clone(),
-            length: cloths.iter().map(|cloth| cloth.length).sum(),
-            by_hand_length: cloths.iter().map(|cloth| cloth.by_hand_length).sum(),
-            price: prices.filter(|p| !p.is_empty()).map(|p| p.iter().sum()),
-            worst_step,
-            fault,
-            cloths,
-        }
+            cloths: vec![],
+            length: 0.0,
+            by_hand_length: 0.0,
+            price: None,
+            shopping: vec![],
+            worst_step: 0.0,
+            fault: None,
+        };
+        let plan = match plan {
+            Ok(plan) => plan,
+            Err(fault) => {
+                row.fault = Some(fault);
+                return row;
+            }
+        };
+        row.cloths = plan.cloths.iter().map(ClothSummary::new).collect();
+        row.length = row.cloths.iter().map(|cloth| cloth.length).sum();
+        row.by_hand_length = row.cloths.iter().map(|cloth| cloth.by_hand_length).sum();
+        let prices: Option<Vec<f64>> = row.cloths.iter().map(|cloth| cloth.price).collect();
+        let of_motifs = prices.filter(|p| !p.is_empty()).map(|p| p.iter().sum());
+        row.price = match &plan.quilt {
+            Some(quilt) => quilt.total,
+            None => of_motifs,
+        };
+        let steps = plan.joints.iter().map(|joint| joint.step);
+        row.worst_step = steps.fold(0.0, f64::max);
+        row.shopping = plan.quilt.map_or_else(Vec::new, |quilt| quilt.shopping);
+        row
     }
 
     /// What is compared: the price, or the length where there is none.
@@ -72,11 +87,17 @@ pub(super) fn to_text(rows: &[Row], project: &Project) -> String {
     };
     let mut head = vec!["choice".to_owned()];
     head.extend(names.iter().map(|name| (*name).to_owned()));
-    head.extend(["length", "saved", "price"].map(String::from));
+    let has_quilt = rows.iter().any(|row| !row.shopping.is_empty());
+    let price = if has_quilt { "whole quilt" } else { "price" };
+    head.extend(["motifs' length", "saved", price].map(String::from));
     let mut table = vec![head];
     for row in rows.iter().filter(|row| row.fault.is_none()) {
         let mut cells = vec![row.choice.clone()];
-        cells.extend(row.cloths.iter().map(|cloth| cloth.buy_shown.clone()));
+        // Another size may do without a cloth.
+        cells.extend(names.iter().map(|name| {
+            let cloth = row.cloths.iter().find(|cloth| cloth.name == *name);
+            cloth.map_or_else(String::new, |cloth| cloth.buy_shown.clone())
+        }));
         cells.push(Length::from_mm(row.length).shown_up(project.unit));
         cells.push(percent(1.0 - row.length / row.by_hand_length));
         let price = row
@@ -131,6 +152,26 @@ pub(super) fn csv(rows: &[Row]) -> String {
                 cloth.buy_length,
                 quoted(&cloth.buy_shown),
                 row.worst_step
+            );
+        }
+        // What is cut straight only has no lay: what is used and bought of it.
+        for line in &row.shopping {
+            if row.cloths.iter().any(|cloth| cloth.name == line.name) {
+                continue;
+            }
+            let price = line
+                .price
+                .map_or_else(String::new, |price| format!("{price:.2}"));
+            let width = line
+                .width
+                .map_or_else(String::new, |width| format!("{width:.2}"));
+            let _ = write!(
+                text,
+                "{choice},{},{width},{:.2},,,{:.2},{},{price},,\r\n",
+                quoted(&line.name),
+                line.length,
+                line.buy,
+                quoted(&line.shown),
             );
         }
     }

@@ -79,6 +79,49 @@ fn jigsaws_close_without_waste() {
     }
 }
 
+/// Every size that some pattern of a set has, by trying all of them: no staircase, no
+/// limit, nothing shared with the search.
+fn all_sizes(rects: &[Rect], set: usize, turn: bool) -> Vec<Rect> {
+    if set.is_power_of_two() {
+        let one = rects[set.trailing_zeros() as usize];
+        let turned = rect(one.along, one.across);
+        return if turn { vec![one, turned] } else { vec![one] };
+    }
+    let mut sizes = vec![];
+    let mut part = (set - 1) & set;
+    while part > 0 {
+        for a in all_sizes(rects, part, turn) {
+            for b in all_sizes(rects, set ^ part, turn) {
+                sizes.push(rect(a.across.max(b.across), a.along + b.along));
+                sizes.push(rect(a.across + b.across, a.along.max(b.along)));
+            }
+        }
+        part = (part - 1) & set;
+    }
+    sizes.sort();
+    sizes.dedup();
+    sizes
+}
+
+#[test]
+fn few_pieces_are_cut_as_short_as_can_be() {
+    let mut dice = dice::Dice::new(7);
+    for case in 0..24 {
+        let turn = case % 2 == 0;
+        let side = |dice: &mut dice::Dice| 3 + dice.below(17) as i64;
+        let rects: Vec<Rect> = (0..5)
+            .map(|_| rect(side(&mut dice), side(&mut dice)))
+            .collect();
+        let never = || false;
+        let cutting = guillotine(&order(&rects, 30, turn, &never)).unwrap();
+        assert_sound(&cutting, &rects, 30);
+        let sizes = all_sizes(&rects, 31, turn);
+        let shortest = sizes.iter().filter(|s| s.across <= 30).map(|s| s.along);
+        assert_eq!(Some(cutting.length), shortest.min(), "{rects:?}, {turn}");
+        assert!(cutting.is_optimal());
+    }
+}
+
 #[test]
 fn turned_pieces_stay_whole() {
     let rects = jigsaw(300, 300, 9, 3);

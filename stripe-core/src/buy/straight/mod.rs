@@ -5,9 +5,11 @@
 //! it, its cost the band's length. `whole` solves it by branch and bound.
 
 mod patterns;
+mod pocket;
 mod steps;
 mod whole;
 
+pub use pocket::{Pocket, pockets};
 pub use steps::steps;
 
 use crate::quilt::{Grain, StraightPiece};

@@ -1,6 +1,6 @@
 //! Cutting order in a maker's words.
 
-use super::{Band, Column, Cuts};
+use super::{Band, Column, Cuts, Pocket};
 use crate::length::{Length, Unit};
 use crate::quilt::StraightPiece;
 
@@ -12,28 +12,80 @@ const WORTH_KEEPING_MM: f64 = 101.6;
 ///
 /// `Cut 3 strips 4 1/2 in deep, from selvage to selvage; from each cut 4 border units
 /// 8 1/2 in wide.`
-pub fn steps(cuts: &Cuts, pieces: &[StraightPiece], cloth_mm: f64, unit: Unit) -> Vec<String> {
+///
+/// Where a pocket is used, its stretch comes first: the lay begins with it.
+pub fn steps(
+    cuts: &Cuts,
+    pieces: &[StraightPiece],
+    cloth_mm: f64,
+    pocket: Option<&Pocket>,
+    unit: Unit,
+) -> Vec<String> {
     let mm = |length: f64| Length::from_mm(length).shown(unit);
-    cuts.bands
-        .iter()
-        .map(|band| band_step(band, pieces, cloth_mm, &mm))
-        .collect()
+    let ground = Ground {
+        width_mm: cloth_mm,
+        across: "from selvage to selvage",
+    };
+    let Some(pocket) = pocket else {
+        let bands = cuts.bands.iter();
+        return bands
+            .map(|band| band_step(band, pieces, &ground, &mm))
+            .collect();
+    };
+    let left = Ground {
+        width_mm: pocket.slit_mm,
+        across: "from the left selvage to the slit",
+    };
+    let mut steps = vec![format!(
+        "Cut a length of {}, with which the cutting map begins, and slit it along the selvages, {} from the left one. The \
+         part right of the slit, {} wide, is for motif pieces, as the map shows.",
+        mm(pocket.length_mm),
+        mm(pocket.slit_mm),
+        mm(cloth_mm - pocket.slit_mm)
+    )];
+    for &band in &pocket.bands {
+        let step = band_step(&cuts.bands[band], pieces, &left, &mm);
+        steps.push(format!("From the part left of the slit: {}", lower(&step)));
+    }
+    for (i, band) in cuts.bands.iter().enumerate() {
+        if !pocket.bands.contains(&i) {
+            let step = band_step(band, pieces, &ground, &mm);
+            steps.push(format!("After the motif pieces: {}", lower(&step)));
+        }
+    }
+    steps
+}
+
+/// What bands are cut from.
+struct Ground {
+    width_mm: f64,
+    /// From where to where a band goes.
+    across: &'static str,
+}
+
+/// `Cut 3 strips` to `cut 3 strips`.
+fn lower(step: &str) -> String {
+    step.replacen("Cut", "cut", 1)
 }
 
 fn band_step(
     band: &Band,
     pieces: &[StraightPiece],
-    cloth_mm: f64,
+    ground: &Ground,
     mm: &impl Fn(f64) -> String,
 ) -> String {
+    let Ground {
+        width_mm: cloth_mm,
+        across,
+    } = *ground;
     let (n, depth) = (band.times, mm(band.along_mm));
     // What is half as long as the cloth is wide is cut off the bolt as a length.
     let is_length = band.along_mm > cloth_mm / 2.0;
     let cut = match (is_length, n) {
         (true, 1) => format!("Cut a length of {depth}"),
         (true, _) => format!("Cut {n} lengths of {depth}"),
-        (false, 1) => format!("Cut 1 strip {depth} deep, from selvage to selvage"),
-        (false, _) => format!("Cut {n} strips {depth} deep, from selvage to selvage"),
+        (false, 1) => format!("Cut 1 strip {depth} deep, {across}"),
+        (false, _) => format!("Cut {n} strips {depth} deep, {across}"),
     };
     if let [only] = band.columns.as_slice()
         && only.beside * only.stacked == 1

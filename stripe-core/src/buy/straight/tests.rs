@@ -170,7 +170,7 @@ fn steps_say_it_in_words() {
     let pieces = [piece("border unit", 8.5 * mm, 4.5 * mm, 12, Grain::Across)];
     let cuts = cut_straight(&pieces, 42.0 * mm).unwrap();
     assert_eq!(
-        steps(&cuts, &pieces, 42.0 * mm, Unit::Inch),
+        steps(&cuts, &pieces, 42.0 * mm, None, Unit::Inch),
         [
             "Cut 3 strips 4 1/2 in deep, from selvage to selvage; from each cut 4 border units \
              8 1/2 in wide. Beside them 8 in by 4 1/2 in of each is left: keep it."
@@ -179,10 +179,42 @@ fn steps_say_it_in_words() {
     let long = [piece("field strip", 63.5 * mm, 9.5 * mm, 4, Grain::Along)];
     let cuts = cut_straight(&long, 42.0 * mm).unwrap();
     assert_eq!(
-        steps(&cuts, &long, 42.0 * mm, Unit::Inch),
+        steps(&cuts, &long, 42.0 * mm, None, Unit::Inch),
         [
             "Cut a length of 63 1/2 in; from it cut, along the selvages, 4 field strips 9 1/2 in \
              wide. Beside them 4 in by 63 1/2 in is left: keep it."
         ]
+    );
+}
+
+// What is beside bands in one piece: one pocket for every width that is left.
+#[test]
+fn bands_leave_pockets() {
+    let mm = 25.4;
+    let piece = |name: &str, length: f64, width: f64, count| {
+        piece(name, length * mm, width * mm, count, Grain::Across)
+    };
+    let pieces = [
+        piece("rail", 30.0, 5.0, 4),
+        piece("step", 36.0, 3.0, 1),
+        piece("binding strip", 42.0, 2.5, 3),
+    ];
+    let cuts = cut_straight(&pieces, 42.0 * mm).unwrap();
+    let found = pockets(&cuts, 42.0 * mm);
+    // 12 by 20 in beside the rails alone, 6 by 23 in beside rails and step.
+    let shown: Vec<[f64; 2]> = found
+        .iter()
+        .map(|p| [(p.slit_mm / mm).round(), (p.length_mm / mm).round()])
+        .collect();
+    assert_eq!(shown, [[30.0, 20.0], [36.0, 23.0]]);
+    let told = steps(&cuts, &pieces, 42.0 * mm, Some(&found[0]), Unit::Inch);
+    assert!(told[0].starts_with("Cut a length of 20 in"), "{told:?}");
+    assert_eq!(
+        told[1],
+        "From the part left of the slit: cut 4 strips 5 in deep, from the left selvage to the slit: 4 rails."
+    );
+    assert!(
+        told[3].starts_with("After the motif pieces: cut"),
+        "{told:?}"
     );
 }

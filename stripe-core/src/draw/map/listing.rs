@@ -36,7 +36,7 @@ pub(super) fn listing(
         .iter()
         .map(|&index| lettering::width_mm(&laid[index].piece.label, LETTER_MM, true))
         .fold(7.0, f64::max);
-    let fixed = [3.6, 5.5, (widest + 1.6).min(22.0), 15.5, 13.0, 10.0, 8.0];
+    let fixed = [3.6, 5.5, (widest + 1.6).min(22.0), 18.0, 14.0, 10.0, 8.0];
     let spare = width - fixed.iter().sum::<f64>();
     let columns = [
         Column::words("", fixed[0]),

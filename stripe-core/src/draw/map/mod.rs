@@ -8,6 +8,7 @@ mod listing;
 mod pieces;
 mod sheet;
 mod split;
+mod stretch;
 
 use super::error::DrawError;
 use super::paper::Paper;

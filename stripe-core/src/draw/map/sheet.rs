@@ -2,7 +2,7 @@
 
 use super::listing::{height_mm, listing};
 use super::split::Stretch;
-use super::{Laid, cloth, pieces};
+use super::{Laid, cloth, pieces, stretch};
 use crate::draw::lettering::{CAPITAL, fit, width_mm, wrap};
 use crate::draw::measure::{length, number, unit_word};
 use crate::draw::paper::{MARGIN_MM, Paper};
@@ -127,6 +127,7 @@ impl Sheet<'_> {
 
         let mut items = self.title(&wanted, reduction);
         items.push(cloth::cloth(self.cloth, corners, self.laid, &full, &view));
+        items.extend(stretch::stretch(self.plan, self.cloth, [low, high], &view));
         items.extend(self.frame(&view, [low, high], from_end, to_end));
         items.push(self.neighbours(&faint, corners, &view));
         let lines: Vec<Item> = full
