@@ -36,6 +36,11 @@ impl Sale {
         steps * self.step.length_mm
     }
 
+    /// What is left at the full width of `bought_mm` when `used_mm` are cut from it (mm).
+    pub fn left_mm(&self, bought_mm: f64, used_mm: f64) -> f64 {
+        ((bought_mm - self.squaring_mm) * (1.0 - self.shrinkage) - used_mm).max(0.0)
+    }
+
     /// The price of a length, where one is known.
     pub fn price_of(&self, length_mm: f64) -> Option<f64> {
         self.price.map(|price| price * length_mm / self.per_mm)
@@ -62,6 +67,15 @@ mod tests {
         assert!((sale(0.0, 0.0).length_to_buy_mm(22.5 * 25.4) - 571.5).abs() < 1e-9);
         assert!((sale(0.0, 0.0).length_to_buy_mm(15.0 * 25.4) - 457.2).abs() < 1e-9);
         assert_eq!(sale(0.0, 0.0).price_of(457.2), Some(6.0));
+    }
+
+    // 22.5 in used of 5/8 yd leaves nothing; of 1 yd with 2 in to square up and 3 % lost
+    // (36 - 2) x 0.97 - 22.5 = 10.48 in.
+    #[test]
+    fn tells_what_is_left() {
+        assert_eq!(sale(0.0, 0.0).left_mm(571.5, 571.5), 0.0);
+        let left = sale(0.03, 50.8).left_mm(914.4, 571.5) / 25.4;
+        assert!((left - 10.48).abs() < 1e-9, "{left}");
     }
 
     // F-18: needed 54 in at 3 % is 55.670 in (computed).

@@ -104,10 +104,11 @@ pub fn fit(words: &str, size_mm: f64, bold: bool, room_mm: f64) -> String {
     format!("{}…", short.trim_end())
 }
 
-/// Words broken into lines that fit, at spaces; a word too long is cut short.
+/// Words broken into lines that fit, at spaces; a word too long is cut short. A length
+/// stays whole: whoever reads `31` at the end of a line would not look for `1/2 in`.
 pub fn wrap(words: &str, size_mm: f64, bold: bool, room_mm: f64) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
-    for word in words.split_whitespace() {
+    for word in whole_lengths(words) {
         if let Some(line) = lines.last_mut() {
             let longer = format!("{line} {word}");
             if width_mm(&longer, size_mm, bold) <= room_mm {
@@ -115,9 +116,28 @@ pub fn wrap(words: &str, size_mm: f64, bold: bool, room_mm: f64) -> Vec<String> 
                 continue;
             }
         }
-        lines.push(fit(word, size_mm, bold, room_mm));
+        lines.push(fit(&word, size_mm, bold, room_mm));
     }
     lines
+}
+
+/// The words of a text, a number with its fraction and its unit as one: `31 1/2 in`.
+fn whole_lengths(words: &str) -> Vec<String> {
+    let mut whole: Vec<String> = Vec::new();
+    for word in words.split_whitespace() {
+        let ends_in_digit = |s: &String| s.ends_with(|c: char| c.is_ascii_digit());
+        let unit = word.trim_end_matches(|c: char| !c.is_ascii_alphabetic());
+        let belongs = matches!(unit, "in" | "cm" | "mm" | "yd" | "m")
+            || (word.contains('/') && word.starts_with(|c: char| c.is_ascii_digit()));
+        match whole.last_mut() {
+            Some(last) if belongs && ends_in_digit(last) => {
+                last.push(' ');
+                last.push_str(word);
+            }
+            _ => whole.push(word.to_owned()),
+        }
+    }
+    whole
 }
 
 #[cfg(test)]
@@ -130,6 +150,18 @@ mod tests {
         assert!(one > 5.0 && one < 12.0, "{one}");
         assert!((width_mm("mm", 10.0, false) - 2.0 * one).abs() < 1e-9);
         assert!(width_mm("m", 10.0, true) > one);
+    }
+
+    #[test]
+    fn lengths_stay_whole() {
+        let text = "2 1/4 in left of the seam between strips 4 and 5, 31 1/2 in above it";
+        for room in 20..90 {
+            for line in wrap(text, 2.5, false, f64::from(room)) {
+                assert!(!line.ends_with("31") && !line.ends_with("1/2"), "{line}");
+                assert!(!line.ends_with('2') && !line.ends_with("1/4"), "{line}");
+            }
+        }
+        assert_eq!(wrap(text, 2.5, false, 500.0), [text]);
     }
 
     #[test]

@@ -220,8 +220,8 @@ fn capital(word: &str) -> String {
 /// What is done in which order: what is prepared before what is joined.
 pub(super) fn order_of_work(quilt: &Quilt, spots: &[Spot]) -> Vec<String> {
     let mut order = vec![
-        "Wash and press the cloth if you mean to, square up its ends, cut the straight pieces \
-         first, longest bands first, then the motif pieces by the cutting map."
+        "Wash and press the cloth if you mean to, square up its ends, cut the straight pieces of \
+         each cloth step by step, and the motif pieces by the cutting map."
             .to_owned(),
     ];
     for foundation in &quilt.foundations {

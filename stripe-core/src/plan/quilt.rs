@@ -5,7 +5,7 @@ use super::notes::buy;
 use super::placing::{creases, guide, order_of_work};
 use crate::buy::straight::{Pocket, StraightError, steps};
 use crate::buy::{ClothCuts, batting_need, cloth_cuts};
-use crate::cloth::Pattern;
+use crate::cloth::{Cloth, Pattern};
 use crate::length::{Length, Unit};
 use crate::project::Project;
 use crate::quilt::{Layout, Quilt, Rect, Role, Spot, Station, check, lay_out, spots};
@@ -274,7 +274,7 @@ fn shopping(
             buy: bought.length,
             shown: bought.shown,
             price: bought.price,
-            why: why(lay, one, unit),
+            why: why(lay, one, unit) + &left_words(cloth, bought.length, shaped + straight, unit),
         });
     }
     if let (Some(batting), Some(need)) = (&quilt.batting, batting_need(quilt, layout)) {
@@ -300,6 +300,24 @@ fn shopping(
     let total = prices.map(|prices| (prices.iter().sum::<f64>() * 100.0).round() / 100.0);
     (list, total)
 }
+
+/// What the step in which cloth is sold leaves at the full width, if it is worth telling.
+fn left_words(cloth: &Cloth, bought_mm: f64, used_mm: f64, unit: Unit) -> String {
+    let left_mm = cloth
+        .sale
+        .as_ref()
+        .map_or(bought_mm - used_mm, |sale| sale.left_mm(bought_mm, used_mm));
+    if left_mm < WORTH_TELLING_MM {
+        return String::new();
+    }
+    format!(
+        "; about {} of the full width will be left",
+        Length::from_mm(left_mm).shown(unit).replace("about ", "")
+    )
+}
+
+/// What is left of a cloth is told from this length on (mm).
+const WORTH_TELLING_MM: f64 = 25.4;
 
 fn why(lay: Option<&ClothPlan>, cuts: Option<&ClothCuts>, unit: Unit) -> String {
     let shown = |mm: f64| Length::from_mm(mm).shown_up(unit);

@@ -104,7 +104,8 @@ fn read_quilt(
     let foundations = each(&section, "foundation", MAX_BORDERS, |one, _| {
         read_foundation(one, desk)
     });
-    let n_borders = borders.as_ref().map_or(0, Vec::len);
+    // Also those at fault: what stands on one of them is not at fault by that.
+    let n_borders = places.borders.len();
     let sites = each(&section, "place", MAX_PLACES, |place, _| {
         places.sites.push(place.span.clone());
         read_place(place, desk, n_borders)

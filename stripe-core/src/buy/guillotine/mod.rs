@@ -115,7 +115,7 @@ pub const MAX_SIDE: i64 = 30_000_000;
 
 /// Work of each walk before a proof is tried: in most cases the walk is down by then,
 /// and the shorter the strip, the less a proof has to look at.
-const BEFORE_PROOF: u64 = 2_000_000;
+const BEFORE_PROOF: u64 = 1_000_000;
 
 /// Cuts rectangles edge to edge from a strip, as short as the effort finds.
 ///
