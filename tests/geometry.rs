@@ -7,14 +7,13 @@
 
 use geo::Area;
 use std::f64::consts::{PI, TAU};
-use stripe_core::motif::{
-    Copies, Course, Ends, Fan, Form, Making, Meet, Motif, Part, Role, assemble,
-};
+use stripe_core::motif::{Ends, Fan, Making, Meet, Motif, Part, Role, assemble};
 use stripe_core::shape::arc::{
     arc_length, chord, radius_of, ring_sector_area, sagitta, segment_area,
 };
 use stripe_core::shape::distance;
 use stripe_core::shape::ring::{edges, rings};
+use stripe_tests::sample::{self, MAKING};
 
 fn near(got: f64, want: f64, tol: f64) {
     assert!((got - want).abs() <= tol, "{got} is not {want}");
@@ -86,34 +85,20 @@ fn unit_circle() {
     }
 }
 
-const MAKING: Making = Making {
-    turn_mm: 4.7625,
-    seam_mm: 6.35,
-    under_mm: 0.0,
-    clear_mm: 1.5,
-    match_mm: 0.0,
-};
-
+/// A plain fan of the sample whose wedges and ends are seamed.
 fn part(sweep_deg: f64, wedges: usize, hub_in: f64, rim_in: f64) -> Part {
+    let fan = Fan {
+        from_deg: 0.0,
+        sweep_deg,
+        wedges,
+        hub_mm: hub_in * 25.4,
+        rim_mm: rim_in * 25.4,
+        spokes: None,
+    };
     Part {
-        name: "fan".to_owned(),
-        cloth: "deck".to_owned(),
-        form: Form::Fan(Fan {
-            from_deg: 0.0,
-            sweep_deg,
-            wedges,
-            hub_mm: hub_in * 25.4,
-            rim_mm: rim_in * 25.4,
-            spokes: None,
-        }),
-        turn_deg: 0.0,
         meet: Meet::Seam,
         ends: Ends::Seam,
-        course: Course::Through { normal_deg: 0.0 },
-        phase_mm: None,
-        along_mm: 0.0,
-        copies: Copies::Alike,
-        tie: None,
+        ..sample::part(fan)
     }
 }
 

@@ -220,6 +220,10 @@ pub(crate) enum MethodArg {
     TracedOnBack,
     /// Traced onto fusible web, which goes on the back
     FusibleOnBack,
+    /// Besides the templates, each whole motif as an overlay to lay above the work
+    OverlayOnTop,
+    /// Besides the templates, each whole motif to be drawn on the back of the ground
+    DrawnBehind,
 }
 
 impl MethodArg {
@@ -232,6 +236,8 @@ impl MethodArg {
             Self::TracedOnFace => Method::TracedOnFace,
             Self::TracedOnBack => Method::TracedOnBack,
             Self::FusibleOnBack => Method::FusibleOnBack,
+            Self::OverlayOnTop => Method::OverlayOnTop,
+            Self::DrawnBehind => Method::DrawnBehind,
         }
     }
 }

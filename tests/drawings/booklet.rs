@@ -1,14 +1,15 @@
 //! The booklet in a browser without a network.
 
-use crate::demo::{CHOICE, plan};
+use crate::browser::Browser;
+use crate::demo::{CHOICE, example, plan};
 use crate::outside::{folder, has, run};
 use std::path::Path;
 use std::process::Command;
 use stripe_core::booklet::booklet;
 
-fn browser(home: &Path, more: &[&str], page: &Path) -> (String, String) {
-    let mut command = Command::new("chromium");
-    command
+/// Prints a page as the browser's own command line does.
+fn print(home: &Path, page: &Path, out: &Path) {
+    run(Command::new("chromium")
         .args([
             "--headless",
             "--no-sandbox",
@@ -19,77 +20,130 @@ fn browser(home: &Path, more: &[&str], page: &Path) -> (String, String) {
             "--disable-background-networking",
             "--disable-component-update",
         ])
-        .args([
-            "--disable-sync",
-            "--hide-scrollbars",
-            "--enable-logging=stderr",
-        ])
+        .args(["--disable-sync", "--no-pdf-header-footer"])
         .arg(format!("--user-data-dir={}", home.join("home").display()))
-        .args(more)
-        .arg(format!("file://{}", page.display()));
-    run(&mut command)
+        .arg(format!("--print-to-pdf={}", out.display()))
+        .arg(format!("file://{}", page.display())));
 }
 
-/// Moves the first two sliders by their keys' own events and writes down what came of
-/// it, and every file that the page asked for.
-const PROBE: &str = r#"<script>
-addEventListener("load", () => {
+/// The first part's picture and its setting.
+const STATE: &str = r#"(() => {
   const part = document.querySelector("fieldset[data-part]");
-  const run = part.querySelector("[data-run]"), turn = part.querySelector("[data-turn]");
   const use = part.closest(".tryout").querySelector('use[data-part="0"]');
-  const state = () => use.getAttribute("transform") + " | " + part.querySelector("pre").textContent.replace("\n", ", ");
-  const lines = [state()];
-  run.focus();
-  lines.push(document.activeElement === run ? "focus" : "no focus");
-  run.value = Number(run.value) + 3;
-  run.dispatchEvent(new Event("input"));
-  lines.push(state());
-  turn.value = 30;
-  turn.dispatchEvent(new Event("input"));
-  lines.push(state());
-  part.querySelector("button").click();
-  lines.push(state());
-  lines.push("requests " + performance.getEntriesByType("resource").filter((e) => !e.name.startsWith("data:")).length);
-  lines.push("wide " + (document.documentElement.scrollWidth - document.documentElement.clientWidth));
-  const note = document.createElement("pre");
-  note.id = "probe";
-  note.textContent = lines.join("\n");
-  document.body.append(note);
-});
-</script>"#;
+  return [use.getAttribute("transform"), part.querySelector("pre").textContent, part.querySelector("output").textContent];
+})()"#;
+
+/// What the keyboard is on.
+const ON: &str = "Object.keys(document.activeElement.dataset).find((k) => ['run', 'turn', 'cross'].includes(k)) || document.activeElement.tagName";
+
+fn state(browser: &mut Browser) -> [String; 3] {
+    serde_json::from_value(browser.value(STATE)).unwrap()
+}
+
+/// From the top of the page to the first slider by keys alone: to the link in the
+/// contents, through it, and on.
+fn reach_first_slider(browser: &mut Browser) {
+    for _ in 0..40 {
+        browser.press("Tab");
+        if browser.value("document.activeElement.hash") == "#tryout" {
+            break;
+        }
+    }
+    assert_eq!(browser.value("document.activeElement.hash"), "#tryout");
+    browser.press("Enter");
+    browser.press("Tab");
+    assert_eq!(browser.value(ON), "run");
+}
 
 #[test]
-fn sliders_move_the_stripe_and_nothing_is_fetched() {
+fn keys_move_the_stripe_and_nothing_is_fetched() {
     if !has("chromium") {
         return;
     }
     let folder = folder("booklet");
-    let text = booklet(plan(), CHOICE).unwrap();
     let page = folder.join("booklet.html");
-    std::fs::write(&page, text.replace("</body>", &format!("{PROBE}</body>"))).unwrap();
-    let (dom, log) = browser(&folder, &["--dump-dom", "--window-size=390,900"], &page);
-    let complaints: Vec<&str> = log
-        .lines()
-        .filter(|line| line.contains("CONSOLE"))
-        .collect();
-    assert!(complaints.is_empty(), "{complaints:?}");
-    let told = dom
-        .split("<pre id=\"probe\">")
-        .nth(1)
-        .expect("the probe ran");
-    let lines: Vec<&str> = told.split("</pre>").next().unwrap().lines().collect();
-    println!("{lines:#?}");
-    let [start, focus, run, turn, back, requests, wide] = lines[..] else {
-        panic!("{lines:?}");
-    };
-    assert_eq!((focus, requests), ("focus", "requests 0"));
+    std::fs::write(&page, booklet(plan(), CHOICE).unwrap()).unwrap();
+    let mut browser = Browser::start(&folder);
+    browser.open(&page, 390);
     // Nothing is wider than a phone.
-    assert_eq!(wide, "wide 0");
-    assert_ne!(start, run);
-    let setting = |line: &str| line.split(" | ").nth(1).unwrap().to_owned();
-    assert_ne!(setting(start), setting(run));
-    assert!(setting(turn).starts_with("across = 30,"), "{turn}");
-    assert_eq!(start, back);
+    let wide = "document.documentElement.scrollWidth - document.documentElement.clientWidth";
+    assert_eq!(browser.value(wide), 0);
+
+    reach_first_slider(&mut browser);
+    let start = state(&mut browser);
+    for _ in 0..3 {
+        browser.press("ArrowRight");
+    }
+    let run = state(&mut browser);
+    println!("{start:?}\n{run:?}");
+    assert!(run[0] != start[0] && run[1] != start[1]);
+    browser.press("ArrowLeft");
+    assert_ne!(state(&mut browser)[1], run[1]);
+    browser.press("ArrowRight");
+    assert_eq!(state(&mut browser), run);
+
+    browser.press("Tab");
+    assert_eq!(browser.value(ON), "turn");
+    browser.press("Home");
+    let turned = state(&mut browser);
+    assert!(turned[1].starts_with("across = -180"), "{turned:?}");
+    assert_ne!(turned[0], run[0]);
+
+    browser.press("Tab");
+    assert_eq!(browser.value(ON), "BUTTON");
+    browser.press(" ");
+    assert_eq!(state(&mut browser), start);
+
+    assert_eq!(browser.requests(&page), Vec::<String>::new());
+    assert!(
+        browser.complaints().is_empty(),
+        "{:?}",
+        browser.complaints()
+    );
+}
+
+/// On a plaid the bands that cross the stripe have a slider of their own.
+#[test]
+fn keys_move_what_crosses_the_stripe() {
+    if !has("chromium") {
+        return;
+    }
+    let folder = folder("plaid");
+    let page = folder.join("booklet.html");
+    std::fs::write(&page, booklet(&example("galley"), CHOICE).unwrap()).unwrap();
+    let mut browser = Browser::start(&folder);
+    browser.open(&page, 1280);
+    reach_first_slider(&mut browser);
+    let start = state(&mut browser);
+    // The plan's own: the middle of the crossing fir band on the centre.
+    assert!(start[1].contains("offset_along = \"3/4 in\""), "{start:?}");
+    assert_eq!(start[2], "fir, crossed by fir on the centre");
+    while browser.value(ON) != "cross" {
+        browser.press("Tab");
+    }
+    for _ in 0..16 {
+        browser.press("ArrowRight");
+    }
+    let run = state(&mut browser);
+    assert!(run[1].contains("offset_along = \"1 3/4 in\""), "{run:?}");
+    assert_eq!(run[2], "fir, crossed by oat on the centre");
+    let moved = |state: &[String; 3]| -> Vec<f64> {
+        let numbers = state[0].split("translate(").nth(1).unwrap();
+        let numbers = numbers.trim_end_matches(')').split_whitespace();
+        numbers.map(|n| n.parse().unwrap()).collect()
+    };
+    let (before, after) = (moved(&start), moved(&run));
+    // Along the stripe by an inch, across it not at all.
+    assert!((before[0] - after[0]).abs() < 1e-3, "{before:?} {after:?}");
+    assert!(
+        (before[1] - after[1] - 25.4).abs() < 1e-3,
+        "{before:?} {after:?}"
+    );
+    assert!(
+        browser.complaints().is_empty(),
+        "{:?}",
+        browser.complaints()
+    );
 }
 
 #[test]
@@ -101,8 +155,7 @@ fn maps_are_not_cut_off_in_print() {
     let page = folder.join("booklet.html");
     std::fs::write(&page, booklet(plan(), CHOICE).unwrap()).unwrap();
     let out = folder.join("print.pdf");
-    let print = format!("--print-to-pdf={}", out.display());
-    browser(&folder, &[&print, "--no-pdf-header-footer"], &page);
+    print(&folder, &page, &out);
     // Every map's title and its last words are on one and the same page.
     let (said, _) = run(Command::new("pdftotext")
         .args(["-layout"])

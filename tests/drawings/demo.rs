@@ -12,30 +12,33 @@ use stripe_core::project::Project;
 /// The demo's plan, quickly made.
 pub fn plan() -> &'static Plan {
     static PLAN: OnceLock<Plan> = OnceLock::new();
-    PLAN.get_or_init(|| {
-        let file = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../data/harbour/harbour.toml");
-        let text = std::fs::read_to_string(file).unwrap();
-        let mut project = Project::read(&text).unwrap();
-        // Drawings want a plan, not a short one: no offset is left to be searched for.
-        for part in project.motifs.iter_mut().flat_map(|m| &mut m.parts) {
-            part.phase_mm = part.phase_mm.or(Some(10.0));
-        }
-        let recipe = Recipe {
-            effort: Effort {
-                seed: 1,
-                streams: 1,
-                rounds: 1,
-                work: 300_000,
-            },
-            effort_name: "test",
-            project_digest: "0123456789abcdef",
-        };
-        let control = Control {
-            stop: None,
-            progress: None,
-        };
-        make(&project, &recipe, &control).unwrap()
-    })
+    PLAN.get_or_init(|| example("harbour"))
+}
+
+/// The plan of one of the example projects.
+pub fn example(name: &str) -> Plan {
+    let data = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../data");
+    let text = std::fs::read_to_string(data.join(format!("{name}/{name}.toml"))).unwrap();
+    let mut project = Project::read(&text).unwrap();
+    // Drawings want a plan, not a short one: no offset is left to be searched for.
+    for part in project.motifs.iter_mut().flat_map(|m| &mut m.parts) {
+        part.phase_mm = part.phase_mm.or(Some(10.0));
+    }
+    let recipe = Recipe {
+        effort: Effort {
+            seed: 1,
+            streams: 1,
+            rounds: 1,
+            work: 300_000,
+        },
+        effort_name: "test",
+        project_digest: "0123456789abcdef",
+    };
+    let control = Control {
+        stop: None,
+        progress: None,
+    };
+    make(&project, &recipe, &control).unwrap()
 }
 
 pub const CHOICE: Choice = Choice {

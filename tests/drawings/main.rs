@@ -8,6 +8,7 @@
 )]
 
 mod booklet;
+mod browser;
 mod demo;
 mod outside;
 mod paper;

@@ -10,7 +10,8 @@ pub(super) fn maps(cloths: &[Vec<Scene>]) -> Section {
     let mut figures: Vec<Markup> = Vec::new();
     for (i, sheets) in cloths.iter().enumerate() {
         for (j, sheet) in sheets.iter().enumerate() {
-            let drawing = svg_inline(sheet, &format!("m{i}-{j}-"));
+            // On a screen nobody scrolls through the empty part of a sheet.
+            let drawing = svg_inline(&sheet.trimmed(8.0), &format!("m{i}-{j}-"));
             figures.push(html! {
                 figure.sheet {
                     // A wide drawing can be scrolled by keyboard too.

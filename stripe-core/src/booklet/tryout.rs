@@ -3,10 +3,13 @@
 
 use super::Section;
 use crate::draw::shown_number;
-use crate::plan::{ClothPlan, MotifNote, Placement, Plan, StripeNote, UnitNote};
+use crate::plan::{AlongNote, ClothPlan, MotifNote, Placement, Plan, StripeNote, UnitNote};
 use crate::shape::{Point, Region};
 use maud::{Markup, PreEscaped, html};
 use std::fmt::Write as _;
+
+/// More repeats to a side are not drawn.
+const MOST_REPEATS: i64 = 400;
 
 /// A part whose stripe can be moved.
 struct PartControl<'a> {
@@ -120,8 +123,10 @@ fn controls(part: &PartControl<'_>, unit: UnitNote, id: &str, index: usize) -> M
         .collect();
     let bands = serde_json::to_string(&bands).expect("numbers and names are JSON");
     let last = (part.stripe.repeat / step_mm).ceil().max(1.0) as i64;
+    let crossing = part.stripe.along.as_ref().zip(part.first.along_at_centre);
+    let along = crossing.map_or(0.0, |(_, at)| at);
     html! {
-        fieldset data-part=(index) data-bands=(bands) data-offset=(offset) data-across=(across) data-place=(place) {
+        fieldset data-part=(index) data-bands=(bands) data-offset=(offset) data-across=(across) data-place=(place) data-along=(along) {
             legend { strong { (part.name) } " · " (part.cloth.name) }
             label for={ (id) "-run" } { "run the stripe through" }
             input type="range" id={ (id) "-run" } data-run data-step=(step_mm) min="0" max=(last)
@@ -131,13 +136,40 @@ fn controls(part: &PartControl<'_>, unit: UnitNote, id: &str, index: usize) -> M
                 input type="range" id={ (id) "-turn" } data-turn min="-180" max="180" step="1"
                     value=(across.round());
             }
+            @if let Some((note, _)) = crossing {
+                (crossing_slider(note, along, step_mm, id))
+            }
             output for={ (id) "-run" } {}
             pre aria-label="the setting to copy" {
                 @if through { "across = " (across) "\n" }
                 "offset = \"" (shown_number(offset, unit)) " " (crate::draw::unit_word(unit)) "\""
+                @if crossing.is_some() {
+                    "\noffset_along = \"" (shown_number(along, unit)) " " (crate::draw::unit_word(unit)) "\""
+                }
             }
             p { button type="button" { "back to the plan" } }
         }
+    }
+}
+
+/// The slider of what repeats along the stripes.
+fn crossing_slider(note: &AlongNote, along_mm: f64, step_mm: f64, id: &str) -> Markup {
+    let words = if note.figure.is_some() {
+        "run the figures along the stripe"
+    } else {
+        "run the crossing bands through"
+    };
+    let bands: Vec<(f64, &str)> = note
+        .bands
+        .iter()
+        .map(|band| (band.width, band.name.as_str()))
+        .collect();
+    let bands = serde_json::to_string(&bands).expect("numbers and names are JSON");
+    let last = (note.repeat / step_mm).ceil().max(1.0) as i64;
+    html! {
+        label for={ (id) "-cross" } { (words) }
+        input type="range" id={ (id) "-cross" } data-cross data-step=(step_mm) data-repeat=(note.repeat)
+            data-bands=(bands) min="0" max=(last) step="1" value=((along_mm / step_mm).round());
     }
 }
 
@@ -188,10 +220,11 @@ fn drawing(
     for (i, (cloth, piece)) in pieces.iter().enumerate() {
         match (part_of(piece), piece.normal_deg, piece.phase_at_centre) {
             (Some(part), Some(normal), Some(phase)) if cloth.stripe.is_some() => {
+                let along = piece.along_at_centre.unwrap_or(0.0);
                 let _ = write!(
                     text,
-                    "<g clip-path=\"url(#c{number}-{i})\"><use href=\"#s{number}-{part}\" data-part=\"{part}\" data-normal=\"{normal:.4}\" data-phase=\"{phase:.4}\" transform=\"rotate({normal:.4}) translate({:.4} 0)\"/></g>",
-                    -phase
+                    "<g clip-path=\"url(#c{number}-{i})\"><use href=\"#s{number}-{part}\" data-part=\"{part}\" data-normal=\"{normal:.4}\" data-phase=\"{phase:.4}\" data-along=\"{along:.4}\" transform=\"rotate({normal:.4}) translate({:.4} {:.4})\"/></g>",
+                    -phase, -along
                 );
                 text.push_str("<path fill=\"none\"");
             }
@@ -213,10 +246,12 @@ fn drawing(
 /// The stripe as upright bands, phase 0 at x = 0, wide and long enough for the motif
 /// wherever it is run and turned.
 fn strip(text: &mut String, stripe: &StripeNote, reach: f64, id: &str) {
+    // It is run by up to a repeat of what crosses it.
+    let reach = reach + stripe.along.as_ref().map_or(0.0, |along| along.repeat);
     let _ = write!(text, "<g id=\"{id}\">");
     let repeats = (reach / stripe.repeat).ceil() as i64;
     // A stripe too fine to be seen is not drawn a thousand times.
-    let repeats = repeats.min(400);
+    let repeats = repeats.min(MOST_REPEATS);
     let mut begin = 0.0;
     for (i, band) in stripe.bands.iter().enumerate() {
         let _ = write!(text, "<path fill=\"{}\" d=\"", band.colour);
@@ -234,7 +269,60 @@ fn strip(text: &mut String, stripe: &StripeNote, reach: f64, id: &str) {
         text.push_str("\"/>");
         begin += band.width;
     }
+    if let Some(along) = &stripe.along {
+        crossing(text, stripe.repeat, along, [-repeats, repeats + 1], reach);
+    }
     text.push_str("</g>");
+}
+
+/// What repeats along the stripe, its phase 0 at y = 0: bands that climb by the shear
+/// once a repeat across, or figures.
+fn crossing(text: &mut String, across: f64, along: &AlongNote, columns: [i64; 2], reach: f64) {
+    let [left, right] = columns.map(|column| column as f64 * across);
+    let climb = along.shear / across;
+    let rise = climb.abs() * left.abs().max(right.abs());
+    let rows = (((reach + rise) / along.repeat).ceil() as i64).min(MOST_REPEATS);
+    let mut begin = 0.0;
+    for band in &along.bands {
+        // The stripe shines through, as it does in the drawings.
+        let _ = write!(
+            text,
+            "<path fill=\"{}\" fill-opacity=\"0.5\" d=\"",
+            band.colour
+        );
+        for row in -rows..=rows {
+            let low = begin + row as f64 * along.repeat;
+            let _ = write!(
+                text,
+                "M{left:.2} {:.2} {right:.2} {:.2} {right:.2} {:.2} {left:.2} {:.2}Z",
+                low + climb * left,
+                low + climb * right,
+                low + band.width + climb * right,
+                low + band.width + climb * left,
+            );
+        }
+        text.push_str("\"/>");
+        begin += band.width;
+    }
+    if let Some(figure) = &along.figure {
+        let _ = write!(text, "<g fill=\"{}\">", figure.colour);
+        for column in columns[0]..=columns[1] {
+            let x = figure.across + column as f64 * across;
+            for row in -rows..=rows {
+                let y = row as f64 * along.repeat + column as f64 * along.shear;
+                // Far-off ones are never seen, however the stripe is run and turned.
+                if x.hypot(y) > 1.5 * reach + figure.size {
+                    continue;
+                }
+                let _ = write!(
+                    text,
+                    "<circle cx=\"{x:.2}\" cy=\"{y:.2}\" r=\"{:.2}\"/>",
+                    figure.size / 2.0
+                );
+            }
+        }
+        text.push_str("</g>");
+    }
 }
 
 fn trace(text: &mut String, region: &Region) {

@@ -72,21 +72,7 @@ impl Stripe {
 
 #[cfg(test)]
 mod tests {
-    use crate::cloth::{Band, Run, Stripe};
-    use crate::colour::Colour;
-
-    fn stripe(bands: &[(f64, u8)]) -> Stripe {
-        let bands = bands
-            .iter()
-            .map(|&(width_mm, shade)| Band {
-                width_mm,
-                colour: Colour::new(shade, shade, shade),
-                name: shade.to_string(),
-            })
-            .collect();
-        Stripe::try_new(Run::Lengthwise, 0.0, 0.0, bands).unwrap()
-    }
-
+    use crate::cloth::sample::grey_stripe as stripe;
     #[test]
     fn balanced_stripes_have_two_lines_half_a_repeat_apart() {
         let lines = stripe(&[(10.0, 0), (4.0, 9), (6.0, 20), (4.0, 9)]).mirror_lines();

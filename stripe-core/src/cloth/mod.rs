@@ -6,6 +6,8 @@
 mod along;
 mod mirror;
 mod sale;
+#[cfg(test)]
+pub(crate) mod sample;
 pub mod squareness;
 mod stripe;
 

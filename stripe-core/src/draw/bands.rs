@@ -36,6 +36,9 @@ pub struct Fall<'a> {
     shift_mm: f64,
     repeat_mm: f64,
     bands: &'a [BandNote],
+    /// Width of a band across the stripe, for one of its width as it is noted: crossing
+    /// bands that climb are noted along the stripes, and are narrower across.
+    stretch: f64,
 }
 
 impl<'a> Fall<'a> {
@@ -46,17 +49,48 @@ impl<'a> Fall<'a> {
             shift_mm: -stripe.origin,
             repeat_mm: stripe.repeat,
             bands: &stripe.bands,
+            stretch: 1.0,
         }
+    }
+
+    /// The bands that cross the stripe of a plaid, on the cloth itself: with `u` across
+    /// and `v` along the stripe, they lie at `v - shear * (u - origin) / repeat`.
+    pub fn crossing_on_cloth(stripe: &'a StripeNote) -> Option<Self> {
+        let along = stripe.along.as_ref().filter(|a| !a.bands.is_empty())?;
+        let across = unit(stripe.normal_deg.to_radians());
+        let climb = along.shear / stripe.repeat;
+        let direction = point(-across.y - climb * across.x, across.x - climb * across.y);
+        let stretch = 1.0 / direction.x.hypot(direction.y);
+        Some(Self {
+            normal: direction * stretch,
+            shift_mm: (climb * stripe.origin - along.start) * stretch,
+            repeat_mm: along.repeat * stretch,
+            bands: &along.bands,
+            stretch,
+        })
     }
 
     /// In the motif, as the piece that lies so on the cloth brings it along.
     pub fn on_piece(stripe: &'a StripeNote, to_cloth: Rigid) -> Self {
-        let cloth = Self::on_cloth(stripe);
+        Self::on_cloth(stripe).brought_along(to_cloth)
+    }
+
+    /// The same of the bands that cross the stripe.
+    pub fn crossing_on_piece(stripe: &'a StripeNote, to_cloth: Rigid) -> Option<Self> {
+        Some(Self::crossing_on_cloth(stripe)?.brought_along(to_cloth))
+    }
+
+    fn brought_along(self, to_cloth: Rigid) -> Self {
         Self {
-            normal: to_cloth.unturn(cloth.normal),
-            shift_mm: cloth.shift_mm + dot(cloth.normal, to_cloth.shift),
-            ..cloth
+            normal: to_cloth.unturn(self.normal),
+            shift_mm: self.shift_mm + dot(self.normal, to_cloth.shift),
+            ..self
         }
+    }
+
+    /// How wide a band is, across the stripe (mm).
+    pub fn width_mm(&self, band: usize) -> f64 {
+        self.bands[band].width * self.stretch
     }
 
     /// The phase at a point, in `[0, repeat)` (mm).
@@ -73,8 +107,8 @@ impl<'a> Fall<'a> {
     fn band_of(&self, phase_mm: f64) -> usize {
         let phase = wrap(phase_mm, self.repeat_mm);
         let mut end = 0.0;
-        for (i, band) in self.bands.iter().enumerate() {
-            end += band.width;
+        for i in 0..self.bands.len() {
+            end += self.width_mm(i);
             if phase < end {
                 return i;
             }
@@ -94,7 +128,7 @@ impl<'a> Fall<'a> {
         let last = ((high_mm + self.shift_mm) / self.repeat_mm).floor() as i64;
         for repeat in first..=last {
             let mut begin = repeat as f64 * self.repeat_mm - self.shift_mm;
-            for (after, band) in self.bands.iter().enumerate() {
+            for after in 0..self.bands.len() {
                 if (low_mm..high_mm).contains(&begin) {
                     borders.push(Border {
                         u_mm: begin,
@@ -102,7 +136,7 @@ impl<'a> Fall<'a> {
                         after,
                     });
                 }
-                begin += band.width;
+                begin += self.width_mm(after);
             }
         }
         borders
@@ -185,23 +219,24 @@ impl<'a> Fall<'a> {
         let mut areas = vec![area(vec![strip(u_low, u_high)], self.bands[0].colour)];
         let first = ((u_low + self.shift_mm) / self.repeat_mm).floor() as i64;
         let last = ((u_high + self.shift_mm) / self.repeat_mm).floor() as i64;
-        let mut begin = self.bands[0].width;
+        let mut begin = self.width_mm(0);
         for (i, band) in self.bands.iter().enumerate().skip(1) {
-            let under = self
-                .bands
-                .get(i + 1)
-                .map_or(0.0, |next| next.width.min(UNDER_MM / scale));
+            let width = self.width_mm(i);
+            let under = match i + 1 {
+                next if next < self.bands.len() => self.width_mm(next).min(UNDER_MM / scale),
+                _ => 0.0,
+            };
             let strips: Vec<Line> = (first..=last)
                 .filter_map(|repeat| {
                     let from = begin + repeat as f64 * self.repeat_mm - self.shift_mm;
-                    let (from, to) = (from.max(u_low), (from + band.width + under).min(u_high));
+                    let (from, to) = (from.max(u_low), (from + width + under).min(u_high));
                     (from < to).then(|| strip(from, to))
                 })
                 .collect();
             if !strips.is_empty() {
                 areas.push(area(strips, band.colour));
             }
-            begin += band.width;
+            begin += width;
         }
         areas
     }
@@ -301,6 +336,34 @@ mod tests {
             };
             assert_eq!((at(-1e-6), at(1e-6)), (border.before, border.after));
         }
+    }
+
+    /// Crossing bands lie where [`crossing`](super::super::crossing) draws them: `v` less
+    /// what they climb is the phase.
+    #[test]
+    fn crossing_bands_climb() {
+        let mut stripe = stripe();
+        let band = |width| BandNote {
+            width,
+            colour: Colour::new(1, 2, 3),
+            name: String::new(),
+        };
+        stripe.along = Some(crate::plan::AlongNote {
+            repeat: 8.0,
+            start: 0.5,
+            shear: 4.0,
+            bands: vec![band(3.0), band(5.0)],
+            figure: None,
+        });
+        let fall = Fall::crossing_on_cloth(&stripe).unwrap();
+        let across = unit(30_f64.to_radians());
+        for (u, v) in [(0.0, 0.0), (7.0, 2.0), (-4.5, 11.0), (13.0, -9.0)] {
+            let p = point(across.x * u - across.y * v, across.y * u + across.x * v);
+            let phase = wrap(v - 0.5 - (u - 1.0) / 6.0 * 4.0, 8.0);
+            assert_eq!(fall.band_at(p), usize::from(phase >= 3.0), "{u} {v}");
+        }
+        stripe.along = None;
+        assert!(Fall::crossing_on_cloth(&stripe).is_none());
     }
 
     #[test]

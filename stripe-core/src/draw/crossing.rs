@@ -5,7 +5,7 @@ use crate::plan::{AlongNote, StripeNote};
 use crate::shape::{Point, dot, point, unit};
 
 /// Crossing bands let the stripes beneath them shine through, as woven ones do.
-const WOVEN: f64 = 0.5;
+pub const WOVEN: f64 = 0.5;
 /// No drawing shows more bands or figures than this.
 const MOST: i64 = 20_000;
 

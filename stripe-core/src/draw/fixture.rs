@@ -241,6 +241,8 @@ pub(super) fn check_words(scene: &Scene, margin_mm: f64) -> usize {
     fn visit(items: &[Item], see: &mut dyn FnMut(&Text)) {
         for item in items {
             match item {
+                // What runs over several sheets is cut off at each, and goes on on the next.
+                Item::Group(group) if !group.clip.is_empty() => {}
                 Item::Group(group) => visit(&group.items, see),
                 Item::Text(text) => see(text),
                 Item::Path(_) => {}

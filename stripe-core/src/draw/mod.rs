@@ -42,6 +42,6 @@ pub use scene::Scene;
 pub use sound::{MAX_BANDS, MAX_PIECES, MAX_POINTS};
 pub use svg::{escape, svg, svg_inline};
 pub use template::{
-    MAX_SHEETS, MAX_TEMPLATES, MachineTemplate, Method, TemplateEntry, Templates, Tick,
+    MAX_SHEETS, MAX_TEMPLATES, MachineTemplate, Method, TemplateEntry, Templates, Tick, Weave,
     machine_templates, templates,
 };

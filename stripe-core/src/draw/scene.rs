@@ -133,6 +133,30 @@ pub const PAPER: Colour = Colour::new(0xff, 0xff, 0xff);
 /// Lines and words that should stand back; 5.7 to 1 on paper, enough for small words.
 pub const GREY: Colour = Colour::new(0x66, 0x66, 0x66);
 
+impl Scene {
+    /// The same sheet, cut off a little below the last thing drawn on it.
+    pub fn trimmed(&self, edge_mm: f64) -> Self {
+        Self {
+            height_mm: (lowest(&self.items) + edge_mm).min(self.height_mm),
+            ..self.clone()
+        }
+    }
+}
+
+/// How far down a sheet things reach (mm).
+fn lowest(items: &[Item]) -> f64 {
+    let reach = |item: &Item| match item {
+        Item::Group(group) if group.clip.is_empty() => lowest(&group.items),
+        Item::Group(group) => group.clip.iter().flatten().map(|p| p.y).fold(0.0, f64::max),
+        Item::Path(path) => {
+            let points = path.lines.iter().flat_map(|line| &line.points);
+            points.map(|p| p.y).fold(0.0, f64::max)
+        }
+        Item::Text(text) => text.at.y + 0.3 * text.size_mm,
+    };
+    items.iter().map(reach).fold(0.0, f64::max)
+}
+
 impl Stroke {
     /// A solid line in ink.
     pub fn ink(width_mm: f64) -> Self {
@@ -333,4 +357,28 @@ pub fn rings_of(region: &Region) -> Vec<Vec<Point>> {
             points
         })
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn trimmed_to_what_is_drawn() {
+        let square = |y: f64| Path::rect(point(1.0, y), 5.0, 5.0, None, Some(Stroke::ink(0.2)));
+        let window = vec![point(0.0, 0.0), point(9.0, 0.0), point(9.0, 30.0)];
+        let sheet = Scene {
+            width_mm: 50.0,
+            height_mm: 100.0,
+            title: String::new(),
+            about: String::new(),
+            items: vec![
+                square(10.0).into(),
+                Group::clipped(vec![window], vec![square(60.0).into()]).into(),
+            ],
+        };
+        // What a clip hides does not count.
+        assert_eq!(sheet.trimmed(4.0).height_mm, 34.0);
+        assert_eq!(sheet.trimmed(90.0).height_mm, 100.0);
+    }
 }

@@ -125,21 +125,7 @@ fn bands_within(stripe: &Stripe, phase: f64, slack: f64) -> Vec<usize> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::cloth::{Band, Run as Way};
-    use crate::colour::Colour;
-
-    fn stripe(bands: &[(f64, u8)]) -> Stripe {
-        let bands = bands
-            .iter()
-            .map(|&(width_mm, shade)| Band {
-                width_mm,
-                colour: Colour::new(shade, shade, shade),
-                name: shade.to_string(),
-            })
-            .collect();
-        Stripe::try_new(Way::Lengthwise, 0.0, 0.0, bands).unwrap()
-    }
-
+    use crate::cloth::sample::grey_stripe as stripe;
     #[test]
     fn equal_phases_meet_and_a_shift_is_the_step() {
         let s = stripe(&[(10.0, 0), (20.0, 100), (30.0, 200)]);

@@ -5,8 +5,9 @@ use super::grain::grain;
 use super::kind::Kind;
 use super::method::Method;
 use super::pose::Pose;
-use super::ticks::{BandRun, Tick, band_runs, ticks};
+use super::ticks::{BandRun, Tick, Weave, band_runs, ticks};
 use crate::colour::Colour;
+use crate::draw::crossing::crossing;
 use crate::draw::label::find_room;
 use crate::draw::lettering::{CAPITAL, width_mm};
 use crate::draw::scene::{
@@ -59,26 +60,57 @@ impl<'a> Face<'a> {
     pub(super) fn new(kind: Kind<'a>, method: Method) -> Self {
         let cut = rings_of(&kind.piece.cut_region());
         let finished = rings_of(&kind.piece.finished_region());
-        let (ticks, runs) = match &kind.fall {
-            Some(fall) => (ticks(fall, &cut, &finished), band_runs(fall, &finished)),
-            None => (Vec::new(), Vec::new()),
-        };
+        let (mut all_ticks, mut runs) = (Vec::new(), Vec::new());
+        let falls = [
+            (Weave::Stripe, &kind.fall),
+            (Weave::Crossing, &kind.crossing),
+        ];
+        for (weave, fall) in falls {
+            if let Some(fall) = fall {
+                all_ticks.extend(ticks(weave, fall, &cut, &finished));
+                runs.extend(band_runs(weave, fall, &finished));
+            }
+        }
         Self {
             kind,
             method,
             cut,
             finished,
-            ticks,
+            ticks: all_ticks,
             runs,
         }
     }
 
-    fn bands(&self) -> &'a [BandNote] {
-        self.kind.fall.map_or(&[], |fall| fall.bands())
+    fn bands(&self, weave: Weave) -> &'a [BandNote] {
+        let fall = match weave {
+            Weave::Stripe => self.kind.fall,
+            Weave::Crossing => self.kind.crossing,
+        };
+        fall.map_or(&[], |fall| fall.bands())
+    }
+
+    /// The stripes and what crosses them, as they fall in the piece, washed out.
+    fn paint(&self, pose: &Pose) -> Vec<Item> {
+        let (Some(fall), Some(stripe)) = (&self.kind.fall, &self.kind.cloth.stripe) else {
+            return Vec::new();
+        };
+        let corners = super::ticks::box_of(&self.cut);
+        let mut paint = fall.areas(corners, |p| pose.apply(p), 1.0);
+        let map = self.kind.piece.to_cloth.to_rigid();
+        let on_cloth: Vec<Point> = self.cut.iter().flatten().map(|&q| map.apply(q)).collect();
+        paint.extend(crossing(stripe, super::ticks::box_of(&[on_cloth]), |p| {
+            pose.apply(map.unapply(p))
+        }));
+        let veil = Fill {
+            colour: PAPER,
+            opacity: WASH,
+        };
+        paint.push(Path::rings(pose.rings(&self.finished), Some(veil), None).into());
+        paint
     }
 
     /// Edges of the finished line with their roles, ring by ring.
-    fn edges(&self) -> impl Iterator<Item = ([Point; 2], RoleNote)> {
+    pub(super) fn edges(&self) -> impl Iterator<Item = ([Point; 2], RoleNote)> {
         let edges = self
             .finished
             .iter()
@@ -123,14 +155,8 @@ impl<'a> Face<'a> {
     pub(super) fn draw(&self, pose: &Pose) -> Vec<Item> {
         let cut = pose.rings(&self.cut);
         let mut items = Vec::new();
-        if let Some(fall) = &self.kind.fall {
-            let corners = super::ticks::box_of(&self.cut);
-            let mut paint = fall.areas(corners, |p| pose.apply(p), 1.0);
-            let veil = Fill {
-                colour: PAPER,
-                opacity: WASH,
-            };
-            paint.push(Path::rings(pose.rings(&self.finished), Some(veil), None).into());
+        let paint = self.paint(pose);
+        if !paint.is_empty() {
             items.push(Group::clipped(cut.clone(), paint).into());
         }
         items.push(self.tick_lines(pose));
@@ -177,9 +203,10 @@ impl<'a> Face<'a> {
         }
         let [x, y] = self.kind.piece.mark;
         let mark = pose.apply(point(x, y));
-        items.extend(self.band_names(pose));
+        let (names, taken) = self.band_names(pose);
+        items.extend(names);
         let (words, plate) = self.words(pose, mark);
-        items.push(grain(self, pose, plate, mark));
+        items.push(grain(self, pose, plate, mark, &taken));
         items.push(words);
         items.push(crate::draw::map::cross_at(mark, pose.turn(point(0.0, 1.0))));
         items
@@ -203,14 +230,16 @@ impl<'a> Face<'a> {
         .into()
     }
 
-    /// The name of every band at both its ends, along the stripe, with its colour.
-    fn band_names(&self, pose: &Pose) -> Vec<Item> {
+    /// The name of every band at both its ends, along the stripe, with its colour; and
+    /// points along their middles.
+    fn band_names(&self, pose: &Pose) -> (Vec<Item>, Vec<Point>) {
         let mut items = Vec::new();
+        let mut taken = Vec::new();
         let (chip, gap, start) = (1.7, 0.7, 2.3);
         for run in &self.runs {
             let [a, b] = run.ends.map(|p| pose.apply(p));
             let length = (b.x - a.x).hypot(b.y - a.y);
-            let Some(band) = self.bands().get(run.band) else {
+            let Some(band) = self.bands(run.weave).get(run.band) else {
                 continue;
             };
             let name = if band.name.is_empty() {
@@ -231,6 +260,15 @@ impl<'a> Face<'a> {
             for (from, to, start) in starts {
                 let along = point((to.x - from.x) / length, (to.y - from.y) / length);
                 let at = |mm: f64| point(from.x + along.x * mm, from.y + along.y * mm);
+                // Names of crossing bands make room for those that stand already.
+                let places = (0..).map(|i| start + 4.0 * f64::from(i));
+                let room = if both { length / 2.0 } else { length };
+                let free = places
+                    .take_while(|&start| start + width < room)
+                    .map(|start| (start, steps(at(start), at(start + width))))
+                    .find(|(_, row)| run.weave == Weave::Stripe || are_apart(row, &taken));
+                let Some((start, row)) = free else { continue };
+                taken.extend(row);
                 items.extend(name_along(
                     at(start),
                     at(start + width),
@@ -241,7 +279,7 @@ impl<'a> Face<'a> {
                 ));
             }
         }
-        items
+        (items, taken)
     }
 
     /// The words inside: what it is, how many of which cloth, which way round.
@@ -275,6 +313,22 @@ impl<'a> Face<'a> {
         }
         (Group::default().into(), [mark, mark])
     }
+}
+
+/// Points every millimetre or so from one to the other.
+fn steps(from: Point, to: Point) -> Vec<Point> {
+    let count = (to.x - from.x).hypot(to.y - from.y).ceil().max(1.0);
+    (0..=count as usize)
+        .map(|i| from + (to - from) * (i as f64 / count))
+        .collect()
+}
+
+/// Whether names whose middles run through these points do not touch.
+fn are_apart(name: &[Point], others: &[Point]) -> bool {
+    let mut pairs = name
+        .iter()
+        .flat_map(|a| others.iter().map(move |b| *a - *b));
+    pairs.all(|gap| gap.x.hypot(gap.y) > BAND_MM * 1.15)
 }
 
 /// Edges joined into runs where one begins as the last one ended.

@@ -7,10 +7,12 @@ use crate::draw::scene::{Anchor, Fill, GREY, Group, INK, Item, PAPER, Path, Stro
 use crate::plan::RoleNote;
 use crate::shape::{Point, point};
 
-use super::pack::Size;
+use super::tile::Size;
 
-/// Title and what there is to know (mm).
-const HEAD_MM: f64 = 16.0;
+/// Title and how templates are laid (mm).
+const HEAD_MM: f64 = 9.5;
+/// What is said of this sheet alone (mm).
+const NOTE_MM: f64 = 6.5;
 /// Bars and legend (mm).
 const FOOT_MM: f64 = 21.0;
 /// The bar in inches (mm): long enough to show an error of half a per cent.
@@ -29,8 +31,8 @@ pub(super) struct Frame<'a> {
     pub sheets: usize,
 }
 
-/// The room for templates within a sheet.
-pub(super) fn room(paper: Paper) -> Size {
+/// The room for templates on a sheet that several share.
+pub(super) fn shared_room(paper: Paper) -> Size {
     let [width_mm, height_mm] = paper.room_mm();
     Size {
         width_mm,
@@ -39,8 +41,22 @@ pub(super) fn room(paper: Paper) -> Size {
 }
 
 /// The top left corner of that room on the page.
-pub(super) fn corner() -> Point {
+pub(super) fn shared_corner() -> Point {
     point(MARGIN_MM, MARGIN_MM + HEAD_MM)
+}
+
+/// The room on a sheet that has a note to itself.
+pub(super) fn room(paper: Paper) -> Size {
+    let whole = shared_room(paper);
+    Size {
+        height_mm: whole.height_mm - NOTE_MM,
+        ..whole
+    }
+}
+
+/// The top left corner of that room on the page.
+pub(super) fn corner() -> Point {
+    point(MARGIN_MM, MARGIN_MM + HEAD_MM + NOTE_MM)
 }
 
 impl Frame<'_> {

@@ -15,8 +15,15 @@ const WORD: &str = "grain";
 const WORD_MM: f64 = 2.1;
 
 /// A double arrow along the grain, inside of the finished line, clear of the words on
-/// their `plate` and of the mark wherever there is room.
-pub(super) fn grain(face: &Face<'_>, pose: &Pose, plate: [Point; 2], mark: Point) -> Item {
+/// their `plate`, of the mark, and of bands' names, whose middles run through the points
+/// `taken`, wherever there is room.
+pub(super) fn grain(
+    face: &Face<'_>,
+    pose: &Pose,
+    plate: [Point; 2],
+    mark: Point,
+    taken: &[Point],
+) -> Item {
     let along = pose.turn(face.kind.grain());
     let normal = point(-along.y, along.x);
     let rings = pose.rings(&face.finished);
@@ -45,7 +52,10 @@ pub(super) fn grain(face: &Face<'_>, pose: &Pose, plate: [Point; 2], mark: Point
                     continue;
                 }
                 let free = is_clear(middle, along, half, plate, mark);
-                let worth = if free { half } else { half / 100.0 };
+                let named = !is_off(middle, along, half, taken);
+                // The words lie above it and would hide it; a band's name is only harder to
+                // read.
+                let worth = half * if free { 1.0 } else { 0.01 } * if named { 0.1 } else { 1.0 };
                 if best.is_none_or(|(most, ..)| worth > most + 0.2) {
                     best = Some((worth, middle, half));
                 }
@@ -80,6 +90,15 @@ fn is_clear(middle: Point, along: Point, half: f64, plate: [Point; 2], mark: Poi
             && p.y > plate[0].y - edge
             && p.y < plate[1].y + edge;
         !on_plate && (p.x - mark.x).hypot(p.y - mark.y) > 5.0
+    })
+}
+
+/// Whether the arrow keeps off points.
+fn is_off(middle: Point, along: Point, half: f64, points: &[Point]) -> bool {
+    points.iter().all(|&p| {
+        let v = p - middle;
+        let gap = (dot(v, along).abs() - half).max(0.0);
+        gap.hypot(dot(v, point(-along.y, along.x))) > WORD_MM * 1.2
     })
 }
 

@@ -64,7 +64,7 @@ pub(super) fn index(
         .skip(first)
         .take(rows_a_sheet(frame.paper))
         .map(|(one, sheets)| {
-            let kind = &one.face.kind;
+            let one = &one.figure;
             let sheets = match sheets[..] {
                 [] => String::new(),
                 [only] => only.to_string(),
@@ -72,11 +72,11 @@ pub(super) fn index(
             };
             vec![
                 String::new(),
-                kind.short.clone(),
-                format!("{}, {}", kind.piece.motif, kind.piece.piece),
-                kind.cloth.name.clone(),
-                kind.count().to_string(),
-                match kind.face_down.len() {
+                one.name().to_owned(),
+                format!("{}, {}", one.motif(), one.piece()),
+                one.cloth().to_owned(),
+                one.count().to_string(),
+                match one.face_down() {
                     0 => String::from("–"),
                     some => some.to_string(),
                 },

@@ -12,6 +12,8 @@ pub(super) struct Kind<'a> {
     /// The piece that it is drawn from.
     pub piece: &'a Placement,
     pub fall: Option<Fall<'a>>,
+    /// The bands that cross it, on a plaid.
+    pub crossing: Option<Fall<'a>>,
     /// The short name: the motif's letter and the piece's, as in `Ha`.
     pub short: String,
     /// Names of all pieces that are cut by it.
@@ -21,7 +23,7 @@ pub(super) struct Kind<'a> {
 }
 
 impl<'a> Kind<'a> {
-    fn new(plan: &Plan, cloth: &'a ClothPlan, piece: &'a Placement) -> Self {
+    pub(super) fn new(plan: &Plan, cloth: &'a ClothPlan, piece: &'a Placement) -> Self {
         let motif = plan.motifs.iter().find(|m| m.name == piece.motif);
         let note = motif.and_then(|m| m.pieces.iter().find(|n| n.piece == piece.piece));
         let short = match (motif, note) {
@@ -29,11 +31,12 @@ impl<'a> Kind<'a> {
             _ => piece.label.clone(),
         };
         let map = piece.to_cloth.to_rigid();
-        let fall = cloth.stripe.as_ref().map(|s| Fall::on_piece(s, map));
+        let stripe = cloth.stripe.as_ref();
         let mut kind = Self {
             cloth,
             piece,
-            fall,
+            fall: stripe.map(|s| Fall::on_piece(s, map)),
+            crossing: stripe.and_then(|s| Fall::crossing_on_piece(s, map)),
             short,
             names: Vec::new(),
             face_down: Vec::new(),
@@ -71,7 +74,12 @@ impl<'a> Kind<'a> {
         }
         match (&self.fall, &cloth.stripe) {
             (Some(fall), Some(stripe)) => {
-                fall.looks_like(&Fall::on_piece(stripe, piece.to_cloth.to_rigid()))
+                let map = piece.to_cloth.to_rigid();
+                let crossing = match (&self.crossing, Fall::crossing_on_piece(stripe, map)) {
+                    (Some(one), Some(other)) => one.looks_like(&other),
+                    _ => true,
+                };
+                crossing && fall.looks_like(&Fall::on_piece(stripe, map))
             }
             _ => is_turned_about(self.piece.to_cloth.to_rigid(), piece.to_cloth.to_rigid()),
         }

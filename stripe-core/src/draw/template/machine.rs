@@ -37,7 +37,7 @@ pub fn machine_templates(plan: &Plan, method: Method) -> Result<Vec<MachineTempl
         let kind = &face.kind;
         let flat = Pose {
             mirrored: method.is_mirrored(),
-            quarter: false,
+            quarters: 0,
             centre: point(0.0, 0.0),
         };
         let [low, high] = corners_of(flat.rings(&face.cut).iter().flatten());

@@ -5,7 +5,7 @@
 /// # Source
 /// The rule is geometry: where the drawn face of the paper looks the same way as the
 /// side of the cloth that will show, the template is drawn as seen, otherwise
-/// mirrored (trade facts P-20 to P-25; most rows also on public pages).
+/// mirrored (trade facts P-20 to P-27; most rows also on public pages).
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Method {
     /// Ironed or pinned on the face of the cloth (P-20).
@@ -20,17 +20,23 @@ pub enum Method {
     TracedOnBack,
     /// Traced onto fusible web, which goes on the back (P-25).
     FusibleOnBack,
+    /// A see-through overlay of the whole motif above the work (P-26).
+    OverlayOnTop,
+    /// The whole motif drawn on the back of the ground (P-27).
+    DrawnBehind,
 }
 
 impl Method {
     /// All methods.
-    pub const ALL: [Self; 6] = [
+    pub const ALL: [Self; 8] = [
         Self::PaperOnFace,
         Self::PaperOnBack,
         Self::PaperFacingBack,
         Self::TracedOnFace,
         Self::TracedOnBack,
         Self::FusibleOnBack,
+        Self::OverlayOnTop,
+        Self::DrawnBehind,
     ];
 
     /// The name by which it is asked for.
@@ -42,6 +48,8 @@ impl Method {
             Self::TracedOnFace => "traced-on-face",
             Self::TracedOnBack => "traced-on-back",
             Self::FusibleOnBack => "fusible-on-back",
+            Self::OverlayOnTop => "overlay-on-top",
+            Self::DrawnBehind => "drawn-behind",
         }
     }
 
@@ -53,9 +61,18 @@ impl Method {
     /// Whether the template is drawn as its mirror image.
     pub fn is_mirrored(self) -> bool {
         match self {
-            Self::PaperOnFace | Self::PaperFacingBack | Self::TracedOnFace => false,
-            Self::PaperOnBack | Self::TracedOnBack | Self::FusibleOnBack => true,
+            Self::PaperOnFace | Self::PaperFacingBack | Self::TracedOnFace | Self::OverlayOnTop => {
+                false
+            }
+            Self::PaperOnBack | Self::TracedOnBack | Self::FusibleOnBack | Self::DrawnBehind => {
+                true
+            }
         }
+    }
+
+    /// Whether each motif is drawn as a whole too, besides the templates of its pieces.
+    pub fn wants_whole_motifs(self) -> bool {
+        matches!(self, Self::OverlayOnTop | Self::DrawnBehind)
     }
 
     /// What is printed in the template: which way it lies.
@@ -87,6 +104,12 @@ impl Method {
             Self::FusibleOnBack => {
                 "Traced onto the paper of fusible web, which goes on the back: this face up while tracing. Drawn mirrored."
             }
+            Self::OverlayOnTop => {
+                "Overlay of clear film: trace the whole motif, lay it this face up above the work and slide each piece beneath its line. Drawn as seen."
+            }
+            Self::DrawnBehind => {
+                "Drawn on the back of the ground: trace the whole motif there, this face up; templates lie so on the back of their cloth. Drawn mirrored."
+            }
         }
     }
 }
@@ -95,11 +118,14 @@ impl Method {
 mod tests {
     use super::*;
 
-    // Rows P-20 to P-25 of the trade facts: which are mirrored.
+    // Rows P-20 to P-27 of the trade facts: which are mirrored.
     #[test]
     fn mirrored_as_the_drawn_face_looks() {
         let mirrored: Vec<bool> = Method::ALL.iter().map(|m| m.is_mirrored()).collect();
-        assert_eq!(mirrored, [false, true, false, false, true, true]);
+        assert_eq!(
+            mirrored,
+            [false, true, false, false, true, true, false, true]
+        );
         for method in Method::ALL {
             assert_eq!(Method::from_name(method.name()), Some(method));
             assert_eq!(method.words().contains("mirrored"), method.is_mirrored());

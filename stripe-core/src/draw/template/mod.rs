@@ -5,20 +5,23 @@
 //! real stripe by eye.
 
 mod face;
+mod figure;
 mod frame;
 mod grain;
+mod guide;
 mod index;
 mod kind;
 mod machine;
 mod method;
-mod pack;
+mod nest;
 mod pose;
 mod sheet;
 mod ticks;
+mod tile;
 
 pub use machine::{MachineTemplate, machine_templates};
 pub use method::Method;
-pub use ticks::Tick;
+pub use ticks::{Tick, Weave};
 
 use super::error::DrawError;
 use super::paper::Paper;
@@ -26,9 +29,11 @@ use super::scene::Scene;
 use super::sound::check_sound;
 use crate::plan::Plan;
 use face::Face;
-use frame::{Frame, room};
+use figure::Figure;
+use frame::{Frame, room, shared_room};
+use guide::guides;
 use kind::kinds;
-use pack::shelve;
+use nest::{Cover, nest};
 use sheet::Ready;
 
 /// More templates than this are not drawn: nobody would print them.
@@ -75,28 +80,24 @@ pub struct TemplateEntry {
 pub fn templates(plan: &Plan, paper: Paper, method: Method) -> Result<Templates, DrawError> {
     check_sound(plan)?;
     let space = room(paper);
-    let ready: Vec<Ready<'_>> = faces(plan, method)?
-        .into_iter()
-        .map(|face| Ready::new(face, space))
-        .collect();
-
-    let sizes: Vec<(usize, pack::Size)> = ready
+    let ready = ready(plan, paper, method)?;
+    let small: Vec<(usize, Vec<Cover>)> = ready
         .iter()
         .enumerate()
-        .filter(|(_, one)| one.fits)
-        .map(|(i, one)| (i, one.size()))
+        .filter(|(_, one)| !one.ways.is_empty())
+        .map(|(i, one)| (i, one.covers()))
         .collect();
-    let shelves = shelve(&sizes, space);
+    let shared = nest(&small, shared_room(paper));
     let large: Vec<(usize, Vec<[usize; 2]>)> = ready
         .iter()
         .enumerate()
-        .filter(|(_, one)| !one.fits)
+        .filter(|(_, one)| one.ways.is_empty())
         .map(|(i, one)| (i, one.tiles(space)))
         .collect();
 
     let index_sheets = ready.len().div_ceil(index::rows_a_sheet(paper)).max(1);
     let tiles: usize = large.iter().map(|(_, tiles)| tiles.len()).sum();
-    let sheets = index_sheets + shelves.len() + tiles;
+    let sheets = index_sheets + shared.len() + tiles;
     if sheets > MAX_SHEETS {
         return Err(DrawError::TooManySheets {
             sheets,
@@ -114,7 +115,7 @@ pub fn templates(plan: &Plan, paper: Paper, method: Method) -> Result<Templates,
     let mut sheets_of: Vec<Vec<usize>> = vec![Vec::new(); ready.len()];
     let mut drawn = Vec::new();
     let mut number = index_sheets;
-    for spots in &shelves {
+    for spots in &shared {
         number += 1;
         for spot in spots {
             sheets_of[spot.index].push(number);
@@ -148,12 +149,25 @@ pub fn templates(plan: &Plan, paper: Paper, method: Method) -> Result<Templates,
     let entries = ready
         .iter()
         .zip(sheets_of)
-        .map(|(one, sheets)| entry(&one.face, sheets))
+        .map(|(one, sheets)| entry(&one.figure, sheets))
         .collect();
     Ok(Templates {
         sheets: scenes,
         entries,
     })
+}
+
+/// All that stands on the sheets: whole motifs where the method wants them, then pieces.
+fn ready(plan: &Plan, paper: Paper, method: Method) -> Result<Vec<Ready<'_>>, DrawError> {
+    let mut figures: Vec<Figure<'_>> = Vec::new();
+    if method.wants_whole_motifs() {
+        figures.extend(guides(plan, method).into_iter().map(Figure::Motif));
+    }
+    let faces = faces(plan, method)?.into_iter();
+    figures.extend(faces.map(|face| Figure::Piece(Box::new(face))));
+    let room = shared_room(paper);
+    let stand = |figure| Ready::new(figure, method.is_mirrored(), room);
+    Ok(figures.into_iter().map(stand).collect())
 }
 
 /// All templates of a plan, worked out.
@@ -171,30 +185,31 @@ fn faces(plan: &Plan, method: Method) -> Result<Vec<Face<'_>>, DrawError> {
         .collect())
 }
 
-fn entry(face: &Face<'_>, sheets: Vec<usize>) -> TemplateEntry {
-    let kind = &face.kind;
+fn entry(figure: &Figure<'_>, sheets: Vec<usize>) -> TemplateEntry {
     TemplateEntry {
-        name: kind.short.clone(),
-        motif: kind.piece.motif.clone(),
-        piece: kind.piece.piece.clone(),
-        cloth: kind.cloth.name.clone(),
-        count: kind.count(),
-        face_down: kind.face_down.len(),
+        name: figure.name().to_owned(),
+        motif: figure.motif().to_owned(),
+        piece: figure.piece().to_owned(),
+        cloth: figure.cloth().to_owned(),
+        count: figure.count(),
+        face_down: figure.face_down(),
         sheets,
-        ticks: face.ticks.clone(),
-        drawn_from: kind.piece.id.clone(),
+        ticks: figure.ticks().to_vec(),
+        drawn_from: figure.drawn_from().to_owned(),
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::colour::Colour;
+    use crate::draw::bands::Fall;
     use crate::draw::fixture::{self, check_words};
     use crate::draw::map::{self, map};
     use crate::draw::paper::MARGIN_MM;
     use crate::draw::scene::{Item, Text};
     use crate::draw::{pdf, png, svg};
-    use crate::plan::UnitNote;
+    use crate::plan::{AlongNote, BandNote, UnitNote};
     use crate::shape::{Point, point};
 
     /// The fixture with motifs so many times as large.
@@ -207,6 +222,48 @@ mod tests {
             piece.mark = piece.mark.map(|c| c * by);
         }
         plan
+    }
+
+    /// Bands that cross the fixture's stripe, climbing by a little.
+    fn cross(plan: &mut Plan) {
+        let band = |width, colour| BandNote {
+            width,
+            colour,
+            name: format!("weft {width}"),
+        };
+        plan.cloths[0].stripe.as_mut().unwrap().along = Some(AlongNote {
+            repeat: 23.0,
+            start: 4.0,
+            shear: 1.5,
+            bands: vec![
+                band(14.0, Colour::new(30, 90, 60)),
+                band(9.0, Colour::new(250, 220, 90)),
+            ],
+            figure: None,
+        });
+    }
+
+    /// Pieces that fall alike across the stripe, but not along it, share no template.
+    #[test]
+    fn a_plaid_tells_pieces_apart_both_ways() {
+        let mut plan = fixture::plan(4, 0.0, UnitNote::In);
+        for piece in &mut plan.cloths[0].placements {
+            piece.to_cloth.mirror = false;
+            piece.to_cloth.rotate_deg = 0.0;
+            piece.to_cloth.dx = 0.0;
+        }
+        let count = |plan: &Plan| {
+            let made = templates(plan, Paper::Letter, Method::PaperOnFace).unwrap();
+            made.entries.len()
+        };
+        let alike = count(&plan);
+        cross(&mut plan);
+        for (i, piece) in plan.cloths[0].placements.iter_mut().enumerate() {
+            piece.to_cloth.dy = 23.0 * i as f64;
+        }
+        assert_eq!(count(&plan), alike);
+        plan.cloths[0].placements[2].to_cloth.dy += 5.0;
+        assert_eq!(count(&plan), alike + 1);
     }
 
     #[test]
@@ -230,10 +287,17 @@ mod tests {
     /// that the tick names.
     #[test]
     fn ticks_agree_with_the_cloth() {
-        for normal_deg in [0.0, 86.0] {
-            let plan = fixture::plan(3, normal_deg, UnitNote::In);
+        for (normal_deg, plaid) in [(0.0, false), (86.0, false), (0.0, true), (86.0, true)] {
+            let mut plan = fixture::plan(3, normal_deg, UnitNote::In);
+            if plaid {
+                cross(&mut plan);
+            }
             let cloth = &plan.cloths[0];
             let stripe = cloth.stripe.as_ref().unwrap();
+            let falls = [
+                Some(Fall::on_cloth(stripe)),
+                Fall::crossing_on_cloth(stripe),
+            ];
             let mut bare = plan.clone();
             bare.cloths[0].placements.clear();
             let sheet = &map(&bare, &cloth.name, Paper::Letter).unwrap()[0];
@@ -242,16 +306,15 @@ mod tests {
             let picture = image::load_from_memory(&picture).unwrap().to_rgb8();
             let view = map::view_of(sheet, cloth.width);
             let made = templates(&plan, Paper::Letter, Method::PaperOnBack).unwrap();
-            let mut seen = 0;
+            let mut seen = [0, 0];
             for entry in &made.entries {
                 let piece = cloth.placements.iter().find(|p| p.id == entry.drawn_from);
                 let map = piece.unwrap().to_cloth.to_rigid();
                 for tick in &entry.ticks {
+                    let own = usize::from(tick.weave == Weave::Crossing);
+                    let normal = falls[own].unwrap().normal();
                     let along = map.turn(tick.end - tick.at);
                     let length = along.x.hypot(along.y);
-                    // Across the stripe, towards larger phases.
-                    let turn = stripe.normal_deg.to_radians();
-                    let normal = point(turn.cos(), turn.sin());
                     assert!((along.x * normal.x + along.y * normal.y).abs() < 1e-6 * length);
                     let middle = map.apply(point(
                         (tick.at.x + tick.end.x) / 2.0,
@@ -259,23 +322,50 @@ mod tests {
                     ));
                     for (side, band) in [(-1.2, tick.before), (1.2, tick.after)] {
                         let p = point(middle.x + side * normal.x, middle.y + side * normal.y);
+                        // Pieces reach over the cloth's edges, where lines and words stand.
+                        let inside = |at: f64, high: f64| at > 4.0 && at < high;
+                        let drawn =
+                            inside(p.x, cloth.width - 4.0) && inside(p.y, cloth.length - 40.0);
+                        if plaid && !drawn {
+                            continue;
+                        }
                         let page = view.apply(p);
                         let px = |mm: f64| (mm / 25.4 * dpi) as u32;
                         let got = picture.get_pixel(px(page.x), px(page.y)).0;
-                        let c = stripe.bands[band].colour;
+                        let mut bands = [0, 1].map(|i| falls[i].map(|fall| fall.band_at(p)));
+                        bands[own] = Some(band);
+                        // Beside a border of the other stripe a pixel may be of both.
+                        let normals = falls.map(|fall| fall.map(|fall| fall.normal()));
+                        let blurred = (0..2).filter(|&i| i != own).any(|i| {
+                            let shift = |mm: f64| normals[i].map(|n| p + n * mm);
+                            let band = |q: Option<Point>| Some(falls[i]?.band_at(q?));
+                            band(shift(-0.5)) != band(shift(0.5))
+                        });
+                        if blurred {
+                            continue;
+                        }
+                        let colour = |i: usize| {
+                            let c = falls[i]?.bands()[bands[i]?].colour;
+                            Some([c.red, c.green, c.blue].map(f64::from))
+                        };
+                        let beneath = colour(0).unwrap();
+                        let woven = colour(1).map_or(beneath, |over| {
+                            std::array::from_fn(|i| (beneath[i] + over[i]) / 2.0)
+                        });
                         let wash = map::WASH;
-                        let wanted = [c.red, c.green, c.blue]
-                            .map(|c| f64::from(c) * (1.0 - wash) + 255.0 * wash);
+                        let wanted = woven.map(|c: f64| c * (1.0 - wash) + 255.0 * wash);
                         let far = got.iter().zip(wanted);
                         let far = far
                             .map(|(&a, b)| (f64::from(a) - b).abs())
                             .fold(0.0, f64::max);
                         assert!(far < 4.0, "{tick:?}: {got:?} for {wanted:?}");
-                        seen += 1;
+                        seen[own] += 1;
                     }
                 }
             }
-            assert!(seen > 60, "{seen}");
+            println!("{normal_deg} {plaid}: {seen:?}");
+            assert!(seen[0] > if plaid { 25 } else { 60 }, "{seen:?}");
+            assert_eq!(seen[1] > 20, plaid, "{seen:?}");
         }
     }
 
@@ -295,23 +385,13 @@ mod tests {
         let made = templates(&plan, Paper::A4, Method::PaperOnFace).unwrap();
         let space = room(Paper::A4);
         for entry in &made.entries {
-            let face = faces(&plan, Method::PaperOnFace).unwrap();
-            let face = face
-                .into_iter()
-                .find(|f| f.kind.short == entry.name)
-                .unwrap();
-            let ready = Ready::new(face, space);
-            assert!(entry.sheets.len() >= 3 && !ready.fits);
+            let all = ready(&plan, Paper::A4, Method::PaperOnFace).unwrap();
+            let ready = all.iter().find(|r| r.figure.name() == entry.name).unwrap();
+            assert!(entry.sheets.len() >= 3 && ready.ways.is_empty());
             let mut marks: Vec<(String, Point, usize)> = Vec::new();
             for (sheet, [column, row]) in entry.sheets.iter().zip(ready.tiles(space)) {
                 let scene = &made.sheets[sheet - 1];
-                let tiling = pack::tile(
-                    pack::Size {
-                        width_mm: ready.width_mm,
-                        height_mm: ready.height_mm,
-                    },
-                    space,
-                );
+                let tiling = ready.tiling(space);
                 let joins = find(&scene.items, "joins").unwrap();
                 for item in joins {
                     if let Item::Text(Text { words, at, .. }) = item {
@@ -353,6 +433,45 @@ mod tests {
         for one in machine_templates(&plan, Method::TracedOnBack).unwrap() {
             check_words(&one.scene, 0.0);
         }
+    }
+
+    /// Where a whole motif is wanted it is there, at true size, the way round it is used.
+    #[test]
+    fn whole_motifs_come_with_their_methods() {
+        let plan = fixture::plan(2, 0.0, UnitNote::In);
+        for method in Method::ALL {
+            let made = templates(&plan, Paper::Letter, method).unwrap();
+            let whole = made.entries.iter().filter(|e| e.piece == "the whole motif");
+            let wanted = if method.wants_whole_motifs() { 1 } else { 0 };
+            assert_eq!(whole.count(), wanted);
+        }
+        let points = |method| {
+            let guide = guides(&plan, method).remove(0);
+            let pose = pose::Pose {
+                mirrored: method.is_mirrored(),
+                quarters: 0,
+                centre: point(0.0, 0.0),
+            };
+            let drawn = guide.draw(&pose);
+            let lines = drawn.into_iter().filter_map(|item| match item {
+                Item::Path(path) => Some(path.lines),
+                _ => None,
+            });
+            let points = lines.flatten().flat_map(|line| line.points);
+            points.collect::<Vec<Point>>()
+        };
+        let (seen, behind) = (points(Method::OverlayOnTop), points(Method::DrawnBehind));
+        assert!(seen.len() > 50 && seen.len() == behind.len());
+        for (a, b) in seen.iter().zip(&behind) {
+            assert!((a.x + b.x).abs() < 1e-9 && (a.y - b.y).abs() < 1e-9);
+        }
+        let finished: Vec<Point> = plan.cloths[0].placements[0]
+            .finished
+            .iter()
+            .map(|&[x, y]| point(x, -y))
+            .collect();
+        let near = |p: &Point| seen.iter().any(|q| (q.x - p.x).hypot(q.y - p.y) < 1e-9);
+        assert!(finished.iter().all(near));
     }
 
     #[test]

@@ -1,5 +1,5 @@
-//! How a template stands on its sheet: true size, as seen or mirrored, perhaps
-//! turned a quarter to fit.
+//! How a template stands on its sheet: true size, as seen or mirrored, turned by
+//! quarters to fit.
 
 use crate::shape::{Point, point};
 
@@ -8,8 +8,8 @@ use crate::shape::{Point, point};
 pub(super) struct Pose {
     /// Whether x is turned to -x first.
     pub mirrored: bool,
-    /// Whether it is turned a quarter, clockwise on the page.
-    pub quarter: bool,
+    /// By how many quarters it is turned, clockwise on the page.
+    pub quarters: u8,
     /// Where the motif's centre comes to lie on the page.
     pub centre: Point,
 }
@@ -24,10 +24,11 @@ impl Pose {
     /// Where a direction of the motif points on the page.
     pub(super) fn turn(&self, v: Point) -> Point {
         let x = if self.mirrored { -v.x } else { v.x };
-        if self.quarter {
-            point(v.y, x)
-        } else {
-            point(x, -v.y)
+        match self.quarters % 4 {
+            0 => point(x, -v.y),
+            1 => point(v.y, x),
+            2 => point(-x, v.y),
+            _ => point(-v.y, -x),
         }
     }
 
@@ -44,6 +45,27 @@ impl Pose {
         Self {
             centre: self.centre + by,
             ..self
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn four_quarters_are_none() {
+        let pose = |quarters| Pose {
+            mirrored: true,
+            quarters,
+            centre: point(3.0, 4.0),
+        };
+        let p = point(1.0, 2.0);
+        assert_eq!(pose(0).apply(p), point(2.0, 2.0));
+        for quarters in 0..4 {
+            // On the page, where y points down, a quarter clockwise takes (x, y) to (-y, x).
+            let (v, turned) = (pose(quarters).turn(p), pose(quarters + 1).turn(p));
+            assert_eq!(turned, point(-v.y, v.x));
         }
     }
 }

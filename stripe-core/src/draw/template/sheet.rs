@@ -1,10 +1,11 @@
 //! Template sheets: templates that share a sheet, and those that run over several.
 
-use super::face::Face;
-use super::frame::{Frame, corner, room};
-use super::pack::{Size, Spot, Tiling, tile};
+use super::figure::Figure;
+use super::frame::{Frame, corner, room, shared_corner};
+use super::nest::{Cover, Spot};
 use super::pose::Pose;
-use crate::draw::lettering::{CAPITAL, wrap};
+use super::tile::{Size, Tiling, tile};
+use crate::draw::lettering::{CAPITAL, width_mm, wrap};
 use crate::draw::scene::{
     Anchor, Dash, Fill, GREY, Group, INK, Item, PAPER, Path, Scene, Stroke, Text,
 };
@@ -21,76 +22,91 @@ const CAPTION_WIDTH_MM: f64 = 58.0;
 /// Room for the outline's pen and for ticks about a template (mm).
 const EDGE_MM: f64 = 1.5;
 
-/// A template ready to be put on a sheet.
-pub(super) struct Ready<'a> {
-    pub face: Face<'a>,
-    /// Its pose with the top left corner of its box at the origin.
+/// One way in which a template may stand, the top left corner of its box at the origin.
+pub(super) struct Way {
     pub pose: Pose,
     pub width_mm: f64,
     pub height_mm: f64,
     caption: Vec<String>,
-    /// Whether it fits on one sheet.
-    pub fits: bool,
 }
 
-impl<'a> Ready<'a> {
-    pub(super) fn new(face: Face<'a>, room: Size) -> Self {
-        let mirrored = face.method.is_mirrored();
-        let stand = |quarter: bool| {
-            let pose = Pose {
-                mirrored,
-                quarter,
-                centre: point(0.0, 0.0),
-            };
-            let rings = pose.rings(&face.cut);
-            let [low, high] = corners_of(rings.iter().flatten());
-            let size = high - low;
-            let pose = pose.moved(point(EDGE_MM - low.x, EDGE_MM - low.y));
-            (pose, size.x + 2.0 * EDGE_MM, size.y + 2.0 * EDGE_MM)
+impl Way {
+    fn new(figure: &Figure<'_>, mirrored: bool, quarters: u8) -> Self {
+        let pose = Pose {
+            mirrored,
+            quarters,
+            centre: point(0.0, 0.0),
         };
-        let mut chosen = None;
-        for quarter in [false, true] {
-            let (pose, width_mm, height_mm) = stand(quarter);
-            let caption = wrap(
-                &caption(&face),
+        let rings = pose.rings(figure.outlines());
+        let [low, high] = corners_of(rings.iter().flatten());
+        let width_mm = high.x - low.x + 2.0 * EDGE_MM;
+        Self {
+            pose: pose.moved(point(EDGE_MM - low.x, EDGE_MM - low.y)),
+            width_mm,
+            height_mm: high.y - low.y + 2.0 * EDGE_MM,
+            caption: wrap(
+                &figure.caption(),
                 CAPTION_MM,
                 false,
                 width_mm.max(CAPTION_WIDTH_MM),
-            );
-            let high = height_mm + caption_height(&caption);
-            let fits = width_mm <= room.width_mm && high <= room.height_mm;
-            if chosen.is_none() || fits {
-                chosen = Some((pose, width_mm, height_mm, caption, fits));
-            }
-            if fits {
-                break;
-            }
+            ),
         }
-        let (pose, width_mm, height_mm, caption, fits) =
-            chosen.expect("the first way is always taken");
+    }
+
+    /// Whether it fits on a sheet with its caption.
+    fn fits(&self, room: Size) -> bool {
+        let high = self.height_mm + caption_height(&self.caption);
+        self.width_mm.max(self.caption_width()) <= room.width_mm && high <= room.height_mm
+    }
+
+    fn caption_width(&self) -> f64 {
+        let lines = self.caption.iter();
+        lines
+            .map(|line| width_mm(line, CAPTION_MM, false))
+            .fold(0.0, f64::max)
+    }
+
+    /// What it covers of a sheet, its caption too.
+    fn cover(&self, figure: &Figure<'_>) -> Option<Cover> {
+        let (wide, top) = (self.caption_width(), self.height_mm);
+        let bottom = top + caption_height(&self.caption) - 1.0;
+        let caption = [(0.0, top), (wide, top), (wide, bottom), (0.0, bottom)];
+        let mut rings = self.pose.rings(figure.outlines());
+        rings.push(caption.map(|(x, y)| point(x, y)).to_vec());
+        Cover::of(&rings)
+    }
+}
+
+/// A template ready to be put on a sheet.
+pub(super) struct Ready<'a> {
+    pub figure: Figure<'a>,
+    /// The ways in which it fits on one sheet; none where it is too large for one.
+    pub ways: Vec<Way>,
+    /// How it stands where it runs over several.
+    upright: Way,
+}
+
+impl<'a> Ready<'a> {
+    pub(super) fn new(figure: Figure<'a>, mirrored: bool, room: Size) -> Self {
+        let way = |quarters| Way::new(&figure, mirrored, quarters);
         Self {
-            face,
-            pose,
-            width_mm,
-            height_mm,
-            caption,
-            fits,
+            ways: (0..4).map(way).filter(|way| way.fits(room)).collect(),
+            upright: way(0),
+            figure,
         }
     }
 
-    /// What it takes on a shared sheet.
-    pub(super) fn size(&self) -> Size {
-        Size {
-            width_mm: self.width_mm.max(CAPTION_WIDTH_MM),
-            height_mm: self.height_mm + caption_height(&self.caption),
-        }
+    /// What it covers of a shared sheet, way by way.
+    pub(super) fn covers(&self) -> Vec<Cover> {
+        let ways = self.ways.iter();
+        ways.filter_map(|way| way.cover(&self.figure)).collect()
     }
 
-    fn tiling(&self, room: Size) -> Tiling {
+    pub(super) fn tiling(&self, room: Size) -> Tiling {
         tile(
             Size {
-                width_mm: self.width_mm,
-                height_mm: self.height_mm,
+                width_mm: self.upright.width_mm,
+                height_mm: self.upright.height_mm,
             },
             room,
         )
@@ -99,13 +115,16 @@ impl<'a> Ready<'a> {
     /// Columns and rows of the sheets that show a part of it.
     pub(super) fn tiles(&self, room: Size) -> Vec<[usize; 2]> {
         let tiling = self.tiling(room);
-        let rings = self.pose.rings(&self.face.cut);
-        let outline = Polygon::new(rings[0].clone().into(), Vec::new());
+        let rings = self.upright.pose.rings(self.figure.outlines());
+        let outlines: Vec<Polygon> = rings
+            .into_iter()
+            .map(|ring| Polygon::new(ring.into(), Vec::new()))
+            .collect();
         let mut tiles = Vec::new();
         for (row, &y) in tiling.starts_y.iter().enumerate() {
             for (column, &x) in tiling.starts_x.iter().enumerate() {
                 let window = Rect::new(point(x, y), point(x + room.width_mm, y + room.height_mm));
-                if outline.intersects(&window) {
+                if outlines.iter().any(|outline| outline.intersects(&window)) {
                     tiles.push([column, row]);
                 }
             }
@@ -118,53 +137,23 @@ fn caption_height(lines: &[String]) -> f64 {
     lines.len() as f64 * CAPTION_LINE_MM + 1.5
 }
 
-/// What stands under a template.
-fn caption(face: &Face<'_>) -> String {
-    let kind = &face.kind;
-    let mut words = format!(
-        "{}: {}, {}; cut {} of {}: {}.",
-        kind.short,
-        kind.piece.motif,
-        kind.piece.piece,
-        kind.count(),
-        kind.cloth.name,
-        shortly(kind.names.iter().copied())
-    );
-    if !kind.face_down.is_empty() {
-        words.push_str(&format!(
-            " Turned over, so that the back of the cloth will show: {}.",
-            shortly(kind.face_down.iter().copied())
-        ));
-    }
-    words
-}
-
-/// At most eight names, then how many more.
-fn shortly<'a>(names: impl Iterator<Item = &'a str>) -> String {
-    let names: Vec<&str> = names.collect();
-    if names.len() <= 8 {
-        names.join(", ")
-    } else {
-        format!("{} and {} more", names[..7].join(", "), names.len() - 7)
-    }
-}
-
 /// A sheet that several templates share.
 pub(super) fn shared(frame: &Frame<'_>, ready: &[Ready<'_>], spots: &[Spot]) -> Scene {
     let mut items = frame.draw("");
-    let from = corner();
+    let from = shared_corner();
     let mut names = Vec::new();
     for spot in spots {
         let one = &ready[spot.index];
+        let way = &one.ways[spot.way];
         let at = point(from.x + spot.x_mm, from.y + spot.y_mm);
-        let pose = one.pose.moved(at);
+        let pose = way.pose.moved(at);
         let name = format!("template-{}", spot.index + 1);
-        items.push(Group::named(&name, one.face.draw(&pose)).into());
-        for (i, line) in one.caption.iter().enumerate() {
-            let down = at.y + one.height_mm + 2.4 + CAPTION_LINE_MM * i as f64;
+        items.push(Group::named(&name, one.figure.draw(&pose)).into());
+        for (i, line) in way.caption.iter().enumerate() {
+            let down = at.y + way.height_mm + 2.4 + CAPTION_LINE_MM * i as f64;
             items.push(Text::new(point(at.x, down), CAPTION_MM, line).into());
         }
-        names.push(one.face.kind.short.clone());
+        names.push(one.figure.name());
     }
     scene(frame, &format!("Templates {}", names.join(", ")), items)
 }
@@ -184,8 +173,8 @@ pub(super) fn tiled(
         from.x - tiling.starts_x[column],
         from.y - tiling.starts_y[row],
     );
-    let pose = one.pose.moved(shift);
-    let note = format!("part {} of {}, {}", part[0], part[1], caption(&one.face));
+    let pose = one.upright.pose.moved(shift);
+    let note = format!("part {} of {}, {}", part[0], part[1], one.figure.caption());
     let mut items = frame.draw(&note);
     let window = [
         from,
@@ -193,7 +182,7 @@ pub(super) fn tiled(
         point(from.x + space.width_mm, from.y + space.height_mm),
         point(from.x, from.y + space.height_mm),
     ];
-    let drawn = one.face.draw(&pose);
+    let drawn = one.figure.draw(&pose);
     items.push(Group::clipped(vec![window.to_vec()], drawn).into());
     items.push(joins(&tiling, [column, row], shift, space));
     items.push(page_plan(frame, numbers));
@@ -201,7 +190,9 @@ pub(super) fn tiled(
         frame,
         &format!(
             "Template {}, part {} of {}",
-            one.face.kind.short, part[0], part[1]
+            one.figure.name(),
+            part[0],
+            part[1]
         ),
         items,
     )

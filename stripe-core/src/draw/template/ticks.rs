@@ -12,6 +12,15 @@ const BEYOND_MM: f64 = 4.0;
 /// Half the height of a band's name with some room (mm).
 const NAME_HALF_MM: f64 = 1.3;
 
+/// Which of a cloth's stripes a band belongs to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Weave {
+    /// The stripe itself.
+    Stripe,
+    /// The bands that cross it, on a plaid.
+    Crossing,
+}
+
 /// A place where the border of two bands crosses the cut line, motif frame.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Tick {
@@ -19,6 +28,8 @@ pub struct Tick {
     pub at: Point,
     /// Where the tick ends, inside of the finished line.
     pub end: Point,
+    /// Whose bands they are.
+    pub weave: Weave,
     /// The index of the band before the border, along the stripe's normal.
     pub before: usize,
     /// The index of the band that begins there.
@@ -29,6 +40,7 @@ pub struct Tick {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct BandRun {
     pub ends: [Point; 2],
+    pub weave: Weave,
     pub band: usize,
     /// Measured across the stripe (mm).
     pub width_mm: f64,
@@ -73,7 +85,12 @@ pub(super) fn is_fine(fall: &Fall<'_>) -> bool {
 }
 
 /// The ticks of a piece with that cut and finished line.
-pub(super) fn ticks(fall: &Fall<'_>, cut: &[Vec<Point>], finished: &[Vec<Point>]) -> Vec<Tick> {
+pub(super) fn ticks(
+    weave: Weave,
+    fall: &Fall<'_>,
+    cut: &[Vec<Point>],
+    finished: &[Vec<Point>],
+) -> Vec<Tick> {
     let mut ticks = Vec::new();
     let fine = is_fine(fall);
     if fine && fall.repeat_mm() < FINEST_BAND_MM {
@@ -108,6 +125,7 @@ pub(super) fn ticks(fall: &Fall<'_>, cut: &[Vec<Point>], finished: &[Vec<Point>]
                 ticks.push(Tick {
                     at,
                     end,
+                    weave,
                     before,
                     after,
                 });
@@ -118,7 +136,7 @@ pub(super) fn ticks(fall: &Fall<'_>, cut: &[Vec<Point>], finished: &[Vec<Point>]
 }
 
 /// The middle of every band as far as it lies in the finished piece.
-pub(super) fn band_runs(fall: &Fall<'_>, finished: &[Vec<Point>]) -> Vec<BandRun> {
+pub(super) fn band_runs(weave: Weave, fall: &Fall<'_>, finished: &[Vec<Point>]) -> Vec<BandRun> {
     if is_fine(fall) {
         return Vec::new();
     }
@@ -126,7 +144,7 @@ pub(super) fn band_runs(fall: &Fall<'_>, finished: &[Vec<Point>]) -> Vec<BandRun
     let [low, high] = span(finished, normal);
     let mut runs = Vec::new();
     for border in fall.borders([low - fall.repeat_mm(), high]) {
-        let width = fall.bands()[border.after].width;
+        let width = fall.width_mm(border.after);
         // The part of the band that the piece has, not the whole of it.
         let (from, to) = (border.u_mm.max(low), (border.u_mm + width).min(high));
         if to - from < 0.5 {
@@ -139,6 +157,7 @@ pub(super) fn band_runs(fall: &Fall<'_>, finished: &[Vec<Point>]) -> Vec<BandRun
             if let Some(ends) = clear_of(chord, &beside) {
                 runs.push(BandRun {
                     ends,
+                    weave,
                     band: border.after,
                     width_mm: to - from,
                 });

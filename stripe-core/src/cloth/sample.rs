@@ -1,0 +1,17 @@
+//! A stripe for tests.
+
+use super::{Band, Run, Stripe};
+use crate::colour::Colour;
+
+/// A lengthwise stripe of grey bands, from widths (mm) and shades.
+pub(crate) fn grey_stripe(bands: &[(f64, u8)]) -> Stripe {
+    let bands = bands
+        .iter()
+        .map(|&(width_mm, shade)| Band {
+            width_mm,
+            colour: Colour::new(shade, shade, shade),
+            name: shade.to_string(),
+        })
+        .collect();
+    Stripe::try_new(Run::Lengthwise, 0.0, 0.0, bands).unwrap()
+}

@@ -1,0 +1,146 @@
+//! A motif as a whole at true size: to lay above the work, or to trace behind the ground.
+
+use super::face::{Face, stroke_of};
+use super::kind::Kind;
+use super::method::Method;
+use super::pose::Pose;
+use crate::draw::label::find_room;
+use crate::draw::lettering::{CAPITAL, width_mm};
+use crate::draw::scene::{Anchor, Fill, GREY, Group, Item, Line, PAPER, Path, Stroke, Text};
+use crate::plan::{MotifNote, Plan, RoleNote};
+use crate::shape::{Point, point};
+
+const NAME_MM: f64 = 2.8;
+
+/// One motif, its pieces in place, bottom layer first.
+pub(super) struct Guide<'a> {
+    pub motif: &'a MotifNote,
+    pub outlines: Vec<Vec<Point>>,
+    method: Method,
+    faces: Vec<Face<'a>>,
+}
+
+/// Every motif of a plan that has pieces.
+pub(super) fn guides(plan: &Plan, method: Method) -> Vec<Guide<'_>> {
+    let motifs = plan.motifs.iter();
+    motifs
+        .filter_map(|motif| Guide::new(plan, motif, method))
+        .collect()
+}
+
+impl<'a> Guide<'a> {
+    fn new(plan: &'a Plan, motif: &'a MotifNote, method: Method) -> Option<Self> {
+        let pieces = plan.cloths.iter().flat_map(|cloth| {
+            let placed = cloth.placements.iter();
+            placed.map(move |piece| (cloth, piece))
+        });
+        let mut pieces: Vec<_> = pieces.filter(|(_, p)| p.motif == motif.name).collect();
+        let first = pieces.iter().map(|(_, p)| p.copy).min()?;
+        pieces.retain(|(_, p)| p.copy == first);
+        let rank = |name: &str| {
+            let at = motif.pieces.iter().position(|note| note.piece == name);
+            (at.map(|at| motif.pieces[at].layer), at)
+        };
+        pieces.sort_by_key(|(_, p)| rank(&p.piece));
+        let faces: Vec<Face<'a>> = pieces
+            .into_iter()
+            .map(|(cloth, piece)| Face::new(Kind::new(plan, cloth, piece), method))
+            .collect();
+        Some(Self {
+            motif,
+            outlines: faces.iter().map(|f| f.finished[0].clone()).collect(),
+            method,
+            faces,
+        })
+    }
+
+    pub(super) fn drawn_from(&self) -> &'a str {
+        &self.faces[0].kind.piece.id
+    }
+
+    pub(super) fn caption(&self) -> String {
+        format!(
+            "{}: {}, the whole motif, finished lines alone; made {} times.",
+            self.motif.letter, self.motif.name, self.motif.copies
+        )
+    }
+
+    /// Finished lines by what is done with them, stripes where they meet the edges, the
+    /// pieces' names, and a cross at the motif's centre.
+    pub(super) fn draw(&self, pose: &Pose) -> Vec<Item> {
+        let mut items = Vec::new();
+        for face in &self.faces {
+            for role in [
+                RoleNote::Covered,
+                RoleNote::Lapped,
+                RoleNote::Seamed,
+                RoleNote::Turned,
+            ] {
+                let lines: Vec<Line> = pose
+                    .rings(&face.finished_of(role))
+                    .into_iter()
+                    .map(|points| Line {
+                        points,
+                        closed: false,
+                    })
+                    .collect();
+                if !lines.is_empty() {
+                    // Nothing is cut by it: where a piece ends is the line that counts.
+                    let stroke = match role {
+                        RoleNote::Turned => Stroke::ink(0.35),
+                        other => stroke_of(other),
+                    };
+                    let path = Path {
+                        lines,
+                        fill: None,
+                        stroke: Some(stroke),
+                    };
+                    items.push(path.into());
+                }
+            }
+            let ticks = face.ticks.iter().map(|tick| {
+                let ends = [tick.at, tick.end].map(|p| pose.apply(p));
+                // The part inside of the finished line.
+                let inner = (ends[0] - ends[1]) * 0.35;
+                [ends[1], ends[1] + inner]
+            });
+            items.push(Path::segments(ticks, Stroke::ink(0.2).coloured(GREY)).into());
+        }
+        for face in &self.faces {
+            items.push(self.name(face, pose));
+        }
+        let up = pose.turn(point(0.0, 1.0));
+        let centre = pose.apply(point(0.0, 0.0));
+        items.push(crate::draw::map::cross_at(centre, up));
+        items
+    }
+
+    fn name(&self, face: &Face<'_>, pose: &Pose) -> Item {
+        let top = std::ptr::eq(face, &raw const self.faces[0]);
+        let mut words = vec![face.kind.short.clone()];
+        if top {
+            words.push(self.method.face_words().to_owned());
+        }
+        let wide = words
+            .iter()
+            .map(|line| width_mm(line, NAME_MM, true))
+            .fold(0.0, f64::max)
+            + 1.2;
+        let line = NAME_MM * 1.3;
+        let high = line * words.len() as f64;
+        let middle = find_room(&pose.rings(&face.finished), wide, high, &[]).middle;
+        let corner = point(middle.x - wide / 2.0, middle.y - high / 2.0);
+        let plate = Some(Fill::solid(PAPER));
+        let mut items = vec![Path::rect(corner, wide, high, plate, None).into()];
+        for (i, words) in words.into_iter().enumerate() {
+            let down = corner.y + line * (i as f64 + 0.5) + NAME_MM * CAPITAL / 2.0;
+            let text = Text::new(point(middle.x, down), NAME_MM, words);
+            items.push(text.anchored(Anchor::Middle).bold().into());
+        }
+        Group {
+            items,
+            ..Group::default()
+        }
+        .into()
+    }
+}
