@@ -293,5 +293,8 @@ fn motifs_lie_beside_straight_cuts_of_their_striped_cloth() {
         assert!(deck["beside"]["saved"].as_f64().unwrap() > 254.0, "{said}");
         let cuts = place.read("out/straight-cuts.csv");
         assert!(cuts.contains("slit it along the selvages"), "{cuts}");
+        let rails =
+            "From the part left of the slit cut, along the selvages, 2 rail sides 4 1/2 in wide";
+        assert!(cuts.contains(rails), "{cuts}");
     }
 }

@@ -45,7 +45,12 @@ pub fn steps(
     )];
     for &band in &pocket.bands {
         let step = band_step(&cuts.bands[band], pieces, &left, &mm);
-        steps.push(format!("From the part left of the slit: {}", lower(&step)));
+        // A band as long as the stretch is cut off already.
+        let whole = format!("Cut a length of {}; from it cut", mm(pocket.length_mm));
+        steps.push(match step.strip_prefix(&whole) {
+            Some(rest) => format!("From the part left of the slit cut{rest}"),
+            None => format!("From the part left of the slit: {}", lower(&step)),
+        });
     }
     for (i, band) in cuts.bands.iter().enumerate() {
         if !pocket.bands.contains(&i) {
