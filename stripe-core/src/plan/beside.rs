@@ -99,8 +99,13 @@ fn fill(job: &Job, alone: &Lay, part: &Part, room_mm: f64) -> Vec<usize> {
             .filter(|&i| job.items[i].kind == kind)
             .collect();
         let with = |n: usize| [&inside[..], &all[..n]].concat();
+        // More than there is room for need not be tried.
+        let taken: f64 = inside.iter().map(|&i| area(job.items[i].kind)).sum();
+        let room =
+            (part.width_mm + 2.0 * job.window.margin_mm) * (room_mm + 2.0 * job.window.margin_mm);
+        let holds = ((room - taken).max(0.0) / area(kind).max(1.0)) as usize;
         // Halving, as if it never fitted again once it did not: near enough.
-        let (mut most, mut never) = (0, all.len() + 1);
+        let (mut most, mut never) = (0, all.len().min(holds) + 1);
         while never - most > 1 {
             let n = (most + never) / 2;
             if fits(&with(n)) {
