@@ -10,6 +10,8 @@ use super::data::{Job, Lock};
 use super::error::{LayError, MAX_ITEMS, MAX_POINTS};
 use super::field::{Column, Field};
 use super::outline::{Outline, Span, TICKS_PER_MM};
+use super::table::Table;
+use super::way::LEAST_DEPTH;
 use crate::shape::{dot, point, unit};
 use std::sync::OnceLock;
 
@@ -20,7 +22,7 @@ const OFFSETS: i64 = 16;
 const PLANE_LINES: f64 = 1024.0;
 
 /// Lines from column to column of the depths in the plane.
-const FIELD_STEP: i64 = 4;
+const FIELD_STEP: i64 = 8;
 
 /// The most table slots that are kept (24 bytes each).
 const MAX_SLOTS: usize = 8_000_000;
@@ -55,11 +57,15 @@ pub(crate) struct Seat {
     pub(crate) v: f64,
 }
 
-/// The tables of one pair of traces, by the difference of their lines.
-#[derive(Debug)]
-struct Table {
-    first: i64,
-    slots: Vec<OnceLock<Box<[Span]>>>,
+impl Seat {
+    /// A number that two different seats hardly share.
+    pub(crate) fn hash(self) -> u64 {
+        let place = u64::from(self.form) << 32 ^ u64::from(self.line.cast_unsigned());
+        let mut x = place.wrapping_mul(0x9e37_79b9_7f4a_7c15) ^ self.v.to_bits();
+        x = (x ^ (x >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+        x = (x ^ (x >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
+        x ^ (x >> 31)
+    }
 }
 
 /// All forms, lines and tables of a job.
@@ -215,10 +221,7 @@ impl Board {
                         limit: MAX_SLOTS,
                     });
                 }
-                self.tables.push(Table {
-                    first,
-                    slots: (0..count).map(|_| OnceLock::new()).collect(),
-                });
+                self.tables.push(Table::new(first, last));
             }
         }
         Ok(())
@@ -286,6 +289,16 @@ impl Board {
     /// Position across of a form's line (ticks).
     pub(crate) fn u(&self, form: usize, line: i64) -> f64 {
         self.forms[form].start + line as f64 * self.pitch
+    }
+
+    /// The line of a form nearest to a position across (ticks).
+    pub(crate) fn line_at(&self, form: usize, u: f64) -> i32 {
+        ((u - self.forms[form].start) / self.pitch).round() as i32
+    }
+
+    /// Whether the cloth is plain.
+    pub(crate) fn is_plane(&self) -> bool {
+        !self.fields.is_empty()
     }
 
     /// The length (ticks) that a seat needs.
@@ -422,23 +435,18 @@ impl Board {
     pub(crate) fn spans(&self, a: Seat, b: Seat) -> &[Span] {
         let (fa, fb) = (&self.forms[a.form as usize], &self.forms[b.form as usize]);
         let table = &self.tables[fa.trace * self.traces + fb.trace];
-        let slot = i64::from(b.line) - i64::from(a.line) - table.first;
-        match usize::try_from(slot).ok().and_then(|s| table.slots.get(s)) {
-            None => &[],
-            Some(cell) => cell.get_or_init(|| {
-                let du = fb.start - fa.start
-                    + (i64::from(b.line) - i64::from(a.line)) as f64 * self.pitch;
-                let mut spans = self.outlines[fa.shape].spans(&self.outlines[fb.shape], du.round());
-                if self.lattice.is_some() {
-                    // On a lattice even contact along is by rounded numbers.
-                    for s in &mut spans {
-                        s.lo += 2.0;
-                        s.hi -= 2.0;
-                    }
+        table.spans(i64::from(b.line) - i64::from(a.line), |lines| {
+            let du = fb.start - fa.start + lines as f64 * self.pitch;
+            let mut spans = self.outlines[fa.shape].spans(&self.outlines[fb.shape], du.round());
+            if self.lattice.is_some() {
+                // On a lattice even contact along is by rounded numbers.
+                for s in &mut spans {
+                    s.lo += 2.0;
+                    s.hi -= 2.0;
                 }
-                spans.into_boxed_slice()
-            }),
-        }
+            }
+            spans
+        })
     }
 
     /// How far (ticks) two seats would have to be moved apart, along the lines
@@ -447,34 +455,44 @@ impl Board {
         let dv = b.v - a.v;
         let along = depth_in(self.spans(a, b), dv);
         match self.column(a, b) {
-            Some(column) if along > 0.0 => column.depth(dv),
+            Some(column) if along > 0.0 => column.depth(dv).max(LEAST_DEPTH).min(along),
             _ => along,
         }
     }
 
     /// On plain cloth, the depths of `b` over `a` by their difference along.
     pub(crate) fn column(&self, a: Seat, b: Seat) -> Option<Column<'_>> {
-        let (fa, fb) = (&self.forms[a.form as usize], &self.forms[b.form as usize]);
-        let index = fa.trace * self.traces + fb.trace;
-        let table = &self.tables[index];
-        let field = self.fields.get(index)?.get_or_init(|| {
-            let last = table.first + table.slots.len() as i64 - 1;
+        if self.fields.is_empty() {
+            return None;
+        }
+        let (ta, tb) = (
+            self.forms[a.form as usize].trace,
+            self.forms[b.form as usize].trace,
+        );
+        let lines = i64::from(b.line) - i64::from(a.line);
+        // What is deep for `b` over `a` is as deep for `a` over `b`.
+        if ta <= tb {
+            Some(self.field(a, b, ta, tb).column(lines, 1.0))
+        } else {
+            Some(self.field(b, a, tb, ta).column(-lines, -1.0))
+        }
+    }
+
+    fn field(&self, a: Seat, b: Seat, ta: usize, tb: usize) -> &Field {
+        let index = ta * self.traces + tb;
+        self.fields[index].get_or_init(|| {
+            let seat = |form, line: i64| Seat {
+                form,
+                line: line as i32,
+                v: 0.0,
+            };
             Field::new(
-                table.first,
-                last,
+                self.tables[index].differences(),
                 FIELD_STEP,
                 FIELD_STEP as f64 * self.pitch,
-                |k| {
-                    let seat = |form, line: i64| Seat {
-                        form,
-                        line: line as i32,
-                        v: 0.0,
-                    };
-                    self.spans(seat(a.form, 0), seat(b.form, k))
-                },
+                |k| self.spans(seat(a.form, 0), seat(b.form, k)),
             )
-        });
-        Some(field.column(i64::from(b.line) - i64::from(a.line)))
+        })
     }
 
     /// Height of the tallest form (ticks).

@@ -1,9 +1,20 @@
-//! All pieces where they stand, and who may be near whom.
+//! All pieces where they stand, who may be near whom, and who overlaps whom.
 
 use super::board::{Board, Seat};
 
+/// An overlap of one piece with another.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Clash {
+    pub(crate) other: u32,
+    /// How far they would have to be moved apart (ticks, above 0).
+    pub(crate) depth: f64,
+}
+
 /// Seats in buckets along the cloth, each as long as the tallest piece: whatever
 /// touches a piece begins in its own bucket or the one before or after.
+///
+/// Overlaps are kept up to date with every move, so that asking for them costs
+/// nothing.
 #[derive(Debug)]
 pub(crate) struct Crowd<'a> {
     board: &'a Board,
@@ -12,22 +23,38 @@ pub(crate) struct Crowd<'a> {
     pub(crate) cell: f64,
     buckets: Vec<Vec<u32>>,
     of: Vec<usize>,
+    clashes: Vec<Vec<Clash>>,
+    found: Vec<u32>,
 }
 
 impl<'a> Crowd<'a> {
-    pub(crate) fn new(board: &'a Board, seats: Vec<Seat>) -> Self {
+    pub(crate) fn new(board: &'a Board, seats: &[Seat]) -> Self {
         let mut crowd = Self {
             board,
             cell: board.tallest().max(1.0),
             buckets: Vec::new(),
             of: vec![0; seats.len()],
-            seats,
+            seats: Vec::new(),
+            clashes: vec![Vec::new(); seats.len()],
+            found: Vec::new(),
         };
-        for i in 0..crowd.seats.len() {
-            let bucket = crowd.bucket(crowd.board.corner(crowd.seats[i]).0);
-            crowd.enter(i, bucket);
-        }
+        crowd.stand(seats);
         crowd
+    }
+
+    /// Stands all pieces anew.
+    pub(crate) fn stand(&mut self, seats: &[Seat]) {
+        self.seats.clear();
+        self.seats.extend_from_slice(seats);
+        self.buckets.iter_mut().for_each(Vec::clear);
+        self.clashes.iter_mut().for_each(Vec::clear);
+        for i in 0..self.seats.len() {
+            let bucket = self.bucket(self.board.corner(self.seats[i]).0);
+            self.enter(i, bucket);
+        }
+        for i in 0..self.seats.len() {
+            self.find_clashes(i, |j| j < i);
+        }
     }
 
     fn bucket(&self, y: f64) -> usize {
@@ -51,6 +78,37 @@ impl<'a> Crowd<'a> {
             self.buckets[old].retain(|&i| i as usize != item);
             self.enter(item, bucket);
         }
+        for clash in std::mem::take(&mut self.clashes[item]) {
+            self.clashes[clash.other as usize].retain(|c| c.other as usize != item);
+        }
+        self.find_clashes(item, |_| true);
+    }
+
+    /// Writes down on both sides whom a piece overlaps, of those that `count`.
+    fn find_clashes(&mut self, item: usize, count: impl Fn(usize) -> bool) {
+        let seat = self.seats[item];
+        let mut found = std::mem::take(&mut self.found);
+        self.beside(seat, seat.v, seat.v, &mut found);
+        for &j in &found {
+            let other = j as usize;
+            if other == item || !count(other) {
+                continue;
+            }
+            let depth = self.board.depth(seat, self.seats[other]);
+            if depth > 0.0 {
+                self.clashes[item].push(Clash { other: j, depth });
+                self.clashes[other].push(Clash {
+                    other: item as u32,
+                    depth,
+                });
+            }
+        }
+        self.found = found;
+    }
+
+    /// Whom a piece overlaps.
+    pub(crate) fn clashes(&self, item: usize) -> &[Clash] {
+        &self.clashes[item]
     }
 
     /// All items that may touch a seat whose place along is between `lo` and

@@ -55,7 +55,7 @@ impl Effort {
             seed,
             streams,
             rounds: usize::MAX,
-            work: 200_000_000,
+            work: 60_000_000,
         }
     }
 }

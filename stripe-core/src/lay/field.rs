@@ -19,20 +19,22 @@ pub(crate) struct Field {
     low: f64,
     cell: f64,
     rows: usize,
-    depths: Vec<f32>,
+    /// In shares of the deepest: what is asked for often must be small.
+    depths: Vec<u8>,
+    unit: f64,
 }
 
 impl Field {
-    /// Samples the spans of the lines `first ..= last`, `step` lines a column;
-    /// columns and rows are `cell` apart.
+    /// Samples the spans of some lines, `step` lines a column; columns and rows
+    /// are `cell` apart.
     pub(crate) fn new<'a>(
-        first: i64,
-        last: i64,
+        lines: std::ops::Range<i64>,
         step: i64,
         cell: f64,
         spans: impl Fn(i64) -> &'a [Span],
     ) -> Self {
-        let columns: Vec<&[Span]> = (first..=last)
+        let first = lines.start;
+        let columns: Vec<&[Span]> = lines
             .step_by(usize::try_from(step).unwrap_or(1))
             .map(&spans)
             .collect();
@@ -63,25 +65,12 @@ impl Field {
                     .collect::<Vec<f64>>()
             })
             .collect();
-        let count = columns.len();
-        let mut depths = vec![0.0f32; count * rows];
-        for c in 0..count {
-            for r in 0..rows {
-                let mut best = along[c * rows + r];
-                let mut off = 1;
-                while (off as f64) * cell < best {
-                    let across = off as f64 * cell;
-                    let mut beside = |c: Option<usize>| {
-                        let v = c.map_or(0.0, |c| along[c * rows + r]);
-                        best = best.min(across.hypot(v));
-                    };
-                    beside(c.checked_sub(off));
-                    beside((c + off < count).then_some(c + off));
-                    off += 1;
-                }
-                depths[c * rows + r] = best as f32;
-            }
-        }
+        let depths = nearest(&along, columns.len(), rows, cell);
+        let deepest = depths.iter().copied().fold(0.0, f32::max);
+        let depths = depths
+            .iter()
+            .map(|d| (d / deepest * f32::from(u8::MAX)).round() as u8)
+            .collect();
         Self {
             first,
             step,
@@ -89,39 +78,102 @@ impl Field {
             cell,
             rows,
             depths,
+            unit: f64::from(deepest) / f64::from(u8::MAX),
         }
     }
 
-    /// The column nearest to a difference of lines.
-    pub(crate) fn column(&self, lines: i64) -> Column<'_> {
+    /// The depths at a difference of lines; `sense` is -1 where differences along
+    /// are to be read the other way round.
+    pub(crate) fn column(&self, lines: i64, sense: f64) -> Column<'_> {
         let count = self.depths.len().checked_div(self.rows).unwrap_or(0);
-        let c = (lines - self.first + self.step / 2).div_euclid(self.step);
+        let c = (lines - self.first).div_euclid(self.step);
         let c = usize::try_from(c).unwrap_or(0).min(count.saturating_sub(1));
-        let range = c * self.rows..((c + 1) * self.rows).min(self.depths.len());
+        let column = |c: usize| {
+            let c = c.min(count.saturating_sub(1));
+            &self.depths[c * self.rows..((c + 1) * self.rows).min(self.depths.len())]
+        };
+        let share = (lines - self.first).rem_euclid(self.step) as f64 / self.step as f64;
         Column {
-            depths: &self.depths[range],
-            low: self.low - self.cell / 2.0,
-            per_cell: 1.0 / self.cell,
-            least: self.cell / 8.0,
+            left: column(c),
+            right: column(c + 1),
+            share: share as f32,
+            low: self.low / self.cell,
+            per_cell: sense / self.cell,
+            unit: self.unit as f32,
         }
     }
 }
 
-/// One column of a field.
+/// From the distances along each column (0 outside) to those in the plane,
+/// in time that grows with the cells alone: for each row, the lower envelope of
+/// the parabolas that stand on its columns.
+///
+/// # Source
+/// P. F. Felzenszwalb and D. P. Huttenlocher, "Distance transforms of sampled
+/// functions" (2012); from memory.
+fn nearest(along: &[f64], columns: usize, rows: usize, cell: f64) -> Vec<f32> {
+    // Beyond the first and the last column there is nothing.
+    let height = |c: usize, r: usize| match c {
+        0 => 0.0,
+        c if c > columns => 0.0,
+        c => (along[(c - 1) * rows + r] / cell).powi(2),
+    };
+    let mut depths = vec![0.0f32; columns * rows];
+    let mut feet: Vec<(usize, f64)> = Vec::with_capacity(columns + 2);
+    for r in 0..rows {
+        // Feet of parabolas, and from where on each is the lowest.
+        feet.clear();
+        for c in 0..columns + 2 {
+            let from = loop {
+                let Some(&(f, begin)) = feet.last() else {
+                    break f64::NEG_INFINITY;
+                };
+                let (c_, f_) = (c as f64, f as f64);
+                let meet = (height(c, r) - height(f, r) + c_ * c_ - f_ * f_) / (2.0 * (c_ - f_));
+                if meet > begin {
+                    break meet;
+                }
+                feet.pop();
+            };
+            feet.push((c, from));
+        }
+        let mut at = 0;
+        for c in 1..=columns {
+            while feet.get(at + 1).is_some_and(|next| next.1 <= c as f64) {
+                at += 1;
+            }
+            let foot = feet[at].0;
+            let square = height(foot, r) + (c as f64 - foot as f64).powi(2);
+            depths[(c - 1) * rows + r] = (square.sqrt() * cell) as f32;
+        }
+    }
+    depths
+}
+
+/// The depths between two columns of a field.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Column<'a> {
-    depths: &'a [f32],
+    left: &'a [u8],
+    right: &'a [u8],
+    /// How far from the left one to the right one.
+    share: f32,
     low: f64,
     per_cell: f64,
-    least: f64,
+    unit: f32,
 }
 
 impl Column<'_> {
-    /// The depth of an overlap at a difference along (ticks); never nothing, for
-    /// the tables have said that there is one.
+    /// The depth of an overlap at a difference along (ticks), drawn straight
+    /// between the samples.
     pub(crate) fn depth(&self, dv: f64) -> f64 {
-        let row = ((dv - self.low) * self.per_cell) as usize;
-        let depth = self.depths.get(row).copied().unwrap_or(0.0);
-        f64::from(depth).max(self.least)
+        let at = dv * self.per_cell - self.low;
+        let row = at as usize;
+        let (Some(l), Some(r)) = (self.left.get(row..row + 2), self.right.get(row..row + 2)) else {
+            return 0.0;
+        };
+        let up = (at - row as f64) as f32;
+        let of = |pair: &[u8]| f32::from(pair[0]) * (1.0 - up) + f32::from(pair[1]) * up;
+        let depth = of(l) * (1.0 - self.share) + of(r) * self.share;
+        f64::from(depth * self.unit)
     }
 }

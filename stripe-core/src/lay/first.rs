@@ -2,67 +2,83 @@
 
 use super::board::{Board, Seat};
 use super::outline::Span;
+use std::collections::HashMap;
 
 /// Pieces laid so far, and the place to look for the next.
+///
+/// Where a form found no place on a line it will find none later, since pieces
+/// only come in: what was found is remembered, and each place is looked at once.
 #[derive(Debug)]
 pub(crate) struct Heap<'a> {
     board: &'a Board,
-    pub(crate) laid: Vec<Seat>,
-    forbidden: Vec<Span>,
+    /// Seats in buckets along the cloth, each as long as the tallest piece.
+    buckets: Vec<Vec<Seat>>,
+    cell: f64,
+    /// For a form, a line and a sense: all is taken before here.
+    taken: HashMap<(u32, i32, bool), f64>,
 }
 
 impl<'a> Heap<'a> {
     pub(crate) fn new(board: &'a Board) -> Self {
         Self {
             board,
-            laid: Vec::new(),
-            forbidden: Vec::new(),
+            buckets: Vec::new(),
+            cell: board.tallest().max(1.0),
+            taken: HashMap::new(),
         }
+    }
+
+    fn bucket(&self, seat: Seat) -> usize {
+        // Casts of what is below nothing give 0.
+        (self.board.corner(seat).0 / self.cell + 1.0) as usize
+    }
+
+    pub(crate) fn push(&mut self, seat: Seat) {
+        let bucket = self.bucket(seat);
+        if self.buckets.len() <= bucket {
+            self.buckets.resize(bucket + 1, Vec::new());
+        }
+        self.buckets[bucket].push(seat);
     }
 
     /// The first free position on a line in the sense of growth (or the last).
     pub(crate) fn free(&mut self, form: u32, line: i32, reach: Span, up: bool) -> Option<f64> {
-        let seat = Seat { form, line, v: 0.0 };
-        self.forbidden.clear();
-        for &other in &self.laid {
-            for s in self.board.spans(other, seat) {
-                let (lo, hi) = (s.lo + other.v, s.hi + other.v);
-                if hi > reach.lo && lo < reach.hi {
-                    self.forbidden.push(Span { lo, hi });
-                }
-            }
-        }
+        let key = (form, line, up);
         let snap = |v| self.board.snap(form as usize, line, v, up);
-        if up {
-            self.forbidden.sort_by(|a, b| a.lo.total_cmp(&b.lo));
-            let mut v = snap(reach.lo);
-            for s in &self.forbidden {
-                // Later spans begin no earlier: `v` is free before this one.
-                if v <= s.lo {
-                    break;
-                }
-                if v < s.hi {
-                    v = snap(s.hi);
-                }
+        let from = if up { reach.lo } else { reach.hi };
+        let mut v = snap(match self.taken.get(&key) {
+            Some(&taken) if up => taken.max(from),
+            Some(&taken) => taken.min(from),
+            None => from,
+        });
+        let inside = |v: f64| reach.lo <= v && v <= reach.hi;
+        while inside(v) {
+            match self.beyond(Seat { form, line, v }, up) {
+                Some(next) => v = snap(next),
+                None => break,
             }
-            (v <= reach.hi && self.clear(v)).then_some(v)
-        } else {
-            self.forbidden.sort_by(|a, b| b.hi.total_cmp(&a.hi));
-            let mut v = snap(reach.hi);
-            for s in &self.forbidden {
-                if v >= s.hi {
-                    break;
-                }
-                if v > s.lo {
-                    v = snap(s.lo);
-                }
-            }
-            (v >= reach.lo && self.clear(v)).then_some(v)
         }
+        self.taken.insert(key, v);
+        inside(v).then_some(v)
     }
 
-    fn clear(&self, v: f64) -> bool {
-        !self.forbidden.iter().any(|s| s.lo < v && v < s.hi)
+    /// The far end of whatever is in the way at a seat.
+    fn beyond(&self, seat: Seat, up: bool) -> Option<f64> {
+        let bucket = self.bucket(seat);
+        let near = self.buckets.iter().take(bucket + 2);
+        let ends = near
+            .skip(bucket.saturating_sub(1))
+            .flatten()
+            .flat_map(|&other| {
+                let spans = self.board.spans(other, seat).iter();
+                spans.map(move |s| (s.lo + other.v, s.hi + other.v))
+            })
+            .filter(|&(lo, hi)| lo < seat.v && seat.v < hi);
+        if up {
+            ends.map(|(_, hi)| hi).reduce(f64::max)
+        } else {
+            ends.map(|(lo, _)| lo).reduce(f64::min)
+        }
     }
 }
 
@@ -115,13 +131,23 @@ pub(crate) fn lay_first(board: &Board, order: &[usize]) -> (Vec<Seat>, Vec<i64>)
         let (key, seat, offset) = best.expect("beyond what is laid every piece has a line");
         used = used.max(key.0);
         seats[item] = seat;
-        heap.laid.push(seat);
+        heap.push(seat);
         if let Some(g) = group {
             offsets[g] = Some(offset);
         }
     }
     let offsets = offsets.into_iter().map(Option::unwrap_or_default).collect();
     (seats, offsets)
+}
+
+/// Seats of kinds, in any order, given to the items of those kinds.
+pub(crate) fn places(board: &Board, laid: &[(usize, Seat)]) -> Option<Vec<Seat>> {
+    let mut of_kind: Vec<Vec<Seat>> = vec![Vec::new(); board.kinds.len()];
+    for &(kind, seat) in laid.iter().rev() {
+        of_kind[kind].push(seat);
+    }
+    let items = board.items.iter();
+    items.map(|&(kind, _)| of_kind[kind].pop()).collect()
 }
 
 /// Items by falling area, then by height, then as given.

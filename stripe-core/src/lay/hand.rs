@@ -148,7 +148,7 @@ fn spread(board: &Board, items: &[usize], offsets: &[i64]) -> Option<Block> {
     for &item in &order {
         let seat = natural(item);
         let v = heap.free(seat.form, seat.line, far, true)?;
-        heap.laid.push(Seat { v, ..seat });
+        heap.push(Seat { v, ..seat });
         seats.push(Seat { v, ..seat });
     }
     let low = seats

@@ -15,6 +15,7 @@
 //! push together, `bound` says how short it could be at best, `hand` how long it
 //! is by hand, and `run` leads them.
 
+mod beam;
 mod board;
 mod bound;
 mod crowd;
@@ -24,12 +25,17 @@ mod error;
 mod field;
 mod first;
 mod hand;
+mod improve;
 mod outline;
 mod random;
 mod run;
 mod search;
 mod settle;
 mod slide;
+mod snug;
+mod starts;
+mod table;
+mod way;
 
 pub use bound::{Bound, BoundKind, Bounds};
 pub use data::{Item, Job, Kind, Lay, Lock, Pose, Shape, Spot, Window};

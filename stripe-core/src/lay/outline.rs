@@ -14,6 +14,12 @@ pub(crate) const TICKS_PER_MM: f64 = 1.0 / crate::num::POINT_TOL_MM;
 /// rounded to the nearest tick, so two walls that touch may cross by two.
 const SLIVER: f64 = 2.0;
 
+/// Walls no further apart than this (ticks) run together.
+const TOGETHER: f64 = 10.0;
+
+/// Spans that overlap by no more than this (ticks) only touch.
+const MEET: f64 = 20.0;
+
 /// Ends of spans are rounded away from the span, but not for less than this
 /// (ticks), which is the noise of `f64` on a few metres of cloth.
 const NOISE: f64 = 1e-3;
@@ -152,6 +158,19 @@ impl Outline {
         }
     }
 
+    /// The length of all walls (ticks).
+    pub(crate) fn circumference(&self) -> f64 {
+        let mut length = 0.0;
+        for (cut, begin) in self.cuts.windows(2).zip(self.begins.windows(2)) {
+            for t in &self.trapezoids[begin[0]..begin[1]] {
+                length += (cut[1] - cut[0]).hypot(t.right.lo - t.left.lo);
+                length += (cut[1] - cut[0]).hypot(t.right.hi - t.left.hi);
+            }
+        }
+        let (left, right) = self.sides();
+        length + left + right
+    }
+
     /// The enclosed area (square ticks).
     pub(crate) fn area(&self) -> f64 {
         let slabs = self.cuts.windows(2).zip(self.begins.windows(2));
@@ -201,6 +220,59 @@ impl Outline {
         &self.cuts
     }
 
+    /// The length (ticks) along which the walls of two outlines run together when
+    /// `other` stands `(du, dv)` from `self`; walls along `v` are not counted.
+    pub(crate) fn contact(&self, other: &Self, du: f64, dv: f64) -> f64 {
+        let mut length = 0.0;
+        self.sweep(other, du, |ta, tb, [al, ar], [bl, br], width| {
+            let (sl, sr) = (ta.at(al), ta.at(ar));
+            let (ol, or) = (tb.at(bl), tb.at(br));
+            let mut walls = |left: f64, right: f64, rise: f64| {
+                let long = width.hypot(rise);
+                // Across the wall, however steep.
+                if left.abs().max(right.abs()) * width <= TOGETHER * long {
+                    length += long;
+                }
+            };
+            walls(sl.hi - ol.lo - dv, sr.hi - or.lo - dv, sr.hi - sl.hi);
+            walls(ol.hi + dv - sl.lo, or.hi + dv - sr.lo, sr.lo - sl.lo);
+        });
+        length
+    }
+
+    /// The lengths (ticks) of the walls along `v` at either end across.
+    pub(crate) fn sides(&self) -> (f64, f64) {
+        let depth = |range: std::ops::Range<usize>, right: bool| -> f64 {
+            let walls = self.trapezoids[range].iter();
+            walls
+                .map(|t| {
+                    let s = if right { t.right } else { t.left };
+                    s.hi - s.lo
+                })
+                .sum()
+        };
+        match self.begins.as_slice() {
+            [first, second, .., before, last] => {
+                (depth(*first..*second, false), depth(*before..*last, true))
+            }
+            [first, second, ..] => (depth(*first..*second, false), depth(*first..*second, true)),
+            _ => (0.0, 0.0),
+        }
+    }
+
+    /// The length (ticks) of level walls at the low end along `v`.
+    pub(crate) fn sole(&self) -> f64 {
+        let mut length = 0.0;
+        for (cut, begin) in self.cuts.windows(2).zip(self.begins.windows(2)) {
+            for t in &self.trapezoids[begin[0]..begin[1]] {
+                if t.left.lo - self.along.lo <= TOGETHER && t.right.lo - self.along.lo <= TOGETHER {
+                    length += cut[1] - cut[0];
+                }
+            }
+        }
+        length
+    }
+
     /// All positions of `other` along `v`, relative to `self`, at which it
     /// overlaps when it stands `du` (whole ticks) further across; ascending and
     /// apart from each other.
@@ -213,9 +285,32 @@ impl Outline {
     /// overlaps no wider across than [`SLIVER`] do not count.
     pub(crate) fn spans(&self, other: &Self, du: f64) -> Vec<Span> {
         let mut found = Vec::new();
+        self.sweep(other, du, |ta, tb, [al, ar], [bl, br], _| {
+            let (sl, sr) = (ta.at(al), ta.at(ar));
+            let (ol, or) = (tb.at(bl), tb.at(br));
+            let lo = (sl.lo - ol.hi).min(sr.lo - or.hi);
+            let hi = (sl.hi - ol.lo).max(sr.hi - or.lo);
+            found.push(Span {
+                lo: (lo + NOISE).floor(),
+                hi: (hi - NOISE).ceil(),
+            });
+        });
+        unite(&mut found);
+        found
+    }
+
+    /// Visits all pairs of trapezoids of two outlines, `other` standing `du`
+    /// further across, slab by common slab: with the shares of either's own slab
+    /// at which the common one begins and ends, and its width.
+    fn sweep(
+        &self,
+        other: &Self,
+        du: f64,
+        mut visit: impl FnMut(&Trapezoid, &Trapezoid, [f64; 2], [f64; 2], f64),
+    ) {
         let (a, b) = (self, other);
         if a.cuts.len() < 2 || b.cuts.len() < 2 {
-            return found;
+            return;
         }
         let start = a.cuts[0].max(b.cuts[0] + du);
         let mut i = a.cuts.partition_point(|&c| c <= start).max(1) - 1;
@@ -228,18 +323,11 @@ impl Outline {
                 let of = |cuts: &[f64], s: usize, shift: f64, u: f64| {
                     (u - shift - cuts[s]) / (cuts[s + 1] - cuts[s])
                 };
-                let (al, ar) = (of(&a.cuts, i, 0.0, l), of(&a.cuts, i, 0.0, r));
-                let (bl, br) = (of(&b.cuts, j, du, l), of(&b.cuts, j, du, r));
+                let in_a = [of(&a.cuts, i, 0.0, l), of(&a.cuts, i, 0.0, r)];
+                let in_b = [of(&b.cuts, j, du, l), of(&b.cuts, j, du, r)];
                 for ta in &a.trapezoids[a.begins[i]..a.begins[i + 1]] {
-                    let (sl, sr) = (ta.at(al), ta.at(ar));
                     for tb in &b.trapezoids[b.begins[j]..b.begins[j + 1]] {
-                        let (ol, or) = (tb.at(bl), tb.at(br));
-                        let lo = (sl.lo - ol.hi).min(sr.lo - or.hi);
-                        let hi = (sl.hi - ol.lo).max(sr.hi - or.lo);
-                        found.push(Span {
-                            lo: (lo + NOISE).floor(),
-                            hi: (hi - NOISE).ceil(),
-                        });
+                        visit(ta, tb, in_a, in_b, r - l);
                     }
                 }
             }
@@ -251,23 +339,38 @@ impl Outline {
                 j += 1;
             }
         }
-        unite(&mut found);
-        found
     }
 }
 
-/// Sorts spans and unites those that overlap; spans that only touch stay two,
-/// for the point between them is a fit.
+/// Sorts spans and unites those that overlap by more than [`MEET`].
+///
+/// Where less than that is between two ends, or laps over, a wall catches
+/// another from below and from above: a fit. Vertices are rounded, so that a fit
+/// is made as wide as [`MEET`], for else pieces that fit all around would never
+/// come together.
 pub(crate) fn unite(spans: &mut Vec<Span>) {
     spans.retain(|s| s.lo < s.hi);
     spans.sort_by(|a, b| a.lo.total_cmp(&b.lo));
     let mut kept = 0;
     for i in 0..spans.len() {
-        if kept > 0 && spans[i].lo < spans[kept - 1].hi {
-            spans[kept - 1].hi = spans[kept - 1].hi.max(spans[i].hi);
-        } else {
-            spans[kept] = spans[i];
+        let next = spans[i];
+        if kept == 0 || next.lo >= spans[kept - 1].hi + MEET {
+            spans[kept] = next;
             kept += 1;
+            continue;
+        }
+        let last = &mut spans[kept - 1];
+        let long = (last.hi - last.lo).min(next.hi - next.lo) > 4.0 * MEET;
+        if next.lo >= last.hi - MEET && long {
+            let fit = ((last.hi + next.lo) / 2.0).round();
+            last.hi = fit - MEET / 2.0;
+            spans[kept] = Span {
+                lo: fit + MEET / 2.0,
+                ..next
+            };
+            kept += 1;
+        } else {
+            last.hi = last.hi.max(next.hi);
         }
     }
     spans.truncate(kept);

@@ -12,34 +12,26 @@
 
 use super::board::{Board, Seat, depth_in};
 use super::crowd::Crowd;
-use super::field::Column;
 use super::outline::Span;
 use super::random::Random;
+use super::way::Way;
 
 /// Up to so many lines are all looked at in one move.
 const ALL: usize = 48;
 /// Of more lines, so many anywhere.
-const FAR: usize = 20;
+const FAR: usize = 8;
 /// And so many near where the piece stands.
-const CLOSE: usize = 10;
+const CLOSE: usize = 6;
 
 /// A reach longer than this many heights of the tallest piece is looked at in
 /// part only.
 const TALL: f64 = 16.0;
 
 /// Passes over the overlapping pieces without betterment before the walk gives up.
-const PATIENCE: usize = 150;
+const PATIENCE: usize = 70;
 
-/// Something that a piece overlaps on a line.
-#[derive(Debug, Clone, Copy)]
-struct Near<'a> {
-    lo: f64,
-    hi: f64,
-    weight: f64,
-    /// Place of the other piece, and the depths below it, on plain cloth.
-    v: f64,
-    column: Option<Column<'a>>,
-}
+/// How often the walk goes back to the least stuck lay before it gives up.
+const STRIKES: usize = 3;
 
 /// One walk of the search over one board.
 #[derive(Debug)]
@@ -62,8 +54,7 @@ pub(crate) struct Walk<'a> {
     pub(crate) work: u64,
     /// Moves so far.
     pub(crate) moves: u64,
-    near: Vec<Near<'a>>,
-    tries: Vec<f64>,
+    way: Way<'a>,
     beside: Vec<u32>,
     /// Items by falling area: what is exchanged in a shake.
     large: Vec<usize>,
@@ -91,7 +82,7 @@ impl<'a> Walk<'a> {
         Self {
             board,
             random: Random::new(seed),
-            crowd: Crowd::new(board, seats),
+            crowd: Crowd::new(board, &seats),
             offsets,
             members,
             weights: vec![1.0; n * n],
@@ -100,8 +91,7 @@ impl<'a> Walk<'a> {
             length: 0.0,
             work: 0,
             moves: 0,
-            near: Vec::new(),
-            tries: Vec::new(),
+            way: Way::default(),
             beside: Vec::new(),
             large,
         }
@@ -109,8 +99,25 @@ impl<'a> Walk<'a> {
 
     /// Stands all pieces anew.
     pub(crate) fn stand(&mut self, seats: &[Seat], offsets: &[i64]) {
-        self.crowd = Crowd::new(self.board, seats.to_vec());
+        self.crowd.stand(seats);
         self.offsets.copy_from_slice(offsets);
+    }
+
+    /// Takes a strip out of the cloth somewhere, so that what lies beyond comes
+    /// nearer by `less` (ticks).
+    pub(crate) fn take_out(&mut self, less: f64, length: f64) {
+        let (nx, _) = self.board.normal();
+        if nx.abs() < 0.5 || self.board.is_lattice() {
+            return;
+        }
+        let cut = length * self.random.below(1000) as f64 / 1000.0;
+        let mut seats = std::mem::take(&mut self.crowd.seats);
+        for seat in &mut seats {
+            if self.board.corner(*seat).0 > cut {
+                seat.v -= (less / nx).round();
+            }
+        }
+        self.crowd.stand(&seats);
     }
 
     /// Sets the length to be reached and pushes in what sticks out.
@@ -169,12 +176,12 @@ impl<'a> Walk<'a> {
             seats: Vec::new(),
             offsets: Vec::new(),
         };
-        let mut idle = 0;
+        let (mut idle, mut strikes) = (0, 0);
         let mut order: Vec<usize> = Vec::new();
         loop {
             order.clear();
             for i in 0..n {
-                if self.is_stuck(i) {
+                if !self.crowd.clashes(i).is_empty() {
                     order.push(i);
                 }
             }
@@ -190,7 +197,7 @@ impl<'a> Walk<'a> {
             }
             self.random.shuffle(&mut order);
             for &i in &order {
-                if self.is_stuck(i)
+                if !self.crowd.clashes(i).is_empty()
                     && let Some(seat) = self.best_seat(i, false)
                 {
                     self.crowd.move_to(i, seat);
@@ -211,7 +218,14 @@ impl<'a> Walk<'a> {
             }
             idle += 1;
             if idle > PATIENCE {
-                return Some(least);
+                strikes += 1;
+                if strikes == STRIKES {
+                    return Some(least);
+                }
+                // Back to the best, with all that was learnt since.
+                self.crowd.stand(&least.seats);
+                self.offsets.clone_from(&least.offsets);
+                idle = 0;
             }
         }
     }
@@ -297,7 +311,7 @@ impl<'a> Walk<'a> {
                 Some(seat) => self.crowd.move_to(i, seat),
                 None => {
                     // Not every piece has a line at this offset.
-                    self.crowd = Crowd::new(self.board, seats);
+                    self.crowd.stand(&seats);
                     self.offsets[group] = offset;
                     return;
                 }
@@ -305,37 +319,16 @@ impl<'a> Walk<'a> {
         }
     }
 
-    fn is_stuck(&mut self, i: usize) -> bool {
-        let seat = self.crowd.seats[i];
-        self.crowd.beside(seat, seat.v, seat.v, &mut self.beside);
-        self.work += self.beside.len() as u64;
-        self.beside.iter().any(|&j| {
-            let other = self.crowd.seats[j as usize];
-            j as usize != i && depth_in(self.board.spans(other, seat), seat.v - other.v) > 0.0
-        })
-    }
-
     /// Weights of overlapping pairs grow, those of others fade. Returns the
     /// sum of all overlaps.
     fn reweigh(&mut self) -> f64 {
         let n = self.crowd.seats.len();
-        let mut stuck: Vec<(u32, u32, f64)> = Vec::new();
         let mut total = 0.0;
         let mut deepest: f64 = 0.0;
         for i in 0..n {
-            let seat = self.crowd.seats[i];
-            self.crowd.beside(seat, seat.v, seat.v, &mut self.beside);
-            self.work += self.beside.len() as u64;
-            for &j in &self.beside {
-                if j as usize >= i {
-                    continue;
-                }
-                let depth = self.board.depth(seat, self.crowd.seats[j as usize]);
-                if depth > 0.0 {
-                    stuck.push((i as u32, j, depth));
-                    total += depth;
-                    deepest = deepest.max(depth);
-                }
+            for clash in self.crowd.clashes(i) {
+                total += clash.depth / 2.0;
+                deepest = deepest.max(clash.depth);
             }
         }
         // Fading first: what overlaps grows by more than it fades.
@@ -347,15 +340,21 @@ impl<'a> Walk<'a> {
             weights[j * n + i] = w;
             w > 1.0
         });
-        for (i, j, depth) in stuck {
-            let at = i as usize * n + j as usize;
-            let growth = 1.25 + 0.85 * depth / deepest;
-            if self.weights[at] <= 1.0 {
-                self.heavy.push((i, j));
+        for i in 0..n {
+            for clash in self.crowd.clashes(i) {
+                let j = clash.other as usize;
+                if j >= i {
+                    continue;
+                }
+                let at = i * n + j;
+                let growth = 1.25 + 0.85 * clash.depth / deepest;
+                if self.weights[at] <= 1.0 {
+                    self.heavy.push((i as u32, clash.other));
+                }
+                let w = (self.weights[at] * growth as f32).min(1e12);
+                self.weights[at] = w;
+                self.weights[j * n + i] = w;
             }
-            let w = (self.weights[at] * growth as f32).min(1e12);
-            self.weights[at] = w;
-            self.weights[j as usize * n + i as usize] = w;
         }
         total
     }
@@ -381,47 +380,47 @@ impl<'a> Walk<'a> {
         let total: usize = lists.iter().map(|l| l.2).sum();
         let now = self.crowd.seats[item];
         let mut best: Option<(f64, Seat, i64)> = None;
-        if !anywhere
-            && let Some(reach) = board.reach(now.form as usize, i64::from(now.line), self.length)
-        {
-            let reach = self.part(reach, Some(now.v));
-            let found = self.best_on_line(item, now.form, now.line, reach, f64::INFINITY);
-            best = found.map(|(cost, v)| (cost, Seat { v, ..now }, own));
+        if !anywhere {
+            // Where it stands it may stay: only what costs less is of interest.
+            best = Some((self.cost_now(item) * 1.000_000_1, now, own));
         }
-        let mut candidates: Vec<(usize, i64, usize)> = Vec::new();
+        let mut candidates: Vec<(usize, i64, usize, Option<f64>)> = Vec::new();
         if total <= ALL {
             for &(form, offset, count) in &lists {
-                candidates.extend((0..count).map(|l| (form, offset, l)));
+                candidates.extend((0..count).map(|l| (form, offset, l, None)));
             }
             self.random.shuffle(&mut candidates);
         } else {
             self.sample(&lists, total, now, &mut candidates);
         }
-        for (form, offset, l) in candidates {
+        for (form, offset, l, about) in candidates {
             if best.is_some_and(|b| b.0 == 0.0) {
                 break;
             }
-            self.try_line(item, form, offset, l, &mut best);
+            self.try_line(item, form, offset, l, about, &mut best);
         }
         if total > ALL
             && let Some((_, seat, offset)) = best
         {
-            // Closer and closer about the best line.
+            // Closer and closer about the best place.
             let form = seat.form as usize;
+            let lines = self.lines_of(form, offset).len();
             let mut l = self
                 .lines_of(form, offset)
                 .partition_point(|x| x.0 < seat.line);
+            let mut v = seat.v;
             let mut step = 8;
             while step > 0 && best.is_some_and(|b| b.0 > 0.0) {
-                let before = best.map(|b| b.0);
-                let lower = l.checked_sub(step);
-                let upper = Some(l + step).filter(|&u| u < self.lines_of(form, offset).len());
-                for next in [lower, upper].into_iter().flatten() {
-                    if self.try_line(item, form, offset, next, &mut best) {
+                let mut better = false;
+                let near = [l.checked_sub(step), Some(l + step), Some(l)];
+                for next in near.into_iter().flatten().filter(|&next| next < lines) {
+                    if self.try_line(item, form, offset, next, Some(v), &mut best) {
                         l = next;
+                        better = true;
                     }
                 }
-                if best.map(|b| b.0) == before {
+                v = best.map_or(v, |b| b.1.v);
+                if !better {
                     step /= 2;
                 }
             }
@@ -433,6 +432,16 @@ impl<'a> Walk<'a> {
         Some(seat)
     }
 
+    /// The weighted overlaps of a piece where it stands.
+    fn cost_now(&self, item: usize) -> f64 {
+        let n = self.crowd.seats.len();
+        let weights = &self.weights[item * n..(item + 1) * n];
+        let clashes = self.crowd.clashes(item).iter();
+        clashes
+            .map(|c| f64::from(weights[c.other as usize]) * c.depth)
+            .sum()
+    }
+
     /// Looks for a better seat on a line; whether it found one.
     fn try_line(
         &mut self,
@@ -440,12 +449,26 @@ impl<'a> Walk<'a> {
         form: usize,
         offset: i64,
         l: usize,
+        about: Option<f64>,
         best: &mut Option<(f64, Seat, i64)>,
     ) -> bool {
         let (line, reach) = self.lines_of(form, offset)[l];
         let bar = best.map_or(f64::INFINITY, |b| b.0);
-        let reach = self.part(reach, None);
-        match self.best_on_line(item, form as u32, line, reach, bar) {
+        let reach = match about {
+            Some(v) => {
+                let near = self.board.height(form) * 0.5;
+                let span = Span {
+                    lo: (v - near).round().max(reach.lo),
+                    hi: (v + near).round().min(reach.hi),
+                };
+                if span.lo > span.hi {
+                    return false;
+                }
+                span
+            }
+            None => self.part(reach, None),
+        };
+        match self.best_on_line(item, form as u32, line, reach, about, bar) {
             Some((cost, v)) if cost < bar => {
                 let seat = Seat {
                     form: form as u32,
@@ -465,13 +488,13 @@ impl<'a> Walk<'a> {
         lists: &[(usize, i64, usize)],
         total: usize,
         now: Seat,
-        candidates: &mut Vec<(usize, i64, usize)>,
+        candidates: &mut Vec<(usize, i64, usize, Option<f64>)>,
     ) {
         for _ in 0..FAR {
             let mut at = self.random.below(total);
             for &(form, offset, count) in lists {
                 if at < count {
-                    candidates.push((form, offset, at));
+                    candidates.push((form, offset, at, None));
                     break;
                 }
                 at -= count;
@@ -490,7 +513,7 @@ impl<'a> Walk<'a> {
             let scale = 1usize << (1 + self.random.below(6));
             let off = self.random.below(2 * scale + 1);
             let at = (here + off).saturating_sub(scale).min(count - 1);
-            candidates.push((form, offset, at));
+            candidates.push((form, offset, at, Some(now.v)));
         }
     }
 
@@ -513,24 +536,49 @@ impl<'a> Walk<'a> {
     }
 
     /// The position of least weighted overlap on one line, unless all cost at
-    /// least `bar`. Along a line the cost is a sum of tents, concave between
-    /// their feet: so only feet and the ends of the reach are looked at.
+    /// least `bar`.
     fn best_on_line(
         &mut self,
         item: usize,
         form: u32,
         line: i32,
         reach: Span,
+        about: Option<f64>,
         bar: f64,
     ) -> Option<(f64, f64)> {
         let board = self.board;
         let n = self.crowd.seats.len();
         let seat = Seat { form, line, v: 0.0 };
         let at = form as usize;
-        self.near.clear();
-        self.tries.clear();
-        self.tries.push(board.snap(at, line, reach.lo, true));
-        self.tries.push(board.snap(at, line, reach.hi, false));
+        let lattice = board.is_lattice();
+        let mut way = std::mem::take(&mut self.way);
+        way.clear(reach);
+        let look = |v: f64, up: bool| {
+            let v = board.snap(at, line, v, up);
+            if !lattice || (reach.lo <= v && v <= reach.hi) {
+                Some(v)
+            } else {
+                None
+            }
+        };
+        for v in [look(reach.lo, true), look(reach.hi, false)]
+            .into_iter()
+            .flatten()
+        {
+            way.try_at(v);
+        }
+        if let Some(v) = about
+            && board.is_plane()
+        {
+            // Between two that press from the sides the best place may be no foot.
+            let step = board.height(at) / 2.0;
+            let part = [0.0, 1.0 / 64.0, -1.0 / 64.0, 1.0 / 12.0, -1.0 / 12.0];
+            for v in part.map(|p| (v + p * step).round()) {
+                if reach.lo < v && v < reach.hi {
+                    way.try_at(v);
+                }
+            }
+        }
         self.crowd
             .beside(seat, reach.lo, reach.hi, &mut self.beside);
         for &j in &self.beside {
@@ -542,61 +590,29 @@ impl<'a> Walk<'a> {
             if spans.is_empty() {
                 continue;
             }
-            let column = board.column(other, seat);
+            let deep = board.column(other, seat).map(|c| (c, other.v));
             let weight = f64::from(self.weights[item * n + j as usize]);
             for s in spans {
                 let (lo, hi) = (s.lo + other.v, s.hi + other.v);
                 if hi > reach.lo && lo < reach.hi {
-                    self.near.push(Near {
-                        lo,
-                        hi,
-                        weight,
-                        v: other.v,
-                        column,
-                    });
-                    if lo > reach.lo {
-                        self.tries.push(board.snap(at, line, lo, false));
+                    way.add(lo, hi, weight, deep);
+                    if lo > reach.lo
+                        && let Some(v) = look(lo, false)
+                    {
+                        way.try_at(v);
                     }
-                    if hi < reach.hi {
-                        self.tries.push(board.snap(at, line, hi, true));
+                    if hi < reach.hi
+                        && let Some(v) = look(hi, true)
+                    {
+                        way.try_at(v);
                     }
                 }
             }
         }
-        self.work += 2 * self.beside.len() as u64;
-        let mut best: Option<(f64, f64)> = None;
-        let mut bar = bar;
-        let lattice = board.is_lattice();
-        let first = self.random.below(self.tries.len());
-        let (before, after) = self.tries.split_at(first);
-        for &v in after.iter().chain(before) {
-            if lattice && (v < reach.lo || v > reach.hi) {
-                continue;
-            }
-            let mut cost = 0.0;
-            let mut visits = 0;
-            for near in &self.near {
-                visits += 1;
-                if v > near.lo && v < near.hi {
-                    let depth = match near.column {
-                        Some(column) => column.depth(v - near.v),
-                        None => (v - near.lo).min(near.hi - v),
-                    };
-                    cost += near.weight * depth;
-                    if cost >= bar {
-                        break;
-                    }
-                }
-            }
-            self.work += visits / 2 + 1;
-            if cost < bar {
-                bar = cost;
-                best = Some((cost, v));
-                if cost == 0.0 {
-                    break;
-                }
-            }
-        }
+        self.work += self.beside.len() as u64;
+        let first = self.random.bits() >> 32;
+        let best = way.least(bar, first, &mut self.work);
+        self.way = way;
         best
     }
 }

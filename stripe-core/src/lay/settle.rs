@@ -29,6 +29,14 @@ pub(crate) fn gap_around(spans: &[Span], dv: f64) -> (f64, f64) {
     (lo, f64::INFINITY)
 }
 
+/// `dv`, or if it cuts into a span, the nearer end of that.
+pub(crate) fn beside(spans: &[Span], dv: f64) -> f64 {
+    spans
+        .iter()
+        .find(|s| s.lo < dv && dv < s.hi)
+        .map_or(dv, |s| if dv - s.lo < s.hi - dv { s.lo } else { s.hi })
+}
+
 /// The least positions, from `least` up, that keep every difference; `values`
 /// is a solution already, so there is one. `None` if the numbers say otherwise.
 pub(crate) fn least_solution(
@@ -80,7 +88,7 @@ pub(crate) fn drop_down(board: &Board, seats: &mut [Seat]) {
             if spans.is_empty() {
                 continue;
             }
-            let (lo, hi) = gap_around(spans, seats[b].v - seats[a].v);
+            let (lo, hi) = gap_around(spans, beside(spans, seats[b].v - seats[a].v));
             let (lo, hi) = if sense > 0.0 { (lo, hi) } else { (-hi, -lo) };
             if lo.is_finite() {
                 apart.push(Apart { a, b, apart: lo });

@@ -10,7 +10,7 @@
 
 use super::board::{Board, Seat};
 use super::outline::Span;
-use super::settle::{Apart, gap_around, least_solution};
+use super::settle::{Apart, beside, gap_around, least_solution};
 use crate::lp::Program;
 
 /// Pairs further apart than this (ticks) do not come to touch in one step.
@@ -318,10 +318,7 @@ fn make_exact(board: &Board, loose: &mut Loose) -> Option<()> {
             let dv = loose.seats[b].v - loose.seats[a].v;
             let spans = loose.spans(board, a, b, 0.0);
             // A proposal that cuts a little into a span belongs to the nearer side.
-            let dv = spans
-                .iter()
-                .find(|s| s.lo < dv && dv < s.hi)
-                .map_or(dv, |s| if dv - s.lo < s.hi - dv { s.lo } else { s.hi });
+            let dv = beside(&spans, dv);
             let (lo, hi) = gap_around(&spans, dv);
             let (lo, hi) = if sense > 0.0 { (lo, hi) } else { (-hi, -lo) };
             if lo.is_finite() {

@@ -1,0 +1,358 @@
+//! Many first lays side by side: a beam search for the one that wastes least.
+//!
+//! Pieces are laid one after the other, each at the lowest place of a line. Of
+//! all ways to lay one piece more, a fixed number lives on: those with the least
+//! cloth under their skyline that no piece covers, or that none of those left
+//! would cover where it would come to lie now. What nests well so stays
+//! together, and a good pattern of few shapes goes on as long as there are
+//! copies.
+//!
+//! # Source
+//! Beam search is the textbook's; waste under the skyline is the usual measure
+//! of constructive strip packing, here on exact places from the tables.
+
+use super::board::{Board, Seat};
+use super::first::places;
+use super::outline::Span;
+use super::random::Random;
+
+/// Sample columns a repeat.
+const COLUMNS: f64 = 16.0;
+
+/// Lays that go on side by side: many narrow beams of different tastes find
+/// more than a wide one.
+const WIDTH: usize = 8;
+
+/// How a beam search weighs.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Taste {
+    /// How many lays go on side by side.
+    pub(crate) width: usize,
+    /// How much unevenness of the skyline counts beside waste.
+    pub(crate) uneven: f64,
+    /// The power of the area laid by which lays are made comparable: the
+    /// greater, the earlier large pieces come.
+    pub(crate) power: f64,
+    /// By how much, at most, chance adds to a score (a share of it).
+    pub(crate) chance: f64,
+    /// Where chance begins.
+    pub(crate) seed: u64,
+}
+
+impl Taste {
+    /// One of those that have proved good, by chance.
+    pub(crate) fn any(seed: u64) -> Self {
+        let mut random = Random::new(seed);
+        let mut between = |lo: f64, hi: f64| lo + (hi - lo) * random.below(1001) as f64 / 1000.0;
+        Self {
+            width: WIDTH,
+            uneven: between(0.25, 0.6),
+            power: between(1.0, 2.8),
+            chance: between(0.0, 0.02),
+            seed,
+        }
+    }
+
+    /// The score of a lay with so much wasted, uneven and placed.
+    fn score(&self, waste: f64, uneven: f64, placed: f64, hash: u64) -> f64 {
+        let roll = ((hash ^ self.seed).wrapping_mul(0x9e37_79b9_7f4a_7c15) >> 40) as f64;
+        let chance = 1.0 + self.chance * roll / (1u64 << 24) as f64;
+        chance * (waste + self.uneven * uneven) / placed.powf(self.power)
+    }
+}
+
+/// One place to try: a line of a form.
+#[derive(Debug, Clone, Copy)]
+struct Slot {
+    kind: usize,
+    seat: Seat,
+    /// First column covered, and where its entries in the profiles begin and end.
+    column: usize,
+    profile: (usize, usize),
+    area: f64,
+}
+
+/// What all lays of a search have in common.
+struct Ground<'a> {
+    board: &'a Board,
+    slots: Vec<Slot>,
+    /// For each slot and column, how far up the form reaches, and how far down.
+    tops: Vec<f32>,
+    bottoms: Vec<f32>,
+    columns: usize,
+    pitch: f64,
+}
+
+/// A lay that is not yet complete.
+#[derive(Debug, Clone)]
+struct Node {
+    seats: Vec<(usize, Seat)>,
+    /// Pieces of each kind that are still to be laid.
+    left: Vec<u32>,
+    /// Lowest free place of each slot.
+    lowest: Vec<f64>,
+    skyline: Vec<f32>,
+    placed: f64,
+    score: f64,
+    hash: u64,
+}
+
+/// One piece more on a node: its quick score, and what it makes.
+#[derive(Debug, Clone, Copy)]
+struct Child {
+    score: f64,
+    hash: u64,
+    node: u32,
+    slot: u32,
+}
+
+/// Whether a board can be searched so: striped along the cloth, at one offset.
+pub(crate) fn can_beam(board: &Board) -> bool {
+    board.normal().0 > 0.5 && board.stride == 1 && !board.is_plane() && !board.is_lattice()
+}
+
+/// The work that one beam search takes.
+pub(crate) fn beam_work(board: &Board) -> u64 {
+    let slots: usize = (0..board.forms.len())
+        .map(|form| board.lines(form, 0, board.ample_length()).len())
+        .sum();
+    (board.items.len() * slots * WIDTH) as u64 * 24
+}
+
+/// The best complete lay found: one seat an item.
+///
+/// `stop` is asked after every piece.
+pub(crate) fn beam(board: &Board, taste: Taste, stop: &dyn Fn() -> bool) -> Option<Vec<Seat>> {
+    let ground = Ground::new(board);
+    let mut left = vec![0u32; board.kinds.len()];
+    for &(kind, _) in &board.items {
+        left[kind] += 1;
+    }
+    let mut nodes = vec![Node {
+        seats: Vec::new(),
+        left,
+        lowest: ground.slots.iter().map(|s| s.seat.v).collect(),
+        skyline: vec![0.0; ground.columns],
+        placed: 0.0,
+        score: 0.0,
+        hash: 0,
+    }];
+    let mut children: Vec<Child> = Vec::new();
+    for _ in 0..board.items.len() {
+        if stop() {
+            return None;
+        }
+        children.clear();
+        for (n, node) in nodes.iter().enumerate() {
+            ground.breed(node, n, &taste, &mut children);
+        }
+        select(&mut children, taste.width * 2);
+        nodes = children
+            .iter()
+            .map(|child| {
+                let mut node = nodes[child.node as usize].clone();
+                ground.lay(&mut node, child.slot as usize);
+                node.hash = child.hash;
+                ground.weigh(&mut node, &taste);
+                node
+            })
+            .collect();
+        nodes.sort_by(|a, b| a.score.total_cmp(&b.score).then(a.hash.cmp(&b.hash)));
+        nodes.truncate(taste.width);
+    }
+    let end = |n: &Node| n.seats.iter().map(|s| board.end(s.1)).fold(0.0, f64::max);
+    let best = nodes.iter().min_by(|a, b| end(a).total_cmp(&end(b)))?;
+    places(board, &best.seats)
+}
+
+/// The best children, no lay twice.
+fn select(children: &mut Vec<Child>, count: usize) {
+    let order = |a: &Child, b: &Child| {
+        let score = a.score.total_cmp(&b.score);
+        score.then((a.hash, a.node, a.slot).cmp(&(b.hash, b.node, b.slot)))
+    };
+    let some = 2 * count;
+    if children.len() > some {
+        children.select_nth_unstable_by(some, order);
+        children.truncate(some);
+    }
+    children.sort_unstable_by(order);
+    children.dedup_by(|a, b| a.hash == b.hash);
+    children.truncate(count);
+}
+
+impl<'a> Ground<'a> {
+    fn new(board: &'a Board) -> Self {
+        let pitch = board.pitch / COLUMNS;
+        let mut ground = Self {
+            board,
+            slots: Vec::new(),
+            tops: Vec::new(),
+            bottoms: Vec::new(),
+            columns: (board.width() / pitch).floor() as usize,
+            pitch,
+        };
+        for (kind, forms) in board.kinds.iter().enumerate() {
+            for form in forms.clone() {
+                for (line, reach) in board.lines(form, 0, board.ample_length()) {
+                    let seat = Seat {
+                        form: form as u32,
+                        line,
+                        v: reach.lo,
+                    };
+                    ground.add(kind, seat);
+                }
+            }
+        }
+        ground
+    }
+
+    fn add(&mut self, kind: usize, seat: Seat) {
+        let outline = self.board.outline_of(seat);
+        let u = self.board.u(seat.form as usize, i64::from(seat.line));
+        let column = |u: f64| ((u / self.pitch - 0.5).ceil().max(0.0) as usize).min(self.columns);
+        let columns = column(u + outline.across().lo)..column(u + outline.across().hi);
+        let first = self.tops.len();
+        let mut area = 0.0;
+        for c in columns.clone() {
+            let mut chord = Span {
+                lo: f64::INFINITY,
+                hi: f64::NEG_INFINITY,
+            };
+            for s in outline.chords((c as f64 + 0.5) * self.pitch - u) {
+                chord = Span {
+                    lo: chord.lo.min(s.lo),
+                    hi: chord.hi.max(s.hi),
+                };
+                area += (s.hi - s.lo) * self.pitch;
+            }
+            self.tops.push(chord.hi as f32);
+            self.bottoms.push(chord.lo as f32);
+        }
+        self.slots.push(Slot {
+            kind,
+            seat,
+            column: columns.start,
+            profile: (first, self.tops.len()),
+            // Of pieces too narrow for any sample, too.
+            area: area.max(self.pitch),
+        });
+    }
+
+    fn sky<'n>(slot: &Slot, columns: &'n [f32]) -> &'n [f32] {
+        &columns[slot.column..slot.column + slot.profile.1 - slot.profile.0]
+    }
+
+    /// All ways to lay one piece more, each with what can be told of it at once.
+    fn breed(&self, node: &Node, n: usize, taste: &Taste, children: &mut Vec<Child>) {
+        let level = sum(&node.skyline) * self.pitch;
+        let top = node.skyline.iter().copied().fold(0.0f32, f32::max);
+        for (s, (slot, &v)) in self.slots.iter().zip(&node.lowest).enumerate() {
+            if node.left[slot.kind] == 0 {
+                continue;
+            }
+            let low = v as f32;
+            let tops = &self.tops[slot.profile.0..slot.profile.1];
+            let (mut rise, mut high) = (0.0f32, top);
+            for (&t, &k) in tops.iter().zip(Self::sky(slot, &node.skyline)) {
+                let at = t + low;
+                rise += if at > k { at - k } else { 0.0 };
+                high = if at > high { at } else { high };
+            }
+            let level = level + f64::from(rise) * self.pitch;
+            let placed = node.placed + slot.area;
+            let uneven = f64::from(high) * self.pitch * self.columns as f64 - level;
+            let hash = node.hash ^ Seat { v, ..slot.seat }.hash();
+            children.push(Child {
+                score: taste.score(level - placed, uneven, placed, hash),
+                hash,
+                node: n as u32,
+                slot: s as u32,
+            });
+        }
+    }
+
+    /// Lays a slot's piece and finds the lowest places anew.
+    fn lay(&self, node: &mut Node, s: usize) {
+        let slot = &self.slots[s];
+        let seat = Seat {
+            v: node.lowest[s],
+            ..slot.seat
+        };
+        node.left[slot.kind] -= 1;
+        node.placed += slot.area;
+        node.seats.push((slot.kind, seat));
+        let tops = &self.tops[slot.profile.0..slot.profile.1];
+        for (k, &t) in node.skyline[slot.column..].iter_mut().zip(tops) {
+            let at = t + seat.v as f32;
+            *k = if at > *k { at } else { *k };
+        }
+        for (other, lowest) in self.slots.iter().zip(&mut node.lowest) {
+            if node.left[other.kind] == 0 {
+                continue;
+            }
+            let dv = *lowest - seat.v;
+            let spans = self.board.spans(seat, other.seat);
+            if spans.iter().any(|s| s.lo < dv && dv < s.hi) {
+                let own = Seat {
+                    v: *lowest,
+                    ..other.seat
+                };
+                *lowest = self.next_free(&node.seats, own);
+            }
+        }
+    }
+
+    /// The first free place on a seat's line from where it is.
+    fn next_free(&self, seats: &[(usize, Seat)], own: Seat) -> f64 {
+        let mut forbidden: Vec<Span> = Vec::new();
+        for &(_, laid) in seats {
+            for s in self.board.spans(laid, own) {
+                if s.hi + laid.v > own.v {
+                    forbidden.push(Span {
+                        lo: s.lo + laid.v,
+                        hi: s.hi + laid.v,
+                    });
+                }
+            }
+        }
+        forbidden.sort_unstable_by(|a, b| a.lo.total_cmp(&b.lo));
+        let mut v = own.v;
+        for s in &forbidden {
+            if v <= s.lo {
+                break;
+            }
+            v = v.max(s.hi);
+        }
+        v
+    }
+
+    /// Gives a node its score: what is wasted, and what none of the pieces left
+    /// would cover.
+    fn weigh(&self, node: &mut Node, taste: &Taste) {
+        let mut next = vec![f32::INFINITY; self.columns];
+        for (slot, &v) in self.slots.iter().zip(&node.lowest) {
+            if node.left[slot.kind] == 0 {
+                continue;
+            }
+            let bottoms = &self.bottoms[slot.profile.0..slot.profile.1];
+            for (n, &b) in next[slot.column..].iter_mut().zip(bottoms) {
+                let at = b + v as f32;
+                *n = if at < *n { at } else { *n };
+            }
+        }
+        let top = node.skyline.iter().copied().fold(0.0f32, f32::max);
+        let mut ahead = 0.0f32;
+        for (&n, &s) in next.iter().zip(&node.skyline) {
+            let n = if n < top { n } else { top };
+            ahead += if n > s { n - s } else { 0.0 };
+        }
+        let level = sum(&node.skyline) * self.pitch + f64::from(ahead) * self.pitch;
+        let uneven = f64::from(top) * self.pitch * self.columns as f64 - level;
+        node.score = taste.score(level - node.placed, uneven, node.placed, node.hash);
+    }
+}
+
+fn sum(columns: &[f32]) -> f64 {
+    columns.iter().map(|&s| f64::from(s)).sum()
+}

@@ -1,0 +1,279 @@
+//! Where the search begins: boards for the offsets worth a try, and lays on them
+//! made piece by piece.
+
+use super::beam::{Taste, beam, beam_work, can_beam};
+use super::board::{Board, Seat};
+use super::data::{Job, Lock};
+use super::effort::{Control, Effort};
+use super::error::LayError;
+use super::first::{largest_first, lay_first, length_of};
+use super::search::is_valid;
+use super::settle::drop_down;
+use super::snug::lay_snugly;
+use rayon::prelude::*;
+
+/// Offsets tried where all pieces share one: the critical ones and a grid.
+const OFFSETS_TRIED: usize = 12;
+/// Of these, how many the search goes on with.
+const OFFSETS_KEPT: usize = 2;
+
+/// The most beams tried at once.
+const MOST_BEAMS: u64 = 400;
+
+/// A board, the offset that all its pieces share, and its first lay.
+#[derive(Debug)]
+pub(crate) struct Start {
+    pub(crate) board: Board,
+    /// Added to every offset (mm).
+    pub(crate) offset_mm: f64,
+    pub(crate) seats: Vec<Seat>,
+    pub(crate) offsets: Vec<i64>,
+    pub(crate) length: f64,
+}
+
+impl Start {
+    fn new(offset_mm: f64, board: Board) -> Self {
+        let order = largest_first(&board);
+        let (mut seats, offsets) = lay_first(&board, &order);
+        drop_down(&board, &mut seats);
+        let length = length_of(&board, &seats);
+        Self {
+            board,
+            offset_mm,
+            seats,
+            offsets,
+            length,
+        }
+    }
+}
+
+/// The boards to search, best first lay first.
+pub(crate) fn starts(job: &Job) -> Result<Vec<Start>, LayError> {
+    if job.groups != 1 || job.lock == Lock::Plane {
+        return Ok(vec![Start::new(0.0, Board::new(job)?)]);
+    }
+    // One offset for all: a board for each that is worth a try.
+    let mut kept = at_offsets(job, &shared_offsets(job))?;
+    kept.truncate(OFFSETS_KEPT);
+    Ok(kept)
+}
+
+/// A board with all pieces at one offset for each of some offsets, best first
+/// lay first.
+fn at_offsets(job: &Job, offsets: &[f64]) -> Result<Vec<Start>, LayError> {
+    let made: Vec<Result<Start, LayError>> = offsets
+        .par_iter()
+        .map(|&offset| {
+            let board = Board::with_stride(&with_offset(job, offset), 1)?;
+            Ok(Start::new(offset, board))
+        })
+        .collect();
+    let (mut kept, mut fault) = (Vec::new(), None);
+    for start in made {
+        match start {
+            Ok(start) => kept.push(start),
+            Err(error) => fault = Some(error),
+        }
+    }
+    kept.sort_by(|a, b| a.length.total_cmp(&b.length));
+    match fault {
+        Some(error) if kept.is_empty() => Err(error),
+        _ => Ok(kept),
+    }
+}
+
+/// A lay to begin with, on one of the boards.
+#[derive(Debug, Clone)]
+pub(crate) struct Found {
+    pub(crate) board: usize,
+    pub(crate) seats: Vec<Seat>,
+    pub(crate) offsets: Vec<i64>,
+    pub(crate) length: f64,
+    /// By which share to shorten it first.
+    pub(crate) share: f64,
+}
+
+/// The share by which a new lay is shortened first.
+pub(crate) const FIRST_SHARE: f64 = 0.01;
+
+/// The lays to begin with, shortest first: the first lays, and what snug laying
+/// and beams make of each board within a tenth or so of the effort.
+pub(crate) fn first_lays(
+    job: &Job,
+    starts: &[Start],
+    effort: &Effort,
+    control: &Control,
+) -> Vec<Found> {
+    let mut found: Vec<Found> = starts
+        .iter()
+        .enumerate()
+        .map(|(board, start)| Found {
+            board,
+            seats: start.seats.clone(),
+            offsets: start.offsets.clone(),
+            length: start.length,
+            share: FIRST_SHARE,
+        })
+        .collect();
+    let budget = effort.work.saturating_mul(effort.rounds.min(8) as u64) / 4;
+    if job.groups > 1 && starts[0].board.stride > 1 && job.lock != Lock::Plane {
+        found.extend(alike(job, starts, budget, effort.seed, control));
+    }
+    for (board, start) in starts.iter().enumerate() {
+        let lays = lays_on(&start.board, start.length, budget, effort.seed, control);
+        found.extend(lays.into_iter().map(|seats| Found {
+            board,
+            length: length_of(&start.board, &seats),
+            offsets: start.offsets.clone(),
+            seats,
+            share: FIRST_SHARE,
+        }));
+    }
+    found.sort_by(|a, b| a.length.total_cmp(&b.length));
+    found
+}
+
+/// Snug lays and beams on one board.
+fn lays_on(
+    board: &Board,
+    length: f64,
+    budget: u64,
+    seed: u64,
+    control: &Control,
+) -> Vec<Vec<Seat>> {
+    if board.items.len() < 3 {
+        return Vec::new();
+    }
+    let mut lays = beams(board, budget, seed, control);
+    if board.stride == 1 && !board.is_lattice() {
+        lays.extend(lay_snugly(board, 1.3 * length, &|| control.is_stopped()));
+    }
+    lays
+}
+
+/// What beams of as many tastes as the budget allows make of a board.
+pub(crate) fn beams(board: &Board, budget: u64, seed: u64, control: &Control) -> Vec<Vec<Seat>> {
+    if !can_beam(board) {
+        return Vec::new();
+    }
+    let count = (budget / beam_work(board).max(1)).min(MOST_BEAMS);
+    (0..count)
+        .into_par_iter()
+        .filter_map(|i| {
+            let taste = Taste::any(seed.wrapping_mul(MOST_BEAMS).wrapping_add(i));
+            let mut seats = beam(board, taste, &|| control.is_stopped())?;
+            drop_down(board, &mut seats);
+            Some(seats)
+        })
+        .collect()
+}
+
+/// Where each motif has its own offset, all may have the same one, too: the best
+/// such lays, on the board of free offsets.
+fn alike(job: &Job, starts: &[Start], budget: u64, seed: u64, control: &Control) -> Vec<Found> {
+    let board = &starts[0].board;
+    let step_mm = board.pitch / super::outline::TICKS_PER_MM;
+    let offsets: Vec<f64> = (0..board.stride).map(|o| o as f64 * step_mm).collect();
+    let mut fixed = at_offsets(job, &offsets).unwrap_or_default();
+    fixed.truncate(OFFSETS_KEPT);
+    let mut found = Vec::new();
+    for start in &fixed {
+        let offset = (start.offset_mm / step_mm).round() as i64;
+        let mut lays = lays_on(&start.board, start.length, budget / 2, seed, control);
+        lays.push(start.seats.clone());
+        for lay in lays {
+            let seats: Vec<Seat> = lay
+                .iter()
+                .enumerate()
+                .map(|(item, &seat)| transfer(&start.board, seat, board, item))
+                .collect();
+            let length = length_of(board, &seats);
+            if is_valid(board, &seats, length) {
+                found.push(Found {
+                    board: 0,
+                    seats,
+                    offsets: vec![offset; job.groups],
+                    length,
+                    share: FIRST_SHARE,
+                });
+            }
+        }
+    }
+    found
+}
+
+/// A seat of a board with one offset, on the board of free offsets.
+fn transfer(from: &Board, seat: Seat, to: &Board, item: usize) -> Seat {
+    let u = from.u(seat.form as usize, i64::from(seat.line));
+    let form = to.kinds[to.items[item].0].start + from.forms[seat.form as usize].pose;
+    Seat {
+        form: form as u32,
+        line: to.line_at(form, u),
+        v: seat.v,
+    }
+}
+
+/// The job with its one group's offset in the residues.
+fn with_offset(job: &Job, offset_mm: f64) -> Job {
+    let mut fixed = job.clone();
+    let mut grouped = vec![None; job.kinds.len()];
+    for item in &mut fixed.items {
+        // A kind may have copies within the group and without.
+        if item.group.is_some() {
+            let kind = *grouped[item.kind].get_or_insert_with(|| {
+                let mut kind = job.kinds[item.kind].clone();
+                for pose in &mut kind.poses {
+                    pose.residue_mm += pose.sign.signum() * offset_mm;
+                }
+                fixed.kinds.push(kind);
+                fixed.kinds.len() - 1
+            });
+            item.kind = kind;
+        }
+    }
+    fixed
+}
+
+/// Offsets at which a piece just touches a selvage, and an even grid.
+fn shared_offsets(job: &Job) -> Vec<f64> {
+    let repeat = match job.lock {
+        Lock::Lines { repeat_mm } => repeat_mm,
+        Lock::Points { across_mm, .. } => across_mm,
+        Lock::Plane => return vec![0.0],
+    };
+    if !repeat.is_finite() || repeat <= 0.0 {
+        return vec![0.0];
+    }
+    let n = crate::shape::unit(job.window.normal_rad);
+    let mut offsets = vec![0.0];
+    if n.y.abs() < 1e-9 {
+        let margin = job.window.margin_mm;
+        let (lo, hi) = if n.x > 0.0 {
+            (-margin, job.window.width_mm + margin)
+        } else {
+            (-job.window.width_mm - margin, margin)
+        };
+        for kind in &job.kinds {
+            for pose in &kind.poses {
+                let Some(shape) = job.shapes.get(pose.shape) else {
+                    continue;
+                };
+                let us = shape.outline.exterior().0.iter().map(|p| p.x);
+                let (least, most) = us.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), u| {
+                    (a.min(u), b.max(u))
+                });
+                for edge in [lo - least, hi - most] {
+                    let offset = pose.sign.signum() * (edge - pose.residue_mm);
+                    offsets.push(crate::num::wrap(offset, repeat));
+                }
+            }
+        }
+    }
+    offsets.retain(|o| o.is_finite());
+    offsets.sort_by(f64::total_cmp);
+    offsets.dedup_by(|a, b| (*a - *b).abs() < 1e-3);
+    offsets.truncate(2 * OFFSETS_TRIED);
+    let grid = OFFSETS_TRIED.saturating_sub(offsets.len()).max(4);
+    offsets.extend((0..grid).map(|i| repeat * (i as f64 + 0.5) / grid as f64));
+    offsets
+}
