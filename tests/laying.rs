@@ -6,7 +6,7 @@
     reason = "a failed test is meant to stop and say so"
 )]
 
-use geo::{Area, BooleanOps, BoundingRect, MapCoords};
+use geo::{Area, BooleanOps, BoundingRect, Euclidean, Length, MapCoords};
 use geo_types::{Coord, LineString, Polygon};
 use proptest::prelude::*;
 use std::f64::consts::FRAC_PI_2;
@@ -102,8 +102,11 @@ fn assert_stands(job: &Job, lay: &Lay) {
             && bounds.max().y < lay.length_mm + m + 1e-3;
         assert!(inside, "piece {i} at {bounds:?}, length {}", lay.length_mm);
         for (j, b) in placed[..i].iter().enumerate() {
+            // A micrometre along the whole outline is rounding, and no pair of
+            // scissors knows it.
             let overlap = a.intersection(b).unsigned_area();
-            assert!(overlap < 1e-6 * a.unsigned_area(), "{i} on {j}: {overlap}");
+            let rounding = 1e-3 * Euclidean.length(a.exterior());
+            assert!(overlap < rounding, "{i} on {j}: {overlap}");
         }
     }
     for (item, spot) in job.items.iter().zip(&lay.spots) {

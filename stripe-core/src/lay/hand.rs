@@ -182,7 +182,8 @@ fn place(board: &Board, block: &Block, row: &Row) -> Option<Vec<Seat>> {
     let count = if nx.abs() > 0.5 {
         (board.width() / reach).ceil() as i32 + 2
     } else {
-        2
+        // A lean carries lines up and down across the width.
+        2 + (board.width() * nx.abs() / reach).ceil() as i32
     };
     // Lengthwise: the block moves across by lines, and along until it stands on
     // the row's base. Crosswise: the other way round.
@@ -202,10 +203,6 @@ fn place(board: &Board, block: &Block, row: &Row) -> Option<Vec<Seat>> {
                 (v + 1e-3).floor()
             }]
         } else {
-            let low = block.low + shift_u * ny;
-            if low < row.base - 2.0 || low > row.base + reach + 2.0 {
-                continue;
-            }
             // Beside what lies there: behind each piece, and at the selvage.
             let edge = (left + board.margin()) / ny;
             let mut tries = vec![if ny > 0.0 {
@@ -246,7 +243,13 @@ fn place(board: &Board, block: &Block, row: &Row) -> Option<Vec<Seat>> {
                     .reach(s.form as usize, i64::from(s.line), length)
                     .is_some_and(|r| r.lo <= s.v && s.v <= r.hi)
             });
+            let low = laid
+                .iter()
+                .map(|&s| board.corner(s).0)
+                .fold(f64::INFINITY, f64::min);
+            let stands = low >= row.base - 2.0 && (nx.abs() > 0.5 || low <= row.base + reach + 2.0);
             let clear = inside
+                && stands
                 && laid
                     .iter()
                     .all(|&s| row.seats.iter().all(|&o| board.depth(o, s) == 0.0));
@@ -260,11 +263,7 @@ fn place(board: &Board, block: &Block, row: &Row) -> Option<Vec<Seat>> {
                     .iter()
                     .map(|&s| board.corner(s).1)
                     .fold(f64::INFINITY, f64::min);
-                let y = laid
-                    .iter()
-                    .map(|&s| board.corner(s).0)
-                    .fold(f64::INFINITY, f64::min);
-                let key = if nx.abs() > 0.5 { x } else { y * 16.0 + x };
+                let key = if nx.abs() > 0.5 { x } else { low * 16.0 + x };
                 if best.as_ref().is_none_or(|(least, _)| key < *least) {
                     best = Some((key, laid));
                 }
