@@ -104,7 +104,8 @@ impl Supply {
     /// Crosswise, by whole lines.
     fn crosswise(&self, demand: f64, phase: Option<f64>) -> f64 {
         let line = (self.width + 2.0 * self.margin) / self.ny.abs();
-        let count = (demand / line - 1e-9).ceil();
+        // Outlines are rounded: a thousandth of a line more is no line more.
+        let count = (demand / line - 1e-3).ceil();
         match phase {
             Some(phase) if self.nx == 0.0 => {
                 // The first line of the phase that the cloth has, from its cut end.

@@ -125,3 +125,63 @@ impl<'a> Crowd<'a> {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::lay::random::Random;
+    use crate::lay::{Item, Job, Kind, Lock, Pose, Shape, Window};
+    use crate::shape::{Region, point};
+
+    /// After any moves, the clashes written down are those there are.
+    #[test]
+    fn clashes_keep_up_with_moves() {
+        let ring = [(0.0, 0.0), (60.0, 10.0), (30.0, 70.0)].map(|(x, y)| point(x, y));
+        let outline = Region::new(geo_types::LineString::from(ring.to_vec()), Vec::new());
+        let pose = Pose {
+            shape: 0,
+            residue_mm: 0.0,
+            along_mm: 0.0,
+            sign: 1.0,
+        };
+        let item = Item {
+            kind: 0,
+            group: None,
+            block: 0,
+        };
+        let job = Job {
+            window: Window {
+                width_mm: 300.0,
+                normal_rad: 0.0,
+                margin_mm: 0.0,
+            },
+            lock: Lock::Lines { repeat_mm: 20.0 },
+            deviate_mm: 0.0,
+            shapes: vec![Shape { outline }],
+            kinds: vec![Kind { poses: vec![pose] }],
+            items: vec![item; 20],
+            groups: 0,
+        };
+        let board = Board::new(&job).expect("a sound job");
+        let mut random = Random::new(5);
+        let mut any = || Seat {
+            form: 0,
+            line: random.below(12) as i32,
+            v: random.below(4_000_000) as f64,
+        };
+        let seats: Vec<Seat> = (0..20).map(|_| any()).collect();
+        let mut crowd = Crowd::new(&board, &seats);
+        for step in 0..400 {
+            crowd.move_to(step % 20, any());
+            for i in 0..20 {
+                let mut noted: Vec<usize> =
+                    crowd.clashes(i).iter().map(|c| c.other as usize).collect();
+                noted.sort_unstable();
+                let there: Vec<usize> = (0..20)
+                    .filter(|&j| j != i && board.depth(crowd.seats[i], crowd.seats[j]) > 0.0)
+                    .collect();
+                assert_eq!(noted, there);
+            }
+        }
+    }
+}

@@ -25,7 +25,7 @@ impl Effort {
             seed,
             streams: 2,
             rounds: 2,
-            work: 3_200_000,
+            work: 2_200_000,
         }
     }
 
@@ -35,7 +35,7 @@ impl Effort {
             seed,
             streams: 2,
             rounds: 5,
-            work: 22_400_000,
+            work: 11_000_000,
         }
     }
 
@@ -45,7 +45,7 @@ impl Effort {
             seed,
             streams: 2,
             rounds: 16,
-            work: 90_000_000,
+            work: 45_000_000,
         }
     }
 

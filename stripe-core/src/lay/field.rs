@@ -177,3 +177,36 @@ impl Column<'_> {
         f64::from(depth * self.unit)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Of a square, the depth is the distance to its nearest side; of all
+    /// samples, by looking at every place outside.
+    #[test]
+    fn depths_are_distances_to_what_is_clear() {
+        let side = Span {
+            lo: -100.0,
+            hi: 100.0,
+        };
+        let (cell, step) = (5.0, 5);
+        // One line a tick: forbidden on the lines -60 to 60.
+        let inside = [side];
+        let spans = |k: i64| -> &[Span] { if k.abs() < 60 { &inside } else { &[] } };
+        let field = Field::new(-100..101, step, cell, spans);
+        for line in (-55..=55).step_by(11) {
+            for v in (-95..=95).step_by(7) {
+                let (line, v) = (i64::from(line), f64::from(v));
+                let depth = field.column(line, 1.0).depth(v);
+                let true_depth = (60.0 - line.abs() as f64).min(100.0 - f64::abs(v));
+                assert!(
+                    (depth - true_depth).abs() < cell,
+                    "{line} {v}: {depth} {true_depth}"
+                );
+                let other = field.column(-line, -1.0).depth(v);
+                assert!((depth - other).abs() < cell, "{line} {v}: {depth} {other}");
+            }
+        }
+    }
+}

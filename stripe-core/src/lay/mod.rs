@@ -9,11 +9,13 @@
 //! y; on crosswise stripes `u` is y and `v` is -x; a lean turns either.
 //!
 //! **Stages.** `outline` cuts each shape into slabs; `board` numbers the lines
-//! that each piece may take and keeps, for two pieces and the difference of
-//! their lines, the positions at which they overlap. From then on no polygon is
-//! looked at. `first` lays at once, `search` shortens, `settle` and `slide`
-//! push together, `bound` says how short it could be at best, `hand` how long it
-//! is by hand, and `run` leads them.
+//! that each piece may take, and its tables keep, for two pieces and the
+//! difference of their lines, the positions at which they overlap. From then on
+//! no polygon is looked at. `first` lays at once; `beam` and `snug` build many
+//! lays piece by piece, for `starts`; `improve` leads the `search`, which
+//! shortens a lay by `moves`, each along the `way` of a line; `settle` and
+//! `slide` push together, `bound` says how short it could be at best, `hand` how
+//! long it is by hand, and `run` leads them.
 
 mod beam;
 mod board;
@@ -26,6 +28,7 @@ mod field;
 mod first;
 mod hand;
 mod improve;
+mod moves;
 mod outline;
 mod random;
 mod run;
@@ -33,6 +36,7 @@ mod search;
 mod settle;
 mod slide;
 mod snug;
+mod sound;
 mod starts;
 mod table;
 mod way;

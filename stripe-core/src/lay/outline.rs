@@ -18,7 +18,7 @@ const SLIVER: f64 = 2.0;
 const TOGETHER: f64 = 10.0;
 
 /// Spans that overlap by no more than this (ticks) only touch.
-const MEET: f64 = 8.0;
+pub(crate) const MEET: f64 = 20.0;
 
 /// Ends of spans are rounded away from the span, but not for less than this
 /// (ticks), which is the noise of `f64` on a few metres of cloth.

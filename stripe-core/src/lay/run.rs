@@ -6,7 +6,7 @@ use super::effort::{Control, Effort};
 use super::error::LayError;
 use super::hand::lay_by_hand;
 use super::improve::search;
-use super::outline::TICKS_PER_MM;
+use super::outline::{MEET, TICKS_PER_MM};
 use super::slide::{Loose, can_slide, slide};
 use super::starts::{Start, first_lays, starts};
 
@@ -54,7 +54,7 @@ pub fn first(job: &Job) -> Result<Lay, LayError> {
 pub fn lay(job: &Job, effort: &Effort, control: &Control) -> Result<Outcome, LayError> {
     let starts = starts(job)?;
     let first_length = starts[0].length;
-    let bounds = bound(&starts[0].board, job);
+    let mut bounds = bound(&starts[0].board, job);
     let by_hand = starts
         .iter()
         .map(|start| {
@@ -83,8 +83,16 @@ pub fn lay(job: &Job, effort: &Effort, control: &Control) -> Result<Outcome, Lay
             control.is_stopped()
         });
     }
+    let lay = to_lay(job, start, loose, &best.offsets);
+    // What fits may overlap by a hair, piece after piece: no bound is that sharp.
+    let hair = job.items.len() as f64 * MEET / TICKS_PER_MM;
+    for bound in &mut bounds.all {
+        if bound.length_mm < lay.length_mm + hair {
+            bound.length_mm = bound.length_mm.min(lay.length_mm);
+        }
+    }
     Ok(Outcome {
-        lay: to_lay(job, start, loose, &best.offsets),
+        lay,
         first_length_mm: first_length / TICKS_PER_MM,
         bounds,
         by_hand,

@@ -161,3 +161,57 @@ impl<'a> Way<'a> {
         sum
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::lay::random::Random;
+
+    /// Marking and pruning change nothing: against all tries weighed one by one.
+    #[test]
+    fn least_is_the_least_of_all_tries() {
+        let mut random = Random::new(3);
+        for round in 0..2000 {
+            let mut way = Way::default();
+            let reach = Span {
+                lo: -500.0,
+                hi: 9_500.0,
+            };
+            way.clear(reach);
+            let mut tents = Vec::new();
+            let mut tries = Vec::new();
+            for _ in 0..1 + random.below(30) {
+                let lo = random.below(10_000) as f64 - 1_000.0;
+                let hi = lo + 1.0 + random.below(3_000) as f64;
+                let weight = 1.0 + random.below(50) as f64;
+                way.add(lo, hi, weight, None);
+                tents.push((lo, hi, weight));
+                for v in [lo, hi] {
+                    if reach.lo <= v && v <= reach.hi {
+                        way.try_at(v);
+                        tries.push(v);
+                    }
+                }
+            }
+            let cost = |v: f64| -> f64 {
+                let depths = tents
+                    .iter()
+                    .map(|&(lo, hi, w)| w * (v - lo).min(hi - v).max(0.0));
+                depths.sum()
+            };
+            let least = tries.iter().map(|&v| cost(v)).fold(f64::INFINITY, f64::min);
+            let bar = match round % 3 {
+                0 => f64::INFINITY,
+                1 => least + 1.0,
+                _ => least,
+            };
+            let found = way.least(bar, random.bits() >> 32, &mut 0);
+            if least < bar {
+                let (found, v) = found.expect("there is a place below the bar");
+                assert!((found - least).abs() < 1e-6 && (cost(v) - least).abs() < 1e-6);
+            } else {
+                assert_eq!(found, None);
+            }
+        }
+    }
+}
