@@ -116,8 +116,11 @@ impl Instance {
 
     /// The instance as a job for the lay. Locked instances have x across the
     /// stripes; irregular ones have y across the strip.
-    pub fn job(&self) -> Job {
+    ///
+    /// With `own`, every piece of a locked instance has an offset of its own.
+    pub fn job(&self, own: bool) -> Job {
         let unit = self.unit_mm();
+        let own = own && self.repeat.is_some();
         let free = self.repeat.is_some() && self.optimum.is_none();
         let mut job = Job {
             window: Window {
@@ -155,10 +158,17 @@ impl Instance {
             for _ in 0..piece.count {
                 job.items.push(Item {
                     kind,
-                    group: free.then_some(0),
+                    group: if own {
+                        Some(job.items.len())
+                    } else {
+                        free.then_some(0)
+                    },
                     block: job.items.len(),
                 });
             }
+        }
+        if own {
+            job.groups = job.items.len();
         }
         job
     }

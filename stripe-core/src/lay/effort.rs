@@ -25,11 +25,11 @@ impl Effort {
             seed,
             streams: 2,
             rounds: 2,
-            work: 2_200_000,
+            work: 1_500_000,
         }
     }
 
-    /// What a plan is usually made with: about two seconds a cloth.
+    /// What a plan is usually made with: a second or two a cloth.
     pub const fn steady(seed: u64) -> Self {
         Self {
             seed,
