@@ -56,15 +56,14 @@ pub(crate) fn search(
                             .unwrap_or_else(|| best.clone())
                     }
                 };
-                let (found, made) = improve(
+                improve(
                     &starts[from.board].board,
                     &from,
                     effort.work,
                     seed,
                     bound,
                     control,
-                );
-                (found, made)
+                )
             })
             .collect();
         for (s, (result, made)) in results.into_iter().enumerate() {
@@ -169,8 +168,7 @@ fn improve(
             let mut seats = walk.crowd.seats.clone();
             drop_down(board, &mut seats);
             let length = length_of(board, &seats);
-            debug_assert!(is_valid(board, &seats, length), "a separated lay is valid");
-            if length < best.length {
+            if length < best.length && is_valid(board, &seats, length) {
                 best = Found {
                     seats,
                     offsets: walk.offsets.clone(),

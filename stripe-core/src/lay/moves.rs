@@ -40,7 +40,10 @@ impl Walk<'_> {
         let total: usize = lists.iter().map(|l| l.2).sum();
         let now = self.crowd.seats[item];
         let mut best: Option<(f64, Seat, i64)> = None;
-        if !anywhere {
+        let inside = board
+            .reach(now.form as usize, i64::from(now.line), self.length)
+            .is_some_and(|reach| reach.lo <= now.v && now.v <= reach.hi);
+        if !anywhere && inside {
             // Where it stands it may stay: only what costs less is of interest.
             best = Some((self.cost_now(item) * 1.000_000_1, now, own));
         }

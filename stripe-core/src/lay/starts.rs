@@ -35,7 +35,11 @@ impl Start {
     fn new(offset_mm: f64, board: Board) -> Self {
         let order = largest_first(&board);
         let (mut seats, offsets) = lay_first(&board, &order);
+        let as_laid = seats.clone();
         drop_down(&board, &mut seats);
+        if !is_valid(&board, &seats, length_of(&board, &seats)) {
+            seats = as_laid;
+        }
         let length = length_of(&board, &seats);
         Self {
             board,
@@ -97,7 +101,7 @@ pub(crate) struct Found {
 pub(crate) const FIRST_SHARE: f64 = 0.01;
 
 /// The lays to begin with, shortest first: the first lays, and what snug laying
-/// and beams make of each board within a tenth or so of the effort.
+/// and beams make of each board within a quarter of the effort.
 pub(crate) fn first_lays(
     job: &Job,
     starts: &[Start],
@@ -121,7 +125,9 @@ pub(crate) fn first_lays(
     }
     for (board, start) in starts.iter().enumerate() {
         let lays = lays_on(&start.board, start.length, budget, effort.seed, control);
-        found.extend(lays.into_iter().map(|seats| Found {
+        let valid =
+            |seats: &Vec<Seat>| is_valid(&start.board, seats, length_of(&start.board, seats));
+        found.extend(lays.into_iter().filter(valid).map(|seats| Found {
             board,
             length: length_of(&start.board, &seats),
             offsets: start.offsets.clone(),
@@ -163,7 +169,7 @@ pub(crate) fn beams(board: &Board, budget: u64, seed: u64, control: &Control) ->
             let taste = Taste::any(seed.wrapping_mul(MOST_BEAMS).wrapping_add(i));
             let mut seats = beam(board, taste, &|| control.is_stopped())?;
             drop_down(board, &mut seats);
-            Some(seats)
+            is_valid(board, &seats, length_of(board, &seats)).then_some(seats)
         })
         .collect()
 }
