@@ -241,10 +241,93 @@ fn cut_up(width: f64, height: f64, cuts: &[(bool, f64)]) -> Vec<[f64; 4]> {
     parts
 }
 
+/// No bound is above a lay that is known to exist: a jigsaw on any kind of lock and
+/// direction, its offsets fixed, free for all, or free for each.
+fn bounds_hold(cuts: &[(bool, f64)], repeat: f64, crosswise: bool, free: usize, plain: bool) {
+    let (width, height) = (600.0, 400.0);
+    let lock = if plain {
+        Lock::Plane
+    } else {
+        Lock::Lines { repeat_mm: repeat }
+    };
+    let window = Window {
+        width_mm: width,
+        normal_rad: if crosswise { FRAC_PI_2 } else { 0.0 },
+        margin_mm: 0.0,
+    };
+    let pieces = cut_up(width, height, cuts)
+        .into_iter()
+        .map(|[x0, y0, x1, y1]| {
+            let home = window.to_stripe(Coord { x: x0, y: y0 });
+            let outline = rectangle(0.0, 0.0, x1 - x0, y1 - y0).map_coords(|c| window.to_stripe(c));
+            (outline, home.x, 1)
+        })
+        .collect();
+    let mut job = job(width, lock, pieces);
+    job.window = window;
+    if free > 0 && !plain {
+        // One offset for all, or each its own.
+        job.groups = if free == 1 { 1 } else { job.items.len() };
+        for (i, item) in job.items.iter_mut().enumerate() {
+            item.group = Some(if free == 1 { 0 } else { i });
+        }
+    }
+    let effort = Effort {
+        seed: 1,
+        streams: 1,
+        rounds: 1,
+        work: 100_000,
+    };
+    let outcome = lay::lay(&job, &effort, &Control::default()).unwrap();
+    assert_stands(&job, &outcome.lay);
+    for bound in &outcome.bounds.all {
+        assert!(bound.length_mm <= height + 1e-3, "{bound:?}");
+        let length = outcome.lay.length_mm;
+        assert!(bound.length_mm <= length + 1e-3, "{bound:?} {length}");
+    }
+    assert!(outcome.lay.length_mm <= outcome.first_length_mm + 1e-6);
+}
+
+/// Combs and wedges on cloth whose stripes run any way.
+fn leaning_job(lean: f64, quarter: usize, margin: f64, deviate: f64, groups: usize) -> Job {
+    let comb = polygon(&[
+        (-40.0, -30.0),
+        (40.0, -30.0),
+        (40.0, 30.0),
+        (25.0, 30.0),
+        (25.0, -10.0),
+        (10.0, -10.0),
+        (10.0, 30.0),
+        (-40.0, 30.0),
+    ]);
+    let half = comb.map_coords(|c| Coord { x: -c.x, y: -c.y });
+    let wedge = polygon(&[(0.0, 0.0), (60.0, 10.0), (30.0, 70.0)]);
+    let mut job = job(
+        400.0,
+        Lock::Lines { repeat_mm: 37.0 },
+        vec![(comb, 3.0, 7), (wedge, 30.0, 8)],
+    );
+    job.shapes.push(Shape { outline: half });
+    job.kinds[0].poses.push(Pose {
+        shape: 2,
+        residue_mm: -3.0,
+        along_mm: 0.0,
+        sign: -1.0,
+    });
+    job.window.normal_rad = quarter as f64 * FRAC_PI_2 + lean;
+    job.window.margin_mm = margin;
+    job.deviate_mm = deviate;
+    job.groups = groups;
+    for (i, item) in job.items.iter_mut().enumerate() {
+        item.group = (groups > 0).then(|| i % groups);
+        item.block = i / 3;
+    }
+    job
+}
+
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(24))]
-    /// No bound is above a lay that is known to exist: jigsaws on every kind of
-    /// lock and direction, offsets fixed or free.
+    // Cases that once failed stand below by themselves, where a reader sees them.
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(24) })]
     #[test]
     fn bounds_stay_below_a_planted_lay(
         cuts in prop::collection::vec((any::<bool>(), 0.2..0.8f64), 1..9),
@@ -253,39 +336,7 @@ proptest! {
         free in 0usize..3,
         plain in any::<bool>(),
     ) {
-        let (width, height) = (600.0, 400.0);
-        let lock = if plain { Lock::Plane } else { Lock::Lines { repeat_mm: repeat } };
-        let window = Window {
-            width_mm: width,
-            normal_rad: if crosswise { FRAC_PI_2 } else { 0.0 },
-            margin_mm: 0.0,
-        };
-        let pieces = cut_up(width, height, &cuts)
-            .into_iter()
-            .map(|[x0, y0, x1, y1]| {
-                let home = window.to_stripe(Coord { x: x0, y: y0 });
-                let outline = rectangle(0.0, 0.0, x1 - x0, y1 - y0)
-                    .map_coords(|c| window.to_stripe(c));
-                (outline, home.x, 1)
-            })
-            .collect();
-        let mut job = job(width, lock, pieces);
-        job.window = window;
-        if free > 0 && !plain {
-            // One offset for all, or each its own.
-            job.groups = if free == 1 { 1 } else { job.items.len() };
-            for (i, item) in job.items.iter_mut().enumerate() {
-                item.group = Some(if free == 1 { 0 } else { i });
-            }
-        }
-        let effort = Effort { seed: 1, streams: 1, rounds: 1, work: 100_000 };
-        let outcome = lay::lay(&job, &effort, &Control::default()).unwrap();
-        assert_stands(&job, &outcome.lay);
-        for bound in &outcome.bounds.all {
-            prop_assert!(bound.length_mm <= height + 1e-3, "{bound:?}");
-            prop_assert!(bound.length_mm <= outcome.lay.length_mm + 1e-3, "{bound:?} {}", outcome.lay.length_mm);
-        }
-        prop_assert!(outcome.lay.length_mm <= outcome.first_length_mm + 1e-6);
+        bounds_hold(&cuts, repeat, crosswise, free, plain);
     }
 
     /// Every direction, lean and margin, with turned poses and a tolerance:
@@ -299,28 +350,58 @@ proptest! {
         groups in 0usize..4,
         seed in any::<u64>(),
     ) {
-        let comb = polygon(&[
-            (-40.0, -30.0), (40.0, -30.0), (40.0, 30.0), (25.0, 30.0),
-            (25.0, -10.0), (10.0, -10.0), (10.0, 30.0), (-40.0, 30.0),
-        ]);
-        let half = comb.map_coords(|c| Coord { x: -c.x, y: -c.y });
-        let wedge = polygon(&[(0.0, 0.0), (60.0, 10.0), (30.0, 70.0)]);
-        let mut job = job(
-            400.0,
-            Lock::Lines { repeat_mm: 37.0 },
-            vec![(comb, 3.0, 7), (wedge, 30.0, 8)],
-        );
-        job.shapes.push(Shape { outline: half });
-        job.kinds[0].poses.push(Pose { shape: 2, residue_mm: -3.0, along_mm: 0.0, sign: -1.0 });
-        job.window.normal_rad = quarter as f64 * FRAC_PI_2 + lean;
-        job.window.margin_mm = margin;
-        job.deviate_mm = deviate;
-        job.groups = groups;
-        for (i, item) in job.items.iter_mut().enumerate() {
-            item.group = (groups > 0).then(|| i % groups);
-            item.block = i / 3;
-        }
-        solve(&job, seed);
+        solve(&leaning_job(lean, quarter, margin, deviate, groups), seed);
+    }
+}
+
+/// Bounds were once a line too high by rounding, where walls lie on stripes.
+#[test]
+fn bounds_hold_where_walls_lie_on_stripes() {
+    let cuts = [
+        (true, 0.5506792422297604),
+        (true, 0.6435600329949129),
+        (true, 0.6059101468380466),
+        (false, 0.513147524966819),
+        (true, 0.4062248688358569),
+        (true, 0.21093877875765568),
+        (false, 0.2),
+    ];
+    bounds_hold(&cuts, 20.0, true, 0, false);
+    let cuts = [
+        (false, 0.36901620754718173),
+        (false, 0.3959274982687159),
+        (false, 0.3547593690566691),
+        (false, 0.6285085901114468),
+        (false, 0.2),
+    ];
+    bounds_hold(&cuts, 20.0, false, 0, false);
+    let cuts = [
+        (true, 0.3430951158861584),
+        (false, 0.2),
+        (true, 0.6195208926163331),
+        (false, 0.2),
+    ];
+    bounds_hold(&cuts, 20.0, true, 0, false);
+}
+
+/// Stripes nearly from selvage to selvage: sliding along them moves a piece far
+/// across and little along, and a piece longer than the length tried once counted
+/// as within it.
+#[test]
+fn crosswise_cloth_that_leans_is_laid() {
+    let cases = [
+        (
+            -0.045245240979085985,
+            1.0381034050912528,
+            0.3392745660910675,
+            0,
+            4059689257593315899,
+        ),
+        (-0.07827554728324455, 1.3857816208579306, 0.0, 3, 0),
+        (-0.0903, 3.823, 0.0, 0, 0),
+    ];
+    for (lean, margin, deviate, groups, seed) in cases {
+        solve(&leaning_job(lean, 1, margin, deviate, groups), seed);
     }
 }
 

@@ -12,22 +12,20 @@
 //! of constructive strip packing, here on exact places from the tables.
 
 use super::board::{Board, Seat};
-use super::first::places;
+use super::first::{beyond, copies, length_of, places};
 use super::outline::Span;
 use super::random::Random;
 
 /// Sample columns a repeat.
 const COLUMNS: f64 = 16.0;
 
-/// Lays that go on side by side: many narrow beams of different tastes find
+/// How many lays go on side by side: many narrow beams of different tastes find
 /// more than a wide one.
 const WIDTH: usize = 8;
 
 /// How a beam search weighs.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Taste {
-    /// How many lays go on side by side.
-    pub(crate) width: usize,
     /// How much unevenness of the skyline counts beside waste.
     pub(crate) uneven: f64,
     /// The power of the area laid by which lays are made comparable: the
@@ -45,7 +43,6 @@ impl Taste {
         let mut random = Random::new(seed);
         let mut between = |lo: f64, hi: f64| lo + (hi - lo) * random.below(1001) as f64 / 1000.0;
         Self {
-            width: WIDTH,
             uneven: between(0.25, 0.6),
             power: between(1.0, 2.8),
             chance: between(0.0, 0.02),
@@ -126,13 +123,9 @@ pub(crate) fn beam_work(board: &Board) -> u64 {
 /// `stop` is asked after every piece.
 pub(crate) fn beam(board: &Board, taste: Taste, stop: &dyn Fn() -> bool) -> Option<Vec<Seat>> {
     let ground = Ground::new(board);
-    let mut left = vec![0u32; board.kinds.len()];
-    for &(kind, _) in &board.items {
-        left[kind] += 1;
-    }
     let mut nodes = vec![Node {
         seats: Vec::new(),
-        left,
+        left: copies(board),
         lowest: ground.slots.iter().map(|s| s.seat.v).collect(),
         skyline: vec![0.0; ground.columns],
         placed: 0.0,
@@ -148,7 +141,7 @@ pub(crate) fn beam(board: &Board, taste: Taste, stop: &dyn Fn() -> bool) -> Opti
         for (n, node) in nodes.iter().enumerate() {
             ground.breed(node, n, &taste, &mut children);
         }
-        select(&mut children, taste.width * 2);
+        select(&mut children, 2 * WIDTH);
         nodes = children
             .iter()
             .map(|child| {
@@ -160,11 +153,12 @@ pub(crate) fn beam(board: &Board, taste: Taste, stop: &dyn Fn() -> bool) -> Opti
             })
             .collect();
         nodes.sort_by(|a, b| a.score.total_cmp(&b.score).then(a.hash.cmp(&b.hash)));
-        nodes.truncate(taste.width);
+        nodes.truncate(WIDTH);
     }
-    let end = |n: &Node| n.seats.iter().map(|s| board.end(s.1)).fold(0.0, f64::max);
-    let best = nodes.iter().min_by(|a, b| end(a).total_cmp(&end(b)))?;
-    places(board, &best.seats)
+    nodes
+        .iter()
+        .filter_map(|n| places(board, &n.seats))
+        .min_by(|a, b| length_of(board, a).total_cmp(&length_of(board, b)))
 }
 
 /// The best children, no lay twice.
@@ -296,37 +290,15 @@ impl<'a> Ground<'a> {
             let dv = *lowest - seat.v;
             let spans = self.board.spans(seat, other.seat);
             if spans.iter().any(|s| s.lo < dv && dv < s.hi) {
-                let own = Seat {
-                    v: *lowest,
-                    ..other.seat
-                };
-                *lowest = self.next_free(&node.seats, own);
-            }
-        }
-    }
-
-    /// The first free place on a seat's line from where it is.
-    fn next_free(&self, seats: &[(usize, Seat)], own: Seat) -> f64 {
-        let mut forbidden: Vec<Span> = Vec::new();
-        for &(_, laid) in seats {
-            for s in self.board.spans(laid, own) {
-                if s.hi + laid.v > own.v {
-                    forbidden.push(Span {
-                        lo: s.lo + laid.v,
-                        hi: s.hi + laid.v,
-                    });
+                let laid = || node.seats.iter().map(|s| s.1);
+                let mut own = other.seat;
+                own.v = *lowest;
+                while let Some(end) = beyond(self.board, laid(), own, true) {
+                    own.v = end;
                 }
+                *lowest = own.v;
             }
         }
-        forbidden.sort_unstable_by(|a, b| a.lo.total_cmp(&b.lo));
-        let mut v = own.v;
-        for s in &forbidden {
-            if v <= s.lo {
-                break;
-            }
-            v = v.max(s.hi);
-        }
-        v
     }
 
     /// Gives a node its score: what is wasted, and what none of the pieces left

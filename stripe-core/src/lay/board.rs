@@ -401,6 +401,10 @@ impl Board {
                 }
                 continue;
             }
+            if most < least - 4.0 {
+                // Larger than the cloth is, wherever it lies.
+                return None;
+            }
             let (a, b) = ((least - fixed) / slope, (most - fixed) / slope);
             lo = lo.max(a.min(b));
             hi = hi.min(a.max(b));
@@ -431,16 +435,34 @@ impl Board {
         let table = &self.tables[fa.trace * self.traces + fb.trace];
         table.spans(i64::from(b.line) - i64::from(a.line), |lines| {
             let du = fb.start - fa.start + lines as f64 * self.pitch;
-            let mut spans = self.outlines[fa.shape].spans(&self.outlines[fb.shape], du.round());
-            if self.lattice.is_some() {
-                // On a lattice even contact along is by rounded numbers.
-                for s in &mut spans {
-                    s.lo += 2.0;
-                    s.hi -= 2.0;
-                }
-            }
-            spans
+            self.spans_apart(a.form, b.form, du)
         })
+    }
+
+    /// Where a form overlaps another from which it stands `du` (ticks) across.
+    ///
+    /// Seen from either side it is the same to the last tick: rounding decides what
+    /// is a fit, and a fit must be one for both.
+    pub(crate) fn spans_apart(&self, a: u32, b: u32, du: f64) -> Vec<Span> {
+        let (sa, sb) = (self.forms[a as usize].shape, self.forms[b as usize].shape);
+        let du = du.round();
+        let turned = (sa, -du) > (sb, du);
+        let (one, other, across) = if turned { (sb, sa, -du) } else { (sa, sb, du) };
+        let mut spans = self.outlines[one].spans(&self.outlines[other], across);
+        if turned {
+            spans.reverse();
+            for s in &mut spans {
+                (s.lo, s.hi) = (-s.hi, -s.lo);
+            }
+        }
+        if self.lattice.is_some() {
+            // On a lattice even contact along is by rounded numbers.
+            for s in &mut spans {
+                s.lo += 2.0;
+                s.hi -= 2.0;
+            }
+        }
+        spans
     }
 
     /// How far (ticks) two seats would have to be moved apart, along the lines

@@ -66,19 +66,29 @@ impl<'a> Heap<'a> {
     fn beyond(&self, seat: Seat, up: bool) -> Option<f64> {
         let bucket = self.bucket(seat);
         let near = self.buckets.iter().take(bucket + 2);
-        let ends = near
-            .skip(bucket.saturating_sub(1))
-            .flatten()
-            .flat_map(|&other| {
-                let spans = self.board.spans(other, seat).iter();
-                spans.map(move |s| (s.lo + other.v, s.hi + other.v))
-            })
-            .filter(|&(lo, hi)| lo < seat.v && seat.v < hi);
-        if up {
-            ends.map(|(_, hi)| hi).reduce(f64::max)
-        } else {
-            ends.map(|(lo, _)| lo).reduce(f64::min)
-        }
+        let near = near.skip(bucket.saturating_sub(1)).flatten();
+        beyond(self.board, near.copied(), seat, up)
+    }
+}
+
+/// The far end, upward or downward along the line, of whatever of `laid` is in the
+/// way at a seat; `None` where it is free.
+pub(crate) fn beyond(
+    board: &Board,
+    laid: impl Iterator<Item = Seat>,
+    seat: Seat,
+    up: bool,
+) -> Option<f64> {
+    let ends = laid
+        .flat_map(|other| {
+            let spans = board.spans(other, seat).iter();
+            spans.map(move |s| (s.lo + other.v, s.hi + other.v))
+        })
+        .filter(|&(lo, hi)| lo < seat.v && seat.v < hi);
+    if up {
+        ends.map(|(_, hi)| hi).reduce(f64::max)
+    } else {
+        ends.map(|(lo, _)| lo).reduce(f64::min)
     }
 }
 
@@ -138,6 +148,15 @@ pub(crate) fn lay_first(board: &Board, order: &[usize]) -> (Vec<Seat>, Vec<i64>)
     }
     let offsets = offsets.into_iter().map(Option::unwrap_or_default).collect();
     (seats, offsets)
+}
+
+/// How many items there are of each kind.
+pub(crate) fn copies(board: &Board) -> Vec<u32> {
+    let mut copies = vec![0; board.kinds.len()];
+    for &(kind, _) in &board.items {
+        copies[kind] += 1;
+    }
+    copies
 }
 
 /// Seats of kinds, in any order, given to the items of those kinds.

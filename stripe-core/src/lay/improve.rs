@@ -5,10 +5,9 @@ use super::board::Board;
 use super::effort::{Control, Effort, Progress};
 use super::first::length_of;
 use super::outline::TICKS_PER_MM;
-use super::random::Random;
 use super::search::{Stuck, Walk, is_valid};
 use super::settle::drop_down;
-use super::starts::{FIRST_SHARE, Found, Start, beams};
+use super::starts::{Found, Start, beams};
 use rayon::prelude::*;
 
 /// This near (ticks) to the bound there is nothing left to find.
@@ -93,18 +92,10 @@ fn fresh(starts: &[Start], board: usize, work: u64, seed: u64, control: &Control
     let start = &starts[board];
     beams(&start.board, work, seed, control)
         .into_iter()
-        .map(|seats| Found {
-            board,
-            length: length_of(&start.board, &seats),
-            offsets: start.offsets.clone(),
-            seats,
-            share: FIRST_SHARE,
-        })
+        .map(|seats| Found::new(board, &start.board, seats, start.offsets.clone()))
         .min_by(|a, b| a.length.total_cmp(&b.length))
 }
 
-/// Lays with overlaps that are kept to begin again from.
-const KEPT: usize = 8;
 /// Attempts at one length before a smaller step is tried.
 const ATTEMPTS: usize = 3;
 
@@ -119,37 +110,31 @@ fn improve(
 ) -> (Found, u64) {
     let mut best = from.clone();
     let mut walk = Walk::new(board, best.seats.clone(), best.offsets.clone(), seed);
-    let mut random = Random::new(seed ^ 0x5eed);
     let mut share: f64 = from.share;
     let stop = || control.is_stopped();
     while walk.work < work && !stop() && best.length > bound + AT_BOUND {
         let target = (best.length * (1.0 - share)).floor();
-        let mut pool: Vec<Stuck> = Vec::new();
+        let mut least: Option<Stuck> = None;
         let mut done = false;
-        for attempt in 0..ATTEMPTS {
+        for attempt in 1..=ATTEMPTS {
             if walk.work >= work || stop() {
                 break;
             }
-            let shaken = attempt % 3 == 2;
-            if !shaken {
-                walk.stand(&best.seats, &best.offsets);
-                walk.take_out(best.length - target, best.length);
-                walk.forget();
-            } else {
-                // From one of the least stuck, the better the likelier.
-                let at = random
-                    .below(pool.len().max(1))
-                    .min(random.below(pool.len().max(1)));
-                match pool.get(at) {
-                    Some(stuck) => walk.stand(&stuck.seats, &stuck.offsets),
-                    None => walk.stand(&best.seats, &best.offsets),
+            // The last attempt begins from the least stuck lay, shaken.
+            let shaken = least.as_ref().filter(|_| attempt == ATTEMPTS);
+            match shaken {
+                Some(stuck) => walk.stand(&stuck.seats, &stuck.offsets),
+                None => {
+                    walk.stand(&best.seats, &best.offsets);
+                    walk.take_out(best.length - target, best.length);
+                    walk.forget();
                 }
             }
             walk.shorten(target);
             if !walk.is_possible() {
                 break;
             }
-            if shaken {
+            if shaken.is_some() {
                 walk.shake();
             }
             match walk.separate(work, &stop) {
@@ -158,9 +143,9 @@ fn improve(
                     break;
                 }
                 Some(stuck) => {
-                    let at = pool.partition_point(|s| s.depth < stuck.depth);
-                    pool.insert(at, stuck);
-                    pool.truncate(KEPT);
+                    if least.as_ref().is_none_or(|l| stuck.depth < l.depth) {
+                        least = Some(stuck);
+                    }
                 }
             }
         }
@@ -168,7 +153,8 @@ fn improve(
             let mut seats = walk.crowd.seats.clone();
             drop_down(board, &mut seats);
             let length = length_of(board, &seats);
-            if length < best.length && is_valid(board, &seats, length) {
+            debug_assert!(is_valid(board, &seats, length), "a separated lay is valid");
+            if length < best.length {
                 best = Found {
                     seats,
                     offsets: walk.offsets.clone(),

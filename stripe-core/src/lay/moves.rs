@@ -18,6 +18,25 @@ const CLOSE: usize = 6;
 /// part only.
 const TALL: f64 = 16.0;
 
+/// A line to try.
+#[derive(Debug, Clone, Copy)]
+struct Candidate {
+    form: usize,
+    offset: i64,
+    /// Its place among the form's lines at that offset.
+    index: usize,
+    /// Where along it, if not anywhere.
+    about: Option<f64>,
+}
+
+/// A seat worth taking, the offset it goes with, and what it costs.
+#[derive(Debug, Clone, Copy)]
+struct Choice {
+    cost: f64,
+    seat: Seat,
+    offset: i64,
+}
+
 impl Walk<'_> {
     /// The seat of least weighted overlap for a piece, among all its lines or a
     /// sample of them. With `anywhere`, the seat that it has now does not count.
@@ -39,60 +58,78 @@ impl Walk<'_> {
         }
         let total: usize = lists.iter().map(|l| l.2).sum();
         let now = self.crowd.seats[item];
-        let mut best: Option<(f64, Seat, i64)> = None;
+        let mut best: Option<Choice> = None;
         let inside = board
             .reach(now.form as usize, i64::from(now.line), self.length)
             .is_some_and(|reach| reach.lo <= now.v && now.v <= reach.hi);
         if !anywhere && inside {
             // Where it stands it may stay: only what costs less is of interest.
-            best = Some((self.cost_now(item) * 1.000_000_1, now, own));
+            best = Some(Choice {
+                cost: self.cost_now(item) * 1.000_000_1,
+                seat: now,
+                offset: own,
+            });
         }
-        let mut candidates: Vec<(usize, i64, usize, Option<f64>)> = Vec::new();
+        let mut candidates: Vec<Candidate> = Vec::new();
         if total <= ALL {
             for &(form, offset, count) in &lists {
-                candidates.extend((0..count).map(|l| (form, offset, l, None)));
+                candidates.extend((0..count).map(|index| Candidate {
+                    form,
+                    offset,
+                    index,
+                    about: None,
+                }));
             }
             self.random.shuffle(&mut candidates);
         } else {
             self.sample(&lists, total, now, &mut candidates);
         }
-        for (form, offset, l, about) in candidates {
-            if best.is_some_and(|b| b.0 == 0.0) {
+        for candidate in candidates {
+            if best.is_some_and(|b| b.cost == 0.0) {
                 break;
             }
-            self.try_line(item, form, offset, l, about, &mut best);
+            self.try_line(item, candidate, &mut best);
         }
         if total > ALL
-            && let Some((_, seat, offset)) = best
+            && let Some(from) = best
         {
-            // Closer and closer about the best place.
-            let form = seat.form as usize;
-            let lines = self.lines_of(form, offset).len();
-            let mut l = self
-                .lines_of(form, offset)
-                .partition_point(|x| x.0 < seat.line);
-            let mut v = seat.v;
-            let mut step = 8;
-            while step > 0 && best.is_some_and(|b| b.0 > 0.0) {
-                let mut better = false;
-                let near = [l.checked_sub(step), Some(l + step), Some(l)];
-                for next in near.into_iter().flatten().filter(|&next| next < lines) {
-                    if self.try_line(item, form, offset, next, Some(v), &mut best) {
-                        l = next;
-                        better = true;
-                    }
-                }
-                v = best.map_or(v, |b| b.1.v);
-                if !better {
-                    step /= 2;
+            self.close_in(item, from, &mut best);
+        }
+        let best = best?;
+        if let Some(g) = group {
+            self.offsets[g] = best.offset;
+        }
+        Some(best.seat)
+    }
+
+    /// Looks closer and closer about the best place.
+    fn close_in(&mut self, item: usize, from: Choice, best: &mut Option<Choice>) {
+        let form = from.seat.form as usize;
+        let lines = self.lines_of(form, from.offset);
+        let count = lines.len();
+        let mut index = lines.partition_point(|x| x.0 < from.seat.line);
+        let mut v = from.seat.v;
+        let mut step = 8;
+        while step > 0 && best.is_some_and(|b| b.cost > 0.0) {
+            let mut better = false;
+            let near = [index.checked_sub(step), Some(index + step), Some(index)];
+            for next in near.into_iter().flatten().filter(|&next| next < count) {
+                let candidate = Candidate {
+                    form,
+                    offset: from.offset,
+                    index: next,
+                    about: Some(v),
+                };
+                if self.try_line(item, candidate, best) {
+                    index = next;
+                    better = true;
                 }
             }
+            v = best.map_or(v, |b| b.seat.v);
+            if !better {
+                step /= 2;
+            }
         }
-        let (_, seat, offset) = best?;
-        if let Some(g) = group {
-            self.offsets[g] = offset;
-        }
-        Some(seat)
     }
 
     /// The weighted overlaps of a piece where it stands.
@@ -106,30 +143,17 @@ impl Walk<'_> {
     }
 
     /// Looks for a better seat on a line; whether it found one.
-    fn try_line(
-        &mut self,
-        item: usize,
-        form: usize,
-        offset: i64,
-        l: usize,
-        about: Option<f64>,
-        best: &mut Option<(f64, Seat, i64)>,
-    ) -> bool {
-        let (line, reach) = self.lines_of(form, offset)[l];
-        let bar = best.map_or(f64::INFINITY, |b| b.0);
-        let reach = match about {
-            Some(v) => {
-                let near = self.board.height(form) * 0.5;
-                let span = Span {
-                    lo: (v - near).round().max(reach.lo),
-                    hi: (v + near).round().min(reach.hi),
-                };
-                if span.lo > span.hi {
-                    return false;
-                }
-                span
-            }
-            None => self.part(reach, None),
+    fn try_line(&mut self, item: usize, candidate: Candidate, best: &mut Option<Choice>) -> bool {
+        let Candidate {
+            form,
+            offset,
+            index,
+            about,
+        } = candidate;
+        let (line, reach) = self.lines_of(form, offset)[index];
+        let bar = best.map_or(f64::INFINITY, |b| b.cost);
+        let Some(reach) = self.part(form, reach, about) else {
+            return false;
         };
         match self.best_on_line(item, form as u32, line, reach, about, bar) {
             Some((cost, v)) if cost < bar => {
@@ -138,7 +162,7 @@ impl Walk<'_> {
                     line,
                     v,
                 };
-                *best = Some((cost, seat, offset));
+                *best = Some(Choice { cost, seat, offset });
                 true
             }
             _ => false,
@@ -151,13 +175,18 @@ impl Walk<'_> {
         lists: &[(usize, i64, usize)],
         total: usize,
         now: Seat,
-        candidates: &mut Vec<(usize, i64, usize, Option<f64>)>,
+        candidates: &mut Vec<Candidate>,
     ) {
         for _ in 0..FAR {
             let mut at = self.random.below(total);
             for &(form, offset, count) in lists {
                 if at < count {
-                    candidates.push((form, offset, at, None));
+                    candidates.push(Candidate {
+                        form,
+                        offset,
+                        index: at,
+                        about: None,
+                    });
                     break;
                 }
                 at -= count;
@@ -176,26 +205,35 @@ impl Walk<'_> {
             let scale = 1usize << (1 + self.random.below(6));
             let off = self.random.below(2 * scale + 1);
             let at = (here + off).saturating_sub(scale).min(count - 1);
-            candidates.push((form, offset, at, Some(now.v)));
+            candidates.push(Candidate {
+                form,
+                offset,
+                index: at,
+                about: Some(now.v),
+            });
         }
     }
 
-    /// On long cloth, a part of a reach: around `v`, or anywhere.
-    fn part(&mut self, reach: Span, v: Option<f64>) -> Span {
+    /// What is looked at of a reach: around a place, or on long cloth a part of it
+    /// anywhere. `None` if the place is far outside.
+    fn part(&mut self, form: usize, reach: Span, about: Option<f64>) -> Option<Span> {
+        if let Some(v) = about {
+            let near = self.board.height(form) / 2.0;
+            let lo = (v - near).round().max(reach.lo);
+            let hi = (v + near).round().min(reach.hi);
+            return (lo <= hi).then_some(Span { lo, hi });
+        }
         let most = TALL * self.crowd.cell;
         if reach.hi - reach.lo <= most {
-            return reach;
+            return Some(reach);
         }
-        let middle = match v {
-            Some(v) => v,
-            None => reach.lo + self.random.below((reach.hi - reach.lo) as usize) as f64,
-        };
+        let middle = reach.lo + self.random.below((reach.hi - reach.lo) as usize) as f64;
         let lo = (middle - most / 2.0).max(reach.lo).round();
         let lo = lo.min((reach.hi - most).round());
-        Span {
+        Some(Span {
             lo,
             hi: (lo + most).round(),
-        }
+        })
     }
 
     /// The position of least weighted overlap on one line, unless all cost at

@@ -100,7 +100,7 @@ impl<'a> Walk<'a> {
             return;
         }
         let cut = length * self.random.below(1000) as f64 / 1000.0;
-        let mut seats = std::mem::take(&mut self.crowd.seats);
+        let mut seats = self.crowd.seats.clone();
         for seat in &mut seats {
             if self.board.corner(*seat).0 > cut {
                 seat.v -= (less / nx).round();

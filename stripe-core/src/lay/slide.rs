@@ -50,9 +50,7 @@ impl Loose {
 
     fn spans(&self, board: &Board, a: usize, b: usize, more: f64) -> Vec<Span> {
         let du = self.u(board, b) - self.u(board, a) + more;
-        board
-            .outline_of(self.seats[a])
-            .spans(board.outline_of(self.seats[b]), du.round())
+        board.spans_apart(self.seats[a].form, self.seats[b].form, du)
     }
 
     fn end(&self, board: &Board, item: usize) -> f64 {

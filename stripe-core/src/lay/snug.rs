@@ -12,7 +12,7 @@
 //! two-dimensional bin packing problems" (1999); from memory.
 
 use super::board::{Board, Seat};
-use super::first::{length_of, places};
+use super::first::{copies, length_of, places};
 use super::search::is_valid;
 use super::settle::drop_down;
 use std::collections::BTreeMap;
@@ -85,14 +85,10 @@ pub(crate) fn lay_snugly(board: &Board, length: f64, stop: &dyn Fn() -> bool) ->
             .collect(),
         touches: BTreeMap::new(),
     };
-    let mut left = vec![0u32; board.kinds.len()];
-    for &(kind, _) in &board.items {
-        left[kind] += 1;
-    }
     let root = Node {
         places: snug.on_edges(),
         seats: Vec::new(),
-        left,
+        left: copies(board),
         contact: 0.0,
         around: 0.0,
         hash: 0,
@@ -131,11 +127,17 @@ pub(crate) fn lay_snugly(board: &Board, length: f64, stop: &dyn Fn() -> bool) ->
             })
             .collect();
     }
-    let end = |n: &Node| n.seats.iter().map(|s| board.end(s.1)).fold(0.0, f64::max);
-    let best = nodes.iter().min_by(|a, b| end(a).total_cmp(&end(b)))?;
-    let mut seats = places(board, &best.seats)?;
-    drop_down(board, &mut seats);
-    is_valid(board, &seats, length_of(board, &seats)).then_some(seats)
+    // Rounded shapes were let cut into each other: only what can be made exact stands.
+    nodes
+        .iter()
+        .filter_map(|n| {
+            let mut seats = places(board, &n.seats)?;
+            drop_down(board, &mut seats);
+            let length = length_of(board, &seats);
+            is_valid(board, &seats, length).then_some((length, seats))
+        })
+        .min_by(|a, b| a.0.total_cmp(&b.0))
+        .map(|best| best.1)
 }
 
 impl Snug<'_> {

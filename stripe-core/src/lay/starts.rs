@@ -35,11 +35,7 @@ impl Start {
     fn new(offset_mm: f64, board: Board) -> Self {
         let order = largest_first(&board);
         let (mut seats, offsets) = lay_first(&board, &order);
-        let as_laid = seats.clone();
         drop_down(&board, &mut seats);
-        if !is_valid(&board, &seats, length_of(&board, &seats)) {
-            seats = as_laid;
-        }
         let length = length_of(&board, &seats);
         Self {
             board,
@@ -93,12 +89,22 @@ pub(crate) struct Found {
     pub(crate) seats: Vec<Seat>,
     pub(crate) offsets: Vec<i64>,
     pub(crate) length: f64,
-    /// By which share to shorten it first.
+    /// By which share to shorten it next.
     pub(crate) share: f64,
 }
 
-/// The share by which a new lay is shortened first.
-pub(crate) const FIRST_SHARE: f64 = 0.01;
+impl Found {
+    /// A lay on the `board`-th board that nobody has searched from yet.
+    pub(crate) fn new(board: usize, on: &Board, seats: Vec<Seat>, offsets: Vec<i64>) -> Self {
+        Self {
+            board,
+            length: length_of(on, &seats),
+            seats,
+            offsets,
+            share: 0.01,
+        }
+    }
+}
 
 /// The lays to begin with, shortest first: the first lays, and what snug laying
 /// and beams make of each board within a quarter of the effort.
@@ -108,32 +114,18 @@ pub(crate) fn first_lays(
     effort: &Effort,
     control: &Control,
 ) -> Vec<Found> {
-    let mut found: Vec<Found> = starts
-        .iter()
-        .enumerate()
-        .map(|(board, start)| Found {
-            board,
-            seats: start.seats.clone(),
-            offsets: start.offsets.clone(),
-            length: start.length,
-            share: FIRST_SHARE,
-        })
-        .collect();
     let budget = effort.work.saturating_mul(effort.rounds.min(8) as u64) / 4;
+    let mut found = Vec::new();
     if job.groups > 1 && starts[0].board.stride > 1 && job.lock != Lock::Plane {
         found.extend(alike(job, starts, budget, effort.seed, control));
     }
     for (board, start) in starts.iter().enumerate() {
-        let lays = lays_on(&start.board, start.length, budget, effort.seed, control);
-        let valid =
-            |seats: &Vec<Seat>| is_valid(&start.board, seats, length_of(&start.board, seats));
-        found.extend(lays.into_iter().filter(valid).map(|seats| Found {
-            board,
-            length: length_of(&start.board, &seats),
-            offsets: start.offsets.clone(),
-            seats,
-            share: FIRST_SHARE,
-        }));
+        let mut lays = lays_on(&start.board, start.length, budget, effort.seed, control);
+        lays.push(start.seats.clone());
+        found.extend(
+            lays.into_iter()
+                .map(|seats| Found::new(board, &start.board, seats, start.offsets.clone())),
+        );
     }
     found.sort_by(|a, b| a.length.total_cmp(&b.length));
     found
@@ -169,7 +161,7 @@ pub(crate) fn beams(board: &Board, budget: u64, seed: u64, control: &Control) ->
             let taste = Taste::any(seed.wrapping_mul(MOST_BEAMS).wrapping_add(i));
             let mut seats = beam(board, taste, &|| control.is_stopped())?;
             drop_down(board, &mut seats);
-            is_valid(board, &seats, length_of(board, &seats)).then_some(seats)
+            Some(seats)
         })
         .collect()
 }
@@ -193,15 +185,9 @@ fn alike(job: &Job, starts: &[Start], budget: u64, seed: u64, control: &Control)
                 .enumerate()
                 .map(|(item, &seat)| transfer(&start.board, seat, board, item))
                 .collect();
-            let length = length_of(board, &seats);
-            if is_valid(board, &seats, length) {
-                found.push(Found {
-                    board: 0,
-                    seats,
-                    offsets: vec![offset; job.groups],
-                    length,
-                    share: FIRST_SHARE,
-                });
+            // Lines of the two boards may stand a rounding apart.
+            if is_valid(board, &seats, length_of(board, &seats)) {
+                found.push(Found::new(0, board, seats, vec![offset; job.groups]));
             }
         }
     }
