@@ -298,3 +298,117 @@ fn motifs_lie_beside_straight_cuts_of_their_striped_cloth() {
         assert!(cuts.contains(rails), "{cuts}");
     }
 }
+
+const SLANTED: &str = "
+[[quilt.skerry.piece]]
+name = \"gull\"
+shape = \"half-square\"
+cloth = \"night\"
+finished = 10
+count = 13
+[[quilt.skerry.piece]]
+shape = \"side\"
+cloth = \"night\"
+finished = 15
+count = 12
+[[quilt.skerry.piece]]
+name = \"ray\"
+shape = \"diamond\"
+cloth = \"dune\"
+finished = 8
+count = 24
+";
+
+// By hand, seams 7.5 mm, marks of 1 mm (Y-10 to Y-12 in millimetres): gulls 100 + 25.6 up
+// = 126, seven squares for 13 wanted; side triangles 150 sqrt 2 + 36.2 up = 212.1 + 37,
+// up = 250, three squares; rays' strips 80 / sqrt 2 + 15 = 71.6 up = 72, of which
+// (1060 - 72) / (72 sqrt 2) = 9.7, so 9 fit in the width: two strips of 9 and one of 6.
+#[test]
+fn triangles_and_diamonds() {
+    let place = Place::new();
+    lay(&place, &format!("{SKERRY}{SLANTED}"));
+    let plan: serde_json::Value = serde_json::from_str(&place.read("out/plan.json")).unwrap();
+    let cuts = plan["quilt"]["cuts"].as_array().unwrap();
+    let piece = |name: &str| {
+        let all = cuts.iter().flat_map(|c| c["pieces"].as_array().unwrap());
+        let found: Vec<_> = all.filter(|p| p["name"] == name).collect();
+        assert!(!found.is_empty(), "{name}");
+        (
+            found[0]["count"].as_u64().unwrap(),
+            found[0]["width"].as_f64().unwrap(),
+            found.len(),
+        )
+    };
+    assert_eq!(piece("gull square"), (7, 126.0, 1));
+    assert_eq!(piece("side triangle 2 square"), (3, 250.0, 1));
+    assert_eq!(piece("ray strip"), (2, 72.0, 2));
+    let steps = place.read("out/straight-cuts.csv");
+    for words in [
+        "Cut each of the 7 gull squares once corner to corner: 14 half-square triangles, 1 more than needed.",
+        "Cut each of the 3 side triangle 2 squares twice corner to corner: 12 side triangles.",
+        "18 diamonds. Eight of them make a star 27.3 cm wide when finished.",
+        "6 diamonds.",
+    ] {
+        assert!(steps.contains(words), "{words}: {steps}");
+    }
+    let list = place.read("out/buying-list.csv");
+    assert!(
+        list.contains("7 x gull square (13 half-square triangles)"),
+        "{list}"
+    );
+    let booklet = place.read("out/booklet.html");
+    assert!(booklet.contains("gull square") && booklet.contains("twice corner to corner"));
+    place.run(&["check", "out/plan.json"]).with_status(0);
+}
+
+#[test]
+fn triangles_that_cannot_be_cut_are_told() {
+    let whole = format!("{SKERRY}{SLANTED}");
+    for (good, bad, words) in [
+        ("count = 13", "count = 0", "cannot be 0"),
+        ("count = 13", "count = 10000", "cannot be 10000"),
+        ("finished = 10", "finished = -10", "below zero"),
+        (
+            "finished = 10",
+            "finished = 200",
+            "needs cloth 202.6 cm wide",
+        ),
+        (
+            "finished = 8\ncount = 24",
+            "finished = 70\ncount = 24",
+            "`dune` is 106 cm wide",
+        ),
+        ("\"half-square\"", "\"halfsquare\"", "half-square"),
+        (
+            "cloth = \"dune\"\nfinished",
+            "cloth = \"dun\"\nfinished",
+            "did you mean \"dune\"?",
+        ),
+        ("count = 13\n", "", "count"),
+        ("shape = \"side\"\n", "", "shape"),
+    ] {
+        let place = Place::new();
+        let at = whole.rfind(good).expect(good);
+        place.write(
+            "a.toml",
+            format!("{}{bad}{}", &whole[..at], &whole[at + good.len()..]),
+        );
+        let ran = place.run(&["lay", "a.toml", "--out", "out"]).with_status(1);
+        let said = ran.err.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(said.contains(words), "{bad}: {}", ran.err);
+        assert!(said.contains("--> a.toml:"), "{bad}: {}", ran.err);
+    }
+}
+
+// Y-04 (forum article, fabric-shop post): 1/4 to 1/2 yd of insurance for each cloth. What
+// the buying list adds, squaring up (Y-03) and the shop's step, is less: it is no insurance.
+#[test]
+fn y04_what_is_bought_is_no_insurance() {
+    let place = Place::new();
+    lay(&place, HARBOUR);
+    let plan: serde_json::Value = serde_json::from_str(&place.read("out/plan.json")).unwrap();
+    for line in plan["quilt"]["shopping"].as_array().unwrap() {
+        let added = line["buy"].as_f64().unwrap() - line["length"].as_f64().unwrap();
+        assert!((0.0..9.0 * 25.4).contains(&added), "{line}");
+    }
+}

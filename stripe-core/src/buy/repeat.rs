@@ -107,6 +107,36 @@ mod tests {
         }
     }
 
+    // What the trade allows for stripes beside what matching takes (rules of thumb, not
+    // truth). Y-14 (Lancaster Farming, 1968): one repeat for each length cut. Y-16 (Sewing
+    // magazine, 2010; agricultural e-course): 1/4 yd at least, up to 1 yd; or a quarter more.
+    // The drapes are W-03, W-05 and W-10, the wedges L-01 with the worst start: 22 1/2 in
+    // for 15. Y-14 is always enough and up to twice too much; each flat amount falls short once.
+    #[test]
+    fn y14_y16_allowances_beside_what_is_needed() {
+        let mut short = [0; 3];
+        for (count, length, repeat, more) in [
+            (8.0, 106.0, 24.0, 112.0),
+            (4.0, 114.0, 11.0, 28.0),
+            (2.0, 100.0, 26.0, 8.0),
+        ] {
+            let plain = count * length;
+            assert_eq!(count * matched_length_mm(length, repeat) - plain, more);
+            assert!(more < count * repeat, "Y-14 suffices");
+            for (i, allowed) in [9.0, 36.0, plain / 4.0].into_iter().enumerate() {
+                short[i] += usize::from(allowed < more);
+            }
+        }
+        let columns = |lanes: usize| 16_usize.div_ceil(lanes) as f64 * 3.75;
+        let plain = columns(lanes(42.0, 8.5, 0.0, 0.0));
+        let more = columns(lanes(42.0, 8.5, 5.0, 5.0 - 1e-6)) - plain;
+        assert_eq!(more, 7.5);
+        for (i, allowed) in [9.0, 36.0, plain / 4.0].into_iter().enumerate() {
+            short[i] += usize::from(allowed < more);
+        }
+        assert_eq!(short, [2, 1, 1]);
+    }
+
     proptest! {
         // Y-20: rounding never costs a whole repeat, and never falls with the length.
         #[test]

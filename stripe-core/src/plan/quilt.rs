@@ -8,7 +8,9 @@ use crate::buy::{ClothCuts, batting_need, cloth_cuts};
 use crate::cloth::{Cloth, Pattern};
 use crate::length::{Length, Unit};
 use crate::project::Project;
-use crate::quilt::{Layout, Quilt, Rect, Role, Spot, Station, check, lay_out, spots};
+use crate::quilt::{
+    Layout, Quilt, Rect, Role, Spot, Station, StraightPiece, check, lay_out, spots,
+};
 use crate::record::{ClothPlan, MotifNote, StripeNote};
 use crate::record::{
     CutsNote, LookNote, PatchNote, PieceCountNote, QuiltNote, ShoppingNote, SizeNote, SpotNote,
@@ -323,11 +325,7 @@ fn why(lay: Option<&ClothPlan>, cuts: Option<&ClothCuts>, unit: Unit) -> String 
     let shown = |mm: f64| Length::from_mm(mm).shown_up(unit);
     let mut parts = Vec::new();
     if let Some(one) = cuts {
-        let pieces: Vec<String> = one
-            .pieces
-            .iter()
-            .map(|p| format!("{} x {}", p.count, p.name))
-            .collect();
+        let pieces: Vec<String> = one.pieces.iter().map(piece_words).collect();
         parts.push(format!(
             "{} for {}",
             shown(one.cuts.length_mm),
@@ -354,6 +352,15 @@ fn why(lay: Option<&ClothPlan>, cuts: Option<&ClothCuts>, unit: Unit) -> String 
         }
     }
     parts.join("; ")
+}
+
+/// `6 x gull square (12 half-square triangles)`.
+fn piece_words(piece: &StraightPiece) -> String {
+    let slanted = piece.slant.as_ref().map_or_else(String::new, |slant| {
+        let s = if slant.wanted == 1 { "" } else { "s" };
+        format!(" ({} {}{s})", slant.wanted, slant.shape.word())
+    });
+    format!("{} x {}{slanted}", piece.count, piece.name)
 }
 
 fn other_size(project: &Project, quilt: &Quilt) -> Result<SizeNote, Error> {

@@ -8,6 +8,7 @@ mod cloths;
 mod courses;
 mod fans;
 mod fault;
+mod layers;
 pub mod limits;
 mod motifs;
 mod outline;
@@ -15,6 +16,7 @@ mod parts;
 mod quilts;
 mod read;
 mod section;
+mod slanted;
 #[cfg(test)]
 mod tests;
 

@@ -1,13 +1,14 @@
 //! `[quilt.NAME]`: field, borders, places, binding, backing and batting of one size.
 
 use super::cloths::Draft;
+use super::layers::{read_backing, read_batting, read_binding};
 use super::limits::{MAX_ALLOWANCE_MM, MAX_COPIES, MAX_NAME_CHARS, MAX_SIZE_MM, MIN_SIZE_MM};
 use super::section::{Placed, Section, Value, check_name};
-use crate::length::Unit;
+use super::slanted::read_slanted;
 use crate::motif::{Making, Motif};
 use crate::quilt::{
-    Backing, Batting, Binding, Border, Corners, Field, Foundation, Grain, MAX_UNITS, Make, Misfit,
-    Place, Quilt, SeamRun, Site, check, lay_out, spots,
+    Border, Corners, Field, Foundation, Grain, MAX_UNITS, Make, Misfit, Place, Quilt, Site, check,
+    lay_out, spots,
 };
 use crate::shape::{Point, point};
 use std::ops::Range;
@@ -22,12 +23,12 @@ const MAX_BORDERS: usize = 20;
 const MAX_PLACES: usize = 100;
 
 /// What the rooms of one quilt carry along.
-struct Desk<'a> {
+pub(super) struct Desk<'a> {
     making: &'a Making,
     motifs: &'a [Motif],
     /// Names of all motifs in the file, of those at fault as well.
     declared: Vec<String>,
-    cloths: &'a [Draft],
+    pub(super) cloths: &'a [Draft],
 }
 
 pub(super) fn read_quilts(
@@ -110,6 +111,10 @@ fn read_quilt(
         places.sites.push(place.span.clone());
         read_place(place, desk, n_borders)
     });
+    let seam_mm = seam.map_or(desk.making.seam_mm, Spanned::into_inner);
+    let slanted = each(&section, "piece", MAX_PLACES, |piece, i| {
+        read_slanted(piece, desk, seam_mm, i)
+    });
     let part = |key, words: &str| section.section(key, format!("the {words} of {what}"));
     let binding = part("binding", "binding").map(|s| read_binding(s, desk));
     let backing = part("backing", "backing").map(|s| read_backing(s, desk));
@@ -117,10 +122,11 @@ fn read_quilt(
     section.close();
     let quilt = Quilt {
         name: name.get_ref().clone(),
-        seam_mm: seam.map_or(desk.making.seam_mm, Spanned::into_inner),
+        seam_mm,
         field: field?,
         borders: borders?,
         foundations: foundations?,
+        slanted: slanted?,
         places: sites?,
         binding: binding.flatten(),
         backing: backing.flatten(),
@@ -221,7 +227,11 @@ fn each<T>(
     all.into_iter().collect()
 }
 
-fn cloth(section: &Section<'_, '_>, key: &'static str, desk: &Desk<'_>) -> Option<String> {
+pub(super) fn cloth(
+    section: &Section<'_, '_>,
+    key: &'static str,
+    desk: &Desk<'_>,
+) -> Option<String> {
     let Some(name) = section.text(key, MAX_NAME_CHARS) else {
         if section.get(key).is_none() {
             section.missing(key, "name the cloth it is cut from");
@@ -279,7 +289,7 @@ fn cloths(section: &Section<'_, '_>, desk: &Desk<'_>) -> Option<Vec<String>> {
     Some(names)
 }
 
-fn size(section: &Section<'_, '_>, key: &'static str, help: &str) -> Option<f64> {
+pub(super) fn size(section: &Section<'_, '_>, key: &'static str, help: &str) -> Option<f64> {
     let length = section.length(key, MIN_SIZE_MM..=MAX_SIZE_MM);
     if length.is_none() && section.get(key).is_none() {
         section.missing(key, help);
@@ -528,73 +538,4 @@ fn place(section: &Section<'_, '_>, value: &Value<'_>) -> Option<Point> {
     let help = "write [across, up], from the field's lower left seam";
     section.fault(value.span(), message, help);
     None
-}
-
-/// The usual strip is 2 1/2 in (6.5 cm), the usual extra 10 in (25 cm).
-///
-/// # Source
-/// Rows D-05, Y-06 and Y-07.
-fn read_binding(section: Section<'_, '_>, desk: &Desk<'_>) -> Option<Binding> {
-    let of = cloth(&section, "cloth", desk);
-    let metric = section.context.unit != Unit::Inch;
-    let (strip_usual, extra_usual) = if metric { (65.0, 250.0) } else { (63.5, 254.0) };
-    let strip = section.length("strip", 5.0..=MAX_ALLOWANCE_MM * 5.0);
-    let extra = section.length("extra", 0.0..=MAX_SIZE_MM);
-    let bias = section.choice("cut", &[("straight", false), ("bias", true)]);
-    section.close();
-    Some(Binding {
-        cloth: of?,
-        strip_mm: strip.map_or(strip_usual, Spanned::into_inner),
-        extra_mm: extra.map_or(extra_usual, Spanned::into_inner),
-        bias: bias.is_some_and(Spanned::into_inner),
-    })
-}
-
-/// The usual overhang is 4 in (10 cm) on every side.
-///
-/// # Source
-/// Rows D-04 and Y-09.
-fn overhang(section: &Section<'_, '_>) -> f64 {
-    let usual = if section.context.unit == Unit::Inch {
-        101.6
-    } else {
-        100.0
-    };
-    section
-        .length("overhang", 0.0..=MAX_SIZE_MM)
-        .map_or(usual, Spanned::into_inner)
-}
-
-fn read_backing(section: Section<'_, '_>, desk: &Desk<'_>) -> Option<Backing> {
-    let of = cloth(&section, "cloth", desk);
-    let overhang_mm = overhang(&section);
-    let words = [("upright", SeamRun::Upright), ("level", SeamRun::Level)];
-    let seams = section.choice("seams", &words).map(Spanned::into_inner);
-    section.close();
-    Some(Backing {
-        cloth: of?,
-        overhang_mm,
-        seams,
-    })
-}
-
-fn read_batting(section: Section<'_, '_>) -> Option<Batting> {
-    let name = section.text("name", MAX_NAME_CHARS);
-    let overhang_mm = overhang(&section);
-    let width = section.length("width", MIN_SIZE_MM..=MAX_SIZE_MM);
-    let price = section.number("price", 0.0..=1e6, "");
-    let per = section.length("per", MIN_SIZE_MM..=MAX_SIZE_MM);
-    let usual = if section.context.unit == Unit::Inch {
-        914.4
-    } else {
-        1000.0
-    };
-    section.close();
-    Some(Batting {
-        name: name.map_or_else(|| "batting".to_owned(), Spanned::into_inner),
-        overhang_mm,
-        width_mm: width.map(Spanned::into_inner),
-        price: price.map(Spanned::into_inner),
-        per_mm: per.map_or(usual, Spanned::into_inner),
-    })
 }

@@ -14,6 +14,7 @@ mod layout;
 mod misfit;
 mod pieces;
 mod sheets;
+mod slanted;
 mod spots;
 mod words;
 
@@ -27,6 +28,7 @@ pub use layout::{Layout, Line, Patch, Rect, Role, Side, lay_out};
 pub use misfit::{Finding, Misfit};
 pub use pieces::{Grain, StraightPiece, cloths_of, straight_pieces};
 pub use sheets::sheets;
+pub use slanted::{Slant, Slanted, SlantedShape, star_mm};
 pub use spots::{Spot, Station, spots};
 
 use crate::shape::Point;
@@ -44,6 +46,8 @@ pub struct Quilt {
     pub borders: Vec<Border>,
     /// Cloth laid under thin cloth.
     pub foundations: Vec<Foundation>,
+    /// Triangles and diamonds.
+    pub slanted: Vec<Slanted>,
     /// Where the motifs go.
     pub places: Vec<Place>,
     /// The binding, if planned.

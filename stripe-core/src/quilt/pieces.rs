@@ -1,7 +1,7 @@
 //! The straight pieces that a quilt is cut into, with their cut sizes.
 
 use super::layout::field_size;
-use super::{Border, Corners, Make, Quilt};
+use super::{Border, Corners, Make, Quilt, Slant};
 
 /// How a piece may lie on its cloth.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -30,10 +30,12 @@ pub struct StraightPiece {
     pub count: usize,
     /// How it may lie.
     pub grain: Grain,
+    /// What is done to them once they are cut, if they are cut again with a slant.
+    pub slant: Option<Slant>,
 }
 
-/// All straight pieces of the top with their foundations; binding and backing are
-/// worked out by themselves.
+/// All straight pieces of the top with their foundations; binding, backing and what
+/// triangles and diamonds are cut from are worked out by themselves.
 pub fn straight_pieces(quilt: &Quilt) -> Vec<StraightPiece> {
     let mut pieces = Vec::new();
     let field = &quilt.field;
@@ -51,6 +53,7 @@ pub fn straight_pieces(quilt: &Quilt) -> Vec<StraightPiece> {
             width_mm: field.strip_width_mm,
             count: in_turn(field.strips, kinds, i),
             grain: field.grain,
+            slant: None,
         });
     }
     let (mut width, mut height) = field_size(field, quilt.seam_mm);
@@ -102,6 +105,7 @@ pub fn cloths_of(quilt: &Quilt) -> Vec<String> {
         .into_iter()
         .map(|p| p.cloth)
         .collect();
+    cloths.extend(quilt.slanted.iter().map(|s| s.cloth.clone()));
     cloths.extend(quilt.binding.iter().map(|b| b.cloth.clone()));
     cloths.extend(quilt.backing.iter().map(|b| b.cloth.clone()));
     cloths
@@ -128,6 +132,7 @@ fn border_pieces(
             width_mm: depth,
             count,
             grain,
+            slant: None,
         });
     };
     match &border.make {

@@ -1,10 +1,10 @@
-//! Binding and backing as straight pieces: what they are cut into depends on how wide
-//! their cloth is.
+//! Binding, backing, triangles and diamonds as straight pieces: what they are cut from
+//! depends on how wide their cloth is.
 
 use super::{Grain, Layout, Quilt, StraightPiece, bias_square, panels, straight_binding};
 
-/// Binding and backing of a quilt; `width_of` tells a cloth's usable width (mm).
-/// A cloth too narrow for any binding or backing gives no piece.
+/// Squares and strips for triangles and diamonds, binding and backing; `width_of` tells a cloth's usable width (mm).
+/// A cloth too narrow for any of these gives no piece.
 pub fn sheets(
     quilt: &Quilt,
     layout: &Layout,
@@ -12,6 +12,11 @@ pub fn sheets(
 ) -> Vec<StraightPiece> {
     let edge = layout.edge();
     let mut pieces = Vec::new();
+    for slanted in &quilt.slanted {
+        if let Some(width) = width_of(&slanted.cloth) {
+            pieces.extend(slanted.straight(quilt.seam_mm, width));
+        }
+    }
     if let Some(binding) = &quilt.binding
         && let Some(width) = width_of(&binding.cloth)
     {
@@ -23,6 +28,7 @@ pub fn sheets(
             width_mm,
             count,
             grain,
+            slant: None,
         };
         if binding.bias {
             // A quarter of an inch, or half a centimetre: what a ruler shows.
@@ -53,6 +59,7 @@ pub fn sheets(
                 width_mm: width,
                 count: panels.count,
                 grain: Grain::Along,
+                slant: None,
             });
         }
     }

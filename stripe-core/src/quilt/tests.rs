@@ -34,6 +34,7 @@ fn quilt(strips: usize, width: f64, length: f64, unit: f64, across: usize, along
             grain: Grain::Any,
         }],
         foundations: vec![],
+        slanted: vec![],
         places: vec![],
         binding: None,
         backing: None,

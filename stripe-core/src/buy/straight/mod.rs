@@ -6,6 +6,7 @@
 
 mod patterns;
 mod pocket;
+mod slants;
 mod steps;
 mod whole;
 

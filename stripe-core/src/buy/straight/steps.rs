@@ -1,5 +1,6 @@
 //! Cutting order in a maker's words.
 
+use super::slants::slant_steps;
 use super::{Band, Column, Cuts, Pocket};
 use crate::length::{Length, Unit};
 use crate::quilt::StraightPiece;
@@ -13,8 +14,21 @@ const WORTH_KEEPING_MM: f64 = 101.6;
 /// `Cut 3 strips 4 1/2 in deep, from selvage to selvage; from each cut 4 border units
 /// 8 1/2 in wide.`
 ///
-/// Where a pocket is used, its stretch comes first: the lay begins with it.
+/// Where a pocket is used, its stretch comes first: the lay begins with it. What is cut
+/// again with a slant comes last.
 pub fn steps(
+    cuts: &Cuts,
+    pieces: &[StraightPiece],
+    cloth_mm: f64,
+    pocket: Option<&Pocket>,
+    unit: Unit,
+) -> Vec<String> {
+    let mut steps = straight_steps(cuts, pieces, cloth_mm, pocket, unit);
+    steps.extend(slant_steps(pieces, unit));
+    steps
+}
+
+fn straight_steps(
     cuts: &Cuts,
     pieces: &[StraightPiece],
     cloth_mm: f64,
@@ -156,7 +170,7 @@ fn column_words(
 }
 
 /// `border unit` to `border units`; names that do not take an s stay as they are.
-fn plural(name: &str, n: usize) -> String {
+pub(super) fn plural(name: &str, n: usize) -> String {
     let whole = ["top and bottom", "side by side"];
     if n == 1 || name.ends_with('s') || whole.iter().any(|w| name.ends_with(w)) {
         name.to_owned()

@@ -11,6 +11,7 @@ fn piece(name: &str, length: f64, width: f64, count: usize, grain: Grain) -> Str
         width_mm: width,
         count,
         grain,
+        slant: None,
     }
 }
 

@@ -1,0 +1,47 @@
+//! Triangles and diamonds from the squares and strips that are cut for them.
+
+use super::steps::plural;
+use crate::length::{Length, Unit};
+use crate::quilt::{Slant, SlantedShape, StraightPiece, star_mm};
+
+/// One step for each kind of square or strip that is cut again.
+///
+/// `Cut each of the 3 gull squares twice corner to corner: 12 side triangles.`
+pub(super) fn slant_steps(pieces: &[StraightPiece], unit: Unit) -> Vec<String> {
+    pieces
+        .iter()
+        .filter_map(|piece| Some(slant_step(piece, piece.slant.as_ref()?, unit)))
+        .collect()
+}
+
+fn slant_step(piece: &StraightPiece, slant: &Slant, unit: Unit) -> String {
+    let mm = |length: f64| Length::from_mm(length).shown(unit);
+    let each = match piece.count {
+        1 => format!("Cut the {}", piece.name),
+        n => format!("Cut each of the {n} {}", plural(&piece.name, n)),
+    };
+    let made = piece.count * slant.each;
+    let shapes = plural(slant.shape.word(), made);
+    let spare = match made - slant.wanted {
+        0 => String::new(),
+        n => format!(", {n} more than needed"),
+    };
+    match slant.shape {
+        SlantedShape::Diamond => {
+            // Strips of several lengths may have one name: say which.
+            let long = mm(piece.length_mm);
+            format!(
+                "{each}, {long} long, at 45 degrees: one end first, then every {} square to that cut: \
+                 {made} {shapes}. Eight of them make a star {} wide when finished.",
+                mm(piece.width_mm),
+                mm(star_mm(slant.finished_mm))
+            )
+        }
+        SlantedShape::QuarterSquare | SlantedShape::SideSetting => {
+            format!("{each} twice corner to corner: {made} {shapes}{spare}.")
+        }
+        SlantedShape::HalfSquare | SlantedShape::CornerSetting => {
+            format!("{each} once corner to corner: {made} {shapes}{spare}.")
+        }
+    }
+}

@@ -1,0 +1,78 @@
+//! `[[quilt.NAME.piece]]`: triangles and diamonds by finished size and count.
+
+use super::limits::{MAX_COPIES, MAX_NAME_CHARS};
+use super::quilts::{Desk, cloth, size};
+use super::section::Section;
+use crate::length::{Length, Unit};
+use crate::quilt::{Slanted, SlantedShape};
+use toml::Spanned;
+
+pub(super) fn read_slanted(
+    section: Section<'_, '_>,
+    desk: &Desk<'_>,
+    seam_mm: f64,
+    idx: usize,
+) -> Option<Slanted> {
+    let name = section.text("name", MAX_NAME_CHARS);
+    let shapes = [
+        ("half-square", SlantedShape::HalfSquare),
+        ("quarter-square", SlantedShape::QuarterSquare),
+        ("side", SlantedShape::SideSetting),
+        ("corner", SlantedShape::CornerSetting),
+        ("diamond", SlantedShape::Diamond),
+    ];
+    let shape = section.choice("shape", &shapes);
+    if section.get("shape").is_none() {
+        let help = "write \"half-square\", \"quarter-square\", \"side\", \"corner\" or \"diamond\"";
+        section.missing("shape", help);
+    }
+    let of = cloth(&section, "cloth", desk);
+    let finished_mm = size(
+        &section,
+        "finished",
+        "give the finished size: the short side of a half-square triangle, the long side of a \
+         quarter-square one, the block's side for side and corner triangles, a diamond's edge",
+    );
+    let count = section.count("count", 1..=MAX_COPIES);
+    if section.get("count").is_none() {
+        section.missing("count", "say how many");
+    }
+    let place = section.get("finished").map(Spanned::span);
+    let metric = section.context.unit != Unit::Inch;
+    let made = || {
+        let (shape, count) = (shape?.into_inner(), count?.into_inner());
+        Some(Slanted {
+            name: name.map_or_else(
+                || format!("{} {}", shape.word(), idx + 1),
+                Spanned::into_inner,
+            ),
+            shape,
+            cloth: of?,
+            finished_mm: finished_mm?,
+            count,
+            mark_mm: if metric { 1.0 } else { 3.175 },
+        })
+    };
+    let slanted = made();
+    if let Some(slanted) = &slanted {
+        let width = desk.cloths.iter().find(|d| d.name == slanted.cloth);
+        let width = width.and_then(|d| d.cloth.as_ref()).map(|c| c.width_mm);
+        let needed = slanted.least_cloth_mm(seam_mm);
+        if let (Some(width), Some(place)) = (width, place)
+            && needed > width + 1e-6
+        {
+            let mm = |length: f64| Length::from_mm(length).shown(section.context.unit);
+            let message = format!(
+                "{} needs cloth {} wide with its seams, and `{}` is {} wide",
+                section.what,
+                mm(needed),
+                slanted.cloth,
+                mm(width)
+            );
+            section.fault(place, message, "make it smaller, or use a wider cloth");
+            return None;
+        }
+    }
+    section.close();
+    slanted
+}
