@@ -346,7 +346,7 @@ fn triangles_and_diamonds() {
     for words in [
         "Cut each of the 7 gull squares once corner to corner: 14 half-square triangles, 1 more than needed.",
         "Cut each of the 3 side triangle 2 squares twice corner to corner: 12 side triangles.",
-        "18 diamonds. Eight of them make a star 27.3 cm wide when finished.",
+        "18 diamonds. Eight of them make a star about 27.31 cm wide when finished.",
         "6 diamonds.",
     ] {
         assert!(steps.contains(words), "{words}: {steps}");
