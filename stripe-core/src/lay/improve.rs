@@ -1,7 +1,6 @@
 //! The search in streams: side by side, each from its own seed, with what is
 //! found exchanged between rounds.
 
-use super::board::Board;
 use super::effort::{Control, Effort, Progress};
 use super::first::length_of;
 use super::outline::TICKS_PER_MM;
@@ -13,8 +12,17 @@ use rayon::prelude::*;
 /// This near (ticks) to the bound there is nothing left to find.
 const AT_BOUND: f64 = 100.0;
 
-/// A round that shortens by less than this share is one without gain.
-const STALE: f64 = 2e-4;
+/// The smallest share by which a lay is tried to be shortened.
+const LEAST_SHARE: f64 = 5e-4;
+
+/// After so many failures at the smallest share a lay comes no further.
+const FAILURES: usize = 2;
+
+/// Attempts at one length before a smaller step is tried.
+const ATTEMPTS: usize = 3;
+
+/// What beams may cost a stream that begins anew: this part of a round.
+const ANEW: u64 = 16;
 
 /// The best lay found from the given ones, best first, and the moves made.
 pub(crate) fn search(
@@ -26,7 +34,6 @@ pub(crate) fn search(
 ) -> (Found, u64) {
     let streams = effort.streams.max(1);
     let mut pool: Vec<Found> = (0..streams).map(|s| lays[s % lays.len()].clone()).collect();
-    let mut stale = vec![false; streams];
     let mut best = lays[0].clone();
     let mut moves = 0;
     if best.seats.len() < 2 {
@@ -36,44 +43,27 @@ pub(crate) fn search(
         if control.is_stopped() || best.length <= bound + AT_BOUND {
             break;
         }
-        let results: Vec<(Found, u64)> = pool
+        let results: Vec<Round> = pool
             .par_iter()
             .enumerate()
-            .map(|(s, from)| {
-                let number = (round * 1024 + s) as u64;
-                let seed = effort
-                    .seed
-                    .wrapping_mul(0x9e37_79b9_7f4a_7c15)
-                    .wrapping_add(number);
-                // What comes no further begins anew, by turns from the best.
-                let from = match stale[s].then(|| (round + s) % 2) {
-                    None => from.clone(),
-                    Some(0) => best.clone(),
-                    Some(_) => {
-                        let board = (seed % starts.len() as u64) as usize;
-                        fresh(starts, board, effort.work / 4, number + 1, control)
-                            .unwrap_or_else(|| best.clone())
-                    }
-                };
-                improve(
-                    &starts[from.board].board,
-                    &from,
-                    effort.work,
-                    seed,
-                    bound,
+            .map(|(stream, from)| {
+                Stream {
+                    starts,
+                    effort,
                     control,
-                )
+                    bound,
+                    round,
+                    stream,
+                }
+                .go_on(from, &best)
             })
             .collect();
-        for (s, (result, made)) in results.into_iter().enumerate() {
-            moves += made;
-            stale[s] = result.length > pool[s].length - STALE * pool[s].length;
-            pool[s] = result;
-        }
         // The winner does not depend on who was ready first.
-        for result in &pool {
-            if result.length < best.length {
-                best = result.clone();
+        for (from, result) in pool.iter_mut().zip(results) {
+            moves += result.moves;
+            *from = result.last;
+            if result.top.length < best.length {
+                best = result.top;
             }
         }
         if let Some(progress) = control.progress {
@@ -87,35 +77,141 @@ pub(crate) fn search(
     (best, moves)
 }
 
-/// The best of some new lays on one board.
-fn fresh(starts: &[Start], board: usize, work: u64, seed: u64, control: &Control) -> Option<Found> {
-    let start = &starts[board];
-    beams(&start.board, work, seed, control)
+/// One stream in one round.
+#[derive(Clone, Copy)]
+struct Stream<'a> {
+    starts: &'a [Start],
+    effort: &'a Effort,
+    control: &'a Control<'a>,
+    bound: f64,
+    round: usize,
+    stream: usize,
+}
+
+/// What a stream found in a round.
+struct Round {
+    top: Found,
+    /// Where it goes on.
+    last: Found,
+    moves: u64,
+}
+
+/// How far a lay was shortened.
+struct Descent {
+    found: Found,
+    /// Whether it comes no further.
+    is_stuck: bool,
+    work: u64,
+    moves: u64,
+}
+
+impl Stream<'_> {
+    /// Shortens a lay as often as the round's work allows; what comes no further
+    /// begins anew, by turns from the best lay and from new ones.
+    fn go_on(&self, from: &Found, best: &Found) -> Round {
+        let mut round = Round {
+            top: from.clone(),
+            last: from.clone(),
+            moves: 0,
+        };
+        let mut spent = 0;
+        for turn in 0.. {
+            if spent >= self.effort.work || self.control.is_stopped() {
+                break;
+            }
+            let descent = self.descend(&round.last, self.effort.work - spent, self.seed(turn));
+            spent += descent.work.max(1);
+            round.moves += descent.moves;
+            round.last = descent.found;
+            if round.last.length < round.top.length {
+                round.top = round.last.clone();
+            }
+            if round.top.length <= self.bound + AT_BOUND {
+                break;
+            }
+            if descent.is_stuck {
+                let known =
+                    std::cmp::min_by(&round.top, best, |a, b| a.length.total_cmp(&b.length));
+                let known = known.clone().untried();
+                round.last = if (self.round as u64 + self.stream as u64 + turn).is_multiple_of(2) {
+                    spent += self.effort.work / ANEW;
+                    self.begin_anew(self.seed(turn)).unwrap_or(known)
+                } else {
+                    known
+                };
+            }
+        }
+        round
+    }
+
+    fn seed(&self, turn: u64) -> u64 {
+        let number = (self.round * 1024 + self.stream) as u64;
+        self.effort
+            .seed
+            .wrapping_mul(0x9e37_79b9_7f4a_7c15)
+            .wrapping_add(number)
+            .wrapping_add(turn << 32)
+    }
+
+    /// The best of some new lays on one of the boards.
+    fn begin_anew(&self, seed: u64) -> Option<Found> {
+        let board = (seed % self.starts.len() as u64) as usize;
+        let start = &self.starts[board];
+        beams(
+            &start.board,
+            self.effort.work / ANEW,
+            seed.wrapping_add(1),
+            self.control,
+        )
         .into_iter()
         .map(|seats| Found::new(board, &start.board, seats, start.offsets.clone()))
         .min_by(|a, b| a.length.total_cmp(&b.length))
-}
+    }
 
-/// Attempts at one length before a smaller step is tried.
-const ATTEMPTS: usize = 3;
+    /// Shortens a lay as often as it can within its work.
+    fn descend(&self, from: &Found, work: u64, seed: u64) -> Descent {
+        let board = &self.starts[from.board].board;
+        let mut best = from.clone();
+        let mut walk = Walk::new(board, best.seats.clone(), best.offsets.clone(), seed);
+        let mut failures = 0;
+        while walk.work < work
+            && failures < FAILURES
+            && !self.control.is_stopped()
+            && best.length > self.bound + AT_BOUND
+        {
+            if self.reach(&mut walk, &best, work) {
+                let mut seats = walk.crowd.seats.clone();
+                drop_down(board, &mut seats);
+                let length = length_of(board, &seats);
+                debug_assert!(is_valid(board, &seats, length), "a separated lay is valid");
+                if length < best.length {
+                    best = Found {
+                        seats,
+                        offsets: walk.offsets.clone(),
+                        length,
+                        share: (best.share * 1.5).min(0.02),
+                        ..best
+                    };
+                }
+            } else {
+                failures += usize::from(best.share <= LEAST_SHARE);
+                best.share = (best.share * 0.6).max(LEAST_SHARE);
+            }
+        }
+        Descent {
+            found: best,
+            is_stuck: failures == FAILURES,
+            work: walk.work,
+            moves: walk.moves,
+        }
+    }
 
-/// One stream's round: shortens as often as it can within its work.
-fn improve(
-    board: &Board,
-    from: &Found,
-    work: u64,
-    seed: u64,
-    bound: f64,
-    control: &Control,
-) -> (Found, u64) {
-    let mut best = from.clone();
-    let mut walk = Walk::new(board, best.seats.clone(), best.offsets.clone(), seed);
-    let mut share: f64 = from.share;
-    let stop = || control.is_stopped();
-    while walk.work < work && !stop() && best.length > bound + AT_BOUND {
-        let target = (best.length * (1.0 - share)).floor();
+    /// Tries to bring the walk from a lay to a valid one that is shorter by the
+    /// lay's share.
+    fn reach(&self, walk: &mut Walk, from: &Found, work: u64) -> bool {
+        let target = (from.length * (1.0 - from.share)).floor();
+        let stop = || self.control.is_stopped();
         let mut least: Option<Stuck> = None;
-        let mut done = false;
         for attempt in 1..=ATTEMPTS {
             if walk.work >= work || stop() {
                 break;
@@ -125,8 +221,8 @@ fn improve(
             match shaken {
                 Some(stuck) => walk.stand(&stuck.seats, &stuck.offsets),
                 None => {
-                    walk.stand(&best.seats, &best.offsets);
-                    walk.take_out(best.length - target, best.length);
+                    walk.stand(&from.seats, &from.offsets);
+                    walk.take_out(from.length - target, from.length);
                     walk.forget();
                 }
             }
@@ -138,10 +234,7 @@ fn improve(
                 walk.shake();
             }
             match walk.separate(work, &stop) {
-                None => {
-                    done = true;
-                    break;
-                }
+                None => return true,
                 Some(stuck) => {
                     if least.as_ref().is_none_or(|l| stuck.depth < l.depth) {
                         least = Some(stuck);
@@ -149,26 +242,6 @@ fn improve(
                 }
             }
         }
-        if done {
-            let mut seats = walk.crowd.seats.clone();
-            drop_down(board, &mut seats);
-            let length = length_of(board, &seats);
-            debug_assert!(is_valid(board, &seats, length), "a separated lay is valid");
-            if length < best.length {
-                best = Found {
-                    seats,
-                    offsets: walk.offsets.clone(),
-                    length,
-                    ..best
-                };
-                share = (share * 1.5).min(0.02);
-            }
-        } else {
-            share = (share * 0.6).max(0.000_5);
-            walk.forget();
-        }
-        walk.stand(&best.seats, &best.offsets);
+        false
     }
-    best.share = share;
-    (best, walk.moves)
 }

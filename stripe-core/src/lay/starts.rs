@@ -101,10 +101,21 @@ impl Found {
             length: length_of(on, &seats),
             seats,
             offsets,
-            share: 0.01,
+            share: FIRST_SHARE,
+        }
+    }
+
+    /// The same lay, to be searched from as if nobody had.
+    pub(crate) fn untried(self) -> Self {
+        Self {
+            share: FIRST_SHARE,
+            ..self
         }
     }
 }
+
+/// The share by which a lay is shortened first.
+const FIRST_SHARE: f64 = 0.01;
 
 /// The lays to begin with, shortest first: the first lays, and what snug laying
 /// and beams make of each board within a quarter of the effort.
