@@ -80,7 +80,7 @@ impl SlantedShape {
     /// # Source
     /// Rows Y-10 to Y-12: the constant in eighths, then the sum rounded up to the eighth.
     pub fn cut_mm(self, given_mm: f64, seam_mm: f64, mark_mm: f64) -> f64 {
-        let up = |mm: f64| (mm / mark_mm - 1e-6).ceil() * mark_mm;
+        let up = |mm: f64| round_up(mm, mark_mm);
         up(self.finished_mm(given_mm) + up(self.seams_mm(seam_mm)))
     }
 
@@ -165,7 +165,10 @@ impl Slanted {
         let (full, rest) = (self.count / most, self.count % most);
         let strip = |n, count| {
             let wanted = n * count;
-            piece("strip", strip_mm(cut, n), count, Grain::Across, n, wanted)
+            // Up to the ruler's mark, as far as the cloth is wide: shown to the nearest
+            // sixteenth, a strip could come out a hair short of its last diamond.
+            let long = round_up(strip_mm(cut, n), self.mark_mm).min(cloth_mm.max(strip_mm(cut, n)));
+            piece("strip", long, count, Grain::Across, n, wanted)
         };
         let mut strips = vec![strip(most, full)];
         if rest > 0 {
@@ -173,6 +176,10 @@ impl Slanted {
         }
         strips
     }
+}
+
+fn round_up(mm: f64, mark_mm: f64) -> f64 {
+    (mm / mark_mm - 1e-6).ceil() * mark_mm
 }
 
 /// Length of a strip of a width that gives `n` diamonds of 45 degrees: one slanted cut
@@ -281,7 +288,11 @@ mod tests {
             made.iter().map(|p| p.count).sum::<usize>(),
             32_usize.div_ceil(10)
         );
-        assert!(made.iter().all(|p| p.length_mm <= 42.0));
+        for strip in &made {
+            let each = strip.slant.as_ref().unwrap().each;
+            assert!(strip.length_mm <= 42.0 && strip.length_mm >= strip_mm(2.625, each));
+            assert_eq!(strip.length_mm % EIGHTH, 0.0);
+        }
         assert!(slanted(Diamond, 30.0, 8).straight(0.25, 42.0).is_empty());
     }
 
