@@ -22,7 +22,7 @@ const FAILURES: usize = 2;
 const ATTEMPTS: usize = 3;
 
 /// What beams may cost a stream that begins anew: this part of a round.
-const ANEW: u64 = 16;
+const ANEW: u64 = 4;
 
 /// The best lay found from the given ones, best first, and the moves made.
 pub(crate) fn search(
