@@ -33,7 +33,9 @@ pub(crate) struct Walk<'a> {
     /// Members of each group.
     pub(super) members: Vec<Vec<usize>>,
     pub(super) weights: Vec<f32>,
-    /// Pairs whose weight is above 1.
+    /// What pairs weigh at first, and fade to.
+    base: Vec<f32>,
+    /// Pairs that weigh more than at first.
     pub(super) heavy: Vec<(u32, u32)>,
     /// Lines of each form at the length tried now; where offsets are free, one
     /// entry for each.
@@ -68,13 +70,15 @@ impl<'a> Walk<'a> {
         }
         let mut large = super::first::largest_first(board);
         large.truncate(n.div_ceil(2).max(2));
+        let base = weights_at_first(board);
         Self {
             board,
             random: Random::new(seed),
             crowd: Crowd::new(board, &seats),
             offsets,
             members,
-            weights: vec![1.0; n * n],
+            weights: base.clone(),
+            base,
             heavy: Vec::new(),
             lines: Vec::new(),
             length: 0.0,
@@ -236,12 +240,13 @@ impl<'a> Walk<'a> {
         self.forget();
     }
 
-    /// Makes all pairs weigh the same.
+    /// Makes all pairs weigh what they did at first.
     pub(crate) fn forget(&mut self) {
         let n = self.crowd.seats.len();
         for &(i, j) in &self.heavy {
-            self.weights[i as usize * n + j as usize] = 1.0;
-            self.weights[j as usize * n + i as usize] = 1.0;
+            for at in [i as usize * n + j as usize, j as usize * n + i as usize] {
+                self.weights[at] = self.base[at];
+            }
         }
         self.heavy.clear();
     }
@@ -322,12 +327,14 @@ impl<'a> Walk<'a> {
         }
         // Fading first: what overlaps grows by more than it fades.
         let weights = &mut self.weights;
+        let base = &self.base;
         self.heavy.retain(|&(i, j)| {
             let (i, j) = (i as usize, j as usize);
-            let w = (weights[i * n + j] * 0.95).max(1.0);
+            let least = base[i * n + j];
+            let w = (weights[i * n + j] * 0.95).max(least);
             weights[i * n + j] = w;
             weights[j * n + i] = w;
-            w > 1.0
+            w > least
         });
         for i in 0..n {
             for clash in self.crowd.clashes(i) {
@@ -337,7 +344,7 @@ impl<'a> Walk<'a> {
                 }
                 let at = i * n + j;
                 let growth = 1.25 + 0.85 * clash.depth / deepest;
-                if self.weights[at] <= 1.0 {
+                if self.weights[at] <= self.base[at] {
                     self.heavy.push((i as u32, clash.other));
                 }
                 let w = (self.weights[at] * growth as f32).min(1e12);
@@ -347,6 +354,23 @@ impl<'a> Walk<'a> {
         }
         total
     }
+}
+
+/// What overlaps weigh before any is learnt, for each pair of items: the geometric
+/// mean of their areas. Large pieces find other places least easily, so that the
+/// small ones give way.
+fn weights_at_first(board: &Board) -> Vec<f32> {
+    let sizes: Vec<f64> = board
+        .items
+        .iter()
+        .map(|&(kind, _)| {
+            let form = board.kinds[kind].start;
+            board.outlines[board.forms[form].shape].area().sqrt()
+        })
+        .collect();
+    let mean = sizes.iter().sum::<f64>() / sizes.len() as f64;
+    let pairs = sizes.iter().flat_map(|a| sizes.iter().map(move |b| a * b));
+    pairs.map(|pair| (pair / mean / mean) as f32).collect()
 }
 
 /// Whether no two seats overlap and all lie within a length (ticks).
