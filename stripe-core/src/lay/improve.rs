@@ -195,7 +195,7 @@ impl Stream<'_> {
                 }
             } else {
                 failures += usize::from(best.share <= LEAST_SHARE);
-                best.share = (best.share * 0.6).max(LEAST_SHARE);
+                best.share = (best.share * 0.4).max(LEAST_SHARE);
             }
         }
         Descent {
