@@ -439,6 +439,18 @@ impl Board {
         })
     }
 
+    /// Where `b` overlaps `a`, as [`Self::spans`], but to be read the other way
+    /// round where the second value is -1: of two tables that say the same, the search
+    /// reads one, for it waits for memory more than for anything.
+    pub(crate) fn spans_read(&self, a: Seat, b: Seat) -> (&[Span], f64) {
+        let trace = |seat: Seat| self.forms[seat.form as usize].trace;
+        if trace(a) <= trace(b) {
+            (self.spans(a, b), 1.0)
+        } else {
+            (self.spans(b, a), -1.0)
+        }
+    }
+
     /// Where a form overlaps another from which it stands `du` (ticks) across.
     ///
     /// Seen from either side it is the same to the last tick: rounding decides what
@@ -469,7 +481,8 @@ impl Board {
     /// or, on plain cloth, in any direction; 0 if clear.
     pub(crate) fn depth(&self, a: Seat, b: Seat) -> f64 {
         let dv = b.v - a.v;
-        let along = depth_in(self.spans(a, b), dv);
+        let (spans, sense) = self.spans_read(a, b);
+        let along = depth_in(spans, sense * dv);
         match self.column(a, b) {
             Some(column) if along > 0.0 => column.depth(dv).max(LEAST_DEPTH).min(along),
             _ => along,

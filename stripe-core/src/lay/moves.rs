@@ -287,14 +287,15 @@ impl Walk<'_> {
                 continue;
             }
             let other = self.crowd.seats[j as usize];
-            let spans = board.spans(other, seat);
+            let (spans, sense) = board.spans_read(other, seat);
             if spans.is_empty() {
                 continue;
             }
             let deep = board.column(other, seat).map(|c| (c, other.v));
             let weight = f64::from(self.weights[item * n + j as usize]);
             for s in spans {
-                let (lo, hi) = (s.lo + other.v, s.hi + other.v);
+                let (a, b) = (sense * s.lo + other.v, sense * s.hi + other.v);
+                let (lo, hi) = if sense > 0.0 { (a, b) } else { (b, a) };
                 if hi > reach.lo && lo < reach.hi {
                     way.add(lo, hi, weight, deep);
                     if lo > reach.lo

@@ -23,9 +23,10 @@ const WIDTH: usize = 100;
 /// Less contact than this share of an outline is none.
 const LEAST: f64 = 0.12;
 
-/// After so many pieces a lay of which less than this share touches is given up.
+/// After so many pieces a lay of which less than this share touches is given up:
+/// what was parted touches all around.
 const ENOUGH: usize = 6;
-const LEAST_SHARE: f64 = 0.4;
+const LEAST_SHARE: f64 = 0.9;
 
 /// Rounded shapes may cut into each other by so many ticks until all is made
 /// exact at the end.
@@ -67,11 +68,18 @@ struct Snug<'a> {
     /// Circumference by form.
     around: Vec<f64>,
     touches: BTreeMap<(u32, u32, i64), Box<[Touch]>>,
+    /// Interval visits so far.
+    work: u64,
 }
 
 /// A lay in which most outlines run along others, if one is found within a
-/// length (ticks): one seat an item.
-pub(crate) fn lay_snugly(board: &Board, length: f64, stop: &dyn Fn() -> bool) -> Option<Vec<Seat>> {
+/// length (ticks) and some interval visits: one seat an item.
+pub(crate) fn lay_snugly(
+    board: &Board,
+    length: f64,
+    work: u64,
+    stop: &dyn Fn() -> bool,
+) -> Option<Vec<Seat>> {
     let mut snug = Snug {
         board,
         length,
@@ -84,6 +92,7 @@ pub(crate) fn lay_snugly(board: &Board, length: f64, stop: &dyn Fn() -> bool) ->
             .map(|f| board.outlines[f.shape].circumference())
             .collect(),
         touches: BTreeMap::new(),
+        work: 0,
     };
     let root = Node {
         places: snug.on_edges(),
@@ -96,7 +105,8 @@ pub(crate) fn lay_snugly(board: &Board, length: f64, stop: &dyn Fn() -> bool) ->
     let mut nodes = vec![root];
     for _ in 0..board.items.len() {
         let best = &nodes[0];
-        if stop() || best.seats.len() >= ENOUGH && best.share() < LEAST_SHARE {
+        let touches = best.seats.len() < ENOUGH || best.share() >= LEAST_SHARE;
+        if !touches || snug.work >= work || stop() {
             return None;
         }
         let mut children: Vec<(f64, u64, usize, usize)> = Vec::new();
@@ -219,6 +229,7 @@ impl Snug<'_> {
                 let du = board.u(b.form as usize, i64::from(b.line))
                     - board.u(a.form as usize, i64::from(a.line));
                 let (oa, ob) = (board.outline_of(a), board.outline_of(b));
+                self.work += 100;
                 let ends = board.spans(a, b).iter().flat_map(|s| [s.lo, s.hi]);
                 ends.map(|v| (v, oa.contact(ob, du.round(), v)))
                     .filter(|t| t.1 > 0.0)
@@ -236,6 +247,7 @@ impl Snug<'_> {
         node.seats.push((place.kind, seat));
         // What overlaps is gone, what touches as well touches more.
         let mut places = std::mem::take(&mut node.places);
+        self.work += 16 * places.len() as u64;
         places.retain_mut(|other| {
             if node.left[other.kind] == 0 {
                 return false;
@@ -293,6 +305,7 @@ impl Snug<'_> {
         if own.v == reach.lo {
             contact += board.outline_of(own).sole();
         }
+        self.work += 4 * node.seats.len() as u64;
         for &(_, other) in &node.seats {
             let dv = own.v - other.v;
             let spans = board.spans(other, own);

@@ -155,7 +155,10 @@ fn lays_on(
     }
     let mut lays = beams(board, budget, seed, control);
     if board.stride == 1 && !board.is_lattice() {
-        lays.extend(lay_snugly(board, 1.3 * length, &|| control.is_stopped()));
+        let longest = 1.3 * length;
+        lays.extend(lay_snugly(board, longest, budget / 2, &|| {
+            control.is_stopped()
+        }));
     }
     lays
 }

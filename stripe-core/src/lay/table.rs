@@ -8,11 +8,50 @@ use std::sync::OnceLock;
 /// neighbours, and what it asks for must lie near in memory.
 const TOGETHER: usize = 16;
 
-/// The spans of some neighbouring lines, one after the other.
+/// The spans of some neighbouring lines.
+///
+/// Almost always there is one span a line, and it stands in the sheet itself: what
+/// takes time is waiting for memory, so one look must do.
 #[derive(Debug)]
 struct Sheet {
-    begins: [u32; TOGETHER + 1],
-    spans: Box<[Span]>,
+    heads: [Span; TOGETHER],
+    /// The spans of lines with several, one line's after the other's.
+    more: Box<[Span]>,
+}
+
+impl Sheet {
+    fn new(find: impl Fn(usize) -> Vec<Span>) -> Self {
+        let mut more = Vec::new();
+        let heads = std::array::from_fn(|line| match find(line)[..] {
+            [only] if only.lo <= only.hi => only,
+            ref spans => {
+                let begin = more.len();
+                more.extend_from_slice(spans);
+                many(begin, more.len())
+            }
+        });
+        Self {
+            heads,
+            more: more.into_boxed_slice(),
+        }
+    }
+
+    fn spans(&self, line: usize) -> &[Span] {
+        let head = &self.heads[line];
+        if head.lo <= head.hi {
+            return std::slice::from_ref(head);
+        }
+        &self.more[(-1.0 - head.hi) as usize..head.lo as usize]
+    }
+}
+
+/// No span, but where among others the spans of a line stand: it ends before it
+/// begins, so that it is told from one.
+fn many(begin: usize, end: usize) -> Span {
+    Span {
+        lo: end as f64,
+        hi: -1.0 - begin as f64,
+    }
 }
 
 /// The table of one pair of traces, filled on demand.
@@ -51,19 +90,32 @@ impl Table {
             return &[];
         }
         let sheet = self.sheets[slot / TOGETHER].get_or_init(|| {
-            let mut spans = Vec::new();
-            let mut begins = [0; TOGETHER + 1];
             let first = self.first + (slot - slot % TOGETHER) as i64;
-            for line in 0..TOGETHER {
-                spans.extend(find(first + line as i64));
-                begins[line + 1] = spans.len() as u32;
-            }
-            Sheet {
-                begins,
-                spans: spans.into_boxed_slice(),
-            }
+            Sheet::new(|line| find(first + line as i64))
         });
-        let line = slot % TOGETHER;
-        &sheet.spans[sheet.begins[line] as usize..sheet.begins[line + 1] as usize]
+        sheet.spans(slot % TOGETHER)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Lines with no span, one, or several give back what was found for them.
+    #[test]
+    fn spans_are_those_found() {
+        let find = |line: i64| -> Vec<Span> {
+            let spans = (0..line.rem_euclid(4)).map(|s| Span {
+                lo: (10 * s + line) as f64,
+                hi: (10 * s + line + 3) as f64,
+            });
+            spans.collect()
+        };
+        let table = Table::new(-20, 25);
+        for line in [25, -20, 3, 0, -1, 7, 6, -26, 26] {
+            let within = (-20..=25).contains(&line);
+            let expected = if within { find(line) } else { Vec::new() };
+            assert_eq!(table.spans(line, find), expected, "line {line}");
+        }
     }
 }
