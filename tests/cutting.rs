@@ -39,13 +39,18 @@ fn hopper_sheets() {
                 rects: &rects,
                 width: 200,
                 turn,
-                tries: 300_000,
+                seed: 1,
+                tries: 500_000,
                 proof: 1500,
                 stop: &|| false,
             };
             let cutting = guillotine(&order).unwrap();
             assert!(cutting.bound > 200, "{name}");
-            assert!(cutting.length <= 235, "{name}: {}", cutting.length);
+            assert!(
+                cutting.length <= if turn { 213 } else { 225 },
+                "{name}: {}",
+                cutting.length
+            );
             let spots = cutting.pattern.spots(&rects);
             assert_eq!(spots.len(), rects.len());
             for (i, a) in spots.iter().enumerate() {

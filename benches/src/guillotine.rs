@@ -13,7 +13,7 @@ struct Sheet {
 }
 
 /// Cuts one instance twice, with and without quarter turns, and says how good that is.
-pub fn run(text: &str, seconds: f64, threads: usize) -> Result<String, String> {
+pub fn run(text: &str, seconds: f64, threads: usize, seed: u64) -> Result<String, String> {
     let sheet: Sheet = serde_json::from_str(text).map_err(|e| e.to_string())?;
     let rects: Vec<Rect> = sheet
         .rectangles
@@ -33,6 +33,7 @@ pub fn run(text: &str, seconds: f64, threads: usize) -> Result<String, String> {
             rects: &rects,
             width: sheet.width,
             turn,
+            seed,
             tries: u64::MAX,
             proof: 60_000_000,
             stop: &stop,

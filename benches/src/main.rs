@@ -96,7 +96,7 @@ fn run(file: &Path, flags: &Flags) -> Result<String, String> {
     let text = std::fs::read_to_string(file).map_err(|e| e.to_string())?;
     let instance: Instance = serde_json::from_str(&text).map_err(|e| e.to_string())?;
     if instance.sort() == Sort::Guillotine {
-        return guillotine::run(&text, flags.seconds, flags.threads);
+        return guillotine::run(&text, flags.seconds, flags.threads, flags.seed);
     }
     let job = instance.job(flags.own);
     let pool = rayon::ThreadPoolBuilder::new()

@@ -340,12 +340,12 @@ fn triangles_and_diamonds() {
         )
     };
     assert_eq!(piece("gull square"), (7, 126.0, 1));
-    assert_eq!(piece("side triangle 2 square"), (3, 250.0, 1));
+    assert_eq!(piece("side triangle square"), (3, 250.0, 1));
     assert_eq!(piece("ray strip"), (2, 72.0, 2));
     let steps = place.read("out/straight-cuts.csv");
     for words in [
-        "Cut each of the 7 gull squares once corner to corner: 14 half-square triangles, 1 more than needed.",
-        "Cut each of the 3 side triangle 2 squares twice corner to corner: 12 side triangles.",
+        "Cut each of the 7 gull squares, 12.6 cm wide, once corner to corner: 14 half-square triangles, 1 more than needed.",
+        "Cut each of the 3 side triangle squares, 25 cm wide, twice corner to corner: 12 side triangles.",
         "18 diamonds. Eight of them make a star about 27.31 cm wide when finished.",
         "6 diamonds.",
     ] {

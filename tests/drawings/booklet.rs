@@ -1,6 +1,6 @@
 //! The booklet in a browser without a network.
 
-use crate::browser::Browser;
+use crate::browser::{Browser, flags};
 use crate::demo::{CHOICE, example, plan};
 use crate::outside::{folder, has, run};
 use std::path::Path;
@@ -10,18 +10,8 @@ use stripe_core::booklet::booklet;
 /// Prints a page as the browser's own command line does.
 fn print(home: &Path, page: &Path, out: &Path) {
     run(Command::new("chromium")
-        .args([
-            "--headless",
-            "--no-sandbox",
-            "--disable-gpu",
-            "--no-first-run",
-        ])
-        .args([
-            "--disable-background-networking",
-            "--disable-component-update",
-        ])
-        .args(["--disable-sync", "--no-pdf-header-footer"])
-        .arg(format!("--user-data-dir={}", home.join("home").display()))
+        .args(flags(home))
+        .arg("--no-pdf-header-footer")
         .arg(format!("--print-to-pdf={}", out.display()))
         .arg(format!("file://{}", page.display())));
 }

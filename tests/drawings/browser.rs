@@ -11,6 +11,21 @@ use std::time::Duration;
 
 const PATIENCE: Duration = Duration::from_secs(60);
 
+/// How every browser is started: without a window, talking to nobody, at home in a folder
+/// of its own.
+pub fn flags(folder: &Path) -> [String; 8] {
+    [
+        "--headless".to_owned(),
+        "--no-sandbox".to_owned(),
+        "--disable-gpu".to_owned(),
+        "--no-first-run".to_owned(),
+        "--disable-background-networking".to_owned(),
+        "--disable-component-update".to_owned(),
+        "--disable-sync".to_owned(),
+        format!("--user-data-dir={}", folder.join("home").display()),
+    ]
+}
+
 /// A browser with one page.
 pub struct Browser {
     child: Child,
@@ -35,22 +50,8 @@ impl Browser {
         // The shell opens the files that a Rust command cannot hand on by number.
         let child = Command::new("sh")
             .args(["-c", "exec chromium \"$@\" 3<\"$TO\" 4>\"$FROM\"", "sh"])
-            .args([
-                "--headless",
-                "--no-sandbox",
-                "--disable-gpu",
-                "--no-first-run",
-            ])
-            .args([
-                "--disable-background-networking",
-                "--disable-component-update",
-            ])
-            .args([
-                "--disable-sync",
-                "--hide-scrollbars",
-                "--remote-debugging-pipe",
-            ])
-            .arg(format!("--user-data-dir={}", folder.join("home").display()))
+            .args(flags(folder))
+            .args(["--hide-scrollbars", "--remote-debugging-pipe"])
             .env("TO", &to)
             .env("FROM", &from)
             .stdin(Stdio::null())

@@ -112,8 +112,8 @@ fn read_quilt(
         read_place(place, desk, n_borders)
     });
     let seam_mm = seam.map_or(desk.making.seam_mm, Spanned::into_inner);
-    let slanted = each(&section, "piece", MAX_PLACES, |piece, i| {
-        read_slanted(piece, desk, seam_mm, i)
+    let slanted = each(&section, "piece", MAX_PLACES, |piece, _| {
+        read_slanted(piece, desk, seam_mm)
     });
     let part = |key, words: &str| section.section(key, format!("the {words} of {what}"));
     let binding = part("binding", "binding").map(|s| read_binding(s, desk));

@@ -11,7 +11,6 @@ pub(super) fn read_slanted(
     section: Section<'_, '_>,
     desk: &Desk<'_>,
     seam_mm: f64,
-    idx: usize,
 ) -> Option<Slanted> {
     let name = section.text("name", MAX_NAME_CHARS);
     let shapes = [
@@ -42,10 +41,7 @@ pub(super) fn read_slanted(
     let made = || {
         let (shape, count) = (shape?.into_inner(), count?.into_inner());
         Some(Slanted {
-            name: name.map_or_else(
-                || format!("{} {}", shape.word(), idx + 1),
-                Spanned::into_inner,
-            ),
+            name: name.map_or_else(|| shape.word().to_owned(), Spanned::into_inner),
             shape,
             cloth: of?,
             finished_mm: finished_mm?,

@@ -24,4 +24,9 @@ impl Dice {
     pub(super) fn below(&mut self, n: usize) -> usize {
         ((u128::from(self.next()) * n as u128) >> 64) as usize
     }
+
+    /// A number from 0 up to, but not, 1.
+    pub(super) fn share(&mut self) -> f64 {
+        (self.next() >> 11) as f64 / (1_u64 << 53) as f64
+    }
 }

@@ -9,6 +9,7 @@
 //!
 //! Lengths are whole units of the caller's choice (micrometres for cloth): exact.
 
+mod beam;
 mod block;
 mod dice;
 mod pattern;
@@ -39,6 +40,8 @@ pub struct Order<'a> {
     pub width: i64,
     /// Whether a piece may be turned by a quarter: plain cloth, grain of no matter.
     pub turn: bool,
+    /// Where chance begins.
+    pub seed: u64,
     /// Work of each of the search's [`SEEDS`] walks, counted in blocks joined: some
     /// four million a second.
     pub tries: u64,
@@ -121,11 +124,13 @@ const BEFORE_PROOF: u64 = 1_000_000;
 ///
 /// **Method.** First a bound: all blocks whose waste a strip could bear are built from
 /// the bottom up; when none fills the strip, the bound rises by one unit, and when one
-/// does, it is the answer. Then walks: a pattern is taken apart, from its last joins on,
-/// into a few blocks, and these are put together again in the best of *all* ways, over
-/// and over, of equally good ways one at random. The best of [`SEEDS`] walks wins,
-/// whatever the number of threads. Where the pieces are few, all ways of putting all
-/// of them together within one unit less then prove the answer, or better it.
+/// does, it is the answer. Then walks, by turns in two ways. Beams build blocks from the
+/// bottom up as well, but keep only those that waste least, for a strip shorter than the
+/// best so far; those in vain are followed by wider ones. And the best pattern is taken
+/// apart, from its last joins on, into a few blocks, and these are put together again in
+/// the best of *all* ways, over and over, of equally good ways one at random. The best of
+/// [`SEEDS`] walks wins, whatever the number of threads. Where the pieces are few, all
+/// ways of putting all of them together then prove the answer, or better it.
 ///
 /// # Errors
 /// See [`GuillotineError`].
@@ -134,7 +139,9 @@ pub fn guillotine(order: &Order<'_>) -> Result<Cutting, GuillotineError> {
     let mut verdict = prove::raise(order, prove::plain_bound(order));
     let mut search = Search::new(order);
     if verdict.pattern.is_none() {
-        let first = order.tries.min(BEFORE_PROOF);
+        let may_close = order.rects.len() <= table::MOST_BLOCKS;
+        let first = if may_close { BEFORE_PROOF } else { 0 };
+        let first = order.tries.min(first);
         search.go_on(order, verdict.bound, first);
         verdict = prove::close(order, verdict, search.length());
         if verdict.pattern.is_none() {
@@ -184,5 +191,7 @@ fn check(order: &Order<'_>) -> Result<(), GuillotineError> {
     Ok(())
 }
 
+#[cfg(test)]
+mod second;
 #[cfg(test)]
 mod tests;

@@ -1,5 +1,6 @@
 //! Taking a pattern apart and putting it together again.
 
+use super::beam::{Beam, MAX_PIECES, MOST_KNOTS, Taste, VISITS_A_JOIN, Woven};
 use super::block::{Block, Strip};
 use super::dice::Dice;
 use super::pattern::Pattern;
@@ -18,6 +19,19 @@ const PATIENCE: usize = 40;
 const GLANCES: usize = 12;
 /// Blocks that the best pattern falls into before it is joined anew.
 const FRAGMENTS: usize = 6;
+
+/// Blocks that a beam keeps of all numbers of pieces together, at first.
+const NARROWEST: f64 = 8000.0;
+/// How much wider a beam is after one in vain.
+const WIDENING: f64 = 1.6;
+/// How much chance counts in a beam, by chance.
+const NOISES: [f64; 4] = [0.0, 0.05, 0.1, 0.2];
+/// Pieces beyond which every other beam joins parts of the best pattern instead.
+const MANY: usize = 30;
+/// Work of beams for each of steps.
+const BEAMS: u64 = 2;
+/// Work before the first beam: a pattern that says how short to try.
+const BEFORE_BEAMS: u64 = 100_000;
 
 /// Walks that can be gone on with.
 #[derive(Debug)]
@@ -74,11 +88,19 @@ struct Walk {
     vain: usize,
     /// Whether the next new pattern is to be made of single pieces.
     is_fresh_next: bool,
+    /// Work done by steps and by beams.
+    stepped: u64,
+    beamed: u64,
+    /// How wide the next beam is, and how much shorter than the best it is to be.
+    width: f64,
+    shorter: i64,
+    /// Whether the last beam was one of parts of the best pattern.
+    is_apart_next: bool,
 }
 
 impl Walk {
     fn new(order: &Order<'_>, seed: u64) -> Self {
-        let mut dice = Dice::new(seed + 1);
+        let mut dice = Dice::new(order.seed.wrapping_mul(SEEDS).wrapping_add(seed + 1));
         let (here, length) = join_up(order, Block::pieces(order), &mut dice);
         Self {
             dice,
@@ -89,37 +111,107 @@ impl Walk {
             length,
             vain: 0,
             is_fresh_next: false,
+            stepped: 0,
+            beamed: 0,
+            width: NARROWEST / order.rects.len() as f64,
+            shorter: i64::MAX,
+            is_apart_next: true,
         }
     }
 
     fn go_on(&mut self, order: &Order<'_>, bound: i64, tries: u64) {
-        let until = self.table.joins.saturating_add(tries);
+        let until = (self.stepped + self.beamed).saturating_add(tries);
         // What is never split cannot be shortened either.
         while order.rects.len() > 1
-            && self.table.joins < until
+            && self.stepped + self.beamed < until
             && self.best_length > bound
             && !(order.stop)()
         {
-            let parts = FEWEST + self.vain / PATIENCE;
-            if parts > MOST {
-                let blocks = if self.is_fresh_next {
-                    Block::pieces(order)
-                } else {
-                    apart(&self.best, FRAGMENTS, &mut self.dice)
-                };
-                (self.here, self.length) = join_up(order, blocks, &mut self.dice);
-                self.is_fresh_next = !self.is_fresh_next;
-                self.vain = 0;
+            let before = self.table.joins;
+            let is_beam_next = order.rects.len() <= MAX_PIECES
+                && self.stepped > BEFORE_BEAMS
+                && self.beamed < BEAMS * self.stepped;
+            if is_beam_next {
+                let left = until - self.stepped - self.beamed;
+                self.beamed += self.beam(order, bound, left) + self.table.joins - before;
             } else {
-                self.step(order, parts);
-            }
-            // Also an attempt that joins nothing counts: the walk must end.
-            self.table.joins += 1;
-            if self.length < self.best_length {
-                self.best = Arc::clone(&self.here);
-                self.best_length = self.length;
+                self.go(order);
+                // Also an attempt that joins nothing counts: the walk must end.
+                self.stepped += self.table.joins - before + 1;
             }
         }
+    }
+
+    /// Looks for a shorter pattern from the bottom up; returns its work.
+    fn beam(&mut self, order: &Order<'_>, bound: i64, most: u64) -> u64 {
+        let gap = self.best_length - bound;
+        let least = (self.best_length / 400).clamp(1, gap);
+        self.shorter = self.shorter.min((gap + 1) / 2).max(least);
+        let n = order.rects.len();
+        self.is_apart_next = !self.is_apart_next && n > MANY;
+        let pieces = if self.is_apart_next {
+            let parts = MANY - self.dice.below(MANY / 3);
+            apart(&self.best, parts, &mut self.dice)
+        } else {
+            Block::pieces(order)
+        };
+        let taste = self.taste(pieces.len());
+        let length = self.best_length - self.shorter;
+        let mut beam = Beam::new(order, pieces, length, taste);
+        let most = most.saturating_mul(VISITS_A_JOIN);
+        let woven = beam.weave(most, &mut self.table, &mut self.dice);
+        if let Woven::Found(made) = woven {
+            self.take(made);
+            self.here = Arc::clone(&self.best);
+            self.length = self.best_length;
+            self.vain = 0;
+        } else if self.shorter > least {
+            self.shorter /= 2;
+        } else {
+            self.width *= WIDENING;
+            self.shorter = self.shorter.saturating_mul(2);
+        }
+        beam.visits / VISITS_A_JOIN + 1
+    }
+
+    fn taste(&mut self, pieces: usize) -> Taste {
+        let widest = (MOST_KNOTS / pieces) as f64;
+        if self.width > widest {
+            self.width = widest / 4.0;
+        }
+        Taste {
+            width: self.width as usize,
+            is_all: false,
+            noise: NOISES[self.dice.below(NOISES.len())],
+        }
+    }
+
+    /// A pattern, if it is shorter than the best.
+    fn take(&mut self, made: Arc<Block>) {
+        if let Some(length) = made.length()
+            && length < self.best_length
+        {
+            self.best = made;
+            self.best_length = length;
+        }
+    }
+
+    /// One step of the walk.
+    fn go(&mut self, order: &Order<'_>) {
+        let parts = FEWEST + self.vain / PATIENCE;
+        if parts > MOST {
+            let blocks = if self.is_fresh_next {
+                Block::pieces(order)
+            } else {
+                apart(&self.best, FRAGMENTS, &mut self.dice)
+            };
+            (self.here, self.length) = join_up(order, blocks, &mut self.dice);
+            self.is_fresh_next = !self.is_fresh_next;
+            self.vain = 0;
+        } else {
+            self.step(order, parts);
+        }
+        self.take(Arc::clone(&self.here));
     }
 
     /// Takes the pattern apart and puts it together as short as its parts allow:
@@ -166,6 +258,7 @@ fn join_up(order: &Order<'_>, mut blocks: Vec<Arc<Block>>, dice: &mut Dice) -> (
         width: order.width,
         length: i64::MAX / 4,
         waste: i64::MAX / 4,
+        turn: order.turn,
     };
     while blocks.len() > 1 {
         let pairs = (0..GLANCES).map(|_| {

@@ -55,7 +55,13 @@ pub(super) fn width_at(stairs: &[Rect], along: i64) -> Option<i64> {
 /// the strip bears are of no use, nor are those that leave the strip.
 pub(super) fn join(a: &[Rect], b: &[Rect], strip: &Strip, area: i64) -> Stairs {
     let mut sieve = Sieve::new(strip.width);
-    sieve.join(a, b, strip, area.saturating_add(strip.waste));
+    // Both ways in full, also where blocks may be turned: stairs that were thinned are not
+    // quite alike both ways, and a pattern is read out of these stairs.
+    let strip = Strip {
+        turn: false,
+        ..*strip
+    };
+    sieve.join(a, b, &strip, area.saturating_add(strip.waste));
     let mut out = Stairs::new();
     sieve.drain_into(&mut out);
     thin(&mut out);
@@ -107,11 +113,17 @@ impl Sieve {
         if a.is_empty() || b.is_empty() {
             return;
         }
-        self.stack(a, b, strip.length, room);
-        self.put_beside(a, b, strip.length, room);
+        // What lies side by side is what lies one behind the other, turned: only what is
+        // too long to be turned is left.
+        let turn = strip.has_mirror();
+        self.stack(a, b, strip.length, room, turn);
+        let from = if turn { strip.width + 1 } else { 0 };
+        if from <= strip.length {
+            self.put_beside(a, b, from, strip.length, room);
+        }
     }
 
-    fn stack(&mut self, a: &[Rect], b: &[Rect], length: i64, room: i64) {
+    fn stack(&mut self, a: &[Rect], b: &[Rect], length: i64, room: i64, turn: bool) {
         let (mut i, mut j) = (0, 0);
         // Both must be there: begin at the wider of the two narrowest corners.
         let start = a[0].across.max(b[0].across);
@@ -121,11 +133,16 @@ impl Sieve {
         while j + 1 < b.len() && b[j + 1].across <= start {
             j += 1;
         }
+        let least = a[a.len() - 1].along + b[b.len() - 1].along;
         let mut across = start;
-        loop {
+        // The wider, the more area even at the least length.
+        while across * least <= room {
             let along = a[i].along + b[j].along;
             if along <= length && across * along <= room {
                 self.put(across, along);
+                if turn && along <= self.width {
+                    self.put(along, across);
+                }
             }
             let next_a = a.get(i + 1).map_or(i64::MAX, |c| c.across);
             let next_b = b.get(j + 1).map_or(i64::MAX, |c| c.across);
@@ -139,17 +156,18 @@ impl Sieve {
     }
 
     /// The same walk with the axes exchanged, from the flat end of the stairs.
-    fn put_beside(&mut self, a: &[Rect], b: &[Rect], length: i64, room: i64) {
+    fn put_beside(&mut self, a: &[Rect], b: &[Rect], from: i64, length: i64, room: i64) {
         let (mut i, mut j) = (a.len() - 1, b.len() - 1);
-        let start = a[i].along.max(b[j].along);
+        let start = a[i].along.max(b[j].along).max(from);
         while i > 0 && a[i - 1].along <= start {
             i -= 1;
         }
         while j > 0 && b[j - 1].along <= start {
             j -= 1;
         }
+        let least = a[0].across + b[0].across;
         let mut along = start;
-        while along <= length {
+        while along <= length && along * least <= room {
             let across = a[i].across + b[j].across;
             if across <= self.width && across * along <= room {
                 self.put(across, along);
@@ -199,6 +217,7 @@ mod tests {
             width,
             length: 1000,
             waste: 1_000_000,
+            turn: false,
         };
         join(a, b, &strip, 0)
     }
@@ -227,6 +246,7 @@ mod tests {
             width: 9,
             length,
             waste,
+            turn: false,
         };
         assert_eq!(
             join(&tall, &flat, &strip(9, 60), 12),

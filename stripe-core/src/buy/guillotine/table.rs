@@ -23,6 +23,9 @@ const NEVER: i64 = i64::MAX / 8;
 pub(super) struct Table {
     strip: Strip,
     sets: Vec<Set>,
+    /// Least waste of a pattern of each set; of one block, what it wastes anyway. Apart
+    /// from the rest, as it is asked for far more often.
+    wastes: Vec<i64>,
     blocks: Vec<Arc<Block>>,
     sieve: Sieve,
     /// Splits tried so far, over all uses of the table: the measure of work.
@@ -33,8 +36,6 @@ pub(super) struct Table {
 struct Set {
     stairs: Stairs,
     area: i64,
-    /// Least waste of a pattern of the set; of one block, what it wastes anyway.
-    waste: i64,
     /// What its blocks waste by themselves.
     own_waste: i64,
     /// The narrowest and the shortest of its blocks.
@@ -45,8 +46,9 @@ struct Set {
 /// What came of filling a table.
 #[derive(Debug)]
 pub(super) enum Filled {
-    /// A pattern of all blocks, of the least length there is.
-    Found(Arc<Block>),
+    /// A pattern of all blocks, and the least length there is: the pattern's own, unless
+    /// its stairs have too many corners to keep them all.
+    Found(Arc<Block>, i64),
     /// The strip is too short for any pattern.
     None,
     /// The work or the caller ended first.
@@ -58,6 +60,7 @@ impl Table {
         Self {
             strip,
             sets: Vec::new(),
+            wastes: Vec::new(),
             blocks: Vec::new(),
             sieve: Sieve::new(strip.width),
             joins: 0,
@@ -133,7 +136,10 @@ impl Table {
             }
         }
         match self.sets[all].stairs.last() {
-            Some(&corner) => Filled::Found(self.trace(all, corner, &mut Dice::new(1))),
+            Some(&corner) => {
+                let whole = self.trace(all, corner, &mut Dice::new(1));
+                Filled::Found(whole, corner.along)
+            }
             None => Filled::None,
         }
     }
@@ -149,6 +155,8 @@ impl Table {
         self.blocks = blocks;
         let all = self.all();
         self.sets.resize_with(all + 1, Set::default);
+        self.wastes.clear();
+        self.wastes.resize(all + 1, NEVER);
         self.sets[0].least_across = NEVER;
         self.sets[0].least_along = NEVER;
         for (idx, block) in self.blocks.iter().enumerate() {
@@ -159,8 +167,8 @@ impl Table {
             set.stairs.clear();
             set.stairs.extend(block.stairs.iter().filter(fits));
             set.area = block.area;
-            set.waste = least_waste(&set.stairs, block.area);
-            set.own_waste = set.waste;
+            set.own_waste = least_waste(&set.stairs, block.area);
+            self.wastes[1 << idx] = set.own_waste;
             set.least_across = set.stairs.first().map_or(NEVER, |c| c.across);
             set.least_along = set.stairs.last().map_or(NEVER, |c| c.along);
         }
@@ -173,7 +181,6 @@ impl Table {
                     own_waste: (a.own_waste + b.own_waste).min(NEVER),
                     least_across: a.least_across.min(b.least_across),
                     least_along: a.least_along.min(b.least_along),
-                    waste: NEVER,
                     stairs: Stairs::new(),
                 };
                 let stairs = std::mem::take(&mut self.sets[set].stairs);
@@ -184,7 +191,7 @@ impl Table {
 
     fn keep(&mut self, set: usize, stairs: Stairs) {
         let kept = &mut self.sets[set];
-        kept.waste = least_waste(&stairs, kept.area);
+        self.wastes[set] = least_waste(&stairs, kept.area);
         kept.stairs = stairs;
     }
 
@@ -200,22 +207,16 @@ impl Table {
         let room = self.sets[set].area + waste;
         let mut joins = 0;
         for (a, b) in splits(set) {
-            let (a, b) = (&self.sets[a], &self.sets[b]);
-            if a.waste + b.waste <= waste {
+            if self.wastes[a] + self.wastes[b] <= waste {
+                let (a, b) = (&self.sets[a], &self.sets[b]);
                 joins += 1;
                 sieve.join(&a.stairs, &b.stairs, &strip, room);
             }
         }
         let others = &self.sets[self.all() ^ set];
         if set != self.all() {
-            sieve.widen(room, |corner| {
-                if strip.width - corner.across < others.least_across {
-                    corner.across = strip.width;
-                }
-                if strip.length - corner.along < others.least_along {
-                    corner.along = strip.length;
-                }
-            });
+            let thin = (others.least_across, others.least_along);
+            sieve.widen(room, |corner| *corner = strip.filled(*corner, thin));
         }
         sieve.drain_into(stairs);
         joins
@@ -236,10 +237,10 @@ impl Table {
             }
         };
         for (a, b) in splits(set) {
-            let (sa, sb) = (&self.sets[a], &self.sets[b]);
-            if sa.waste + sb.waste > waste {
+            if self.wastes[a] + self.wastes[b] > waste {
                 continue;
             }
+            let (sa, sb) = (&self.sets[a], &self.sets[b]);
             let Rect { across, along } = corner;
             let at = |across, along| Rect { across, along };
             if let (Some(near), Some(far)) =
@@ -253,6 +254,13 @@ impl Table {
                 && left + right <= across
             {
                 offer((a, at(left, along)), (b, at(right, along)));
+            } else if self.strip.has_mirror()
+                && let (Some(near), Some(far)) =
+                    (length_at(&sa.stairs, along), length_at(&sb.stairs, along))
+                && near + far <= across
+            {
+                // One behind the other, then turned: thinned stairs may show it only so.
+                offer((a, at(along, near)), (b, at(along, far)));
             }
         }
         let (a, b) = drawn.expect("every corner was made by a split");

@@ -6,7 +6,7 @@ use crate::quilt::{Slant, SlantedShape, StraightPiece, star_mm};
 
 /// One step for each kind of square or strip that is cut again.
 ///
-/// `Cut each of the 3 gull squares twice corner to corner: 12 side triangles.`
+/// `Cut each of the 3 gull squares, 4 7/8 in wide, twice corner to corner: 12 side triangles.`
 pub(super) fn slant_steps(pieces: &[StraightPiece], unit: Unit) -> Vec<String> {
     pieces
         .iter()
@@ -20,6 +20,8 @@ fn slant_step(piece: &StraightPiece, slant: &Slant, unit: Unit) -> String {
         1 => format!("Cut the {}", piece.name),
         n => format!("Cut each of the {n} {}", plural(&piece.name, n)),
     };
+    // Squares of several sizes may have one name as well.
+    let wide = mm(piece.width_mm);
     let made = piece.count * slant.each;
     let shapes = plural(slant.shape.word(), made);
     let spare = match made - slant.wanted {
@@ -33,15 +35,15 @@ fn slant_step(piece: &StraightPiece, slant: &Slant, unit: Unit) -> String {
             format!(
                 "{each}, {long} long, at 45 degrees: one end first, then every {} square to that cut: \
                  {made} {shapes}. Eight of them make a star {} wide when finished.",
-                mm(piece.width_mm),
+                wide,
                 mm(star_mm(slant.finished_mm))
             )
         }
         SlantedShape::QuarterSquare | SlantedShape::SideSetting => {
-            format!("{each} twice corner to corner: {made} {shapes}{spare}.")
+            format!("{each}, {wide} wide, twice corner to corner: {made} {shapes}{spare}.")
         }
         SlantedShape::HalfSquare | SlantedShape::CornerSetting => {
-            format!("{each} once corner to corner: {made} {shapes}{spare}.")
+            format!("{each}, {wide} wide, once corner to corner: {made} {shapes}{spare}.")
         }
     }
 }

@@ -1,0 +1,403 @@
+//! Blocks from the bottom up: of each number of pieces the best few, or all there are.
+//!
+//! A pattern in a strip `width x length` wastes `width * length - area`, so no block in
+//! it wastes more; and a join wastes what its sides differ by, so a block finds those
+//! that it can be joined with in a list sorted by side. Where nothing is dropped and no
+//! block holds all pieces, no pattern is so short. Where a block may waste only a part of
+//! that, the less the smaller it is, and few are kept, good patterns are found in
+//! no time: most of them are put together of blocks that hardly waste anything.
+
+use super::block::{Block, Strip, area_of};
+use super::dice::Dice;
+use super::table::Table;
+use super::{Order, Rect};
+use std::sync::Arc;
+
+/// What a beam takes for good.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Taste {
+    /// Blocks kept of each number of pieces.
+    pub(super) width: usize,
+    /// Whether a block may waste all that the strip bears, however small it is.
+    pub(super) is_all: bool,
+    /// How much chance counts: 0.1 is a tenth of the waste.
+    pub(super) noise: f64,
+}
+
+/// What came of a beam.
+#[derive(Debug)]
+pub(super) enum Woven {
+    /// A pattern of all pieces that fits the strip.
+    Found(Arc<Block>),
+    /// There is none: every block that the strip could bear was looked at.
+    None,
+    /// None among the blocks that were looked at.
+    Lost,
+}
+
+/// The most pieces: sets of them are bits of one number.
+pub(super) const MAX_PIECES: usize = 128;
+
+/// Blocks of one beam that memory bears: some 60 MB.
+pub(super) const MOST_KNOTS: usize = 400_000;
+
+/// Pairs that are looked at in the time of one join of the table.
+pub(super) const VISITS_A_JOIN: u64 = 64;
+
+/// Pieces left when a beam's best blocks are given to the table, ...
+const REST: usize = 9;
+/// ... and the share of the beam's width that is given.
+const COMPLETED: usize = 64;
+/// Share of the strip's waste that the smallest blocks may have.
+const EARLY: f64 = 0.1;
+/// The area's share of waste that a block without any counts for: of two without waste
+/// the larger is the better.
+const LEAST_WASTE: f64 = 1.0 / 40_000.0;
+
+impl Taste {
+    /// Everything that the strip bears.
+    pub(super) const ALL: Self = Self {
+        width: MOST_KNOTS,
+        is_all: true,
+        noise: 0.0,
+    };
+}
+
+/// One way of cutting a set of pieces out of a block.
+#[derive(Debug, Clone, Copy)]
+struct Knot {
+    set: u128,
+    /// Where pieces may be turned, the shorter side.
+    across: i64,
+    along: i64,
+    /// Area of its pieces.
+    area: i64,
+    score: f64,
+    /// The two knots it is made of, or the piece (twice).
+    made: (u32, u32),
+}
+
+/// A knot as it is found by one of its sides.
+#[derive(Debug, Clone, Copy)]
+struct Entry {
+    set: u128,
+    side: i64,
+    other: i64,
+    area: i64,
+    id: u32,
+}
+
+/// All knots of one number of pieces.
+#[derive(Debug, Default)]
+struct Level {
+    /// By the side that is joined: the width, then the length; where pieces may be
+    /// turned, both in the first.
+    lists: [Vec<Entry>; 2],
+    most_area: i64,
+}
+
+/// The blocks of one attempt.
+#[derive(Debug)]
+pub(super) struct Beam<'a> {
+    order: &'a Order<'a>,
+    pieces: Vec<Arc<Block>>,
+    strip: Strip,
+    taste: Taste,
+    area: i64,
+    /// The thinnest piece across and along: a gap that is narrower stays empty.
+    thin: (i64, i64),
+    knots: Vec<Knot>,
+    levels: Vec<Level>,
+    made: Vec<Knot>,
+    /// Scores from here on are of no use.
+    cut: f64,
+    has_dropped: bool,
+    /// Pairs of blocks looked at so far: the measure of work.
+    pub(super) visits: u64,
+}
+
+impl<'a> Beam<'a> {
+    /// A beam for a strip of a length.
+    pub(super) fn new(
+        order: &'a Order<'a>,
+        pieces: Vec<Arc<Block>>,
+        length: i64,
+        taste: Taste,
+    ) -> Self {
+        let thinnest = |side: fn(&Rect) -> i64| {
+            let thin = |r: Rect| {
+                if order.turn {
+                    r.across.min(r.along)
+                } else {
+                    side(&r)
+                }
+            };
+            order.rects.iter().copied().map(thin).min().unwrap_or(1)
+        };
+        Self {
+            order,
+            pieces,
+            strip: Strip::new(order, length),
+            taste,
+            area: order.rects.iter().map(area_of).sum(),
+            thin: (thinnest(|r| r.across), thinnest(|r| r.along)),
+            knots: Vec::new(),
+            levels: vec![Level::default()],
+            made: Vec::new(),
+            cut: f64::INFINITY,
+            has_dropped: false,
+            visits: 0,
+        }
+    }
+
+    /// Builds blocks until one holds all pieces; gives up after so many visits.
+    pub(super) fn weave(&mut self, most: u64, table: &mut Table, dice: &mut Dice) -> Woven {
+        let n = self.pieces.len();
+        for size in 1..=n {
+            if size == 1 {
+                self.lay_out(dice);
+            }
+            for small in 1..=size / 2 {
+                let large = size - small;
+                self.join(small, large, true, dice);
+                if small != large {
+                    self.join(large, small, false, dice);
+                }
+                if self.visits > most || (self.order.stop)() {
+                    return Woven::Lost;
+                }
+            }
+            self.squeeze();
+            if size == n {
+                break;
+            }
+            if self.taste.is_all {
+                if self.has_dropped || self.knots.len() + self.made.len() > MOST_KNOTS {
+                    return Woven::Lost;
+                }
+            } else if size + REST == n
+                && let Some(whole) = self.complete(table, dice)
+            {
+                return Woven::Found(whole);
+            }
+            self.keep();
+        }
+        self.finish()
+    }
+
+    /// Every piece by itself.
+    fn lay_out(&mut self, dice: &mut Dice) {
+        for idx in 0..self.pieces.len() {
+            let piece = Arc::clone(&self.pieces[idx]);
+            let id = u32::try_from(idx).expect("at most MAX_PIECES");
+            for &corner in &piece.stairs {
+                self.offer(1 << idx, corner, piece.area, (id, id), dice);
+            }
+        }
+    }
+
+    fn finish(&self) -> Woven {
+        let wholes = self.made.iter().filter(|knot| knot.area == self.area);
+        let blocks = wholes.map(|knot| self.block(knot));
+        let best = blocks.min_by_key(|block| block.length().unwrap_or(i64::MAX));
+        match best {
+            Some(whole) => Woven::Found(whole),
+            None if self.has_dropped || !self.taste.is_all => Woven::Lost,
+            None => Woven::None,
+        }
+    }
+
+    /// Puts what is left to the best blocks in the best of all ways.
+    fn complete(&self, table: &mut Table, dice: &mut Dice) -> Option<Arc<Block>> {
+        let mut best: Vec<&Knot> = self.made.iter().collect();
+        best.sort_by(|a, b| a.waste().cmp(&b.waste()).then(a.set.cmp(&b.set)));
+        best.dedup_by_key(|knot| knot.set);
+        best.truncate(self.taste.width / COMPLETED + 1);
+        for knot in best {
+            let left = (0..self.pieces.len()).filter(|&idx| knot.set & (1 << idx) == 0);
+            let mut blocks: Vec<Arc<Block>> =
+                left.map(|idx| Arc::clone(&self.pieces[idx])).collect();
+            blocks.push(self.block(knot));
+            if let Some(whole) = table.arrange(blocks, self.strip, dice) {
+                return Some(whole);
+            }
+        }
+        None
+    }
+
+    /// A knot with its whole staircase.
+    fn block(&self, knot: &Knot) -> Arc<Block> {
+        if knot.set.is_power_of_two() {
+            return Arc::clone(&self.pieces[knot.made.0 as usize]);
+        }
+        let part = |id: u32| self.block(&self.knots[id as usize]);
+        Block::pair(&part(knot.made.0), &part(knot.made.1), &self.strip)
+    }
+
+    /// Ends a level: what was made can be joined from now on.
+    fn keep(&mut self) {
+        let mut level = Level::default();
+        for knot in self.made.drain(..) {
+            let id = u32::try_from(self.knots.len()).expect("at most MOST_KNOTS and some");
+            let entry = |side, other| Entry {
+                set: knot.set,
+                side,
+                other,
+                area: knot.area,
+                id,
+            };
+            level.most_area = level.most_area.max(knot.area);
+            level.lists[0].push(entry(knot.across, knot.along));
+            if !self.order.turn {
+                level.lists[1].push(entry(knot.along, knot.across));
+            } else if knot.along != knot.across {
+                level.lists[0].push(entry(knot.along, knot.across));
+            }
+            self.knots.push(knot);
+        }
+        for list in &mut level.lists {
+            list.sort_unstable_by_key(|entry| (entry.side, entry.id));
+        }
+        self.levels.push(level);
+        self.cut = f64::INFINITY;
+    }
+
+    /// What a block of pieces of some area may waste.
+    fn allowance(&self, area: i64) -> i64 {
+        if self.taste.is_all {
+            return self.strip.waste;
+        }
+        // To the power of 3/4, by roots: these every machine rounds alike.
+        let part = area as f64 / self.area as f64;
+        let grown = (part * part.sqrt()).sqrt();
+        (self.strip.waste as f64 * (EARLY + (1.0 - EARLY) * grown)) as i64
+    }
+
+    /// Joins the blocks of two levels, each with those whose side is as long or longer.
+    fn join(&mut self, a: usize, b: usize, with_equal: bool, dice: &mut Dice) {
+        let most_area = self.levels[b].most_area;
+        for way in 0..2 {
+            let firsts = std::mem::take(&mut self.levels[a].lists[way]);
+            let seconds = if a == b {
+                Vec::new()
+            } else {
+                std::mem::take(&mut self.levels[b].lists[way])
+            };
+            let others = if a == b { &firsts } else { &seconds };
+            for one in &firsts {
+                let most_waste = self.allowance(one.area + most_area);
+                let room = most_waste - (one.side * one.other - one.area);
+                if room < 0 {
+                    continue;
+                }
+                let last = one.side + room / one.other;
+                let from = others
+                    .partition_point(|e| e.side < one.side || (!with_equal && e.side == one.side));
+                for other in &others[from..] {
+                    if other.side > last {
+                        break;
+                    }
+                    self.visits += 1;
+                    if one.set & other.set == 0 {
+                        let long = one.other + other.other;
+                        let (across, along) = if way == 0 {
+                            (other.side, long)
+                        } else {
+                            (long, other.side)
+                        };
+                        let size = Rect { across, along };
+                        self.offer(
+                            one.set | other.set,
+                            size,
+                            one.area + other.area,
+                            (one.id, other.id),
+                            dice,
+                        );
+                    }
+                }
+            }
+            if a != b {
+                self.levels[b].lists[way] = seconds;
+            }
+            self.levels[a].lists[way] = firsts;
+        }
+    }
+
+    /// Puts a block on the list, unless the strip cannot hold it or its waste.
+    fn offer(&mut self, set: u128, size: Rect, area: i64, made: (u32, u32), dice: &mut Dice) {
+        let Some(size) = self.fit(size) else { return };
+        let waste = area_of(&size) - area;
+        if waste > self.allowance(area) {
+            return;
+        }
+        let mut score = waste as f64 / area as f64 + self.area as f64 * LEAST_WASTE / area as f64;
+        if self.taste.noise > 0.0 {
+            score *= 1.0 + self.taste.noise * dice.share();
+        }
+        if score >= self.cut {
+            return;
+        }
+        let Rect { across, along } = size;
+        self.made.push(Knot {
+            set,
+            across,
+            along,
+            area,
+            score,
+            made,
+        });
+        if self.made.len() >= 4 * self.taste.width {
+            self.squeeze();
+        }
+    }
+
+    /// What a block takes of the strip; none where the strip does not hold it.
+    fn fit(&self, size: Rect) -> Option<Rect> {
+        let Strip { width, length, .. } = self.strip;
+        let fits = |r: Rect| r.across <= width && r.along <= length;
+        if !self.order.turn {
+            return fits(size).then(|| self.strip.filled(size, self.thin));
+        }
+        let turned = Rect {
+            across: size.along,
+            along: size.across,
+        };
+        let is_held = fits(size) || fits(turned);
+        is_held.then(|| self.strip.filled(size.min(turned), self.thin))
+    }
+
+    /// Drops what is beaten by another block of the same pieces, and the worst of the
+    /// rest where there are too many.
+    fn squeeze(&mut self) {
+        let by_size =
+            |a: &Knot, b: &Knot| (a.set, a.across, a.along).cmp(&(b.set, b.across, b.along));
+        self.made.sort_unstable_by(|a, b| {
+            by_size(a, b)
+                .then(a.score.total_cmp(&b.score))
+                .then(a.made.cmp(&b.made))
+        });
+        let mut last = (0, i64::MAX);
+        self.made.retain(|knot| {
+            let is_beaten = knot.set == last.0 && knot.along >= last.1;
+            if !is_beaten {
+                last = (knot.set, knot.along);
+            }
+            !is_beaten
+        });
+        let width = self.taste.width;
+        if self.made.len() > width {
+            self.has_dropped = true;
+            let by_score =
+                |a: &Knot, b: &Knot| a.score.total_cmp(&b.score).then_with(|| by_size(a, b));
+            self.made.select_nth_unstable_by(width, by_score);
+            self.cut = self.made[width].score;
+            self.made.truncate(width);
+        }
+    }
+}
+
+impl Knot {
+    fn waste(&self) -> i64 {
+        self.across * self.along - self.area
+    }
+}
