@@ -6,7 +6,7 @@ use crate::quilt::{Slant, SlantedShape, StraightPiece, star_mm};
 
 /// One step for each kind of square or strip that is cut again.
 ///
-/// `Cut each of the 3 gull squares, 4 7/8 in wide, twice corner to corner: 12 side triangles.`
+/// `Cut each of the 3 gull squares, 4 7/8 in wide, twice corner to corner, both ways: 12 side triangles.`
 pub(super) fn slant_steps(pieces: &[StraightPiece], unit: Unit) -> Vec<String> {
     pieces
         .iter()
@@ -33,14 +33,16 @@ fn slant_step(piece: &StraightPiece, slant: &Slant, unit: Unit) -> String {
             // Strips of several lengths may have one name: say which.
             let long = mm(piece.length_mm);
             format!(
-                "{each}, {long} long, at 45 degrees: one end first, then every {} square to that cut: \
-                 {made} {shapes}. Eight of them make a star {} wide when finished.",
+                "{each}, {long} long, into diamonds: cut one end off at 45 degrees, then lay the ruler's {} line on the \
+                 slanted edge and cut beside it, again and again: {made} {shapes}. Eight of them make a star {} wide when finished.",
                 wide,
                 mm(star_mm(slant.finished_mm))
             )
         }
         SlantedShape::QuarterSquare | SlantedShape::SideSetting => {
-            format!("{each}, {wide} wide, twice corner to corner: {made} {shapes}{spare}.")
+            format!(
+                "{each}, {wide} wide, twice corner to corner, both ways: {made} {shapes}{spare}."
+            )
         }
         SlantedShape::HalfSquare | SlantedShape::CornerSetting => {
             format!("{each}, {wide} wide, once corner to corner: {made} {shapes}{spare}.")
