@@ -9,7 +9,9 @@ use std::fmt::Write;
 use std::path::Path;
 use stripe_core::check::STEP_TOL_MM;
 use stripe_core::length::{Length, Unit};
-use stripe_core::plan::{BesideNote, BoundKind, ClothPlan, JointNote, Plan, ShoppingNote};
+use stripe_core::plan::{
+    BesideNote, BoundKind, ClothPlan, JointNote, LeftoverNote, Plan, ShoppingNote,
+};
 
 /// So many of the worst joints are named.
 const WORST_JOINTS: usize = 5;
@@ -49,6 +51,8 @@ pub(crate) struct ClothSummary {
     pub(crate) width: f64,
     pub(crate) pieces: usize,
     pub(crate) length: f64,
+    /// Length of the shortest lay found: saving and gap are about it.
+    pub(crate) shortest: f64,
     pub(crate) by_hand_length: f64,
     /// Share of the length by hand that is saved.
     pub(crate) saving: f64,
@@ -56,7 +60,7 @@ pub(crate) struct ClothSummary {
     pub(crate) bound_kind: BoundKind,
     /// The band that runs short.
     pub(crate) short_band: Option<String>,
-    /// Share by which the length is above the bound.
+    /// Share by which the shortest length is above the bound.
     pub(crate) gap: f64,
     pub(crate) buy_length: f64,
     pub(crate) buy_shown: String,
@@ -64,6 +68,9 @@ pub(crate) struct ClothSummary {
     /// Where the lay begins beside straight cuts: its length is counted in.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) beside: Option<BesideNote>,
+    /// The largest rectangle left, where motifs alone are cut from the cloth.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) leftover: Option<LeftoverNote>,
 }
 
 impl Summary {
@@ -114,16 +121,18 @@ impl ClothSummary {
             width: cloth.width,
             pieces: cloth.placements.len(),
             length: cloth.length,
+            shortest: cloth.shortest(),
             by_hand_length: cloth.by_hand_length,
-            saving: 1.0 - cloth.length / cloth.by_hand_length,
+            saving: 1.0 - cloth.shortest() / cloth.by_hand_length,
             bound_length: cloth.bound.length,
             bound_kind: cloth.bound.kind,
             short_band: cloth.bound.band.clone(),
-            gap: cloth.length / cloth.bound.length - 1.0,
+            gap: cloth.shortest() / cloth.bound.length - 1.0,
             buy_length: cloth.buy.length,
             buy_shown: cloth.buy.shown.clone(),
             price: cloth.buy.price,
             beside: cloth.beside,
+            leftover: cloth.leftover,
         }
     }
 }
@@ -137,6 +146,9 @@ pub(crate) fn to_text(summary: &Summary, plan: &Plan) -> String {
     text.push('\n');
     for cloth in &summary.cloths {
         let _ = writeln!(text, "{}", bound_words(cloth, unit));
+        if let Some(leftover) = cloth.leftover {
+            let _ = writeln!(text, "  {}", leftover_words(&leftover, cloth.length, unit));
+        }
     }
     text.push('\n');
     text += &joint_words(summary, unit);
@@ -184,7 +196,7 @@ fn cloth_table(summary: &Summary, unit: Unit, with_buying: bool) -> String {
         rows.push(vec![
             cloth.name.clone(),
             Length::from_mm(cloth.width).shown(unit),
-            Length::from_mm(cloth.length).shown_up(unit),
+            Length::from_mm(cloth.shortest).shown_up(unit),
             Length::from_mm(cloth.by_hand_length).shown_up(unit),
             percent(cloth.saving),
             cloth.buy_shown.clone(),
@@ -236,6 +248,26 @@ fn bound_words(cloth: &ClothSummary, unit: Unit) -> String {
         cloth.name,
         (100.0 * cloth.gap).max(0.0)
     )
+}
+
+fn leftover_words(leftover: &LeftoverNote, length_mm: f64, unit: Unit) -> String {
+    let shown = |mm: f64| Length::from_mm(mm).shown(unit);
+    let mut words = format!(
+        "left over: {} by {} along the selvage, {} from the left selvage and {} from the cut end",
+        shown(leftover.width),
+        shown(leftover.length),
+        shown(leftover.left),
+        shown(leftover.begin),
+    );
+    if let Some(shortest) = leftover.shortest {
+        let _ = write!(
+            words,
+            " (the pieces lie on {} for that, where {} would do: it costs the same)",
+            Length::from_mm(length_mm).shown_up(unit),
+            Length::from_mm(shortest).shown_up(unit)
+        );
+    }
+    words
 }
 
 fn joint_words(summary: &Summary, unit: Unit) -> String {

@@ -129,3 +129,22 @@ fn findings_for_programs() {
     assert_eq!(report["sound"], false);
     assert_eq!(report["findings"][0]["of"][0], label());
 }
+
+/// What is left over must lie on what is bought, with no piece in it.
+#[test]
+fn a_leftover_that_is_not_there() {
+    let onto_pieces = checked(|plan| {
+        let cloth = &mut plan["cloths"][0];
+        let (width, length) = (cloth["width"].clone(), cloth["length"].clone());
+        cloth["leftover"] =
+            serde_json::json!({"left": 0.0, "begin": 0.0, "width": width, "length": length});
+    });
+    assert_names(onto_pieces, &[&label(), "left over"]);
+    let beyond = checked(|plan| {
+        let cloth = &mut plan["cloths"][0];
+        let end = cloth["buy"]["length"].clone();
+        cloth["leftover"] =
+            serde_json::json!({"left": 0.0, "begin": end, "width": 200.0, "length": 200.0});
+    });
+    assert_names(beyond, &["left over", "no part of it"]);
+}

@@ -114,7 +114,7 @@ fn motifs_alone(plan: &Plan) -> Markup {
                             @if !prices.is_empty() {
                                 td.number { @if let Some(price) = cloth.buy.price { (money(plan, price)) } }
                             }
-                            td.number { (length(cloth.length, plan.unit)) }
+                            td.number { (length(cloth.shortest(), plan.unit)) }
                             td.number { (length(cloth.width, plan.unit)) }
                             td.number { (cloth.placements.len()) }
                             td { (looks(cloth.stripe.as_ref(), cloth.colour)) }

@@ -24,7 +24,7 @@ pub(super) fn section(plan: &Plan) -> Section {
 fn bars(plan: &Plan, cloth: &ClothPlan) -> Markup {
     let rows = [
         ("laid by hand", cloth.by_hand_length, "var(--soft)"),
-        ("this plan", cloth.length, "var(--accent)"),
+        ("this plan", cloth.shortest(), "var(--accent)"),
         ("no lay can be shorter", cloth.bound.length, "var(--line)"),
     ];
     let most = rows.iter().map(|row| row.1).fold(1e-9, f64::max);
@@ -45,7 +45,7 @@ fn bars(plan: &Plan, cloth: &ClothPlan) -> Markup {
 
 fn words(plan: &Plan, cloth: &ClothPlan) -> String {
     let share = |part: f64, whole: f64| 100.0 * part / whole.max(1e-9);
-    let saved = cloth.by_hand_length - cloth.length;
+    let saved = cloth.by_hand_length - cloth.shortest();
     let mut words = if saved > 0.5 {
         format!(
             "Whole motifs laid in rows by hand would take {}: the plan saves {} ({:.0} %).",
@@ -68,11 +68,24 @@ fn words(plan: &Plan, cloth: &ClothPlan) -> String {
         }
         (BoundKind::Stacking, _) => "so many pieces must lie one behind another".to_owned(),
     };
-    let over = cloth.length - cloth.bound.length;
+    let over = cloth.shortest() - cloth.bound.length;
     words.push_str(&format!(
         " No lay of these pieces can be shorter than {}, since {why}. The plan is at most {:.1} % longer than the best there is.",
         length(cloth.bound.length, plan.unit),
         share(over.max(0.0), cloth.bound.length)
     ));
+    if let Some(longer) = longer_words(plan, cloth) {
+        words.push_str(&longer);
+    }
     words
+}
+
+/// Why a plan is longer than the shortest lay.
+fn longer_words(plan: &Plan, cloth: &ClothPlan) -> Option<String> {
+    let shortest = cloth.leftover?.shortest?;
+    Some(format!(
+        " These are the lengths of the shortest lay found, {}; the pieces lie on {} instead, which costs the same and leaves a larger rectangle.",
+        length(shortest, plan.unit),
+        length(cloth.length, plan.unit),
+    ))
 }

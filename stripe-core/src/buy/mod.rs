@@ -1,8 +1,10 @@
 //! What to cut with ruler and rotary cutter, and what to buy.
 
 pub mod guillotine;
+mod leftover;
 pub mod repeat;
 mod shopping;
 pub mod straight;
 
+pub use leftover::{LEAST_SIDE_MM, Leftover, largest_left};
 pub use shopping::{BattingNeed, ClothCuts, batting_need, cloth_cuts};

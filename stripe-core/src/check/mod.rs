@@ -6,6 +6,7 @@
 
 mod ground;
 mod joints;
+mod leftover;
 mod roster;
 mod stripes;
 
@@ -88,6 +89,7 @@ pub fn check(plan: &Plan) -> Vec<Finding> {
     let mut findings = roster::check_roster(plan);
     for cloth in &plan.cloths {
         findings.extend(ground::check_ground(plan, cloth));
+        findings.extend(leftover::check_leftover(cloth));
         findings.extend(stripes::check_stripes(plan, cloth));
     }
     findings.extend(joints::check_joints(plan));

@@ -210,6 +210,7 @@ pub(crate) fn plan(copies: usize, normal_deg: f64, unit_note: UnitNote) -> Plan 
             both_faces: true,
             one_way: false,
             beside: None,
+            leftover: None,
             turns_deg: Vec::new(),
             placements,
         }],

@@ -123,6 +123,15 @@ fn check_cloth(cloth: &ClothPlan) -> Result<(), DrawError> {
     {
         return fault("the stretch of straight cuts does not lie on it".to_owned());
     }
+    if let Some(left) = cloth.leftover
+        && !((0.0..=cloth.width).contains(&left.left)
+            && (0.0..=cloth.width).contains(&left.width)
+            && left.begin >= 0.0
+            && left.length >= 0.0
+            && is_near(left.begin + left.length))
+    {
+        return fault("what is left over does not lie on it".to_owned());
+    }
     match &cloth.stripe {
         Some(stripe) => check_stripe(&cloth.name, stripe),
         None => Ok(()),

@@ -3,19 +3,22 @@
 use super::beside::{Beside, lay_beside};
 use super::error::Error;
 use super::job::{ClothJob, Worked, cloth_job, work_out};
-use super::notes::{buy, joint_notes, making_note, motif_notes, placements, unit_note};
+use super::leftover::{leave_more, left_of};
+use super::notes::{buy, joint_notes, making_note, motif_notes, placements, room_mm, unit_note};
 use super::quilt::{QuiltWork, quilt_note, work_out_quilt};
 use crate::check::check;
 use crate::cloth::squareness::{BOW_LIMIT_PERCENT, SKEW_LIMIT_PERCENT, bow_percent, bow_tilt_rad};
 use crate::cloth::{Cloth, Faces, Pattern, Stripe};
-use crate::lay::{self, Control, Effort, LayError, Outcome};
+use crate::lay::{self, Control, Effort, Lay, LayError, Outcome};
 use crate::length::Length;
 use crate::matching::noticed_within_mm;
 use crate::project::Project;
 use crate::quilt::cloths_of;
-use crate::record::{BesideNote, Bound, BoundKind, Buy, ClothPlan, FORMAT, Plan, StripeNote};
-use crate::shape::point;
+use crate::record::{
+    BesideNote, Bound, BoundKind, Buy, ClothPlan, FORMAT, LeftoverNote, Plan, StripeNote,
+};
 use crate::shape::ring::extent;
+use crate::shape::{Region, point};
 use geo::Area;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
@@ -51,33 +54,52 @@ pub fn make(project: &Project, recipe: &Recipe<'_>, control: &Control<'_>) -> Re
     }
     let quilt = work_out_quilt(project)?;
     let cuts = quilt.as_ref().map_or(&[][..], QuiltWork::cuts);
-    let outcomes: Vec<(Outcome, Option<Beside>)> = jobs
+    let found: Vec<LaidCloth> = jobs
         .par_iter()
         .map(|(cloth, made)| {
             let alone = lay::lay(&made.job, &recipe.effort, control)
                 .map_err(|fault| lay_fault(project, &worked, cloth, made, fault))?;
-            let straight = cuts.iter().find(|one| one.cloth == cloth.name);
-            let beside = straight
-                .and_then(|one| lay_beside(made, &alone, &one.cuts, &recipe.effort, control));
-            Ok((alone, beside))
+            let mut laid = LaidCloth {
+                alone,
+                beside: None,
+                roomy: None,
+            };
+            match cuts.iter().find(|one| one.cloth == cloth.name) {
+                Some(straight) => {
+                    let (alone, effort) = (&laid.alone, &recipe.effort);
+                    laid.beside = lay_beside(made, alone, &straight.cuts, effort, control);
+                }
+                None => {
+                    let shortest = &laid.alone.lay;
+                    let room = room_mm(cloth, shortest.length_mm, project.unit);
+                    let (job, unit, effort) = (&made.job, project.unit, &recipe.effort);
+                    laid.roomy = leave_more(job, shortest, room, unit, effort, control);
+                }
+            }
+            Ok(laid)
         })
         .collect::<Result<_, Error>>()?;
 
     let mut cloths: Vec<ClothPlan> = jobs
         .iter()
-        .zip(&outcomes)
-        .map(|((cloth, made), (alone, beside))| {
-            let lay = beside.as_ref().map_or(&alone.lay, |beside| &beside.lay);
+        .zip(&found)
+        .map(|((cloth, made), laid)| {
             let plan = ClothPlan {
-                placements: placements(project, &worked, &motifs, cloth, made, lay),
-                ..cloth_plan(cloth, alone)
+                placements: placements(project, &worked, &motifs, cloth, made, laid.lay()),
+                ..cloth_plan(cloth, &laid.alone)
             };
-            match beside {
-                Some(beside) => with_stretch(plan, alone, beside),
+            let plan = match &laid.beside {
+                Some(beside) => with_stretch(plan, &laid.alone, beside),
                 None => plan,
+            };
+            let has_cuts = cuts.iter().any(|one| one.cloth == cloth.name);
+            let plan = with_length(project, plan);
+            if has_cuts {
+                plan
+            } else {
+                with_leftover(project, plan, laid)
             }
         })
-        .map(|cloth| with_length(project, cloth))
         .collect();
     let by_id: BTreeMap<&str, _> = cloths
         .iter()
@@ -88,10 +110,8 @@ pub fn make(project: &Project, recipe: &Recipe<'_>, control: &Control<'_>) -> Re
     let mut warnings = warnings(project, &worked);
     let pockets = jobs
         .iter()
-        .zip(&outcomes)
-        .filter_map(|((cloth, _), (_, beside))| {
-            Some((cloth.name.as_str(), &beside.as_ref()?.pocket))
-        })
+        .zip(&found)
+        .filter_map(|((cloth, _), laid)| Some((cloth.name.as_str(), &laid.beside.as_ref()?.pocket)))
         .collect();
     let quilt = quilt.map(|work| {
         let (note, found) = quilt_note(project, work, &motifs, &cloths, &pockets);
@@ -129,6 +149,24 @@ pub fn make(project: &Project, recipe: &Recipe<'_>, control: &Control<'_>) -> Re
         Ok(plan)
     } else {
         Err(Error::Witness(findings))
+    }
+}
+
+/// The lays found for a cloth.
+struct LaidCloth {
+    /// The shortest.
+    alone: Outcome,
+    /// One beside straight cuts that saves more.
+    beside: Option<Beside>,
+    /// One that costs the same and leaves more.
+    roomy: Option<Lay>,
+}
+
+impl LaidCloth {
+    /// The lay that the plan takes.
+    fn lay(&self) -> &Lay {
+        let beside = self.beside.as_ref().map(|beside| &beside.lay);
+        beside.or(self.roomy.as_ref()).unwrap_or(&self.alone.lay)
     }
 }
 
@@ -171,6 +209,7 @@ fn cloth_plan(cloth: &Cloth, outcome: &Outcome) -> ClothPlan {
             vec![]
         },
         beside: None,
+        leftover: None,
         placements: vec![],
     }
 }
@@ -195,6 +234,28 @@ fn with_stretch(mut cloth: ClothPlan, alone: &Outcome, beside: &Beside) -> Cloth
         length,
         pieces: beside.pieces,
         saved: alone.lay.length_mm + length - beside.lay.length_mm,
+    });
+    cloth
+}
+
+/// What is left of a cloth from which motifs alone are cut.
+fn with_leftover(project: &Project, mut cloth: ClothPlan, laid: &LaidCloth) -> ClothPlan {
+    let Some(model) = project.cloth(&cloth.name) else {
+        return cloth;
+    };
+    let pieces: Vec<Region> = cloth
+        .placements
+        .iter()
+        .map(|p| p.to_cloth.to_rigid().apply_to(&p.cut_region()))
+        .collect();
+    let room = room_mm(model, cloth.length, project.unit);
+    let left = left_of(&pieces, cloth.width, room, project.unit);
+    cloth.leftover = left.map(|left| LeftoverNote {
+        left: left.left_mm,
+        begin: left.begin_mm,
+        width: left.width_mm,
+        length: left.length_mm,
+        shortest: laid.roomy.as_ref().map(|_| laid.alone.lay.length_mm),
     });
     cloth
 }

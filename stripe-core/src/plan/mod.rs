@@ -3,6 +3,7 @@
 mod beside;
 mod error;
 mod job;
+mod leftover;
 mod make;
 mod names;
 mod notes;
@@ -14,7 +15,7 @@ pub use make::{Recipe, make};
 
 pub use crate::record::{
     AlongNote, BandNote, BesideNote, Bound, BoundKind, Buy, ClothPlan, CreaseNote, CutsNote,
-    ExactnessNote, FORMAT, FigureNote, JointNote, LookNote, MakingNote, MotifNote, PatchNote,
-    PieceCountNote, PieceNote, Placement, Plan, QuiltNote, RoleNote, ShoppingNote, SizeNote,
-    SpotNote, StripeNote, ToCloth, UnitNote,
+    ExactnessNote, FORMAT, FigureNote, JointNote, LeftoverNote, LookNote, MakingNote, MotifNote,
+    PatchNote, PieceCountNote, PieceNote, Placement, Plan, QuiltNote, RoleNote, ShoppingNote,
+    SizeNote, SpotNote, StripeNote, ToCloth, UnitNote,
 };

@@ -247,12 +247,12 @@ pub(super) fn joint_notes(
     notes
 }
 
-/// What to ask for in the shop.
+/// How a cloth is sold.
 ///
-/// A cloth of which the file does not say how it is sold is bought in the usual
-/// steps: an eighth of a yard, or ten centimetres (common practice, no source).
-pub(super) fn buy(cloth: &Cloth, used_mm: f64, unit: Unit) -> Buy {
-    let usual = Sale {
+/// A cloth of which the file does not say so is bought in the usual steps: an eighth
+/// of a yard, or ten centimetres (common practice, no source).
+fn sale_of(cloth: &Cloth, unit: Unit) -> Sale {
+    let usual = || Sale {
         price: None,
         per_mm: 1.0,
         step: Step {
@@ -265,7 +265,18 @@ pub(super) fn buy(cloth: &Cloth, used_mm: f64, unit: Unit) -> Buy {
         squaring_mm: 0.0,
         shrinkage: 0.0,
     };
-    let sale = cloth.sale.as_ref().unwrap_or(&usual);
+    cloth.sale.clone().unwrap_or_else(usual)
+}
+
+/// What there is of a cloth, squared up and washed, once it is bought (mm).
+pub(super) fn room_mm(cloth: &Cloth, used_mm: f64, unit: Unit) -> f64 {
+    let sale = sale_of(cloth, unit);
+    sale.left_mm(sale.length_to_buy_mm(used_mm), 0.0)
+}
+
+/// What to ask for in the shop.
+pub(super) fn buy(cloth: &Cloth, used_mm: f64, unit: Unit) -> Buy {
+    let sale = sale_of(cloth, unit);
     let length = sale.length_to_buy_mm(used_mm);
     Buy {
         length: kept(length),

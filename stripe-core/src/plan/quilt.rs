@@ -263,7 +263,7 @@ fn shopping(
         let shared = lay
             .and_then(|lay| lay.beside)
             .map_or(0.0, |beside| beside.length);
-        let shaped = lay.map_or(0.0, |lay| lay.length) - shared;
+        let shaped = lay.map_or(0.0, ClothPlan::shortest) - shared;
         let straight = one.map_or(0.0, |one| one.cuts.length_mm);
         if shaped + straight <= 0.0 {
             continue;
@@ -276,7 +276,9 @@ fn shopping(
             buy: bought.length,
             shown: bought.shown,
             price: bought.price,
-            why: why(lay, one, unit) + &left_words(cloth, bought.length, shaped + straight, unit),
+            why: why(lay, one, unit)
+                + &spread_words(lay, unit)
+                    .unwrap_or_else(|| left_words(cloth, bought.length, shaped + straight, unit)),
         });
     }
     if let (Some(batting), Some(need)) = (&quilt.batting, batting_need(quilt, layout)) {
@@ -318,6 +320,19 @@ fn left_words(cloth: &Cloth, bought_mm: f64, used_mm: f64, unit: Unit) -> String
     )
 }
 
+/// Where pieces are spread over what is bought so as to leave more: what that leaves.
+fn spread_words(lay: Option<&ClothPlan>, unit: Unit) -> Option<String> {
+    let lay = lay?;
+    let left = lay.leftover.filter(|left| left.shortest.is_some())?;
+    let shown = |mm: f64| Length::from_mm(mm).shown(unit);
+    Some(format!(
+        "; spread over {} of what is bought, so that {} by {} will be left",
+        Length::from_mm(lay.length).shown_up(unit),
+        shown(left.width),
+        shown(left.length)
+    ))
+}
+
 /// What is left of a cloth is told from this length on (mm).
 const WORTH_TELLING_MM: f64 = 25.4;
 
@@ -347,7 +362,7 @@ fn why(lay: Option<&ClothPlan>, cuts: Option<&ClothCuts>, unit: Unit) -> String 
             ));
         }
         if alone > 0 {
-            let length = lay.length - lay.beside.map_or(0.0, |beside| beside.length);
+            let length = lay.shortest() - lay.beside.map_or(0.0, |beside| beside.length);
             parts.push(format!("{} for {}", shown(length), pieces(alone)));
         }
     }

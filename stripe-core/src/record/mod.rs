@@ -6,8 +6,8 @@ mod quilt;
 
 pub use plan::{
     AlongNote, BandNote, BesideNote, Bound, BoundKind, Buy, ClothPlan, ExactnessNote, FORMAT,
-    FigureNote, JointNote, MakingNote, MotifNote, PieceNote, Placement, Plan, RoleNote, StripeNote,
-    ToCloth, UnitNote,
+    FigureNote, JointNote, LeftoverNote, MakingNote, MotifNote, PieceNote, Placement, Plan,
+    RoleNote, StripeNote, ToCloth, UnitNote,
 };
 pub use quilt::{
     CreaseNote, CutsNote, LookNote, PatchNote, PieceCountNote, QuiltNote, ShoppingNote, SizeNote,

@@ -146,6 +146,9 @@ pub struct ClothPlan {
     /// Where the lay begins beside straight cuts of the same cloth.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub beside: Option<BesideNote>,
+    /// What is left of the cloth that is bought, where motifs alone are cut from it.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub leftover: Option<LeftoverNote>,
     /// Every piece cut from it.
     pub placements: Vec<Placement>,
 }
@@ -162,6 +165,32 @@ pub struct BesideNote {
     pub pieces: usize,
     /// Length of cloth that this saves.
     pub saved: f64,
+}
+
+impl ClothPlan {
+    /// The length of the shortest lay found: the plan's own may be longer where that
+    /// costs nothing and leaves more.
+    pub fn shortest(&self) -> f64 {
+        let longer = self.leftover.and_then(|leftover| leftover.shortest);
+        longer.unwrap_or(self.length)
+    }
+}
+
+/// The largest rectangle that is left of what is bought of a cloth.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct LeftoverNote {
+    /// From the left selvage to its left side.
+    pub left: f64,
+    /// From the cut end to its lower side.
+    pub begin: f64,
+    /// Its size across the cloth.
+    pub width: f64,
+    /// Its size along the selvages.
+    pub length: f64,
+    /// The length of the shortest lay found, where this plan's is longer: it costs the
+    /// same, and this one leaves more.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub shortest: Option<f64>,
 }
 
 /// A length that no lay can be below.

@@ -88,7 +88,7 @@ fn bar(row: &Row, y: f64, scale: f64, project: &Project, is_best: bool) -> Vec<I
     }
     let mut x = start;
     for cloth in &row.cloths {
-        let width = cloth.length * scale;
+        let width = cloth.shortest * scale;
         let colour = project.cloth(&cloth.name).map_or(GREY, main_colour);
         let fill = Some(Fill::solid(colour));
         items.push(Item::Path(Path::rect(

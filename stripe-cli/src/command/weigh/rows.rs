@@ -49,7 +49,7 @@ impl Row {
             }
         };
         row.cloths = plan.cloths.iter().map(ClothSummary::new).collect();
-        row.length = row.cloths.iter().map(|cloth| cloth.length).sum();
+        row.length = row.cloths.iter().map(|cloth| cloth.shortest).sum();
         row.by_hand_length = row.cloths.iter().map(|cloth| cloth.by_hand_length).sum();
         let prices: Option<Vec<f64>> = row.cloths.iter().map(|cloth| cloth.price).collect();
         let of_motifs = prices.filter(|p| !p.is_empty()).map(|p| p.iter().sum());
@@ -146,7 +146,7 @@ pub(super) fn csv(rows: &[Row]) -> String {
                 "{choice},{},{:.2},{:.2},{:.2},{:.2},{:.2},{},{price},{:.3},\r\n",
                 quoted(&cloth.name),
                 cloth.width,
-                cloth.length,
+                cloth.shortest,
                 cloth.by_hand_length,
                 cloth.bound_length,
                 cloth.buy_length,

@@ -4,6 +4,7 @@
 //! and as many sheets as it takes, each with the places of its own pieces.
 
 mod cloth;
+mod leftover;
 mod listing;
 mod pieces;
 mod sheet;

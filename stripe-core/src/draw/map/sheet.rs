@@ -2,7 +2,7 @@
 
 use super::listing::{height_mm, listing};
 use super::split::Stretch;
-use super::{Laid, cloth, pieces, stretch};
+use super::{Laid, cloth, leftover, pieces, stretch};
 use crate::draw::lettering::{CAPITAL, fit, width_mm, wrap};
 use crate::draw::measure::{length, number, unit_word};
 use crate::draw::paper::{MARGIN_MM, Paper};
@@ -138,6 +138,12 @@ impl Sheet<'_> {
         if low <= self.cloth.length && self.cloth.length < high {
             items.extend(self.used_line(&view));
         }
+        items.extend(leftover::leftover(
+            self.plan,
+            self.cloth,
+            [low, high],
+            &view,
+        ));
         let names = full.iter().map(|&i| self.name(i, &wanted, &view)).collect();
         items.push(Group::named("names", names).into());
         let legend_top = bottom + BELOW_MM;

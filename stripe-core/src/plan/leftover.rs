@@ -1,0 +1,103 @@
+//! Among lays that cost the same, the one that leaves the largest usable rectangle.
+//!
+//! Cloth is bought by the step, so that the shortest lay often leaves a narrow band
+//! across the end that is no use. The same pieces laid on less of the width, up to the
+//! end of what is bought, leave as much cloth, but of a better shape: along the selvage.
+
+use crate::buy::{LEAST_SIDE_MM, Leftover, largest_left};
+use crate::lay::{self, Control, Effort, Job, Lay};
+use crate::length::Unit;
+use crate::shape::{Region, Rigid, point};
+
+/// Widths that are tried, each halving what the last one left open.
+const WIDTHS: u64 = 4;
+/// What they may cost in all: this part of the search.
+const SHARE: u64 = 8;
+/// How much larger the rectangle must be for a lay that is longer than need be.
+const WORTH: f64 = 1.25;
+
+/// And how much of the cloth that is left it must be, so that pieces are not scattered.
+const DENSE: f64 = 0.8;
+
+/// The lay on less of the width that leaves more than `shortest` does of `room_mm` of
+/// cloth, if one is found.
+pub(super) fn leave_more(
+    job: &Job,
+    shortest: &Lay,
+    room_mm: f64,
+    unit: Unit,
+    effort: &Effort,
+    control: &Control<'_>,
+) -> Option<Lay> {
+    if control.is_stopped() {
+        return None;
+    }
+    let area_left = |lay: &Lay| left_on(job, lay, room_mm, unit).map_or(0.0, |l| l.area_mm2());
+    // As dense as the shortest lay, others would leave this along the selvage.
+    let band_mm = job.window.width_mm * (1.0 - shortest.length_mm / room_mm);
+    let band_area = band_mm * room_mm;
+    let mut most = (WORTH * area_left(shortest)).max(DENSE * band_area);
+    if band_mm < LEAST_SIDE_MM || band_area <= most {
+        return None;
+    }
+    let mut narrow_mm = job.window.width_mm - 1.5 * band_mm;
+    let mut wide_mm = job.window.width_mm;
+    let work = effort.work.saturating_mul(effort.rounds.min(16) as u64) / (SHARE * WIDTHS);
+    let little = Effort {
+        rounds: 1,
+        work,
+        ..*effort
+    };
+    let mut found = None;
+    for _ in 0..WIDTHS {
+        let mut part = job.clone();
+        part.window.width_mm = f64::midpoint(narrow_mm, wide_mm);
+        let lay = lay::lay(&part, &little, control).ok().map(|made| made.lay);
+        match lay.filter(|lay| lay.length_mm <= room_mm) {
+            Some(lay) => {
+                wide_mm = part.window.width_mm;
+                let area = area_left(&lay);
+                if area > most {
+                    most = area;
+                    found = Some(lay);
+                }
+            }
+            None => narrow_mm = part.window.width_mm,
+        }
+    }
+    found
+}
+
+/// The largest rectangle that a lay leaves of `room_mm` of cloth.
+fn left_on(job: &Job, lay: &Lay, room_mm: f64, unit: Unit) -> Option<Leftover> {
+    left_of(&laid(job, lay), job.window.width_mm, room_mm, unit)
+}
+
+/// The largest rectangle that pieces leave, its sides marks of the ruler.
+pub(super) fn left_of(
+    pieces: &[Region],
+    width_mm: f64,
+    room_mm: f64,
+    unit: Unit,
+) -> Option<Leftover> {
+    let mark_mm = if unit == Unit::Inch { 25.4 / 8.0 } else { 5.0 };
+    // Of very long cloth less exactly: a drawing of it could show no more.
+    let cell_mm = mark_mm * (room_mm / mark_mm / 20_000.0).ceil().max(1.0);
+    largest_left(pieces, width_mm, room_mm, cell_mm)
+}
+
+/// The outlines as they lie on the cloth.
+fn laid(job: &Job, lay: &Lay) -> Vec<Region> {
+    let items = job.items.iter().zip(&lay.spots);
+    items
+        .map(|(item, spot)| {
+            let pose = job.kinds[item.kind].poses[spot.pose];
+            let to_cloth = Rigid {
+                rotate_rad: job.window.normal_rad,
+                mirror: false,
+                shift: job.window.to_cloth(point(spot.u_mm, spot.v_mm)),
+            };
+            to_cloth.apply_to(&job.shapes[pose.shape].outline)
+        })
+        .collect()
+}
