@@ -94,6 +94,8 @@ pub fn largest_left(
 fn taken(pieces: &[Region], rows: usize, cell_mm: f64) -> Vec<Vec<(usize, usize)>> {
     let mut taken = vec![Vec::new(); rows];
     let row_at = |y: f64| ((y / cell_mm).max(0.0) as usize).min(rows.saturating_sub(1));
+    // What ends on a row's lower edge does not reach into it.
+    let last_row = |y: f64| row_at(y - 1e-6);
     for piece in pieces {
         let ys = piece.exterior().0.iter().map(|p| p.y);
         let (low, high) = ys.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), y| {
@@ -102,8 +104,8 @@ fn taken(pieces: &[Region], rows: usize, cell_mm: f64) -> Vec<Vec<(usize, usize)
         if rows == 0 || high <= 0.0 || low >= rows as f64 * cell_mm {
             continue;
         }
-        let first = row_at(low);
-        let mut reach = vec![(f64::INFINITY, f64::NEG_INFINITY); row_at(high) - first + 1];
+        let first = row_at(low).min(last_row(high));
+        let mut reach = vec![(f64::INFINITY, f64::NEG_INFINITY); last_row(high) - first + 1];
         for line in piece.exterior().lines() {
             let (a, b) = if line.start.y <= line.end.y {
                 (line.start, line.end)
@@ -113,7 +115,7 @@ fn taken(pieces: &[Region], rows: usize, cell_mm: f64) -> Vec<Vec<(usize, usize)
             if b.y < 0.0 || a.y >= rows as f64 * cell_mm {
                 continue;
             }
-            for row in row_at(a.y)..=row_at(b.y) {
+            for row in row_at(a.y)..=last_row(b.y) {
                 let at = |y: f64| {
                     let share = (y.clamp(a.y, b.y) - a.y) / (b.y - a.y).max(1e-12);
                     a.x + share.min(1.0) * (b.x - a.x)
@@ -133,8 +135,8 @@ fn taken(pieces: &[Region], rows: usize, cell_mm: f64) -> Vec<Vec<(usize, usize)
         }
         for (row, (lo, hi)) in reach.into_iter().enumerate() {
             if lo < hi {
-                let from = (lo / cell_mm).max(0.0) as usize;
-                let to = (hi / cell_mm).ceil().max(0.0) as usize;
+                let from = ((lo + 1e-6) / cell_mm).max(0.0) as usize;
+                let to = ((hi - 1e-6) / cell_mm).ceil().max(0.0) as usize;
                 taken[first + row].push((from, to));
             }
         }

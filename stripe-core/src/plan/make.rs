@@ -255,7 +255,12 @@ fn with_leftover(project: &Project, mut cloth: ClothPlan, laid: &LaidCloth) -> C
         begin: left.begin_mm,
         width: left.width_mm,
         length: left.length_mm,
-        shortest: laid.roomy.as_ref().map(|_| laid.alone.lay.length_mm),
+        shortest: laid
+            .roomy
+            .as_ref()
+            .map(|_| laid.alone.lay.length_mm)
+            // The lay counts its length to half the clear gap beyond the cut lines.
+            .filter(|&shortest| shortest < cloth.length),
     });
     cloth
 }
