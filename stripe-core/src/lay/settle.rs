@@ -82,8 +82,19 @@ pub(crate) fn drop_down(board: &Board, seats: &mut [Seat]) {
     let sense = board.upward();
     let values: Vec<f64> = seats.iter().map(|s| s.v * sense).collect();
     let mut apart = Vec::new();
-    for b in 0..seats.len() {
-        for a in 0..b {
+    // Only what lies side by side across can be in each other's way along.
+    let mut order: Vec<(f64, f64, usize)> = (0..seats.len())
+        .map(|i| {
+            let u = board.u(seats[i].form as usize, i64::from(seats[i].line));
+            let reach = board.outline_of(seats[i]).across();
+            (u + reach.lo, u + reach.hi, i)
+        })
+        .collect();
+    order.sort_by(|x, y| x.0.total_cmp(&y.0));
+    for (rank, &(_, end, one)) in order.iter().enumerate() {
+        let beside_it = order[rank + 1..].iter().take_while(|next| next.0 < end);
+        for &(_, _, other) in beside_it {
+            let (a, b) = (one.min(other), one.max(other));
             let spans = board.spans(seats[a], seats[b]);
             if spans.is_empty() {
                 continue;
