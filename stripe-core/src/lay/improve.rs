@@ -15,6 +15,11 @@ const AT_BOUND: f64 = 100.0;
 /// The smallest share by which a lay is tried to be shortened.
 const LEAST_SHARE: f64 = 5e-4;
 
+/// After a failure the next step is this part of the last: on lines, where there are
+/// few places, it is worth trying longer for a larger one.
+const SMALLER_ON_LINES: f64 = 0.6;
+const SMALLER_IN_THE_PLANE: f64 = 0.4;
+
 /// After so many failures at the smallest share a lay comes no further.
 const FAILURES: usize = 2;
 
@@ -174,6 +179,11 @@ impl Stream<'_> {
         let mut best = from.clone();
         let mut walk = Walk::new(board, best.seats.clone(), best.offsets.clone(), seed);
         let mut failures = 0;
+        let smaller = if board.is_plane() {
+            SMALLER_IN_THE_PLANE
+        } else {
+            SMALLER_ON_LINES
+        };
         while walk.work < work
             && failures < FAILURES
             && !self.control.is_stopped()
@@ -195,7 +205,7 @@ impl Stream<'_> {
                 }
             } else {
                 failures += usize::from(best.share <= LEAST_SHARE);
-                best.share = (best.share * 0.4).max(LEAST_SHARE);
+                best.share = (best.share * smaller).max(LEAST_SHARE);
             }
         }
         Descent {

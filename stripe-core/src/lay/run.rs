@@ -10,6 +10,9 @@ use super::outline::{MEET, TICKS_PER_MM};
 use super::slide::{Loose, can_slide, slide};
 use super::starts::{Start, first_lays, starts};
 
+/// So many pieces are settled in some tenths of a second.
+const QUICKLY_SETTLED: usize = 200;
+
 /// What came of laying a job.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Outcome {
@@ -78,10 +81,11 @@ pub fn lay(job: &Job, effort: &Effort, control: &Control) -> Result<Outcome, Lay
     } else {
         job.deviate_mm * TICKS_PER_MM
     };
+    // Whoever stops the search still waits a moment, but not for a large program.
+    let stopped = control.is_stopped();
+    let stop = || control.is_stopped() && (!stopped || job.items.len() > QUICKLY_SETTLED);
     if can_slide(&start.board, deviate) {
-        slide(&start.board, &mut loose, deviate.min(1e12), 12, &|| {
-            control.is_stopped()
-        });
+        slide(&start.board, &mut loose, deviate.min(1e12), 12, &stop);
     }
     let lay = to_lay(job, start, loose, &best.offsets);
     // What fits may overlap by a hair, piece after piece: no bound is that sharp.

@@ -356,10 +356,13 @@ impl<'a> Walk<'a> {
     }
 }
 
-/// What overlaps weigh before any is learnt, for each pair of items: the geometric
-/// mean of their areas. Large pieces find other places least easily, so that the
-/// small ones give way.
+/// What overlaps weigh before any is learnt, for each pair of items: on plain cloth
+/// the geometric mean of their areas. Large pieces find other places least easily, so
+/// that the small ones give way. On lines the small ones cannot, and all weigh the same.
 fn weights_at_first(board: &Board) -> Vec<f32> {
+    if !board.is_plane() {
+        return vec![1.0; board.items.len().pow(2)];
+    }
     let sizes: Vec<f64> = board
         .items
         .iter()
