@@ -10,7 +10,7 @@
 //!
 //! **Stages.** `outline` cuts each shape into slabs; `board` numbers the lines
 //! that each piece may take, and its tables keep, for two pieces and the
-//! difference of their lines, the positions at which they overlap. From then on
+//! difference of their lines, the positions at which they overlap (`overlap`). From then on
 //! no polygon is looked at. `first` lays at once; `beam` and `snug` build many
 //! lays piece by piece, for `starts`; `improve` leads the `search`, which
 //! shortens a lay by `moves`, each along the `way` of a line; `settle` and
@@ -30,6 +30,7 @@ mod hand;
 mod improve;
 mod moves;
 mod outline;
+mod overlap;
 mod random;
 mod run;
 mod search;

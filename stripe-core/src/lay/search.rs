@@ -10,9 +10,10 @@
 //! and three-dimensional nesting problems" (2007), for line moves under guided
 //! local search; here the lines are the stripes' own.
 
-use super::board::{Board, Seat, depth_in};
+use super::board::{Board, Seat};
 use super::crowd::Crowd;
 use super::outline::Span;
+use super::overlap::depth_in;
 use super::random::Random;
 use super::way::Way;
 
