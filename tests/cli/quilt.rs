@@ -346,7 +346,7 @@ fn triangles_and_diamonds() {
     for words in [
         "Cut each of the 7 gull squares, 12.6 cm wide, once corner to corner: 14 half-square triangles, 1 more than needed.",
         "Cut each of the 3 side triangle squares, 25 cm wide, twice corner to corner, both ways: 12 side triangles.",
-        "lay the ruler's 7.2 cm line on the slanted edge and cut beside it, again and again: 18 diamonds. Eight of them make a star about 27.31 cm wide when finished.",
+        "lay the ruler's 7.2 cm line on the slanted edge and cut beside it, again and again: 18 diamonds. Eight of them make a star about 27.52 cm wide when finished.",
         "6 diamonds.",
     ] {
         assert!(steps.contains(words), "{words}: {steps}");

@@ -2,7 +2,7 @@
 
 use super::Section;
 use crate::colour::Colour;
-use crate::draw::shown_length as length;
+use crate::draw::{shown_length as length, shown_length_up as length_up};
 use crate::plan::{Plan, QuiltNote, StripeNote};
 use maud::{Markup, html};
 
@@ -43,7 +43,7 @@ fn whole(plan: &Plan, quilt: &QuiltNote) -> Markup {
                             @if priced {
                                 td.number { @if let Some(price) = line.price { (money(plan, price)) } }
                             }
-                            td.number { (length(line.length, plan.unit)) }
+                            td.number { (length_up(line.length, plan.unit)) }
                             td.number { @if let Some(width) = line.width { (length(width, plan.unit)) } }
                             td { (line.why) }
                             td { (looks_by_name(plan, quilt, &line.name)) }
@@ -114,7 +114,7 @@ fn motifs_alone(plan: &Plan) -> Markup {
                             @if !prices.is_empty() {
                                 td.number { @if let Some(price) = cloth.buy.price { (money(plan, price)) } }
                             }
-                            td.number { (length(cloth.shortest(), plan.unit)) }
+                            td.number { (length_up(cloth.shortest(), plan.unit)) }
                             td.number { (length(cloth.width, plan.unit)) }
                             td.number { (cloth.placements.len()) }
                             td { (looks(cloth.stripe.as_ref(), cloth.colour)) }

@@ -1,7 +1,7 @@
 //! How good the plan is: beside laying by hand, and beside what no lay can beat.
 
 use super::Section;
-use crate::draw::shown_length as length;
+use crate::draw::{shown_length as length, shown_length_up as length_up};
 use crate::plan::{BoundKind, ClothPlan, Plan};
 use maud::{Markup, html};
 
@@ -32,7 +32,7 @@ fn bars(plan: &Plan, cloth: &ClothPlan) -> Markup {
         div.bars {
             @for (name, mm, colour) in rows {
                 div {
-                    span { (name) ": " strong { (length(mm, plan.unit)) } }
+                    span { (name) ": " strong { (length_up(mm, plan.unit)) } }
                     svg viewBox="0 0 100 4" preserveAspectRatio="none" aria-hidden="true" {
                         rect width={ (format!("{:.2}", (100.0 * mm / most).clamp(0.0, 100.0))) }
                             height="4" style={ "fill:" (colour) } {}
@@ -49,7 +49,7 @@ fn words(plan: &Plan, cloth: &ClothPlan) -> String {
     let mut words = if saved > 0.5 {
         format!(
             "Whole motifs laid in rows by hand would take {}: the plan saves {} ({:.0} %).",
-            length(cloth.by_hand_length, plan.unit),
+            length_up(cloth.by_hand_length, plan.unit),
             length(saved, plan.unit),
             share(saved, cloth.by_hand_length)
         )
@@ -85,7 +85,7 @@ fn longer_words(plan: &Plan, cloth: &ClothPlan) -> Option<String> {
     let shortest = cloth.leftover?.shortest?;
     Some(format!(
         " These are the lengths of the shortest lay found, {}; the pieces lie on {} instead, which costs the same and leaves a larger rectangle.",
-        length(shortest, plan.unit),
-        length(cloth.length, plan.unit),
+        length_up(shortest, plan.unit),
+        length_up(cloth.length, plan.unit),
     ))
 }

@@ -104,6 +104,21 @@ pub fn fit(words: &str, size_mm: f64, bold: bool, room_mm: f64) -> String {
     format!("{}…", short.trim_end())
 }
 
+/// Words cut short in their middle where there is no room, so that the last word, by
+/// which pieces of one part are told apart, stays.
+pub fn fit_middle(words: &str, size_mm: f64, bold: bool, room_mm: f64) -> String {
+    let whole = fit(words, size_mm, bold, room_mm);
+    let (Some(space), true) = (words.rfind(' '), whole != words) else {
+        return whole;
+    };
+    let (head, tail) = words.split_at(space);
+    let room_mm = room_mm - width_mm(tail, size_mm, bold);
+    if room_mm < 4.0 * size_mm {
+        return whole;
+    }
+    fit(head, size_mm, bold, room_mm) + tail
+}
+
 /// Words broken into lines that fit, at spaces; a word too long is cut short. A length
 /// stays whole: whoever reads `31` at the end of a line would not look for `1/2 in`.
 pub fn wrap(words: &str, size_mm: f64, bold: bool, room_mm: f64) -> Vec<String> {
@@ -150,6 +165,20 @@ mod tests {
         assert!(one > 5.0 && one < 12.0, "{one}");
         assert!((width_mm("mm", 10.0, false) - 2.0 * one).abs() < 1e-9);
         assert!(width_mm("m", 10.0, true) > one);
+    }
+
+    #[test]
+    fn the_last_word_stays() {
+        let words = "wheel 1, outer wheel a";
+        let room = width_mm(words, 2.0, false);
+        assert_eq!(fit_middle(words, 2.0, false, room), words);
+        let short = fit_middle(words, 2.0, false, room - 2.0);
+        assert!(
+            short.ends_with("… a") && short.starts_with("wheel 1, outer"),
+            "{short}"
+        );
+        assert!(width_mm(&short, 2.0, false) <= room - 2.0);
+        assert!(width_mm(&fit_middle(words, 2.0, false, 5.0), 2.0, false) <= 5.0);
     }
 
     #[test]

@@ -16,6 +16,16 @@ pub fn length(mm: f64, unit: UnitNote) -> String {
     format!("{} {}", number(mm, unit), unit_word(unit))
 }
 
+/// A length that there must be, with its unit: rounded up to what [`length`] shows.
+pub fn length_up(mm: f64, unit: UnitNote) -> String {
+    let mark_mm = match unit {
+        UnitNote::In => 25.4 / 16.0,
+        UnitNote::Cm | UnitNote::Mm => 1.0,
+    };
+    // A hair over a mark is on it.
+    length(((mm - 1e-2) / mark_mm).ceil() * mark_mm, unit)
+}
+
 /// The unit's short name.
 pub fn unit_word(unit: UnitNote) -> &'static str {
     match unit {
@@ -65,6 +75,9 @@ mod tests {
         assert_eq!(inch(-1.75), "-1 3/4");
         assert_eq!(inch(2.99), "3");
         assert_eq!(length(-0.2, UnitNote::Cm), "0.0 cm");
+        assert_eq!(length_up(12.51 * 25.4, UnitNote::In), "12 9/16 in");
+        assert_eq!(length_up(12.5 * 25.4 + 0.005, UnitNote::In), "12 1/2 in");
+        assert_eq!(length_up(760.7, UnitNote::Cm), "76.1 cm");
         assert_eq!(turn(-180.0), "180°");
         assert_eq!(turn(367.27), "7.3°");
         assert_eq!(turn(-0.01), "0°");

@@ -32,7 +32,10 @@ pub use drawings::Drawings;
 pub use error::DrawError;
 pub use fan::{FanDrawing, fan, fans};
 pub use map::map;
-pub use measure::{length as shown_length, number as shown_number, turn as shown_turn, unit_word};
+pub use measure::{
+    length as shown_length, length_up as shown_length_up, number as shown_number,
+    turn as shown_turn, unit_word,
+};
 pub use paper::Paper;
 pub use pdf::pdf;
 pub use placing::placing;

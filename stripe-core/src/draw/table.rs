@@ -1,6 +1,6 @@
 //! Small tables of words and numbers on a sheet.
 
-use super::lettering::fit;
+use super::lettering::fit_middle;
 use super::scene::{Anchor, Fill, GREY, Item, Path, Stroke, Text};
 use crate::colour::Colour;
 use crate::shape::{Point, point};
@@ -58,7 +58,7 @@ pub fn table(corner: Point, columns: &[Column], rows: &[Vec<String>]) -> Vec<Ite
     let width: f64 = columns.iter().map(|column| column.width_mm).sum();
     let cell = |left: f64, column: &Column, baseline: f64, words: &str, bold: bool| {
         let room = column.width_mm - 1.2;
-        let text = fit(words, LETTER_MM, bold, room);
+        let text = fit_middle(words, LETTER_MM, bold, room);
         let mut text = if column.right {
             Text::new(point(left + room, baseline), LETTER_MM, text).anchored(Anchor::End)
         } else {

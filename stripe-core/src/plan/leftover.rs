@@ -16,6 +16,8 @@ const SHARE: u64 = 8;
 /// How much larger the rectangle must be for a lay that is longer than need be.
 const WORTH: f64 = 1.25;
 
+/// What spreading leaves at the end, for cloth that is cut crooked: half an inch (mm).
+const SPARED_MM: f64 = 12.7;
 /// And how much of the cloth that is left it must be, so that pieces are not scattered.
 const DENSE: f64 = 0.8;
 
@@ -32,12 +34,13 @@ pub(super) fn leave_more(
     if control.is_stopped() {
         return None;
     }
+    let room_mm = room_mm - SPARED_MM;
     let area_left = |lay: &Lay| left_on(job, lay, room_mm, unit).map_or(0.0, |l| l.area_mm2());
     // As dense as the shortest lay, others would leave this along the selvage.
     let band_mm = job.window.width_mm * (1.0 - shortest.length_mm / room_mm);
     let band_area = band_mm * room_mm;
     let mut most = (WORTH * area_left(shortest)).max(DENSE * band_area);
-    if band_mm < LEAST_SIDE_MM || band_area <= most {
+    if room_mm <= shortest.length_mm || band_mm < LEAST_SIDE_MM || band_area <= most {
         return None;
     }
     let mut narrow_mm = job.window.width_mm - 1.5 * band_mm;

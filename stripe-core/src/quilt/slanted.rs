@@ -113,7 +113,8 @@ pub struct Slant {
     pub each: usize,
     /// How many are wanted of all of these.
     pub wanted: usize,
-    /// The finished size that the shape speaks of (mm).
+    /// The finished size that the shape speaks of, as it comes out (mm): a diamond's
+    /// edge follows from its strip, which is cut to a mark of the ruler and not trimmed.
     pub finished_mm: f64,
 }
 
@@ -148,7 +149,10 @@ impl Slanted {
                 name: self.name.clone(),
                 each,
                 wanted,
-                finished_mm: self.finished_mm,
+                finished_mm: match self.shape {
+                    SlantedShape::Diamond => (cut - self.shape.seams_mm(seam_mm)) * SQRT_2,
+                    _ => self.finished_mm,
+                },
             }),
         };
         if self.shape != SlantedShape::Diamond {

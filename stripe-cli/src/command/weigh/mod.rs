@@ -42,7 +42,14 @@ pub(crate) fn run(args: &WeighArgs) -> Result<(), Failure> {
         output::json(&rows)
     } else {
         rows::to_text(&rows, &project)
-    })
+    })?;
+    if rows.iter().all(|row| row.fault.is_some()) {
+        return Err(Failure::new(
+            "none of these choices can be planned",
+            "what is wrong with each stands above: change it, as in `--width deck=42in`",
+        ));
+    }
+    Ok(())
 }
 
 /// One plan a choice, side by side: no choice waits for another.

@@ -5,6 +5,8 @@ use crate::quilt::StraightPiece;
 
 /// Patterns kept for one band length: beyond that only some of every kind.
 const MOST_EACH: usize = 160;
+/// Patterns kept in all: of many lengths fewer each.
+const MOST: usize = 1200;
 /// Looks before the search for one length's patterns ends: bad luck stays cheap.
 const MOST_LOOKS: usize = 20_000;
 
@@ -26,6 +28,7 @@ pub(super) fn patterns(pieces: &[StraightPiece], cloth_mm: f64) -> Vec<Band> {
         .collect();
     lengths.sort_by(|a, b| b.total_cmp(a));
     lengths.dedup_by(|a, b| (*a - *b).abs() < 1e-6);
+    let each = (MOST / lengths.len().max(1)).clamp(4, MOST_EACH);
     let mut patterns = Vec::new();
     for along in lengths {
         let mut choices: Vec<Choice> = Vec::new();
@@ -62,7 +65,13 @@ pub(super) fn patterns(pieces: &[StraightPiece], cloth_mm: f64) -> Vec<Band> {
             found: Vec::new(),
             looks: 0,
         };
-        search.fill(0, cloth_mm, MOST_EACH, &mut Vec::new());
+        // Each piece by itself, so that there is a way for all whatever is left out.
+        for (i, choice) in search.choices.iter().enumerate() {
+            if (choice.column.along_mm - along).abs() < 1e-6 {
+                patterns.push(search.band(&[(i, choice.most)]));
+            }
+        }
+        search.fill(0, cloth_mm, each, &mut Vec::new());
         patterns.append(&mut search.found);
     }
     patterns
@@ -114,6 +123,11 @@ impl Search {
         if could_hold_more || !fills {
             return;
         }
+        self.found.push(self.band(chosen));
+    }
+
+    /// The band of some columns.
+    fn band(&self, chosen: &[(usize, usize)]) -> Band {
         let columns = chosen
             .iter()
             .filter(|&&(_, n)| n > 0)
@@ -122,10 +136,10 @@ impl Search {
                 ..self.choices[i].column
             })
             .collect();
-        self.found.push(Band {
+        Band {
             along_mm: self.along,
             columns,
             times: 0,
-        });
+        }
     }
 }

@@ -3,8 +3,13 @@
 use super::Band;
 use crate::lp::Program;
 
-/// Programs solved before the best answer so far is taken: well under a second.
+/// Programs solved before the best answer so far is taken: well under a second. Of
+/// larger ones fewer, so that patterns times pieces times programs stay within `MOST_CELLS`.
 const MOST_PROGRAMS: usize = 300;
+const LEAST_PROGRAMS: usize = 10;
+const MOST_CELLS: usize = 1_500_000;
+/// Patterns that are tried as the first of a simple answer.
+const MOST_FIRST: usize = 400;
 /// A count this near to a whole number is one.
 const WHOLE_TOL: f64 = 1e-5;
 
@@ -40,13 +45,15 @@ pub(super) fn cover(patterns: &[Band], demand: &[usize]) -> Chosen {
         most: vec![most; n],
         bound_mm: 0.0,
     }];
+    let most_programs =
+        (MOST_CELLS / (n * demand.len()).max(1)).clamp(LEAST_PROGRAMS, MOST_PROGRAMS);
     let mut programs = 0;
     let mut unproven = f64::INFINITY;
     while let Some(branch) = open.pop() {
         if branch.bound_mm >= best_mm - 1e-3 {
             continue;
         }
-        if programs >= MOST_PROGRAMS {
+        if programs >= most_programs {
             unproven = unproven.min(branch.bound_mm);
             continue;
         }
@@ -191,7 +198,8 @@ fn round(patterns: &[Band], demand: &[usize], values: &[f64]) -> Vec<usize> {
 fn greedy(patterns: &[Band], demand: &[usize]) -> Vec<usize> {
     let mut best = vec![0; patterns.len()];
     complete(patterns, demand, &mut best);
-    for (first, band) in patterns.iter().enumerate() {
+    let every = patterns.len().div_ceil(MOST_FIRST).max(1);
+    for (first, band) in patterns.iter().enumerate().step_by(every) {
         let wanted = band.columns.iter().map(|c| {
             let made = made(band, c.piece);
             demand[c.piece] / made.max(1)
@@ -217,26 +225,15 @@ fn complete(patterns: &[Band], demand: &[usize], times: &mut [usize]) {
         }
     }
     while left.iter().any(|&n| n > 0) {
-        let worth = |band: &Band| {
-            let mut open = left.clone();
-            let area: f64 = band
-                .columns
-                .iter()
-                .map(|c| {
-                    let n = open[c.piece].min(c.beside * c.stacked);
-                    open[c.piece] -= n;
-                    n as f64 * c.across_mm * c.along_mm
-                })
-                .sum();
-            area / band.along_mm
-        };
-        let best = (0..patterns.len())
-            .max_by(|&a, &b| {
-                worth(&patterns[a])
-                    .total_cmp(&worth(&patterns[b]))
-                    .then(b.cmp(&a))
-            })
-            .filter(|&i| worth(&patterns[i]) > 0.0);
+        // Of equals the first.
+        let mut best: Option<(usize, f64)> = None;
+        for (i, band) in patterns.iter().enumerate() {
+            let worth = area_wanted(band, &left) / band.along_mm;
+            if worth > best.map_or(0.0, |b| b.1) {
+                best = Some((i, worth));
+            }
+        }
+        let best = best.map(|b| b.0);
         let Some(best) = best else { break };
         times[best] += 1;
         for column in &patterns[best].columns {
@@ -253,6 +250,20 @@ fn complete(patterns: &[Band], demand: &[usize], times: &mut [usize]) {
             }
         }
     }
+}
+
+/// The area of those pieces of a band that are still wanted (mm²).
+fn area_wanted(band: &Band, left: &[usize]) -> f64 {
+    let mut area = 0.0;
+    for (k, column) in band.columns.iter().enumerate() {
+        // A piece may stand in two columns, once lengthwise and once crosswise.
+        let before = band.columns[..k].iter().filter(|c| c.piece == column.piece);
+        let taken: usize = before.map(|c| c.beside * c.stacked).sum();
+        let open = left[column.piece].saturating_sub(taken);
+        let n = open.min(column.beside * column.stacked);
+        area += n as f64 * column.across_mm * column.along_mm;
+    }
+    area
 }
 
 fn covers(patterns: &[Band], demand: &[usize], times: &[usize]) -> bool {

@@ -1,11 +1,15 @@
 //! The largest rectangle that is left over, where it lies beside pieces.
 
 use super::pieces;
+use crate::draw::lettering::width_mm;
 use crate::draw::measure::length;
 use crate::draw::scene::{Dash, Item, Path, Stroke};
 use crate::draw::view::View;
 use crate::plan::{ClothPlan, Plan};
 use crate::shape::point;
+
+/// Height of the words' letters.
+const LETTERS_MM: f64 = 2.2;
 
 /// Its outline, as far as a sheet shows it. What lies wholly behind the last piece
 /// needs no outline: the line to which the cloth is used tells it.
@@ -41,8 +45,35 @@ pub(super) fn leftover(
         length(left.width, plan.unit),
         length(left.length, plan.unit)
     );
-    vec![
-        outline.into(),
-        pieces::plate(middle, &["left over", &size], 2.2, false),
-    ]
+    let mut items = vec![outline.into()];
+    // The heading tells the size as well: words that would lie on pieces are left out.
+    let room_mm = (view.scale * left.width, view.scale * (top - bottom));
+    let wide = width_mm(&size, LETTERS_MM, false).max(width_mm("left over", LETTERS_MM, true));
+    if wide + 2.0 < room_mm.0 && 4.0 * LETTERS_MM < room_mm.1 {
+        items.push(pieces::plate(
+            middle,
+            &["left over", &size],
+            LETTERS_MM,
+            false,
+        ));
+    }
+    items
+}
+
+/// From where to where across the line runs to which the cloth is used: not through
+/// what is left over.
+pub(super) fn used_across(cloth: &ClothPlan) -> [f64; 2] {
+    let whole = [0.0, cloth.width];
+    let through = cloth
+        .leftover
+        .filter(|left| left.begin < cloth.length && cloth.length < left.begin + left.length);
+    let Some(left) = through else {
+        return whole;
+    };
+    let (before, behind) = (left.left, cloth.width - left.left - left.width);
+    if before >= behind {
+        [0.0, left.left]
+    } else {
+        [left.left + left.width, cloth.width]
+    }
 }

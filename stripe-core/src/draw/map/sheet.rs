@@ -4,7 +4,7 @@ use super::listing::{height_mm, listing};
 use super::split::Stretch;
 use super::{Laid, cloth, leftover, pieces, stretch};
 use crate::draw::lettering::{CAPITAL, fit, width_mm, wrap};
-use crate::draw::measure::{length, number, unit_word};
+use crate::draw::measure::{length, length_up};
 use crate::draw::paper::{MARGIN_MM, Paper};
 use crate::draw::ruler::{Side, ruler};
 use crate::draw::scene::{Anchor, Dash, GREY, Group, Item, PAPER, Path, Scene, Stroke, Text};
@@ -216,11 +216,15 @@ impl Sheet<'_> {
             self.cloth.name,
             self.sheet_words(wanted)
         );
+        let left = self.cloth.leftover.map_or_else(String::new, |left| {
+            let (wide, long) = (length(left.width, unit), length(left.length, unit));
+            format!(" · left over {wide} by {long}")
+        });
         let facts = format!(
-            "{} · {} usable width, {} of it used · buy {}",
+            "{} · {} usable width, {} of it used · buy {}{left}",
             self.plan.title,
             length(self.cloth.width, unit),
-            length(self.cloth.length, unit),
+            length_up(self.cloth.length, unit),
             self.cloth.buy.shown,
         );
         let how = match wanted {
@@ -381,12 +385,12 @@ impl Sheet<'_> {
     }
 
     fn used_line(&self, view: &View) -> Vec<Item> {
-        let ends = [0.0, self.cloth.width].map(|x| view.apply(point(x, self.cloth.length)));
+        let ends = leftover::used_across(self.cloth);
+        let ends = ends.map(|x| view.apply(point(x, self.cloth.length)));
         let stroke = Stroke::ink(0.4).broken(Dash::Dashed);
         let words = format!(
-            "used to here: {} {}",
-            number(self.cloth.length, self.plan.unit),
-            unit_word(self.plan.unit)
+            "used to here: {}",
+            length_up(self.cloth.length, self.plan.unit)
         );
         let size = 2.4;
         let middle = point(
