@@ -10,7 +10,7 @@ use crate::length::Unit;
 use crate::shape::{Region, Rigid, point};
 
 /// Widths that are tried, each halving what the last one left open.
-const WIDTHS: u64 = 4;
+const WIDTHS: u64 = 5;
 /// What they may cost in all: this part of the search.
 const SHARE: u64 = 8;
 /// How much larger the rectangle must be for a lay that is longer than need be.
@@ -19,7 +19,7 @@ const WORTH: f64 = 1.25;
 /// What spreading leaves at the end, for cloth that is cut crooked: half an inch (mm).
 const SPARED_MM: f64 = 12.7;
 /// And how much of the cloth that is left it must be, so that pieces are not scattered.
-const DENSE: f64 = 0.8;
+const DENSE: f64 = 0.75;
 
 /// The lay on less of the width that leaves more than `shortest` does of `room_mm` of
 /// cloth, if one is found.
@@ -34,13 +34,13 @@ pub(super) fn leave_more(
     if control.is_stopped() {
         return None;
     }
-    let room_mm = room_mm - SPARED_MM;
+    let end_mm = room_mm - SPARED_MM;
     let area_left = |lay: &Lay| left_on(job, lay, room_mm, unit).map_or(0.0, |l| l.area_mm2());
     // As dense as the shortest lay, others would leave this along the selvage.
-    let band_mm = job.window.width_mm * (1.0 - shortest.length_mm / room_mm);
+    let band_mm = job.window.width_mm * (1.0 - shortest.length_mm / end_mm);
     let band_area = band_mm * room_mm;
     let mut most = (WORTH * area_left(shortest)).max(DENSE * band_area);
-    if room_mm <= shortest.length_mm || band_mm < LEAST_SIDE_MM || band_area <= most {
+    if end_mm <= shortest.length_mm || band_mm < LEAST_SIDE_MM || band_area <= most {
         return None;
     }
     let mut narrow_mm = job.window.width_mm - 1.5 * band_mm;
@@ -56,7 +56,7 @@ pub(super) fn leave_more(
         let mut part = job.clone();
         part.window.width_mm = f64::midpoint(narrow_mm, wide_mm);
         let lay = lay::lay(&part, &little, control).ok().map(|made| made.lay);
-        match lay.filter(|lay| lay.length_mm <= room_mm) {
+        match lay.filter(|lay| lay.length_mm <= end_mm) {
             Some(lay) => {
                 wide_mm = part.window.width_mm;
                 let area = area_left(&lay);
@@ -103,4 +103,61 @@ fn laid(job: &Job, lay: &Lay) -> Vec<Region> {
             to_cloth.apply_to(&job.shapes[pose.shape].outline)
         })
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::lay::{Item, Kind, Lock, Pose, Shape, Window};
+
+    /// Forty squares of 50 mm on cloth 1000 mm wide: two rows of 20 take 100 mm and leave
+    /// 75 mm of 175, which is no use. Three rows of 14 leave 300 mm along the selvage.
+    #[test]
+    fn squares_in_three_rows_leave_more_than_in_two() {
+        let ring = [(0.0, 0.0), (50.0, 0.0), (50.0, 50.0), (0.0, 50.0)];
+        let ring: Vec<_> = ring.iter().map(|&(x, y)| point(x, y)).collect();
+        let pose = Pose {
+            shape: 0,
+            residue_mm: 0.0,
+            along_mm: 0.0,
+            sign: 1.0,
+        };
+        let item = |block| Item {
+            kind: 0,
+            group: None,
+            block,
+        };
+        let job = Job {
+            window: Window {
+                width_mm: 1000.0,
+                normal_rad: 0.0,
+                margin_mm: 0.0,
+            },
+            lock: Lock::Plane,
+            deviate_mm: 0.0,
+            shapes: vec![Shape {
+                outline: Region::new(ring.into(), vec![]),
+            }],
+            kinds: vec![Kind { poses: vec![pose] }],
+            items: (0..40).map(item).collect(),
+            groups: 0,
+        };
+        let (effort, control) = (Effort::quick(1), Control::default());
+        let shortest = lay::lay(&job, &effort, &control).unwrap().lay;
+        assert!((shortest.length_mm - 100.0).abs() < 1e-3, "{shortest:?}");
+        let unit = Unit::Centimetre;
+        assert_eq!(left_on(&job, &shortest, 175.0, unit), None);
+        let more = leave_more(&job, &shortest, 175.0, unit, &effort, &control).unwrap();
+        let left = left_on(&job, &more, 175.0, unit).unwrap();
+        assert!(more.length_mm <= 175.0 - SPARED_MM, "{more:?}");
+        assert!(
+            left.width_mm >= 240.0 && left.length_mm == 175.0,
+            "{left:?}"
+        );
+        // With room for the shortest alone there is nothing to gain.
+        assert_eq!(
+            leave_more(&job, &shortest, 110.0, unit, &effort, &control),
+            None
+        );
+    }
 }
