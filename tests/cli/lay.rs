@@ -163,6 +163,12 @@ fn what_is_left_over_is_as_large_as_can_be() {
     let plan: serde_json::Value = serde_json::from_str(quick_plan()).unwrap();
     let cloths = plan["cloths"].as_array().unwrap();
     let mm = |value: &serde_json::Value| value.as_f64().unwrap();
+    for cloth in cloths {
+        assert!(
+            mm(&cloth["length"]) <= mm(&cloth["by_hand_length"]),
+            "{cloth}"
+        );
+    }
     let mut seen = 0;
     for cloth in cloths.iter().filter(|c| c["leftover"].is_object()) {
         let left = &cloth["leftover"];

@@ -5,7 +5,7 @@
 //! end of what is bought, leave as much cloth, but of a better shape: along the selvage.
 
 use crate::buy::{LEAST_SIDE_MM, Leftover, largest_left};
-use crate::lay::{self, Control, Effort, Job, Lay};
+use crate::lay::{self, Control, Effort, Job, Lay, Outcome};
 use crate::length::Unit;
 use crate::shape::{Region, Rigid, point};
 
@@ -21,11 +21,11 @@ const SPARED_MM: f64 = 12.7;
 /// And how much of the cloth that is left it must be, so that pieces are not scattered.
 const DENSE: f64 = 0.75;
 
-/// The lay on less of the width that leaves more than `shortest` does of `room_mm` of
-/// cloth, if one is found.
+/// The lay on less of the width that leaves more than the shortest found does of
+/// `room_mm` of cloth, if there is one.
 pub(super) fn leave_more(
     job: &Job,
-    shortest: &Lay,
+    found: &Outcome,
     room_mm: f64,
     unit: Unit,
     effort: &Effort,
@@ -34,7 +34,11 @@ pub(super) fn leave_more(
     if control.is_stopped() {
         return None;
     }
-    let end_mm = room_mm - SPARED_MM;
+    let shortest = &found.lay;
+    // No plan is longer than the first lay, nor than the lay by hand.
+    let end_mm = (room_mm - SPARED_MM)
+        .min(found.first_length_mm)
+        .min(found.by_hand.length_mm);
     let area_left = |lay: &Lay| left_on(job, lay, room_mm, unit).map_or(0.0, |l| l.area_mm2());
     // As dense as the shortest lay, others would leave this along the selvage.
     let band_mm = job.window.width_mm * (1.0 - shortest.length_mm / end_mm);
@@ -51,7 +55,7 @@ pub(super) fn leave_more(
         work,
         ..*effort
     };
-    let mut found = None;
+    let mut best = None;
     for _ in 0..WIDTHS {
         let mut part = job.clone();
         part.window.width_mm = f64::midpoint(narrow_mm, wide_mm);
@@ -62,13 +66,13 @@ pub(super) fn leave_more(
                 let area = area_left(&lay);
                 if area > most {
                     most = area;
-                    found = Some(lay);
+                    best = Some(lay);
                 }
             }
             None => narrow_mm = part.window.width_mm,
         }
     }
-    found
+    best
 }
 
 /// The largest rectangle that a lay leaves of `room_mm` of cloth.
@@ -143,21 +147,23 @@ mod tests {
             groups: 0,
         };
         let (effort, control) = (Effort::quick(1), Control::default());
-        let shortest = lay::lay(&job, &effort, &control).unwrap().lay;
-        assert!((shortest.length_mm - 100.0).abs() < 1e-3, "{shortest:?}");
+        let mut found = lay::lay(&job, &effort, &control).unwrap();
+        assert!((found.lay.length_mm - 100.0).abs() < 1e-3, "{found:?}");
+        // As if it had been laid less well by hand and at first.
+        (found.first_length_mm, found.by_hand.length_mm) = (200.0, 200.0);
         let unit = Unit::Centimetre;
-        assert_eq!(left_on(&job, &shortest, 175.0, unit), None);
-        let more = leave_more(&job, &shortest, 175.0, unit, &effort, &control).unwrap();
+        assert_eq!(left_on(&job, &found.lay, 175.0, unit), None);
+        let more = leave_more(&job, &found, 175.0, unit, &effort, &control).unwrap();
         let left = left_on(&job, &more, 175.0, unit).unwrap();
         assert!(more.length_mm <= 175.0 - SPARED_MM, "{more:?}");
         assert!(
             left.width_mm >= 240.0 && left.length_mm == 175.0,
             "{left:?}"
         );
-        // With room for the shortest alone there is nothing to gain.
-        assert_eq!(
-            leave_more(&job, &shortest, 110.0, unit, &effort, &control),
-            None
-        );
+        // With room for the shortest alone there is nothing to gain, and by hand is the end.
+        let more = |found: &Outcome, room| leave_more(&job, found, room, unit, &effort, &control);
+        assert_eq!(more(&found, 110.0), None);
+        found.by_hand.length_mm = 149.0;
+        assert_eq!(more(&found, 175.0), None);
     }
 }

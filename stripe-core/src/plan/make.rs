@@ -70,10 +70,9 @@ pub fn make(project: &Project, recipe: &Recipe<'_>, control: &Control<'_>) -> Re
                     laid.beside = lay_beside(made, alone, &straight.cuts, effort, control);
                 }
                 None => {
-                    let shortest = &laid.alone.lay;
-                    let room = room_mm(cloth, shortest.length_mm, project.unit);
+                    let room = room_mm(cloth, laid.alone.lay.length_mm, project.unit);
                     let (job, unit, effort) = (&made.job, project.unit, &recipe.effort);
-                    laid.roomy = leave_more(job, shortest, room, unit, effort, control);
+                    laid.roomy = leave_more(job, &laid.alone, room, unit, effort, control);
                 }
             }
             Ok(laid)
