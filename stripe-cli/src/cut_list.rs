@@ -1,8 +1,9 @@
 //! The cut list: every piece, and where its reference mark lies on the cloth.
 
 use std::fmt::Write;
+use stripe_core::draw::turn_deg;
 use stripe_core::length::{Length, Unit};
-use stripe_core::plan::{Plan, UnitNote};
+use stripe_core::plan::Plan;
 
 /// The list as CSV (RFC 4180), one piece a line, in the order of cutting: cloth by
 /// cloth, from the cut end on.
@@ -21,7 +22,6 @@ pub(crate) fn csv(plan: &Plan) -> String {
         });
         for piece in pieces {
             let mark = piece.mark_on_cloth();
-            let turn = piece.to_cloth.rotate_deg.rem_euclid(360.0);
             let face = if piece.to_cloth.mirror { "down" } else { "up" };
             let _ = write!(
                 text,
@@ -35,7 +35,7 @@ pub(crate) fn csv(plan: &Plan) -> String {
                 shown(mark.y),
                 mark.x,
                 mark.y,
-                (turn * 100.0).round() / 100.0 % 360.0,
+                (turn_deg(piece.to_cloth.rotate_deg) * 100.0).round() / 100.0,
             );
         }
     }
@@ -44,11 +44,7 @@ pub(crate) fn csv(plan: &Plan) -> String {
 
 /// The unit in which a plan is shown.
 pub(crate) fn unit_of(plan: &Plan) -> Unit {
-    match plan.unit {
-        UnitNote::In => Unit::Inch,
-        UnitNote::Cm => Unit::Centimetre,
-        UnitNote::Mm => Unit::Millimetre,
-    }
+    plan.unit.into()
 }
 
 /// A field of CSV, between quotes where it must be.

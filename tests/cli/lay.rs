@@ -156,33 +156,27 @@ fn a_reader_who_leaves_is_no_failure() {
     assert!(child.wait().unwrap().success());
 }
 
-/// Of lays that cost the same the plan takes the one that leaves the larger piece: by
-/// the sums that a maker would do, from the plan's own numbers.
+/// No cloth takes more than by hand; where motifs alone are cut from it, the largest
+/// piece left is at least the band behind them.
 #[test]
-fn what_is_left_over_is_as_large_as_can_be() {
+fn what_is_left_over_is_told() {
     let plan: serde_json::Value = serde_json::from_str(quick_plan()).unwrap();
-    let cloths = plan["cloths"].as_array().unwrap();
     let mm = |value: &serde_json::Value| value.as_f64().unwrap();
-    for cloth in cloths {
-        assert!(
-            mm(&cloth["length"]) <= mm(&cloth["by_hand_length"]),
-            "{cloth}"
-        );
-    }
     let mut seen = 0;
-    for cloth in cloths.iter().filter(|c| c["leftover"].is_object()) {
+    for cloth in plan["cloths"].as_array().unwrap() {
+        let (width, length) = (mm(&cloth["width"]), mm(&cloth["length"]));
+        assert!(length <= mm(&cloth["by_hand_length"]), "{cloth}");
         let left = &cloth["leftover"];
-        seen += 1;
-        assert!(mm(&left["width"]) > 101.0 && mm(&left["length"]) > 101.0);
-        let Some(shortest) = left["shortest"].as_f64() else {
+        if !left.is_object() {
             continue;
-        };
-        // The shortest lay would leave a band across the end of the same purchase.
-        let band = (mm(&cloth["buy"]["length"]) - shortest) * mm(&cloth["width"]);
-        let area = mm(&left["width"]) * mm(&left["length"]);
-        let is_thin = mm(&cloth["buy"]["length"]) - shortest < 2.5 * 101.6;
-        assert!(area > band || is_thin, "{cloth}");
-        assert!(mm(&cloth["length"]) >= shortest - 1e-3);
+        }
+        seen += 1;
+        let (wide, long) = (mm(&left["width"]), mm(&left["length"]));
+        assert!(wide.min(long) > 101.0, "{left}");
+        // By an eighth of an inch on each side it may be less: marks of the ruler.
+        let end = mm(&left["begin"]) + long;
+        let band = (width - 3.2) * (end - length - 3.2);
+        assert!(end - length < 104.0 || wide * long >= band, "{left}");
     }
     assert!(seen > 0, "nothing of the example is left over");
 }

@@ -60,7 +60,7 @@ fn table(plan: &Plan, cloth: &ClothPlan) -> Markup {
     html! {
         div.scroll {
             table {
-                caption { (pieces.len()) " pieces; places of their crosses in " (word) }
+                caption { (pieces.len()) " pieces; where their crosses lie (" (word) ")" }
                 thead {
                     tr {
                         th scope="col" { "cut" }

@@ -103,7 +103,10 @@ fn cloth_cuts(plan: &Plan, cuts: &CutsNote) -> Markup {
             table {
                 caption {
                     (length(cuts.length, unit)) " of cloth " (length(cuts.width, unit))
-                    " wide, before its motif pieces"
+                    " wide"
+                    @if plan.cloths.iter().any(|cloth| cloth.name == cuts.cloth) {
+                        ", before its motif pieces"
+                    }
                 }
                 thead {
                     tr {

@@ -149,6 +149,7 @@ mod tests {
     use super::*;
     use crate::shape::point;
     use geo::{Area, BooleanOps};
+    use proptest::prelude::*;
 
     fn ring(corners: &[(f64, f64)]) -> Region {
         let points: Vec<_> = corners.iter().map(|&(x, y)| point(x, y)).collect();
@@ -173,25 +174,18 @@ mod tests {
         assert_eq!(largest_left(&[], 900.0, 0.0, 1.0), None);
     }
 
-    /// On random triangles: no piece enters the rectangle, by polygon Booleans of the
-    /// general library; and none of some thousand random free ones is larger.
-    #[test]
-    fn no_piece_enters_and_none_is_larger() {
-        let mut state = 7u64;
-        let mut any = |most: f64| {
-            state = state
-                .wrapping_mul(6_364_136_223_846_793_005)
-                .wrapping_add(1_442_695_040_888_963_407);
-            (state >> 40) as f64 / (1u64 << 24) as f64 * most
-        };
-        for _ in 0..40 {
-            let pieces: Vec<Region> = (0..6)
-                .map(|_| {
-                    let (x, y) = (any(550.0), any(750.0));
-                    let corner = |dx: f64, dy: f64| (x + dx, y + dy);
-                    let (a, b) = (corner(any(80.0), any(40.0)), corner(any(80.0), 90.0));
-                    ring(&[corner(0.0, any(90.0)), a, b])
-                })
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(64))]
+        /// On random triangles: no piece enters the rectangle, by polygon Booleans of the
+        /// general library; and no other that is free is larger.
+        #[test]
+        fn no_piece_enters_and_none_is_larger(
+            corners in prop::collection::vec((0.0..550.0f64, 0.0..750.0f64, 0.0..80.0f64, 0.0..90.0f64), 1..9),
+            others in prop::collection::vec((0.0..490.0f64, 0.0..690.0f64, 0.0..1.0f64, 0.0..1.0f64), 200),
+        ) {
+            let pieces: Vec<Region> = corners
+                .iter()
+                .map(|&(x, y, dx, dy)| ring(&[(x, y + dy), (x + dx, y), (x + 80.0, y + 90.0)]))
                 .collect();
             let area_in = |[x, y, w, h]: [f64; 4]| -> f64 {
                 let rect = ring(&[(x, y), (x + w, y), (x + w, y + h), (x, y + h)]);
@@ -200,14 +194,13 @@ mod tests {
             };
             let left = largest_left(&pieces, 600.0, 800.0, 2.5).unwrap();
             let found = [left.left_mm, left.begin_mm, left.width_mm, left.length_mm];
-            assert!(area_in(found) < 1e-6, "{found:?}");
-            for _ in 0..200 {
-                let (x, y) = (any(500.0), any(700.0));
-                let other = [x, y, any(600.0 - x), any(800.0 - y)];
+            prop_assert!(area_in(found) < 1e-6, "{found:?}");
+            for (x, y, wide, tall) in others {
+                let other = [x, y, wide * (600.0 - x), tall * (800.0 - y)];
                 // In whole cells it may lose a cell on each side.
                 let least = (other[2] - 5.0) * (other[3] - 5.0);
-                if other[2] > 110.0 && other[3] > 110.0 && least > left.area_mm2() {
-                    assert!(area_in(other) > 0.0, "{other:?} is larger than {found:?}");
+                if other[2].min(other[3]) > LEAST_SIDE_MM + 7.5 && least > left.area_mm2() {
+                    prop_assert!(area_in(other) > 0.0, "{other:?} is larger than {found:?}");
                 }
             }
         }

@@ -26,11 +26,10 @@ pub(super) fn check_leftover(cloth: &ClothPlan) -> Vec<Finding> {
         )));
         return findings;
     }
-    let corner = |x: f64, y: f64| point(x, y);
     // Pieces may touch it.
     let (l, r) = (left.left + PLAN_TOL_MM, right - PLAN_TOL_MM);
     let (b, t) = (left.begin + PLAN_TOL_MM, end - PLAN_TOL_MM);
-    let ring = vec![corner(l, b), corner(r, b), corner(r, t), corner(l, t)];
+    let ring = vec![point(l, b), point(r, b), point(r, t), point(l, t)];
     let rectangle = Region::new(ring.into(), vec![]);
     for piece in &cloth.placements {
         let cut = piece.to_cloth.to_rigid().apply_to(&piece.cut_region());

@@ -1,5 +1,6 @@
 //! Lengths as a maker reads them off a ruler.
 
+use crate::length::Length;
 use crate::plan::UnitNote;
 
 /// The number alone, to the nearest sixteenth of an inch or millimetre.
@@ -16,14 +17,9 @@ pub fn length(mm: f64, unit: UnitNote) -> String {
     format!("{} {}", number(mm, unit), unit_word(unit))
 }
 
-/// A length that there must be, with its unit: rounded up to what [`length`] shows.
+/// A length that there must be, with its unit: rounded up, as in every list.
 pub fn length_up(mm: f64, unit: UnitNote) -> String {
-    let mark_mm = match unit {
-        UnitNote::In => 25.4 / 16.0,
-        UnitNote::Cm | UnitNote::Mm => 1.0,
-    };
-    // A hair over a mark is on it.
-    length(((mm - 1e-2) / mark_mm).ceil() * mark_mm, unit)
+    Length::from_mm(mm).shown_up(unit.into())
 }
 
 /// The unit's short name.
@@ -35,11 +31,16 @@ pub fn unit_word(unit: UnitNote) -> &'static str {
     }
 }
 
-/// A turn to a tenth of a degree, between -180 and 180.
-pub fn turn(deg: f64) -> String {
+/// The same turn (degrees) above -180 and up to 180: the least that a piece is turned.
+pub fn turn_deg(deg: f64) -> f64 {
     let around = crate::num::wrap(deg + 180.0, 360.0) - 180.0;
     let around = if around <= -179.95 { 180.0 } else { around };
-    let text = format!("{:.1}", whole_zero(around, 0.05));
+    whole_zero(around, 0.005)
+}
+
+/// A turn to a tenth of a degree, between -180 and 180.
+pub fn turn(deg: f64) -> String {
+    let text = format!("{:.1}", whole_zero(turn_deg(deg), 0.05));
     format!("{}°", text.strip_suffix(".0").unwrap_or(&text))
 }
 
@@ -75,9 +76,6 @@ mod tests {
         assert_eq!(inch(-1.75), "-1 3/4");
         assert_eq!(inch(2.99), "3");
         assert_eq!(length(-0.2, UnitNote::Cm), "0.0 cm");
-        assert_eq!(length_up(12.51 * 25.4, UnitNote::In), "12 9/16 in");
-        assert_eq!(length_up(12.5 * 25.4 + 0.005, UnitNote::In), "12 1/2 in");
-        assert_eq!(length_up(760.7, UnitNote::Cm), "76.1 cm");
         assert_eq!(turn(-180.0), "180°");
         assert_eq!(turn(367.27), "7.3°");
         assert_eq!(turn(-0.01), "0°");

@@ -34,7 +34,7 @@ pub use fan::{FanDrawing, fan, fans};
 pub use map::map;
 pub use measure::{
     length as shown_length, length_up as shown_length_up, number as shown_number,
-    turn as shown_turn, unit_word,
+    turn as shown_turn, turn_deg, unit_word,
 };
 pub use paper::Paper;
 pub use pdf::pdf;

@@ -38,10 +38,13 @@ impl fmt::Display for Remark {
             } => write!(
                 f,
                 "the wedges of `{part}` are {} degrees wide, which does not divide a quarter turn: one template will not \
-                 serve half, three-quarter and whole circles alike ({} or {} degrees would)",
+                 serve half, three-quarter and whole circles alike ({} degrees would)",
                 short(*wedge_deg),
-                short(*less),
-                short(*more)
+                if less == more {
+                    short(*less)
+                } else {
+                    format!("{} or {}", short(*less), short(*more))
+                }
             ),
             Self::SmallHub {
                 part,

@@ -1,25 +1,19 @@
 //! The whole way from a project to a checked plan.
 
-use super::beside::{Beside, lay_beside};
+use super::cloth::LaidCloth;
 use super::error::Error;
 use super::job::{ClothJob, Worked, cloth_job, work_out};
-use super::leftover::{leave_more, left_of};
-use super::notes::{buy, joint_notes, making_note, motif_notes, placements, room_mm, unit_note};
+use super::notes::{joint_notes, making_note, motif_notes, placements, unit_note};
 use super::quilt::{QuiltWork, quilt_note, work_out_quilt};
 use crate::check::check;
 use crate::cloth::squareness::{BOW_LIMIT_PERCENT, SKEW_LIMIT_PERCENT, bow_percent, bow_tilt_rad};
-use crate::cloth::{Cloth, Faces, Pattern, Stripe};
-use crate::lay::{self, Control, Effort, Lay, LayError, Outcome};
+use crate::cloth::{Cloth, Stripe};
+use crate::lay::{Control, Effort, LayError};
 use crate::length::Length;
 use crate::matching::noticed_within_mm;
 use crate::project::Project;
 use crate::quilt::cloths_of;
-use crate::record::{
-    BesideNote, Bound, BoundKind, Buy, ClothPlan, FORMAT, LeftoverNote, Plan, StripeNote,
-};
-use crate::shape::ring::extent;
-use crate::shape::{Region, point};
-use geo::Area;
+use crate::record::{Buy, ClothPlan, FORMAT, Plan};
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 
@@ -54,28 +48,12 @@ pub fn make(project: &Project, recipe: &Recipe<'_>, control: &Control<'_>) -> Re
     }
     let quilt = work_out_quilt(project)?;
     let cuts = quilt.as_ref().map_or(&[][..], QuiltWork::cuts);
+    let straight = |cloth: &Cloth| cuts.iter().find(|one| one.cloth == cloth.name);
     let found: Vec<LaidCloth> = jobs
         .par_iter()
         .map(|(cloth, made)| {
-            let alone = lay::lay(&made.job, &recipe.effort, control)
-                .map_err(|fault| lay_fault(project, &worked, cloth, made, fault))?;
-            let mut laid = LaidCloth {
-                alone,
-                beside: None,
-                roomy: None,
-            };
-            match cuts.iter().find(|one| one.cloth == cloth.name) {
-                Some(straight) => {
-                    let (alone, effort) = (&laid.alone, &recipe.effort);
-                    laid.beside = lay_beside(made, alone, &straight.cuts, effort, control);
-                }
-                None => {
-                    let room = room_mm(cloth, laid.alone.lay.length_mm, project.unit);
-                    let (job, unit, effort) = (&made.job, project.unit, &recipe.effort);
-                    laid.roomy = leave_more(job, &laid.alone, room, unit, effort, control);
-                }
-            }
-            Ok(laid)
+            LaidCloth::find(project, cloth, made, straight(cloth), recipe, control)
+                .map_err(|fault| lay_fault(project, &worked, cloth, made, fault))
         })
         .collect::<Result<_, Error>>()?;
 
@@ -83,21 +61,8 @@ pub fn make(project: &Project, recipe: &Recipe<'_>, control: &Control<'_>) -> Re
         .iter()
         .zip(&found)
         .map(|((cloth, made), laid)| {
-            let plan = ClothPlan {
-                placements: placements(project, &worked, &motifs, cloth, made, laid.lay()),
-                ..cloth_plan(cloth, &laid.alone)
-            };
-            let plan = match &laid.beside {
-                Some(beside) => with_stretch(plan, &laid.alone, beside),
-                None => plan,
-            };
-            let has_cuts = cuts.iter().any(|one| one.cloth == cloth.name);
-            let plan = with_length(project, plan);
-            if has_cuts {
-                plan
-            } else {
-                with_leftover(project, plan, laid)
-            }
+            let placements = placements(project, &worked, &motifs, cloth, made, laid.lay());
+            laid.note(project, cloth, placements)
         })
         .collect();
     let by_id: BTreeMap<&str, _> = cloths
@@ -149,137 +114,6 @@ pub fn make(project: &Project, recipe: &Recipe<'_>, control: &Control<'_>) -> Re
     } else {
         Err(Error::Witness(findings))
     }
-}
-
-/// The lays found for a cloth.
-struct LaidCloth {
-    /// The shortest.
-    alone: Outcome,
-    /// One beside straight cuts that saves more.
-    beside: Option<Beside>,
-    /// One that costs the same and leaves more.
-    roomy: Option<Lay>,
-}
-
-impl LaidCloth {
-    /// The lay that the plan takes.
-    fn lay(&self) -> &Lay {
-        let beside = self.beside.as_ref().map(|beside| &beside.lay);
-        beside.or(self.roomy.as_ref()).unwrap_or(&self.alone.lay)
-    }
-}
-
-fn cloth_plan(cloth: &Cloth, outcome: &Outcome) -> ClothPlan {
-    let best = outcome.bounds.best();
-    let stripe = cloth.stripe();
-    let band = stripe.zip(best.phase_mm).map(|(stripe, phase)| {
-        let band = stripe.band_at(phase - stripe.origin_mm());
-        stripe.bands()[band].name.clone()
-    });
-    ClothPlan {
-        name: cloth.name.clone(),
-        width: cloth.width_mm,
-        length: 0.0,
-        by_hand_length: outcome.by_hand.length_mm,
-        bound: Bound {
-            length: best.length_mm,
-            kind: match best.kind {
-                lay::BoundKind::Area => BoundKind::Area,
-                lay::BoundKind::Phase => BoundKind::PhaseDemand,
-                lay::BoundKind::Stack => BoundKind::Stacking,
-            },
-            band,
-        },
-        buy: Buy {
-            length: 0.0,
-            shown: String::new(),
-            price: None,
-        },
-        stripe: stripe.map(StripeNote::from),
-        colour: match &cloth.pattern {
-            Pattern::Plain(colour) => Some(*colour),
-            Pattern::Striped(_) => None,
-        },
-        both_faces: cloth.faces == Faces::Both,
-        one_way: cloth.one_way,
-        turns_deg: if stripe.is_none() {
-            cloth.turns_deg.clone()
-        } else {
-            vec![]
-        },
-        beside: None,
-        leftover: None,
-        placements: vec![],
-    }
-}
-
-/// A cloth whose lay begins beside its straight cuts: all that is known of the shaped
-/// pieces alone holds with the stretch counted in.
-fn with_stretch(mut cloth: ClothPlan, alone: &Outcome, beside: &Beside) -> ClothPlan {
-    let length = beside.pocket.length_mm;
-    let straight = beside.pocket.slit_mm * length;
-    let areas = cloth
-        .placements
-        .iter()
-        .map(|p| p.cut_region().unsigned_area());
-    cloth.bound = Bound {
-        length: length.max((areas.sum::<f64>() + straight) / cloth.width),
-        kind: BoundKind::Area,
-        band: None,
-    };
-    cloth.by_hand_length += length;
-    cloth.beside = Some(BesideNote {
-        slit: beside.pocket.slit_mm,
-        length,
-        pieces: beside.pieces,
-        saved: alone.lay.length_mm + length - beside.lay.length_mm,
-    });
-    cloth
-}
-
-/// What is left of a cloth from which motifs alone are cut.
-fn with_leftover(project: &Project, mut cloth: ClothPlan, laid: &LaidCloth) -> ClothPlan {
-    let Some(model) = project.cloth(&cloth.name) else {
-        return cloth;
-    };
-    let pieces: Vec<Region> = cloth
-        .placements
-        .iter()
-        .map(|p| p.to_cloth.to_rigid().apply_to(&p.cut_region()))
-        .collect();
-    let room = room_mm(model, cloth.length, project.unit);
-    let left = left_of(&pieces, cloth.width, room, project.unit);
-    cloth.leftover = left.map(|left| LeftoverNote {
-        left: left.left_mm,
-        begin: left.begin_mm,
-        width: left.width_mm,
-        length: left.length_mm,
-        shortest: laid
-            .roomy
-            .as_ref()
-            .map(|_| laid.alone.lay.length_mm)
-            // The lay counts its length to half the clear gap beyond the cut lines.
-            .filter(|&shortest| shortest < cloth.length),
-    });
-    cloth
-}
-
-/// The length is where the last cut line ends, and what is bought follows from it.
-fn with_length(project: &Project, mut cloth: ClothPlan) -> ClothPlan {
-    let corners = cloth.placements.iter().flat_map(|p| {
-        let map = p.to_cloth.to_rigid();
-        p.cut.iter().map(move |&[x, y]| map.apply(point(x, y)))
-    });
-    let (_, high) = extent(corners);
-    let stretch = cloth.beside.map_or(0.0, |beside| beside.length);
-    // Up to the next micrometre, so that nothing sticks out by a rounding.
-    cloth.length = (high.y.max(stretch) * 1e3).ceil() / 1e3;
-    // The lay counts its length to half the clear gap beyond the cut lines.
-    cloth.bound.length = cloth.bound.length.min(cloth.length);
-    if let Some(model) = project.cloth(&cloth.name) {
-        cloth.buy = buy(model, cloth.length, project.unit);
-    }
-    cloth
 }
 
 /// A lay's fault in the words of the project.

@@ -1,6 +1,7 @@
 //! The plan: all lays of a project, with what to buy, and how good it is.
 
 mod beside;
+mod cloth;
 mod error;
 mod job;
 mod leftover;

@@ -277,7 +277,7 @@ fn shopping(
             shown: bought.shown,
             price: bought.price,
             why: why(lay, one, unit)
-                + &spread_words(lay, unit)
+                + &leftover_words(lay, unit)
                     .unwrap_or_else(|| left_words(cloth, bought.length, shaped + straight, unit)),
         });
     }
@@ -320,14 +320,17 @@ fn left_words(cloth: &Cloth, bought_mm: f64, used_mm: f64, unit: Unit) -> String
     )
 }
 
-/// Where pieces are spread over what is bought so as to leave more: what that leaves.
-fn spread_words(lay: Option<&ClothPlan>, unit: Unit) -> Option<String> {
+/// The piece that a cloth of motifs alone leaves.
+fn leftover_words(lay: Option<&ClothPlan>, unit: Unit) -> Option<String> {
     let lay = lay?;
-    let left = lay.leftover.filter(|left| left.shortest.is_some())?;
+    let left = lay.leftover?;
     let shown = |mm: f64| Length::from_mm(mm).shown(unit);
+    let spread = left.shortest.map_or_else(String::new, |_| {
+        let over = Length::from_mm(lay.length).shown_up(unit);
+        format!("; they lie on {over} of what is bought, so that more is left in one piece")
+    });
     Some(format!(
-        "; spread over {} of what is bought, so that {} by {} will be left",
-        Length::from_mm(lay.length).shown_up(unit),
+        "{spread}; {} by {} along the selvage will be left",
         shown(left.width),
         shown(left.length)
     ))

@@ -3,6 +3,7 @@
 
 use crate::cloth::{Along, Band, Look, Run, Stripe, StripeError};
 use crate::colour::Colour;
+use crate::length::Unit;
 use crate::shape::{Point, Region, Rigid, point};
 use serde::{Deserialize, Serialize};
 
@@ -53,6 +54,16 @@ pub enum UnitNote {
     Cm,
     /// Millimetres.
     Mm,
+}
+
+impl From<UnitNote> for Unit {
+    fn from(note: UnitNote) -> Self {
+        match note {
+            UnitNote::In => Self::Inch,
+            UnitNote::Cm => Self::Centimetre,
+            UnitNote::Mm => Self::Millimetre,
+        }
+    }
 }
 
 /// The habits of making that the plan was made with (mm).

@@ -72,11 +72,14 @@ impl Row {
     }
 }
 
-/// The choice that costs least; the first of several.
+/// The choice that costs least; of several the one that uses least.
 pub(super) fn cheapest(rows: &[Row]) -> Option<&Row> {
     rows.iter()
         .filter(|row| row.fault.is_none())
-        .min_by(|a, b| a.cost().total_cmp(&b.cost()))
+        .min_by(|a, b| {
+            let by_cost = a.cost().total_cmp(&b.cost());
+            by_cost.then(a.length.total_cmp(&b.length))
+        })
 }
 
 /// The rows as a table for a person.
@@ -122,7 +125,21 @@ pub(super) fn to_text(rows: &[Row], project: &Project) -> String {
         } else {
             "Shortest"
         };
-        let _ = writeln!(text, "\n{by}: {}.", best.choice);
+        let others: Vec<&str> = rows
+            .iter()
+            .filter(|row| row.fault.is_none() && row.choice != best.choice)
+            .filter(|row| row.cost() <= best.cost())
+            .map(|row| row.choice.as_str())
+            .collect();
+        let same = if others.is_empty() {
+            String::new()
+        } else {
+            format!(
+                " At the same price, with more cloth used: {}.",
+                others.join("; ")
+            )
+        };
+        let _ = writeln!(text, "\n{by}: {}.{same}", best.choice);
     }
     text
 }

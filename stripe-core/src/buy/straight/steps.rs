@@ -152,7 +152,11 @@ fn column_words(
         let trimmed = if (column.along_mm - band.along_mm).abs() < 1e-6 {
             String::new()
         } else {
-            format!(", trimmed to {}", mm(column.along_mm))
+            format!(
+                ", each then trimmed from {} to {} long",
+                mm(band.along_mm),
+                mm(column.along_mm)
+            )
         };
         return format!("{n} {} {across} wide{trimmed}", plural(&piece.name, n));
     }

@@ -11,15 +11,21 @@ use crate::shape::point;
 /// Height of the words' letters.
 const LETTERS_MM: f64 = 2.2;
 
-/// Its outline, as far as a sheet shows it. What lies wholly behind the last piece
-/// needs no outline: the line to which the cloth is used tells it.
+/// Where a map ends (mm from the cut end): with what is used or left over, but no
+/// further than the same length again. A long remnant stays open.
+pub(super) fn end_mm(cloth: &ClothPlan) -> f64 {
+    let left = cloth.leftover.map_or(0.0, |left| left.begin + left.length);
+    cloth.length.max(left.min(2.0 * cloth.length))
+}
+
+/// Its outline, as far as a sheet shows it.
 pub(super) fn leftover(
     plan: &Plan,
     cloth: &ClothPlan,
     [low, high]: [f64; 2],
     view: &View,
 ) -> Vec<Item> {
-    let Some(left) = cloth.leftover.filter(|left| left.begin < cloth.length) else {
+    let Some(left) = cloth.leftover else {
         return vec![];
     };
     let (bottom, top) = (left.begin.max(low), (left.begin + left.length).min(high));

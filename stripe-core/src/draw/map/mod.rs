@@ -71,9 +71,10 @@ pub fn map(plan: &Plan, cloth: &str, paper: Paper) -> Result<Vec<Scene>, DrawErr
 fn map_of(plan: &Plan, cloth: &ClothPlan, paper: Paper) -> Vec<Scene> {
     let laid: Vec<Laid<'_>> = cloth.placements.iter().map(Laid::new).collect();
     let reaches: Vec<Reach> = laid.iter().map(Laid::reach).collect();
+    let end_mm = leftover::end_mm(cloth);
     let whole = Stretch {
         low_mm: 0.0,
-        high_mm: cloth.length,
+        high_mm: end_mm,
         pieces: (0..laid.len()).collect(),
     };
     let mut sheet = Sheet {
@@ -84,13 +85,13 @@ fn map_of(plan: &Plan, cloth: &ClothPlan, paper: Paper) -> Vec<Scene> {
         homes: &[],
         sheets: 1,
     };
-    if sheet.fits(cloth.length, laid.len()) {
+    if sheet.fits(end_mm, laid.len()) {
         return vec![sheet.draw(&whole, Wanted::Places { number: 1 })];
     }
 
     let mut stretches = split(&reaches, |length, pieces| sheet.fits(length, pieces));
     if let Some(last) = stretches.last_mut() {
-        last.high_mm = last.high_mm.max(cloth.length);
+        last.high_mm = last.high_mm.max(end_mm);
     }
     let mut homes = vec![0; laid.len()];
     for (i, stretch) in stretches.iter().enumerate() {

@@ -99,7 +99,13 @@ impl Sheet<'_> {
             stretch.low_mm - BEYOND_MM * reduction
         };
         let low = if from_end { low } else { low.max(0.0) };
-        let high = stretch.high_mm + BEYOND_MM * reduction;
+        // What is left over may end where the cloth does.
+        let beyond_mm = if stretch.high_mm > self.cloth.length {
+            0.0
+        } else {
+            BEYOND_MM * reduction
+        };
+        let high = stretch.high_mm + beyond_mm;
         let left =
             MARGIN_MM + LEFT_MM + (self.room()[0] - brackets - self.cloth.width * scale) / 2.0;
         let top = MARGIN_MM + HEAD_MM;
@@ -174,7 +180,8 @@ impl Sheet<'_> {
             }
         }
         let crosses = matches!(wanted, Wanted::Places { .. });
-        items.extend(legend(point(MARGIN_MM, legend_top + 2.2), crosses));
+        let corner = point(MARGIN_MM, legend_top + 2.2);
+        items.extend(legend(corner, crosses, self.sheets > 1));
         let unit = self.plan.unit;
         Scene {
             width_mm: page_width,
@@ -230,6 +237,9 @@ impl Sheet<'_> {
         let how = match wanted {
             Wanted::Overview(_) => {
                 "Right side of the cloth up, cut end nearest to you. The sheets that follow tell where each piece lies."
+            }
+            Wanted::Places { .. } if self.cloth.stripe.is_none() => {
+                "Right side of the cloth up, cut end nearest to you. Measure out each cross from the left selvage and from the cut end; its long arm points to the top of the motif. Lay the template on it, and cut on the unbroken line."
             }
             Wanted::Places { .. } => {
                 "Right side of the cloth up, cut end nearest to you. Measure out each cross from the left selvage and from the cut end; its long arm points to the top of the motif. Lay the template on it so that its stripe ticks meet the stripes, and cut on the unbroken line."
@@ -311,21 +321,22 @@ impl Sheet<'_> {
                     .into(),
             );
         }
-        let side = |x: f64, words: &str, turn: f64| -> Item {
+        // The fullest words that have room.
+        let side = |x: f64, words: &[&str], turn: f64| -> Option<Item> {
             let p = at(0.0, (low + high) / 2.0);
-            let words = fit(words, small, false, (high - low) * view.scale);
-            Text::new(point(x, p.y), small, words)
-                .anchored(Anchor::Middle)
-                .turned(turn)
-                .into()
+            let room = (high - low) * view.scale;
+            let words = words
+                .iter()
+                .find(|words| width_mm(words, small, false) <= room)?;
+            let text = Text::new(point(x, p.y), small, *words);
+            Some(text.anchored(Anchor::Middle).turned(turn).into())
         };
         let (left, right) = (at(0.0, low).x, at(width, low).x);
-        items.push(side(
-            left - LEFT_MM + 2.2,
-            &format!("left selvage; {} from the cut end", unit_plural(unit)),
-            -90.0,
-        ));
-        items.push(side(right + 3.0, "right selvage", -90.0));
+        let plural = unit_plural(unit);
+        let from_end = format!("{plural} from the cut end");
+        let words = [&format!("left selvage; {from_end}"), &from_end, plural];
+        items.extend(side(left - LEFT_MM + 2.2, &words, -90.0));
+        items.extend(side(right + 3.0, &["right selvage", "selvage"], -90.0));
         items.extend(grain(
             point(right + 6.0, 0.0),
             at(0.0, high).y,
@@ -495,7 +506,7 @@ fn grain(at: Point, top: f64, bottom: f64) -> Vec<Item> {
 }
 
 /// What the lines mean, each with a sample.
-fn legend(at: Point, crosses: bool) -> Vec<Item> {
+fn legend(at: Point, crosses: bool, others: bool) -> Vec<Item> {
     let size = 2.3;
     let mut x = at.x;
     let mut items = Vec::new();
@@ -525,6 +536,8 @@ fn legend(at: Point, crosses: bool) -> Vec<Item> {
             4.4,
             "measured point; the arrow is the motif's top",
         );
+    }
+    if crosses && others {
         entry(
             &|x| {
                 let stroke = Stroke::ink(0.2).coloured(GREY).broken(Dash::Dotted);

@@ -1,146 +1,25 @@
 //! Whole lays: lanes known by hand, planted lays, every lock, every direction,
-//! each verified by polygon Booleans on the cloth.
+//! each verified by polygon Booleans on the cloth; a few pieces against a proof.
 
 #![allow(
     clippy::unwrap_used,
     reason = "a failed test is meant to stop and say so"
 )]
 
-use geo::{Area, BooleanOps, BoundingRect, Euclidean, Length, MapCoords};
+mod exact;
+mod jigsaw;
+mod jobs;
+
+use geo::MapCoords;
 use geo_types::{Coord, LineString, Polygon};
+use jobs::{assert_stands, brief, job, polygon, rectangle, solve};
 use proptest::prelude::*;
 use std::f64::consts::FRAC_PI_2;
 use stripe_core::lay::{
-    self, BoundKind, Control, Effort, Item, Job, Kind, Lay, LayError, Lock, Pose, Shape, Window,
+    self, BoundKind, Control, Effort, Job, Lay, LayError, Lock, Pose, Shape, Window,
 };
 
 const INCH: f64 = 25.4;
-
-/// Enough for the small jobs here, and soon done.
-fn brief(seed: u64) -> Effort {
-    Effort {
-        seed,
-        streams: 2,
-        rounds: 2,
-        work: 3_000_000,
-    }
-}
-
-fn rectangle(x0: f64, y0: f64, x1: f64, y1: f64) -> Polygon<f64> {
-    let ring = [(x0, y0), (x1, y0), (x1, y1), (x0, y1)];
-    polygon(&ring)
-}
-
-fn polygon(points: &[(f64, f64)]) -> Polygon<f64> {
-    let ring = points.iter().map(|&(x, y)| Coord { x, y }).collect();
-    Polygon::new(LineString(ring), Vec::new())
-}
-
-fn pose(shape: usize, residue_mm: f64) -> Pose {
-    Pose {
-        shape,
-        residue_mm,
-        along_mm: 0.0,
-        sign: 1.0,
-    }
-}
-
-/// `counts[i]` copies of outline `i`, natural pose only.
-fn job(width_mm: f64, lock: Lock, outlines: Vec<(Polygon<f64>, f64, usize)>) -> Job {
-    let mut job = Job {
-        window: Window {
-            width_mm,
-            normal_rad: 0.0,
-            margin_mm: 0.0,
-        },
-        lock,
-        deviate_mm: 0.0,
-        shapes: Vec::new(),
-        kinds: Vec::new(),
-        items: Vec::new(),
-        groups: 0,
-    };
-    for (kind, (outline, residue, count)) in outlines.into_iter().enumerate() {
-        job.shapes.push(Shape { outline });
-        job.kinds.push(Kind {
-            poses: vec![pose(kind, residue)],
-        });
-        for _ in 0..count {
-            job.items.push(Item {
-                kind,
-                group: None,
-                block: job.items.len(),
-            });
-        }
-    }
-    job
-}
-
-/// The witness: pieces inside the cloth, clear of each other, on their lines.
-fn assert_stands(job: &Job, lay: &Lay) {
-    assert_eq!(lay.spots.len(), job.items.len());
-    let placed: Vec<Polygon<f64>> = job
-        .items
-        .iter()
-        .zip(&lay.spots)
-        .map(|(item, spot)| {
-            let pose = &job.kinds[item.kind].poses[spot.pose];
-            job.shapes[pose.shape].outline.map_coords(|c| {
-                job.window.to_cloth(Coord {
-                    x: c.x + spot.u_mm,
-                    y: c.y + spot.v_mm,
-                })
-            })
-        })
-        .collect();
-    let m = job.window.margin_mm;
-    for (i, a) in placed.iter().enumerate() {
-        let bounds = a.bounding_rect().unwrap();
-        let inside = bounds.min().x > -m - 1e-3
-            && bounds.max().x < job.window.width_mm + m + 1e-3
-            && bounds.min().y > -m - 1e-3
-            && bounds.max().y < lay.length_mm + m + 1e-3;
-        assert!(inside, "piece {i} at {bounds:?}, length {}", lay.length_mm);
-        for (j, b) in placed[..i].iter().enumerate() {
-            // A micrometre along the whole outline is rounding, and no pair of
-            // scissors knows it.
-            let overlap = a.intersection(b).unsigned_area();
-            let rounding = 1e-3 * Euclidean.length(a.exterior());
-            assert!(overlap < rounding, "{i} on {j}: {overlap}");
-        }
-    }
-    for (item, spot) in job.items.iter().zip(&lay.spots) {
-        let pose = &job.kinds[item.kind].poses[spot.pose];
-        let offset = item.group.map_or(0.0, |g| lay.offsets[g]);
-        let u = spot.u_mm - pose.residue_mm - pose.sign * offset;
-        match job.lock {
-            Lock::Plane => {}
-            Lock::Lines { repeat_mm } => {
-                let off = u - (u / repeat_mm).round() * repeat_mm;
-                assert!(off.abs() <= job.deviate_mm + 1e-6, "off its line by {off}");
-            }
-            Lock::Points {
-                across_mm,
-                along_mm,
-                shear_mm,
-            } => {
-                let k = (u / across_mm).round();
-                assert!((u - k * across_mm).abs() < 1e-6);
-                let v = spot.v_mm - pose.along_mm - k * shear_mm;
-                assert!((v - (v / along_mm).round() * along_mm).abs() < 1e-6);
-            }
-        }
-    }
-}
-
-fn solve(job: &Job, seed: u64) -> lay::Outcome {
-    let outcome = lay::lay(job, &brief(seed), &Control::default()).unwrap();
-    assert_stands(job, &outcome.lay);
-    assert_stands(job, &outcome.by_hand);
-    assert!(outcome.lay.length_mm <= outcome.first_length_mm + 1e-6);
-    assert!(outcome.bounds.best().length_mm <= outcome.lay.length_mm + 1e-3);
-    outcome
-}
 
 /// Rows L-01 to L-05 of trade-facts.md (derived, brute-force checked there):
 /// lanes of wedges 8.5 in across on striped cloth, by the best and the worst
@@ -455,83 +334,6 @@ fn holes_are_laid_in() {
     let lock = Lock::Lines { repeat_mm: 10.0 };
     let job = job(100.0, lock, vec![(ring, 0.0, 2), (disc, 0.0, 2)]);
     assert!((solve(&job, 1).lay.length_mm - 200.0).abs() < 1e-3);
-}
-
-/// A jigsaw comes together again: a cloth cut into crooked pieces, each shifted
-/// by whole repeats, needs no more than that cloth (the optimum is known because
-/// the pieces were made so).
-#[test]
-fn what_was_parted_comes_together() {
-    for seed in 0..4u32 {
-        let (columns, rows, repeat) = (4usize, 4usize, 35.0);
-        let (width, length) = (420.0, 360.0);
-        // A small generator of its own: where corners and middles of walls stand.
-        let jitter = |i: usize, j: usize, k: u32| {
-            let mut x = (i as u32 * 73 + j as u32 * 179 + k * 283 + seed * 997 + 17)
-                .wrapping_mul(2_654_435_761);
-            x ^= x >> 15;
-            f64::from(x.wrapping_mul(2_246_822_519) >> 8) / f64::from(1u32 << 24) - 0.5
-        };
-        let corner = |i: usize, j: usize| {
-            let inner = |n: usize, of: usize| f64::from(u8::from(0 < n && n < of));
-            (
-                width * i as f64 / columns as f64 + 40.0 * jitter(i, j, 0) * inner(i, columns),
-                length * j as f64 / rows as f64 + 40.0 * jitter(i, j, 1) * inner(j, rows),
-            )
-        };
-        let middle = |(i, j): (usize, usize), (k, l): (usize, usize), bend: f64| {
-            let (a, b) = (corner(i, j), corner(k, l));
-            let across = (b.1 - a.1, a.0 - b.0);
-            (
-                (a.0 + b.0) / 2.0 + bend * across.0,
-                (a.1 + b.1) / 2.0 + bend * across.1,
-            )
-        };
-        // Walls along the edge of the cloth are straight.
-        let level = |i, j| {
-            middle(
-                (i, j),
-                (i + 1, j),
-                if j == 0 || j == rows {
-                    0.0
-                } else {
-                    0.4 * jitter(i, j, 2)
-                },
-            )
-        };
-        let upright = |i, j| {
-            middle(
-                (i, j),
-                (i, j + 1),
-                if i == 0 || i == columns {
-                    0.0
-                } else {
-                    0.4 * jitter(i, j, 3)
-                },
-            )
-        };
-        let mut pieces = Vec::new();
-        for i in 0..columns {
-            for j in 0..rows {
-                let ring = [
-                    corner(i, j),
-                    level(i, j),
-                    corner(i + 1, j),
-                    upright(i + 1, j),
-                    corner(i + 1, j + 1),
-                    level(i, j + 1),
-                    corner(i, j + 1),
-                    upright(i, j),
-                ];
-                let shift = -repeat * (corner(i, j).0 / repeat).floor();
-                let ring = ring.map(|(x, y)| (x + shift, y + 10.0 * (i as f64) - 3.0 * (j as f64)));
-                pieces.push((polygon(&ring), 0.0, 1));
-            }
-        }
-        let job = job(width, Lock::Lines { repeat_mm: repeat }, pieces);
-        let lay = solve(&job, u64::from(seed)).lay;
-        assert!(lay.length_mm < 1.001 * length, "{seed}: {}", lay.length_mm);
-    }
 }
 
 /// The same job, effort and seed, the same lay, on any number of threads.

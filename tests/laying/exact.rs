@@ -2,29 +2,12 @@
 //! order, beside what the search finds. The program knows nothing of the engine: how far
 //! two pieces must stand apart is worked out here, for convex outlines.
 
-#![allow(
-    clippy::unwrap_used,
-    reason = "a failed test is meant to stop and say so"
-)]
-
-use geo_types::{Coord, LineString, Polygon};
-use stripe_core::lay::{self, Control, Effort, Item, Job, Kind, Lock, Pose, Shape, Window};
+use crate::jobs::{job, polygon};
+use stripe_core::lay::{self, Control, Effort, Lock};
 use stripe_core::lp::Program;
+use stripe_tests::dice::Dice;
 
 const REPEAT_MM: f64 = 60.0;
-
-/// Chance without a library: the same everywhere.
-struct Dice(u64);
-
-impl Dice {
-    fn below(&mut self, most: f64) -> f64 {
-        self.0 = self
-            .0
-            .wrapping_mul(6_364_136_223_846_793_005)
-            .wrapping_add(1_442_695_040_888_963_407);
-        (self.0 >> 40) as f64 / (1u64 << 24) as f64 * most
-    }
-}
 
 /// A convex piece with corners at whole millimetres, and its residue.
 #[derive(Debug, Clone)]
@@ -35,17 +18,17 @@ struct Piece {
 
 impl Piece {
     fn any(dice: &mut Dice) -> Self {
-        let (width, height) = (30.0 + dice.below(40.0), 30.0 + dice.below(60.0));
+        let (width, height) = (dice.real(30.0, 70.0), dice.real(30.0, 90.0));
         let corner = |x: f64, y: f64| (x.round(), y.round());
         Self {
             // One corner on each side of a box: convex always.
             corners: vec![
-                corner(dice.below(width), 0.0),
-                corner(width, dice.below(height)),
-                corner(dice.below(width), height),
-                corner(0.0, dice.below(height)),
+                corner(dice.real(0.0, width), 0.0),
+                corner(width, dice.real(0.0, height)),
+                corner(dice.real(0.0, width), height),
+                corner(0.0, dice.real(0.0, height)),
             ],
-            residue_mm: dice.below(REPEAT_MM).round(),
+            residue_mm: dice.real(0.0, REPEAT_MM).round(),
         }
     }
 
@@ -155,55 +138,25 @@ fn shortest_mm(pieces: &[Piece], width_mm: f64) -> f64 {
     program.minimise().unwrap().cost
 }
 
-fn job(pieces: &[Piece], width_mm: f64) -> Job {
-    let shape = |piece: &Piece| {
-        let ring = piece.corners.iter().map(|&(x, y)| Coord { x, y }).collect();
-        Shape {
-            outline: Polygon::new(LineString(ring), vec![]),
-        }
-    };
-    let kind = |shape: usize, piece: &Piece| Kind {
-        poses: vec![Pose {
-            shape,
-            residue_mm: piece.residue_mm,
-            along_mm: 0.0,
-            sign: 1.0,
-        }],
-    };
-    let item = |kind: usize| Item {
-        kind,
-        group: None,
-        block: kind,
-    };
-    Job {
-        window: Window {
-            width_mm,
-            normal_rad: 0.0,
-            margin_mm: 0.0,
-        },
-        lock: Lock::Lines {
-            repeat_mm: REPEAT_MM,
-        },
-        deviate_mm: 0.0,
-        shapes: pieces.iter().map(shape).collect(),
-        kinds: pieces.iter().enumerate().map(|(i, p)| kind(i, p)).collect(),
-        items: (0..pieces.len()).map(item).collect(),
-        groups: 0,
-    }
-}
-
 /// Never shorter than what is proven, and on jobs so small no longer. The bound is never
 /// above it.
 #[test]
 fn the_search_finds_the_proven_optimum() {
     let width_mm = 200.0;
+    let lock = Lock::Lines {
+        repeat_mm: REPEAT_MM,
+    };
     for seed in 0..30 {
-        let mut dice = Dice(seed);
+        let mut dice = Dice::new(seed);
         let count = 3 + seed % 4;
         let pieces: Vec<Piece> = (0..count).map(|_| Piece::any(&mut dice)).collect();
         let proven = shortest_mm(&pieces, width_mm);
         let effort = Effort::quick(seed);
-        let found = lay::lay(&job(&pieces, width_mm), &effort, &Control::default()).unwrap();
+        let outlines = pieces
+            .iter()
+            .map(|p| (polygon(&p.corners), p.residue_mm, 1));
+        let job = job(width_mm, lock, outlines.collect());
+        let found = lay::lay(&job, &effort, &Control::default()).unwrap();
         let over = found.lay.length_mm - proven;
         assert!(
             over.abs() < 1e-3,
