@@ -253,7 +253,7 @@ fn bound_words(cloth: &ClothSummary, unit: Unit) -> String {
 fn leftover_words(leftover: &LeftoverNote, length_mm: f64, unit: Unit) -> String {
     let shown = |mm: f64| Length::from_mm(mm).shown(unit);
     let mut words = format!(
-        "left over: {} by {} along the selvage, {} from the left selvage and {} from the cut end",
+        "left over: a piece {} wide and {} long; it begins {} from the left selvage and {} from the cut end",
         shown(leftover.width),
         shown(leftover.length),
         shown(leftover.left),

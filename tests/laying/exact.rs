@@ -2,7 +2,7 @@
 //! order, beside what the search finds. The program knows nothing of the engine: how far
 //! two pieces must stand apart is worked out here, for convex outlines.
 
-use crate::jobs::{job, polygon};
+use crate::jobs::{assert_stands, job, polygon};
 use stripe_core::lay::{self, Control, Effort, Lock};
 use stripe_core::lp::Program;
 use stripe_tests::dice::Dice;
@@ -63,8 +63,10 @@ impl Piece {
 
     /// The places across that keep the piece within the cloth.
     fn lines(&self, width_mm: f64) -> Vec<f64> {
-        let lines = (0..20).map(|k| self.residue_mm + f64::from(k) * REPEAT_MM);
-        lines.filter(|u| u + self.width() <= width_mm).collect()
+        let lines = (-1..20).map(|k| self.residue_mm + f64::from(k) * REPEAT_MM);
+        lines
+            .filter(|u| 0.0 <= *u && u + self.width() <= width_mm)
+            .collect()
     }
 }
 
@@ -157,6 +159,7 @@ fn the_search_finds_the_proven_optimum() {
             .map(|p| (polygon(&p.corners), p.residue_mm, 1));
         let job = job(width_mm, lock, outlines.collect());
         let found = lay::lay(&job, &effort, &Control::default()).unwrap();
+        assert_stands(&job, &found.lay);
         let over = found.lay.length_mm - proven;
         assert!(
             over.abs() < 1e-3,

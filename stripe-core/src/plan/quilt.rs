@@ -330,7 +330,7 @@ fn leftover_words(lay: Option<&ClothPlan>, unit: Unit) -> Option<String> {
         format!("; they lie on {over} of what is bought, so that more is left in one piece")
     });
     Some(format!(
-        "{spread}; {} by {} along the selvage will be left",
+        "{spread}; a piece {} wide and {} long will be left",
         shown(left.width),
         shown(left.length)
     ))

@@ -54,15 +54,16 @@ pub(super) fn leftover(
     let mut items = vec![outline.into()];
     // The heading tells the size as well: words that would lie on pieces are left out.
     let room_mm = (view.scale * left.width, view.scale * (top - bottom));
-    let wide = width_mm(&size, LETTERS_MM, false).max(width_mm("left over", LETTERS_MM, true));
-    if wide + 2.0 < room_mm.0 && 4.0 * LETTERS_MM < room_mm.1 {
-        items.push(pieces::plate(
-            middle,
-            &["left over", &size],
-            LETTERS_MM,
-            false,
-        ));
-    }
+    let has_room = |words: &[&str]| {
+        let wide = words.iter().map(|line| width_mm(line, LETTERS_MM, true));
+        wide.fold(0.0, f64::max) + 2.0 < room_mm.0
+            && (words.len() + 2) as f64 * LETTERS_MM < room_mm.1
+    };
+    let full: [&str; 2] = ["left over", &size];
+    let fits = [&full[..], &full[..1]]
+        .into_iter()
+        .find(|words| has_room(words));
+    items.extend(fits.map(|words| pieces::plate(middle, words, LETTERS_MM, false)));
     items
 }
 
