@@ -1,7 +1,10 @@
 //! Rectangles cut edge to edge, on data sets from outside.
 
 use std::path::PathBuf;
-use stripe_core::buy::guillotine::{Order, Rect, guillotine};
+use stripe_core::buy::guillotine::{Order, Rect, Turn, guillotine};
+use stripe_core::buy::straight::cut_straight;
+use stripe_core::quilt::{Grain, StraightPiece};
+use stripe_tests::dice::Dice;
 
 /// The shared folder beside the repository, or where STRIPELAY_SHARED says.
 fn shared() -> PathBuf {
@@ -38,7 +41,7 @@ fn hopper_sheets() {
             let order = Order {
                 rects: &rects,
                 width: 200,
-                turn,
+                turn: if turn { Turn::All } else { Turn::None },
                 seed: 1,
                 tries: 500_000,
                 proof: 1500,
@@ -69,4 +72,107 @@ fn hopper_sheets() {
             }
         }
     }
+}
+
+/// Random quilts' worth of straight pieces: two to five kinds, sizes of whole quarter
+/// inches (the unit here), fabric 40 to 44 in wide.
+fn random_pieces(seed: u64) -> (Vec<StraightPiece>, f64) {
+    let mut dice = Dice::new(seed);
+    let width = dice.whole(160, 176);
+    let kinds = dice.whole(2, 5);
+    let pieces = (0..kinds).map(|kind| {
+        let is_long = dice.once_in(6);
+        let width = dice.whole(6, 45);
+        let length = if is_long {
+            dice.whole(60, 150)
+        } else {
+            dice.whole(6, 55)
+        };
+        let count = if is_long {
+            dice.whole(1, 4)
+        } else {
+            dice.whole(1, 24)
+        };
+        let grain = match dice.whole(0, 3) {
+            0 => Grain::Along,
+            1 => Grain::Across,
+            _ => Grain::Any,
+        };
+        StraightPiece {
+            name: format!("unit {kind}"),
+            cloth: "plain".into(),
+            length_mm: length.max(width) as f64,
+            width_mm: length.min(width) as f64,
+            count,
+            grain,
+            slant: None,
+            bias: None,
+        }
+    });
+    (pieces.collect(), width as f64)
+}
+
+/// How far straight cuts stand above what any cuts edge to edge are found to take, and
+/// how long they take to plan: `cargo test --release -p stripe-tests --test cutting -- --ignored --nocapture`.
+#[test]
+#[ignore = "a measurement of a minute or two"]
+fn measure_straight_cuts() {
+    let mut beaten = vec![];
+    let mut slowest = 0.0_f64;
+    let mut bounds_above = 0;
+    let mut proven = 0;
+    for seed in 0..80 {
+        let (pieces, width) = random_pieces(seed);
+        let begun = std::time::Instant::now();
+        let cuts = cut_straight(&pieces, width).unwrap();
+        let took = begun.elapsed().as_secs_f64();
+        slowest = slowest.max(took);
+        let mut rects = vec![];
+        let mut turns = vec![];
+        for piece in &pieces {
+            let (across, along) = match piece.grain {
+                Grain::Along => (piece.width_mm, piece.length_mm),
+                _ => (piece.length_mm, piece.width_mm),
+            };
+            for _ in 0..piece.count {
+                rects.push(Rect {
+                    across: across as i64,
+                    along: along as i64,
+                });
+                turns.push(piece.grain == Grain::Any);
+            }
+        }
+        let order = Order {
+            rects: &rects,
+            width: width as i64,
+            turn: Turn::Each(&turns),
+            seed: 1,
+            tries: 1_500_000,
+            proof: 100_000,
+            stop: &|| false,
+        };
+        let edge = guillotine(&order).unwrap();
+        proven += usize::from(cuts.is_optimal());
+        bounds_above += usize::from(cuts.bound_mm > edge.length as f64 + 1e-6);
+        let over = cuts.length_mm / edge.length as f64 - 1.0;
+        println!(
+            "{seed}: {} kinds, {} pieces: {} (bound {}), edge to edge {} (bound {}), {:.1} %, {took:.2} s",
+            pieces.len(),
+            rects.len(),
+            cuts.length_mm,
+            cuts.bound_mm,
+            edge.length,
+            edge.bound,
+            over * 100.0
+        );
+        if over > 1e-9 {
+            beaten.push(over);
+        }
+    }
+    println!(
+        "{} of 80 beaten, {:.1} % on average, {:.1} % at most; {bounds_above} bounds above; {proven} said optimal; slowest {slowest:.2} s",
+        beaten.len(),
+        100.0 * beaten.iter().sum::<f64>() / beaten.len().max(1) as f64,
+        100.0 * beaten.iter().fold(0.0_f64, |a, &b| a.max(b))
+    );
 }

@@ -2,7 +2,7 @@
 
 use serde::Deserialize;
 use std::time::{Duration, Instant};
-use stripe_core::buy::guillotine::{Cutting, Order, Rect, guillotine};
+use stripe_core::buy::guillotine::{Cutting, Order, Rect, Turn, guillotine};
 
 #[derive(Debug, Deserialize)]
 struct Sheet {
@@ -32,7 +32,7 @@ pub fn run(text: &str, seconds: f64, threads: usize, seed: u64) -> Result<String
         let order = Order {
             rects: &rects,
             width: sheet.width,
-            turn,
+            turn: if turn { Turn::All } else { Turn::None },
             seed,
             tries: u64::MAX,
             proof: 60_000_000,

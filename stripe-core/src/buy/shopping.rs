@@ -1,6 +1,6 @@
 //! What a quilt takes of each cloth, and of batting.
 
-use super::straight::{Cuts, StraightError, cut_straight};
+use super::straight::{Cuts, StraightError, cut_straight, least_length_mm};
 use crate::cloth::Cloth;
 use crate::quilt::{Layout, Quilt, StraightPiece, sheets, straight_pieces};
 
@@ -27,28 +27,64 @@ pub fn cloth_cuts(
     cloths: &[Cloth],
 ) -> Result<Vec<ClothCuts>, (String, StraightError)> {
     let width_of = |name: &str| cloths.iter().find(|c| c.name == name).map(|c| c.width_mm);
+    let sheets = sheets(quilt, layout, width_of);
     let mut all = straight_pieces(quilt);
-    all.extend(sheets(quilt, layout, width_of));
+    all.extend(sheets.pieces);
     let mut cuts = Vec::new();
     for cloth in cloths {
-        let pieces: Vec<StraightPiece> = all
-            .iter()
-            .filter(|p| p.cloth == cloth.name)
-            .cloned()
-            .collect();
+        let is_here = |piece: &StraightPiece| piece.cloth == cloth.name;
+        let pieces: Vec<StraightPiece> = all.iter().filter(|p| is_here(p)).cloned().collect();
+        let choices = sheets.choices.iter().filter(|ways| {
+            let mut pieces = ways.iter().flatten();
+            pieces.next().is_some_and(is_here)
+        });
+        // Every way of one with every way of the others.
+        let lists = choices.fold(vec![pieces], |lists, ways| {
+            let with = |list: &Vec<StraightPiece>| {
+                let list = list.clone();
+                ways.iter().map(move |way| [&list[..], &way[..]].concat())
+            };
+            lists.iter().flat_map(with).collect()
+        });
+        if let Some(cut) = shortest(cloth, lists).map_err(|fault| (cloth.name.clone(), fault))? {
+            cuts.push(cut);
+        }
+    }
+    Ok(cuts)
+}
+
+/// The list of pieces that takes least of a cloth; the first of equals.
+fn shortest(
+    cloth: &Cloth,
+    lists: Vec<Vec<StraightPiece>>,
+) -> Result<Option<ClothCuts>, StraightError> {
+    let mut best: Option<ClothCuts> = None;
+    let mut fault = None;
+    for pieces in lists {
         if pieces.is_empty() {
             continue;
         }
-        let done =
-            cut_straight(&pieces, cloth.width_mm).map_err(|fault| (cloth.name.clone(), fault))?;
-        cuts.push(ClothCuts {
-            cloth: cloth.name.clone(),
-            width_mm: cloth.width_mm,
-            pieces,
-            cuts: done,
-        });
+        let known = best.as_ref().map_or(f64::INFINITY, |b| b.cuts.length_mm);
+        if least_length_mm(&pieces, cloth.width_mm).is_ok_and(|least| least >= known - 1e-3) {
+            continue;
+        }
+        match cut_straight(&pieces, cloth.width_mm) {
+            Ok(cuts) if cuts.length_mm < known - 1e-3 => {
+                best = Some(ClothCuts {
+                    cloth: cloth.name.clone(),
+                    width_mm: cloth.width_mm,
+                    pieces,
+                    cuts,
+                });
+            }
+            Ok(_) => {}
+            Err(found) => fault = fault.or(Some(found)),
+        }
     }
-    Ok(cuts)
+    match (best, fault) {
+        (None, Some(fault)) => Err(fault),
+        (best, _) => Ok(best),
+    }
 }
 
 /// The batting that a quilt takes.

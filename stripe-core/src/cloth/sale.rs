@@ -1,5 +1,7 @@
 //! How cloth is sold: by which step, at which price.
 
+use crate::length::{INCH_MM, YARD_MM};
+
 /// The steps in which a shop cuts cloth.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Step {
@@ -23,6 +25,26 @@ pub struct Sale {
 }
 
 impl Sale {
+    /// How cloth is sold where the maker says nothing: by the 1/8 yd or 10 cm, priced by the
+    /// yard or metre, 2 in or 5 cm lost to squaring up. One rule, with a price or without.
+    ///
+    /// # Source
+    /// Rows F-08 and Y-03 of the trade facts.
+    pub fn usual(is_imperial: bool) -> Self {
+        let (per_mm, step_mm, squaring_mm) = if is_imperial {
+            (YARD_MM, YARD_MM / 8.0, 2.0 * INCH_MM)
+        } else {
+            (1000.0, 100.0, 50.0)
+        };
+        Self {
+            price: None,
+            per_mm,
+            step: Step { length_mm: step_mm },
+            squaring_mm,
+            shrinkage: 0.0,
+        }
+    }
+
     /// The length to ask for in the shop when `used_mm` are needed (mm).
     ///
     /// `ceil((used / (1 - shrinkage) + squaring) / step) * step`; a hair of 1e-6 mm

@@ -36,48 +36,69 @@ pub(super) fn lay_beside(
     effort: &Effort,
     control: &Control<'_>,
 ) -> Option<Beside> {
-    let job = &made.job;
-    let mut found: Option<Beside> = None;
-    for pocket in pockets(cuts, job.window.width_mm)
+    let tried = pockets(cuts, made.job.window.width_mm)
         .into_iter()
         .take(MOST_TRIED)
-    {
-        // The stretch is cut off: what lies behind it keeps clear of what is in it.
-        let room_mm = pocket.length_mm - 2.0 * job.window.margin_mm;
-        let corner = point(pocket.slit_mm, 0.0);
-        let right = Part::new(corner, job.window.width_mm - pocket.slit_mm);
-        let inside = fill(job, &alone.lay, &right, room_mm);
-        if inside.is_empty() {
-            continue;
-        }
-        let behind = Part::new(point(0.0, pocket.length_mm), job.window.width_mm);
-        let outside: Vec<usize> = (0..job.items.len())
-            .filter(|i| !inside.contains(i))
-            .collect();
-        let mut whole = Lay {
-            length_mm: pocket.length_mm,
-            ..alone.lay.clone()
-        };
-        let (first, _) = right.job(job, &alone.lay, &inside, &inside);
-        right.put_into(&mut whole, job, &lay::first(&first).ok()?, &inside, &[]);
-        if !outside.is_empty() {
-            let (rest, groups) = behind.job(job, &alone.lay, &outside, &inside);
-            let laid = lay::lay(&rest, effort, control).ok()?.lay;
-            whole.length_mm += laid.length_mm;
-            behind.put_into(&mut whole, job, &laid, &outside, &groups);
-        }
-        let is_better = |than_mm: f64| whole.length_mm < than_mm;
-        let saves = is_better(alone.lay.length_mm + pocket.length_mm - WORTH_A_SLIT_MM);
-        let added = |b: &Beside| b.lay.length_mm - b.pocket.length_mm + pocket.length_mm;
-        if saves && found.as_ref().is_none_or(|b| is_better(added(b) - 1e-6)) {
-            found = Some(Beside {
-                pocket,
-                lay: whole,
-                pieces: inside.len(),
-            });
+        .map(|pocket| lay_in(&made.job, alone, pocket, effort, control));
+    best_of(tried, alone.lay.length_mm)
+}
+
+/// The shortest of those that save enough, the first of equals. A stretch that gives no lay
+/// takes nothing away from the others.
+fn best_of(tried: impl Iterator<Item = Option<Beside>>, alone_mm: f64) -> Option<Beside> {
+    // Straight cuts outside of the stretch are counted in neither: what is left is compared.
+    let behind = |b: &Beside| b.lay.length_mm - b.pocket.length_mm;
+    let mut found: Option<Beside> = None;
+    for one in tried.flatten() {
+        let saves = behind(&one) < alone_mm - WORTH_A_SLIT_MM;
+        if saves
+            && found
+                .as_ref()
+                .is_none_or(|b| behind(&one) < behind(b) - 1e-6)
+        {
+            found = Some(one);
         }
     }
     found
+}
+
+/// The lay with one stretch, or nothing where none of the pieces go in beside it.
+fn lay_in(
+    job: &Job,
+    alone: &Outcome,
+    pocket: Pocket,
+    effort: &Effort,
+    control: &Control<'_>,
+) -> Option<Beside> {
+    // The stretch is cut off: what lies behind it keeps clear of what is in it.
+    let room_mm = pocket.length_mm - 2.0 * job.window.margin_mm;
+    let corner = point(pocket.slit_mm, 0.0);
+    let right = Part::new(corner, job.window.width_mm - pocket.slit_mm);
+    let inside = fill(job, &alone.lay, &right, room_mm);
+    if inside.is_empty() {
+        return None;
+    }
+    let behind = Part::new(point(0.0, pocket.length_mm), job.window.width_mm);
+    let outside: Vec<usize> = (0..job.items.len())
+        .filter(|i| !inside.contains(i))
+        .collect();
+    let mut whole = Lay {
+        length_mm: pocket.length_mm,
+        ..alone.lay.clone()
+    };
+    let (first, _) = right.job(job, &alone.lay, &inside, &inside);
+    right.put_into(&mut whole, job, &lay::first(&first).ok()?, &inside, &[]);
+    if !outside.is_empty() {
+        let (rest, groups) = behind.job(job, &alone.lay, &outside, &inside);
+        let laid = lay::lay(&rest, effort, control).ok()?.lay;
+        whole.length_mm += laid.length_mm;
+        behind.put_into(&mut whole, job, &laid, &outside, &groups);
+    }
+    Some(Beside {
+        pocket,
+        lay: whole,
+        pieces: inside.len(),
+    })
 }
 
 /// The pieces that the first lay puts into a part of the cloth: of each kind as many as
@@ -206,5 +227,43 @@ impl Part {
         for (&group, &offset) in groups.iter().zip(&part.offsets) {
             whole.offsets[group] = offset;
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn beside(slit_mm: f64, length_mm: f64) -> Beside {
+        let lay = Lay {
+            length_mm,
+            offsets: vec![],
+            spots: vec![],
+        };
+        let pocket = Pocket {
+            slit_mm,
+            length_mm: 100.0,
+            bands: vec![0],
+        };
+        Beside {
+            pocket,
+            lay,
+            pieces: 1,
+        }
+    }
+
+    /// A later stretch that gives no lay used to throw away the one found before it.
+    #[test]
+    fn a_stretch_without_a_lay_takes_nothing_away() {
+        let slit = |tried: Vec<Option<Beside>>| {
+            let found = best_of(tried.into_iter(), 500.0);
+            found.map(|b| b.pocket.slit_mm)
+        };
+        let good = || Some(beside(1.0, 400.0));
+        assert_eq!(slit(vec![good(), None]), Some(1.0));
+        assert_eq!(slit(vec![None, good()]), Some(1.0));
+        assert_eq!(slit(vec![good(), Some(beside(2.0, 390.0))]), Some(2.0));
+        // 600 less the stretch's 100 mm is what is taken without it.
+        assert_eq!(slit(vec![Some(beside(3.0, 599.0)), None]), None);
     }
 }

@@ -2,7 +2,7 @@
 
 use super::job::{ClothJob, Worked};
 use super::names::motif_letters;
-use crate::cloth::{Cloth, Sale, Step, Stripe};
+use crate::cloth::{Cloth, Sale, Stripe};
 use crate::lay::Lay;
 use crate::length::{Length, Unit};
 use crate::matching::{Exactness, Run, exactness, meet};
@@ -247,24 +247,9 @@ pub(super) fn joint_notes(
     notes
 }
 
-/// How a cloth is sold.
-///
-/// A cloth of which the file does not say so is bought in the usual steps: an eighth
-/// of a yard, or ten centimetres (common practice, no source).
-fn sale_of(cloth: &Cloth, unit: Unit) -> Sale {
-    let usual = || Sale {
-        price: None,
-        per_mm: 1.0,
-        step: Step {
-            length_mm: if unit == Unit::Inch {
-                914.4 / 8.0
-            } else {
-                100.0
-            },
-        },
-        squaring_mm: 0.0,
-        shrinkage: 0.0,
-    };
+/// How a cloth is sold; as is usual, where the file does not say.
+pub(super) fn sale_of(cloth: &Cloth, unit: Unit) -> Sale {
+    let usual = || Sale::usual(unit == Unit::Inch);
     cloth.sale.clone().unwrap_or_else(usual)
 }
 

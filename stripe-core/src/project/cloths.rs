@@ -6,7 +6,7 @@ use super::limits::{
 use super::section::{Placed, Section, Value, check_name};
 use crate::cloth::{Along, Band, Cloth, Faces, Look, Pattern, Run, Sale, Step, Stripe};
 use crate::colour::Colour;
-use crate::length::{INCH_MM, Length, Unit, YARD_MM};
+use crate::length::{Length, Unit};
 use crate::num::wrap;
 use toml::Spanned;
 
@@ -306,18 +306,9 @@ fn read_turns(section: &Section<'_, '_>, one_way: bool, is_striped: bool) -> Vec
     if turns.is_empty() { usual } else { turns }
 }
 
-/// Sold by the 1/8 yd or 10 cm, priced by the yard or metre, 2 in or 5 cm lost to
-/// squaring up, where the maker says nothing.
-///
-/// # Source
-/// Rows F-08 and Y-03 of the trade facts.
+/// As cloth is usually sold, where the maker says nothing.
 fn read_sale(section: Section<'_, '_>) -> Sale {
-    let imperial = section.context.unit == Unit::Inch;
-    let (per_mm, step_mm, squaring_mm) = if imperial {
-        (YARD_MM, YARD_MM / 8.0, 2.0 * INCH_MM)
-    } else {
-        (1000.0, 100.0, 50.0)
-    };
+    let usual = Sale::usual(section.context.unit == Unit::Inch);
     let price = section.number("price", 0.0..=1e6, "");
     let per = section.length("per", 1.0..=MAX_SIZE_MM);
     let step = section.length("step", 1.0..=MAX_SIZE_MM);
@@ -327,11 +318,11 @@ fn read_sale(section: Section<'_, '_>) -> Sale {
     let or = |length: Option<Placed<f64>>, usual| length.map_or(usual, Spanned::into_inner);
     Sale {
         price: price.map(Spanned::into_inner),
-        per_mm: or(per, per_mm),
+        per_mm: or(per, usual.per_mm),
         step: Step {
-            length_mm: or(step, step_mm),
+            length_mm: or(step, usual.step.length_mm),
         },
-        squaring_mm: or(squaring, squaring_mm),
+        squaring_mm: or(squaring, usual.squaring_mm),
         shrinkage,
     }
 }

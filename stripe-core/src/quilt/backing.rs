@@ -13,9 +13,11 @@ pub struct Panels {
     pub length_mm: f64,
     /// All of them one after the other (mm).
     pub total_mm: f64,
+    /// Width of the last; the others are as wide as the cloth (mm).
+    pub last_width_mm: f64,
 }
 
-/// Panels of full cloth width that back `width x height` (mm, overhang counted in),
+/// Panels of cloth width, the last of them no wider than is needed, that back `width x height` (mm, overhang counted in),
 /// joined with `seam_mm`; `run` says which way the seams run, or the shorter is taken.
 /// `None` where the cloth has no width left between its seams.
 pub fn panels(
@@ -41,6 +43,8 @@ pub fn panels(
             count,
             length_mm,
             total_mm: count as f64 * length_mm,
+            // n - 1 widths and the last, less 2 s a seam, are what is needed across.
+            last_width_mm: (across - (count - 1) as f64 * gain).min(cloth_width_mm),
         })
     };
     match run {
@@ -67,6 +71,8 @@ mod tests {
         let upright = Some(SeamRun::Upright);
         let plain = panels(76.0, 94.0, 42.0, 0.25, upright).unwrap();
         assert_eq!((plain.count, plain.total_mm), (2, 188.0));
+        // 42 and 34 1/2 in, joined with 1/2 in of seam, are the 76 in across.
+        assert_eq!(plain.last_width_mm, 34.5);
         let all_round = panels(80.0, 98.0, 42.0, 0.25, upright).unwrap();
         assert_eq!((all_round.count, all_round.total_mm), (2, 196.0));
         assert!((all_round.total_mm / 36.0 - 5.444).abs() < 1e-3);
@@ -89,5 +95,17 @@ mod tests {
     fn n05_width_counts() {
         let need = panels(80.5, 84.0, 40.0, 0.25, None).unwrap().total_mm / 36.0;
         assert!(need > 80.5 * 84.0 / 1296.0 + 0.5 + 0.9);
+    }
+
+    // Own example: one panel is no wider than what it backs, however wide the cloth.
+    #[test]
+    fn one_panel_is_no_wider_than_needed() {
+        let one = panels(62.0, 62.0, 106.0, 0.75, None).unwrap();
+        assert_eq!(
+            (one.count, one.length_mm, one.last_width_mm),
+            (1, 62.0, 62.0)
+        );
+        let full = panels(42.0, 60.0, 42.0, 0.25, Some(SeamRun::Upright)).unwrap();
+        assert_eq!((full.count, full.last_width_mm), (1, 42.0));
     }
 }

@@ -20,14 +20,14 @@ mod words;
 
 pub use backing::{Panels, panels};
 pub use binding::{
-    BiasSquare, StraightBinding, bias_on_selvage_mm, bias_square, joined_on_bias_mm,
-    straight_binding,
+    BiasStrips, StraightBinding, bias_from, bias_on_selvage_mm, bias_square, bias_width,
+    joined_on_bias_mm, straight_binding,
 };
 pub use fit::check;
 pub use layout::{Layout, Line, Patch, Rect, Role, Side, lay_out};
 pub use misfit::{Finding, Misfit};
 pub use pieces::{Grain, StraightPiece, cloths_of, straight_pieces};
-pub use sheets::sheets;
+pub use sheets::{Sheets, sheets};
 pub use slanted::{Slant, Slanted, SlantedShape, star_mm};
 pub use spots::{Spot, Station, spots};
 

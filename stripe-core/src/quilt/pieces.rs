@@ -1,7 +1,7 @@
 //! The straight pieces that a quilt is cut into, with their cut sizes.
 
 use super::layout::field_size;
-use super::{Border, Corners, Make, Quilt, Slant};
+use super::{BiasStrips, Border, Corners, Make, Quilt, Slant};
 
 /// How a piece may lie on its cloth.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -32,6 +32,8 @@ pub struct StraightPiece {
     pub grain: Grain,
     /// What is done to them once they are cut, if they are cut again with a slant.
     pub slant: Option<Slant>,
+    /// The bias strips that are cut from it, if it is for these.
+    pub bias: Option<BiasStrips>,
 }
 
 /// All straight pieces of the top with their foundations; binding, backing and what
@@ -54,6 +56,7 @@ pub fn straight_pieces(quilt: &Quilt) -> Vec<StraightPiece> {
             count: in_turn(field.strips, kinds, i),
             grain: field.grain,
             slant: None,
+            bias: None,
         });
     }
     let (mut width, mut height) = field_size(field, quilt.seam_mm);
@@ -133,6 +136,7 @@ fn border_pieces(
             count,
             grain,
             slant: None,
+            bias: None,
         });
     };
     match &border.make {

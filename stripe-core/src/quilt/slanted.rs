@@ -144,6 +144,7 @@ impl Slanted {
             width_mm: cut,
             count,
             grain,
+            bias: None,
             slant: Some(Slant {
                 shape: self.shape,
                 name: self.name.clone(),

@@ -125,14 +125,14 @@ impl<'a> Beam<'a> {
         taste: Taste,
     ) -> Self {
         let thinnest = |side: fn(&Rect) -> i64| {
-            let thin = |r: Rect| {
-                if order.turn {
+            let thin = |(idx, r): (usize, &Rect)| {
+                if order.may_turn(idx) {
                     r.across.min(r.along)
                 } else {
-                    side(&r)
+                    side(r)
                 }
             };
-            order.rects.iter().copied().map(thin).min().unwrap_or(1)
+            order.rects.iter().enumerate().map(thin).min().unwrap_or(1)
         };
         Self {
             order,
@@ -248,7 +248,7 @@ impl<'a> Beam<'a> {
             };
             level.most_area = level.most_area.max(knot.area);
             level.lists[0].push(entry(knot.across, knot.along));
-            if !self.order.turn {
+            if !self.order.turns_all() {
                 level.lists[1].push(entry(knot.along, knot.across));
             } else if knot.along != knot.across {
                 level.lists[0].push(entry(knot.along, knot.across));
@@ -355,7 +355,7 @@ impl<'a> Beam<'a> {
     fn fit(&self, size: Rect) -> Option<Rect> {
         let Strip { width, length, .. } = self.strip;
         let fits = |r: Rect| r.across <= width && r.along <= length;
-        if !self.order.turn {
+        if !self.order.turns_all() {
             return fits(size).then(|| self.strip.filled(size, self.thin));
         }
         let turned = Rect {

@@ -42,7 +42,7 @@ impl Strip {
             width: order.width,
             length,
             waste: order.width.saturating_mul(length) - area,
-            turn: order.turn,
+            turn: order.turns_all(),
         }
     }
 
@@ -83,7 +83,7 @@ impl Block {
     pub(super) fn pieces(order: &Order<'_>) -> Vec<Arc<Self>> {
         let piece = |(idx, rect): (usize, &Rect)| {
             Arc::new(Self {
-                stairs: leaf(*rect, order.turn, order.width),
+                stairs: leaf(*rect, order.may_turn(idx), order.width),
                 area: area_of(rect),
                 made: Made::Piece(idx),
             })

@@ -32,14 +32,25 @@ pub struct Rect {
     pub along: i64,
 }
 
+/// Which pieces may be turned by a quarter: plain cloth, grain of no matter.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Turn<'a> {
+    /// None of them.
+    None,
+    /// All of them.
+    All,
+    /// Those of which it says `true`, one entry a piece.
+    Each(&'a [bool]),
+}
+
 /// What is asked of the cutter.
 pub struct Order<'a> {
     /// The rectangles, one entry a piece.
     pub rects: &'a [Rect],
     /// The strip's width (whole units).
     pub width: i64,
-    /// Whether a piece may be turned by a quarter: plain cloth, grain of no matter.
-    pub turn: bool,
+    /// Which pieces may be turned by a quarter.
+    pub turn: Turn<'a>,
     /// Where chance begins.
     pub seed: u64,
     /// Work of each of the search's [`SEEDS`] walks, counted in blocks joined: some
@@ -49,6 +60,21 @@ pub struct Order<'a> {
     pub proof: u64,
     /// Asked now and then; `true` ends the work with the best pattern so far.
     pub stop: &'a (dyn Fn() -> bool + Sync),
+}
+
+impl Order<'_> {
+    /// Whether every block may be turned as a whole.
+    fn turns_all(&self) -> bool {
+        self.turn == Turn::All
+    }
+
+    fn may_turn(&self, piece: usize) -> bool {
+        match self.turn {
+            Turn::None => false,
+            Turn::All => true,
+            Turn::Each(may) => may.get(piece).copied().unwrap_or(false),
+        }
+    }
 }
 
 impl fmt::Debug for Order<'_> {
@@ -175,7 +201,7 @@ fn check(order: &Order<'_>) -> Result<(), GuillotineError> {
         if !sane.contains(&rect.across) || !sane.contains(&rect.along) {
             return Err(GuillotineError::Side(idx + 1));
         }
-        let least = if order.turn {
+        let least = if order.may_turn(idx) {
             rect.across.min(rect.along)
         } else {
             rect.across

@@ -22,8 +22,8 @@ pub(super) struct Verdict {
 pub(super) fn plain_bound(order: &Order<'_>) -> i64 {
     let area: i64 = order.rects.iter().map(area_of).sum();
     let by_area = (area + order.width - 1) / order.width;
-    let sides = order.rects.iter().map(|r| {
-        let may_turn = order.turn && r.along <= order.width;
+    let sides = order.rects.iter().enumerate().map(|(idx, r)| {
+        let may_turn = order.may_turn(idx) && r.along <= order.width;
         if may_turn {
             (r.across.min(r.along), r.across.min(r.along))
         } else {

@@ -258,7 +258,7 @@ fn join_up(order: &Order<'_>, mut blocks: Vec<Arc<Block>>, dice: &mut Dice) -> (
         width: order.width,
         length: i64::MAX / 4,
         waste: i64::MAX / 4,
-        turn: order.turn,
+        turn: order.turns_all(),
     };
     while blocks.len() > 1 {
         let pairs = (0..GLANCES).map(|_| {

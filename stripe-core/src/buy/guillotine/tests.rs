@@ -9,7 +9,7 @@ pub(super) fn order<'a>(
     Order {
         rects,
         width,
-        turn,
+        turn: if turn { Turn::All } else { Turn::None },
         seed: 1,
         tries: 60_000,
         proof: 1_000_000,

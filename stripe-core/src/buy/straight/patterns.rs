@@ -1,12 +1,40 @@
 //! All sensible patterns of a band.
 
-use super::{Band, Column, ways};
+use super::ways;
 use crate::quilt::StraightPiece;
+
+/// Equal columns of a band: so many side by side, each cut into pieces of one kind.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Stack {
+    /// Index into the pieces asked for.
+    pub(super) piece: usize,
+    /// Side by side.
+    pub(super) beside: usize,
+    /// Pieces in each, one behind another.
+    pub(super) stacked: usize,
+    /// Width of one (mm).
+    pub(super) across_mm: f64,
+    /// Length of one piece along the cloth (mm).
+    pub(super) along_mm: f64,
+}
+
+/// A way to cut a band.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Pattern {
+    /// The band's length along the cloth (mm).
+    pub(super) along_mm: f64,
+    pub(super) stacks: Vec<Stack>,
+}
 
 /// Patterns kept for one band length: beyond that only some of every kind.
 const MOST_EACH: usize = 160;
 /// Patterns kept in all: of many lengths fewer each.
 const MOST: usize = 1200;
+/// Patterns of bands in which every piece stands behind another of its kind: those kept,
+/// those found for one length, and the lengths that are tried.
+const MOST_LONG: usize = 500;
+const LONG_EACH: usize = 48;
+const LONG_LENGTHS: usize = 120;
 /// Looks before the search for one length's patterns ends: bad luck stays cheap.
 const MOST_LOOKS: usize = 20_000;
 
@@ -14,23 +42,88 @@ const MOST_LOOKS: usize = 20_000;
 /// the other.
 #[derive(Debug, Clone, Copy)]
 struct Choice {
-    column: Column,
+    column: Stack,
     most: usize,
 }
 
-/// Patterns for every band length that some piece has. A pattern is maximal: no more
-/// columns fit beside; and has a column that fills the band, else a shorter band would do.
-pub(super) fn patterns(pieces: &[StraightPiece], cloth_mm: f64) -> Vec<Band> {
-    let mut lengths: Vec<f64> = pieces
-        .iter()
-        .flat_map(|p| ways(p, cloth_mm))
-        .map(|(_, along)| along)
-        .collect();
+/// Patterns for every band length that some piece has, and the best of those as long as
+/// several of one kind: a band may be long and all of it cut in columns. A pattern is
+/// maximal: no more columns fit beside; and has a column that fills the band, else a
+/// shorter band would do.
+pub(super) fn patterns(pieces: &[StraightPiece], cloth_mm: f64) -> Vec<Pattern> {
+    let single = distinct(
+        pieces
+            .iter()
+            .flat_map(|p| ways(p, cloth_mm))
+            .map(|(_, along)| along),
+    );
+    let each = (MOST / single.len().max(1)).clamp(4, MOST_EACH);
+    let mut patterns = Vec::new();
+    for &along in &single {
+        let mut search = Search::new(pieces, cloth_mm, along);
+        // Each piece by itself, so that there is a way for all whatever is left out.
+        for (i, choice) in search.choices.iter().enumerate() {
+            if (choice.column.along_mm - along).abs() < 1e-6 {
+                patterns.push(search.band(&[(i, choice.most)]));
+            }
+        }
+        search.fill(0, cloth_mm, each, &mut Vec::new());
+        patterns.append(&mut search.found);
+    }
+    patterns.append(&mut long_patterns(pieces, cloth_mm, &single));
+    patterns
+}
+
+/// Patterns of bands longer than any single piece that fills them, least waste first.
+fn long_patterns(pieces: &[StraightPiece], cloth_mm: f64, single: &[f64]) -> Vec<Pattern> {
+    // Longer bands than the cloth is wide, or the longest piece is, win little.
+    let longest = single.iter().copied().fold(1.25 * cloth_mm, f64::max);
+    let mut lengths = distinct(pieces.iter().flat_map(|piece| {
+        ways(piece, cloth_mm)
+            .into_iter()
+            .flat_map(move |(_, along)| {
+                (2..=piece.count.min(LONG_LENGTHS))
+                    .map(move |n| n as f64 * along)
+                    .take_while(move |&length| length <= longest + 1e-6)
+            })
+    }));
+    lengths.retain(|length| single.iter().all(|one| (one - length).abs() > 1e-6));
+    // Short ones last: they are the first to be dropped where there are too many, as
+    // bands of single pieces come close to them.
+    lengths.truncate(LONG_LENGTHS);
+    let mut found: Vec<(f64, Pattern)> = Vec::new();
+    for along in lengths {
+        let mut search = Search::new(pieces, cloth_mm, along);
+        search.fill(0, cloth_mm, LONG_EACH, &mut Vec::new());
+        found.extend(search.found.into_iter().map(|pattern| {
+            let of = |s: &Stack| (s.beside * s.stacked) as f64 * s.across_mm * s.along_mm;
+            let area: f64 = pattern.stacks.iter().map(of).sum();
+            (1.0 - area / (cloth_mm * along), pattern)
+        }));
+    }
+    found.sort_by(|a, b| a.0.total_cmp(&b.0));
+    found.truncate(MOST_LONG);
+    found.into_iter().map(|(_, pattern)| pattern).collect()
+}
+
+/// Lengths without repetition, longest first.
+fn distinct(lengths: impl Iterator<Item = f64>) -> Vec<f64> {
+    let mut lengths: Vec<f64> = lengths.collect();
     lengths.sort_by(|a, b| b.total_cmp(a));
     lengths.dedup_by(|a, b| (*a - *b).abs() < 1e-6);
-    let each = (MOST / lengths.len().max(1)).clamp(4, MOST_EACH);
-    let mut patterns = Vec::new();
-    for along in lengths {
+    lengths
+}
+
+struct Search {
+    along: f64,
+    choices: Vec<Choice>,
+    found: Vec<Pattern>,
+    looks: usize,
+}
+
+impl Search {
+    /// The columns that may stand in a band of a length.
+    fn new(pieces: &[StraightPiece], cloth_mm: f64, along: f64) -> Self {
         let mut choices: Vec<Choice> = Vec::new();
         for (piece, asked) in pieces.iter().enumerate() {
             for (across_mm, along_mm) in ways(asked, cloth_mm) {
@@ -41,7 +134,7 @@ pub(super) fn patterns(pieces: &[StraightPiece], cloth_mm: f64) -> Vec<Band> {
                 }
                 let beside = ((cloth_mm + 1e-6) / across_mm).floor() as usize;
                 choices.push(Choice {
-                    column: Column {
+                    column: Stack {
                         piece,
                         beside: 0,
                         stacked,
@@ -59,32 +152,14 @@ pub(super) fn patterns(pieces: &[StraightPiece], cloth_mm: f64) -> Vec<Band> {
                 .total_cmp(&a.column.across_mm)
                 .then(a.column.piece.cmp(&b.column.piece))
         });
-        let mut search = Search {
+        Self {
             along,
             choices,
             found: Vec::new(),
             looks: 0,
-        };
-        // Each piece by itself, so that there is a way for all whatever is left out.
-        for (i, choice) in search.choices.iter().enumerate() {
-            if (choice.column.along_mm - along).abs() < 1e-6 {
-                patterns.push(search.band(&[(i, choice.most)]));
-            }
         }
-        search.fill(0, cloth_mm, each, &mut Vec::new());
-        patterns.append(&mut search.found);
     }
-    patterns
-}
 
-struct Search {
-    along: f64,
-    choices: Vec<Choice>,
-    found: Vec<Band>,
-    looks: usize,
-}
-
-impl Search {
     /// Chooses columns from the kind `next` on. At most `quota` patterns are found: shared
     /// out to the counts of each kind, so that none of them uses all of it up.
     fn fill(&mut self, next: usize, room: f64, quota: usize, chosen: &mut Vec<(usize, usize)>) {
@@ -118,7 +193,7 @@ impl Search {
         });
         let fills = chosen.iter().any(|&(i, n)| {
             let column = &self.choices[i].column;
-            n > 0 && (column.along_mm - self.along).abs() < 1e-6
+            n > 0 && (column.stacked as f64 * column.along_mm - self.along).abs() < 1e-6
         });
         if could_hold_more || !fills {
             return;
@@ -127,19 +202,18 @@ impl Search {
     }
 
     /// The band of some columns.
-    fn band(&self, chosen: &[(usize, usize)]) -> Band {
-        let columns = chosen
+    fn band(&self, chosen: &[(usize, usize)]) -> Pattern {
+        let stacks = chosen
             .iter()
             .filter(|&&(_, n)| n > 0)
-            .map(|&(i, n)| Column {
+            .map(|&(i, n)| Stack {
                 beside: n,
                 ..self.choices[i].column
             })
             .collect();
-        Band {
+        Pattern {
             along_mm: self.along,
-            columns,
-            times: 0,
+            stacks,
         }
     }
 }

@@ -1,8 +1,8 @@
-//! Triangles and diamonds from the squares and strips that are cut for them.
+//! Triangles, diamonds and bias strips from what is cut straight for them.
 
 use super::steps::plural;
 use crate::length::{Length, Unit};
-use crate::quilt::{Slant, SlantedShape, StraightPiece, star_mm};
+use crate::quilt::{BiasStrips, Slant, SlantedShape, StraightPiece, star_mm};
 
 /// One step for each kind of square or strip that is cut again.
 ///
@@ -10,8 +10,33 @@ use crate::quilt::{Slant, SlantedShape, StraightPiece, star_mm};
 pub(super) fn slant_steps(pieces: &[StraightPiece], unit: Unit) -> Vec<String> {
     pieces
         .iter()
-        .filter_map(|piece| Some(slant_step(piece, piece.slant.as_ref()?, unit)))
+        .filter_map(|piece| {
+            let bias = piece.bias.as_ref().map(|bias| bias_step(piece, bias, unit));
+            let slant = piece.slant.as_ref();
+            bias.or_else(|| slant.map(|slant| slant_step(piece, slant, unit)))
+        })
         .collect()
+}
+
+/// `Cut the rectangle for bias binding, 42 in by 16 3/4 in, into bias strips: ...`
+fn bias_step(piece: &StraightPiece, bias: &BiasStrips, unit: Unit) -> String {
+    let mm = |length: f64| Length::from_mm(length).shown(unit);
+    format!(
+        "Cut the {}, {} by {}, into bias strips: make the first cut from a corner at 45 degrees, then \
+         cut {} {} wide on both sides of it, side by side. Leave out ends whose short edge is \
+         shorter than that. Join them end to end; their ends slant already, square ends and \
+         points are cut to 45 degrees first. They give {}, of which {} are needed.",
+        piece.name,
+        mm(bias.width_mm),
+        mm(bias.height_mm),
+        match bias.strips {
+            1 => "1 strip".to_owned(),
+            n => format!("{n} strips"),
+        },
+        mm(bias.strip_mm),
+        mm(bias.joined_mm),
+        mm(bias.needed_mm)
+    )
 }
 
 fn slant_step(piece: &StraightPiece, slant: &Slant, unit: Unit) -> String {

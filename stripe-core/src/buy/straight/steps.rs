@@ -1,7 +1,7 @@
 //! Cutting order in a maker's words.
 
 use super::slants::slant_steps;
-use super::{Band, Column, Cuts, Pocket};
+use super::{Band, Cell, Column, Cuts, Pocket, Row};
 use crate::length::{Length, Unit};
 use crate::quilt::StraightPiece;
 
@@ -106,8 +106,9 @@ fn band_step(
         (false, 1) => format!("Cut 1 strip {depth} deep, {across}"),
         (false, _) => format!("Cut {n} strips {depth} deep, {across}"),
     };
-    if let [only] = band.columns.as_slice()
-        && only.beside * only.stacked == 1
+    if let [column] = band.columns.as_slice()
+        && column.beside == 1
+        && let Some(only) = column.single()
         && (only.along_mm - band.along_mm).abs() < 1e-6
     {
         let name = plural(&pieces[only.piece].name, n);
@@ -146,30 +147,79 @@ fn column_words(
     pieces: &[StraightPiece],
     mm: &impl Fn(f64) -> String,
 ) -> String {
-    let piece = &pieces[column.piece];
     let (n, across) = (column.beside, mm(column.across_mm));
-    if column.stacked == 1 {
-        let trimmed = if (column.along_mm - band.along_mm).abs() < 1e-6 {
-            String::new()
-        } else {
-            format!(
-                ", each then trimmed from {} to {} long",
-                mm(band.along_mm),
-                mm(column.along_mm)
-            )
-        };
-        return format!("{n} {} {across} wide{trimmed}", plural(&piece.name, n));
+    if let Some(only) = column.single() {
+        let trimmed = trimmed_words(only, band.along_mm, n, mm);
+        return format!(
+            "{n} {} {across} wide{trimmed}",
+            plural(&pieces[only.piece].name, n)
+        );
     }
     let columns = if n == 1 {
         format!("1 column {across} wide, cut into")
     } else {
         format!("{n} columns {across} wide, each cut into")
     };
+    let rows: Vec<String> = column
+        .rows
+        .iter()
+        .map(|row| row_words(row, column, pieces, mm))
+        .collect();
+    format!("{columns} {}", rows.join(" and "))
+}
+
+/// `4 border units of 7 1/2 in`, or `2 lengths of 7 1/2 in, each cut side by side into 3 tiles
+/// 3 in wide`.
+fn row_words(
+    row: &Row,
+    column: &Column,
+    pieces: &[StraightPiece],
+    mm: &impl Fn(f64) -> String,
+) -> String {
+    let (n, along) = (row.times, mm(row.along_mm));
+    if let [only] = row.cells.as_slice()
+        && only.beside == 1
+    {
+        let trimmed = if only.across_mm < column.across_mm - 1e-6 {
+            format!(" (trimmed to {} wide)", mm(only.across_mm))
+        } else {
+            String::new()
+        };
+        return format!(
+            "{n} {} of {along}{trimmed}",
+            plural(&pieces[only.piece].name, n)
+        );
+    }
+    let cells: Vec<String> = row
+        .cells
+        .iter()
+        .map(|cell| {
+            format!(
+                "{} {} {} wide{}",
+                cell.beside,
+                plural(&pieces[cell.piece].name, cell.beside),
+                mm(cell.across_mm),
+                trimmed_words(cell, row.along_mm, cell.beside, mm)
+            )
+        })
+        .collect();
+    let rows = match n {
+        1 => format!("1 length of {along} (this one into"),
+        _ => format!("{n} lengths of {along} (each of these into"),
+    };
+    format!("{rows} {})", cells.join(" and "))
+}
+
+/// What is said of pieces that are shorter than what they are cut from.
+fn trimmed_words(cell: &Cell, from_mm: f64, n: usize, mm: &impl Fn(f64) -> String) -> String {
+    if (cell.along_mm - from_mm).abs() < 1e-6 {
+        return String::new();
+    }
+    let each = if n == 1 { "" } else { "each " };
     format!(
-        "{columns} {} {} of {}",
-        column.stacked,
-        plural(&piece.name, column.stacked),
-        mm(column.along_mm)
+        ", {each}then trimmed from {} to {} long",
+        mm(from_mm),
+        mm(cell.along_mm)
     )
 }
 

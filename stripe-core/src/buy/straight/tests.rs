@@ -12,6 +12,7 @@ fn piece(name: &str, length: f64, width: f64, count: usize, grain: Grain) -> Str
         count,
         grain,
         slant: None,
+        bias: None,
     }
 }
 
@@ -22,19 +23,21 @@ fn squares(side: f64, count: usize, cloth: f64) -> Cuts {
 /// Every piece is there as often as it was asked for, inside the cloth.
 fn assert_sound(cuts: &Cuts, pieces: &[StraightPiece], cloth: f64) {
     for (idx, piece) in pieces.iter().enumerate() {
-        let made: usize = cuts
-            .bands
-            .iter()
-            .flat_map(|b| b.columns.iter().map(move |c| (b.times, c)))
-            .filter(|(_, c)| c.piece == idx)
-            .map(|(times, c)| times * c.beside * c.stacked)
-            .sum();
+        let made: usize = cuts.bands.iter().map(|b| b.times * b.made(idx)).sum();
         assert_eq!(made, piece.count, "{}", piece.name);
     }
     for band in &cuts.bands {
         assert!(band.used_mm() <= cloth + 1e-6);
         for column in &band.columns {
-            assert!(column.stacked as f64 * column.along_mm <= band.along_mm + 1e-6);
+            assert!(column.along_mm() <= band.along_mm + 1e-6);
+            for row in &column.rows {
+                assert!(row.across_mm() <= column.across_mm + 1e-6);
+                for cell in &row.cells {
+                    assert!(cell.along_mm <= row.along_mm + 1e-6);
+                    let way = (cell.across_mm, cell.along_mm);
+                    assert!(ways(&pieces[cell.piece], cloth).contains(&way));
+                }
+            }
         }
     }
     let length: f64 = cuts.bands.iter().map(|b| b.times as f64 * b.along_mm).sum();

@@ -1,6 +1,6 @@
 //! How many bands of each pattern: branch and bound over linear programs.
 
-use super::Band;
+use super::patterns::Pattern;
 use crate::lp::Program;
 
 /// Programs solved before the best answer so far is taken: well under a second. Of
@@ -12,15 +12,6 @@ const MOST_CELLS: usize = 1_500_000;
 const MOST_FIRST: usize = 400;
 /// A count this near to a whole number is one.
 const WHOLE_TOL: f64 = 1e-5;
-
-/// The answer.
-#[derive(Debug)]
-pub(super) struct Chosen {
-    /// One a pattern.
-    pub(super) times: Vec<usize>,
-    /// No answer is shorter (mm).
-    pub(super) bound_mm: f64,
-}
 
 /// A branch: bounds on some counts.
 #[derive(Debug, Clone)]
@@ -35,7 +26,8 @@ struct Branch {
 /// **Method.** Depth first on the count that is farthest from whole, upwards first: a
 /// band more is more often right. A branch ends when its linear program is no shorter
 /// than the best answer. Answers come from rounding, bettered by leaving bands out.
-pub(super) fn cover(patterns: &[Band], demand: &[usize]) -> Chosen {
+/// An answer of `least_mm` is the best there can be.
+pub(super) fn cover(patterns: &[Pattern], demand: &[usize], least_mm: f64) -> Vec<usize> {
     let mut best = greedy(patterns, demand);
     let mut best_mm = length(patterns, &best);
     let n = patterns.len();
@@ -48,13 +40,11 @@ pub(super) fn cover(patterns: &[Band], demand: &[usize]) -> Chosen {
     let most_programs =
         (MOST_CELLS / (n * demand.len()).max(1)).clamp(LEAST_PROGRAMS, MOST_PROGRAMS);
     let mut programs = 0;
-    let mut unproven = f64::INFINITY;
     while let Some(branch) = open.pop() {
-        if branch.bound_mm >= best_mm - 1e-3 {
-            continue;
+        if programs >= most_programs || best_mm <= least_mm + 1e-3 {
+            break;
         }
-        if programs >= most_programs {
-            unproven = unproven.min(branch.bound_mm);
+        if branch.bound_mm >= best_mm - 1e-3 {
             continue;
         }
         programs += 1;
@@ -75,7 +65,6 @@ pub(super) fn cover(patterns: &[Band], demand: &[usize]) -> Chosen {
             best_mm = rounded_mm;
         }
         if bound_mm >= best_mm - 2e-2 {
-            unproven = unproven.min(bound_mm);
             continue;
         }
         let apart = |x: f64| (x - x.round()).abs();
@@ -96,22 +85,13 @@ pub(super) fn cover(patterns: &[Band], demand: &[usize]) -> Chosen {
         open.push(down);
         open.push(up);
     }
-    // What was cut off by the best answer is within its own tolerance of it.
-    let bound_mm = if unproven < best_mm - 5e-2 {
-        unproven
-    } else {
-        best_mm
-    };
     simplify(patterns, demand, &mut best);
-    Chosen {
-        times: best,
-        bound_mm,
-    }
+    best
 }
 
 /// Does without a pattern where another that is used anyway makes as little length of
 /// it: fewer kinds of strips are fewer mistakes, and equal pieces lie one way.
-fn simplify(patterns: &[Band], demand: &[usize], times: &mut Vec<usize>) {
+fn simplify(patterns: &[Pattern], demand: &[usize], times: &mut Vec<usize>) {
     let used: Vec<usize> = (0..times.len()).filter(|&i| times[i] > 0).collect();
     for &away in &used {
         for &instead in &used {
@@ -131,7 +111,7 @@ fn simplify(patterns: &[Band], demand: &[usize], times: &mut Vec<usize>) {
     }
 }
 
-fn relax(patterns: &[Band], demand: &[usize], branch: &Branch) -> Option<Vec<f64>> {
+fn relax(patterns: &[Pattern], demand: &[usize], branch: &Branch) -> Option<Vec<f64>> {
     let mut program = Program::new();
     for (i, band) in patterns.iter().enumerate() {
         if branch.least[i] > branch.most[i] {
@@ -151,15 +131,15 @@ fn relax(patterns: &[Band], demand: &[usize], branch: &Branch) -> Option<Vec<f64
     program.minimise().ok().map(|solution| solution.values)
 }
 
-fn made(band: &Band, piece: usize) -> usize {
-    band.columns
+fn made(band: &Pattern, piece: usize) -> usize {
+    band.stacks
         .iter()
         .filter(|c| c.piece == piece)
         .map(|c| c.beside * c.stacked)
         .sum()
 }
 
-fn length(patterns: &[Band], times: &[usize]) -> f64 {
+fn length(patterns: &[Pattern], times: &[usize]) -> f64 {
     patterns
         .iter()
         .zip(times)
@@ -169,7 +149,7 @@ fn length(patterns: &[Band], times: &[usize]) -> f64 {
 
 /// Rounds down, covers what is missing greedily, then leaves out what is too much; once
 /// so, and once with each pattern that the program uses in part rounded up.
-fn round(patterns: &[Band], demand: &[usize], values: &[f64]) -> Vec<usize> {
+fn round(patterns: &[Pattern], demand: &[usize], values: &[f64]) -> Vec<usize> {
     let down: Vec<usize> = values
         .iter()
         .map(|x| (x + WHOLE_TOL).floor().max(0.0) as usize)
@@ -195,12 +175,12 @@ fn round(patterns: &[Band], demand: &[usize], values: &[f64]) -> Vec<usize> {
 
 /// The best of many simple answers: each pattern once as the first, as often as all of
 /// it is wanted, and the rest as it comes.
-fn greedy(patterns: &[Band], demand: &[usize]) -> Vec<usize> {
+fn greedy(patterns: &[Pattern], demand: &[usize]) -> Vec<usize> {
     let mut best = vec![0; patterns.len()];
     complete(patterns, demand, &mut best);
     let every = patterns.len().div_ceil(MOST_FIRST).max(1);
     for (first, band) in patterns.iter().enumerate().step_by(every) {
-        let wanted = band.columns.iter().map(|c| {
+        let wanted = band.stacks.iter().map(|c| {
             let made = made(band, c.piece);
             demand[c.piece] / made.max(1)
         });
@@ -216,10 +196,10 @@ fn greedy(patterns: &[Band], demand: &[usize]) -> Vec<usize> {
 
 /// Adds the band that covers most area for its length until nothing is missing, the
 /// longest pieces first; then drops bands that are not needed.
-fn complete(patterns: &[Band], demand: &[usize], times: &mut [usize]) {
+fn complete(patterns: &[Pattern], demand: &[usize], times: &mut [usize]) {
     let mut left: Vec<usize> = demand.to_vec();
     for (band, &n) in patterns.iter().zip(times.iter()) {
-        for column in &band.columns {
+        for column in &band.stacks {
             let made = column.beside * column.stacked * n;
             left[column.piece] = left[column.piece].saturating_sub(made);
         }
@@ -236,7 +216,7 @@ fn complete(patterns: &[Band], demand: &[usize], times: &mut [usize]) {
         let best = best.map(|b| b.0);
         let Some(best) = best else { break };
         times[best] += 1;
-        for column in &patterns[best].columns {
+        for column in &patterns[best].stacks {
             let made = column.beside * column.stacked;
             left[column.piece] = left[column.piece].saturating_sub(made);
         }
@@ -253,11 +233,11 @@ fn complete(patterns: &[Band], demand: &[usize], times: &mut [usize]) {
 }
 
 /// The area of those pieces of a band that are still wanted (mm²).
-fn area_wanted(band: &Band, left: &[usize]) -> f64 {
+fn area_wanted(band: &Pattern, left: &[usize]) -> f64 {
     let mut area = 0.0;
-    for (k, column) in band.columns.iter().enumerate() {
+    for (k, column) in band.stacks.iter().enumerate() {
         // A piece may stand in two columns, once lengthwise and once crosswise.
-        let before = band.columns[..k].iter().filter(|c| c.piece == column.piece);
+        let before = band.stacks[..k].iter().filter(|c| c.piece == column.piece);
         let taken: usize = before.map(|c| c.beside * c.stacked).sum();
         let open = left[column.piece].saturating_sub(taken);
         let n = open.min(column.beside * column.stacked);
@@ -266,7 +246,7 @@ fn area_wanted(band: &Band, left: &[usize]) -> f64 {
     area
 }
 
-fn covers(patterns: &[Band], demand: &[usize], times: &[usize]) -> bool {
+fn covers(patterns: &[Pattern], demand: &[usize], times: &[usize]) -> bool {
     demand.iter().enumerate().all(|(piece, &wanted)| {
         let have: usize = patterns
             .iter()
