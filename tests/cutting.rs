@@ -147,8 +147,8 @@ fn measure_straight_cuts() {
             width: width as i64,
             turn: Turn::Each(&turns),
             seed: 1,
-            tries: 1_500_000,
-            proof: 100_000,
+            tries: 300_000,
+            proof: 50_000,
             stop: &|| false,
         };
         let edge = guillotine(&order).unwrap();

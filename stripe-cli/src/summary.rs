@@ -144,6 +144,14 @@ pub(crate) fn to_text(summary: &Summary, plan: &Plan) -> String {
     // With a quilt, what to buy is told once, for motifs and straight pieces together.
     text += &cloth_table(summary, unit, plan.quilt.is_none());
     text.push('\n');
+    if plan.quilt.is_none() {
+        for cloth in &plan.cloths {
+            if !cloth.buy.counted_in.is_empty() {
+                let (name, words) = (&cloth.name, &cloth.buy.counted_in);
+                let _ = writeln!(text, "{name}: {words} counted in with what to buy");
+            }
+        }
+    }
     for cloth in &summary.cloths {
         let _ = writeln!(text, "{}", bound_words(cloth, unit));
         if let Some(leftover) = cloth.leftover {

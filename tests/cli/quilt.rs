@@ -41,8 +41,9 @@ fn a_wall_hanging_in_centimetres() {
     assert!(said.contains("52 cm by 52 cm finished"), "{said}");
     let plan: serde_json::Value = serde_json::from_str(&place.read("out/plan.json")).unwrap();
     let quilt = &plan["quilt"];
-    // By hand. dune: the field 41.5 and one backing panel of 52 + 2 x 5 = 62 cm, in all
-    // 103.5, and 5 to square up: 108.5, so 1.1 m for 10.89. Batting 62 cm of 16.00 a metre.
+    // By hand. dune: one backing panel of 52 + 2 x 5 = 62 cm each way, and the field, 41.5,
+    // beside it: 103.5 of 106 in the width, so 62 cm, and 5 to square up: 67, so 0.7 m for
+    // 6.93. Batting 62 cm of 16.00 a metre.
     let line = |name: &str| {
         let lines = quilt["shopping"].as_array().unwrap().iter();
         lines.clone().find(|l| l["name"] == name).unwrap().clone()
@@ -53,9 +54,11 @@ fn a_wall_hanging_in_centimetres() {
             "{value}, not {wanted}"
         );
     };
-    near(&line("dune")["length"], 1035.0);
-    near(&line("dune")["buy"], 1100.0);
-    near(&line("dune")["price"], 10.89);
+    near(&line("dune")["length"], 620.0);
+    near(&line("dune")["buy"], 700.0);
+    near(&line("dune")["price"], 6.93);
+    let why = line("dune")["why"].as_str().unwrap().to_owned();
+    assert!(why.contains("; 5 cm to square up the ends"), "{why}");
     near(&line("wool batting")["price"], 9.92);
     // night: four mitred strips of 53.5 x 7.5, of which two are too long for 106 side by
     // side: 30; binding 4 x 52 + 25 = 233 in three strips of 6 (3 x 106 - 2 x 6 = 306): 18.
@@ -411,4 +414,47 @@ fn y04_what_is_bought_is_no_insurance() {
         let added = line["buy"].as_f64().unwrap() - line["length"].as_f64().unwrap();
         assert!((0.0..9.0 * 25.4).contains(&added), "{line}");
     }
+}
+
+// One rule: whoever tells no price buys the same length, squaring up counted in.
+#[test]
+fn a_price_does_not_change_what_is_bought() {
+    let bought = |text: &str| {
+        let place = Place::new();
+        lay(&place, text);
+        let plan: serde_json::Value = serde_json::from_str(&place.read("out/plan.json")).unwrap();
+        let lines = plan["quilt"]["shopping"].as_array().unwrap().iter();
+        let dune = lines.clone().find(|l| l["name"] == "dune").unwrap();
+        (
+            dune["buy"].as_f64().unwrap(),
+            dune["why"].as_str().unwrap().to_owned(),
+        )
+    };
+    let told = bought(SKERRY);
+    let untold = bought(&SKERRY.replace("[cloth.dune.sold]\nprice = 9.90\n", ""));
+    assert_eq!(told, untold);
+}
+
+// 4 x 52 + 25 = 233 cm of 6 cm bias: the area alone asks for 37 1/2 cm of a square, and
+// for 13 cm of the full 106 cm.
+#[test]
+fn bias_binding_is_cut_from_what_takes_less_length() {
+    let place = Place::new();
+    lay(
+        &place,
+        &SKERRY.replace("strip = 6\n", "strip = 6\nbias = true\n"),
+    );
+    let steps = place.read("out/straight-cuts.csv");
+    assert!(steps.contains("rectangle for bias binding"), "{steps}");
+    assert!(
+        steps.contains("make the first cut from a corner at 45 degrees"),
+        "{steps}"
+    );
+    let plan: serde_json::Value = serde_json::from_str(&place.read("out/plan.json")).unwrap();
+    let cuts = plan["quilt"]["cuts"].as_array().unwrap().iter();
+    let night = cuts.clone().find(|c| c["cloth"] == "night").unwrap();
+    let length = night["length"].as_f64().unwrap();
+    // 30 cm for the frame, and no more than half as much again as the area for the bias.
+    assert!(length > 430.0 && length < 300.0 + 200.0, "{length}");
+    place.run(&["check", "out/plan.json"]).with_status(0);
 }

@@ -132,6 +132,11 @@ fn motifs_alone(plan: &Plan) -> Markup {
                 }
             }
         }
+        @for cloth in &plan.cloths {
+            @if !cloth.buy.counted_in.is_empty() {
+                p.soft { "Counted in for " (cloth.name) ": " (cloth.buy.counted_in) "." }
+            }
+        }
         (WIDTH_WORDS)
     }
 }

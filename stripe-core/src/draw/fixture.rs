@@ -204,6 +204,7 @@ pub(crate) fn plan(copies: usize, normal_deg: f64, unit_note: UnitNote) -> Plan 
                 length: length + 50.0,
                 shown: "1 1/4 yd".into(),
                 price: Some(15.0),
+                counted_in: String::new(),
             },
             stripe: Some(stripe),
             colour: None,

@@ -111,6 +111,7 @@ fn cloth_plan(cloth: &Cloth, outcome: &Outcome) -> ClothPlan {
             length: 0.0,
             shown: String::new(),
             price: None,
+            counted_in: String::new(),
         },
         stripe: stripe.map(StripeNote::from),
         colour: match &cloth.pattern {

@@ -89,6 +89,7 @@ pub fn make(project: &Project, recipe: &Recipe<'_>, control: &Control<'_>) -> Re
                 length: line.buy,
                 shown: line.shown.clone(),
                 price: line.price,
+                counted_in: std::mem::take(&mut cloth.buy.counted_in),
             };
         }
     }

@@ -248,7 +248,7 @@ pub(super) fn joint_notes(
 }
 
 /// How a cloth is sold; as is usual, where the file does not say.
-pub(super) fn sale_of(cloth: &Cloth, unit: Unit) -> Sale {
+fn sale_of(cloth: &Cloth, unit: Unit) -> Sale {
     let usual = || Sale::usual(unit == Unit::Inch);
     cloth.sale.clone().unwrap_or_else(usual)
 }
@@ -269,5 +269,20 @@ pub(super) fn buy(cloth: &Cloth, used_mm: f64, unit: Unit) -> Buy {
         price: sale
             .price_of(length)
             .map(|price| (price * 100.0).round() / 100.0),
+        counted_in: counted_in(&sale, unit),
     }
+}
+
+/// What is bought beside what is used: `2 in to square up the ends, 3 % for shrinkage`.
+fn counted_in(sale: &Sale, unit: Unit) -> String {
+    let mut words = Vec::new();
+    if sale.squaring_mm > 0.0 {
+        let squaring = Length::from_mm(sale.squaring_mm).shown(unit);
+        words.push(format!("{squaring} to square up the ends"));
+    }
+    if sale.shrinkage > 0.0 {
+        let share = (sale.shrinkage * 1000.0).round() / 10.0;
+        words.push(format!("{share} % for shrinkage"));
+    }
+    words.join(", ")
 }

@@ -269,6 +269,10 @@ fn shopping(
             continue;
         }
         let bought = buy(cloth, shaped + straight, unit);
+        let extra = match bought.counted_in.as_str() {
+            "" => String::new(),
+            words => format!("; {words}"),
+        };
         list.push(ShoppingNote {
             name: cloth.name.clone(),
             width: Some(cloth.width_mm),
@@ -277,6 +281,7 @@ fn shopping(
             shown: bought.shown,
             price: bought.price,
             why: why(lay, one, unit)
+                + &extra
                 + &leftover_words(lay, unit)
                     .unwrap_or_else(|| left_words(cloth, bought.length, shaped + straight, unit)),
         });

@@ -238,6 +238,9 @@ pub struct Buy {
     /// What it costs.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub price: Option<f64>,
+    /// What of it is for squaring up and shrinkage, in words; empty where nothing is.
+    #[serde(skip_serializing_if = "String::is_empty", default)]
+    pub counted_in: String,
 }
 
 /// A stripe as the plan needs it.
