@@ -147,7 +147,7 @@ fn measure_straight_cuts() {
             width: width as i64,
             turn: Turn::Each(&turns),
             seed: 1,
-            tries: 300_000,
+            tries: 200_000,
             proof: 50_000,
             stop: &|| false,
         };

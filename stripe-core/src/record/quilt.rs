@@ -108,7 +108,7 @@ pub struct CutsNote {
     pub width: f64,
     /// Length that the straight cuts take.
     pub length: f64,
-    /// No choice of bands takes less.
+    /// No straight cuts take less, whichever way they are made.
     pub bound: f64,
     /// What is cut.
     pub pieces: Vec<PieceCountNote>,

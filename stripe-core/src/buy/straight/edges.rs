@@ -8,10 +8,10 @@ use crate::quilt::StraightPiece;
 /// The most pieces that are arranged anew at once.
 const MOST_PIECES: usize = 48;
 /// Groups of bands that are tried.
-const MOST_GROUPS: usize = 6;
+const MOST_GROUPS: usize = 4;
 /// Work of each walk of the search, and of the proof: a tenth of a second or so.
-const TRIES: u64 = 160_000;
-const PROOF: u64 = 200_000;
+const TRIES: u64 = 100_000;
+const PROOF: u64 = 100_000;
 
 /// Cuts bands anew where that is shorter: all of them where the pieces are few, else those
 /// that waste most together. `least_mm` is a length that nothing is shorter than; returns
@@ -116,24 +116,21 @@ fn arrange(bands: &[Band], pieces: &[StraightPiece], units: &Units) -> Option<Fo
         let (piece, _) = kinds[rect];
         let sides = super::ways(&pieces[piece], f64::INFINITY);
         // The first way that fits the cloth is the one that is not turned.
-        let (across_mm, along_mm) = sides
-            .into_iter()
-            .find(|&(across, along)| {
-                let way = if turned {
-                    (rects[rect].along, rects[rect].across)
-                } else {
-                    (rects[rect].across, rects[rect].along)
-                };
-                (across / units.mm - way.0 as f64).abs() < 1.0
-                    && (along / units.mm - way.1 as f64).abs() < 1.0
-            })
-            .unwrap_or_default();
-        Cell {
+        let (across_mm, along_mm) = sides.into_iter().find(|&(across, along)| {
+            let way = if turned {
+                (rects[rect].along, rects[rect].across)
+            } else {
+                (rects[rect].across, rects[rect].along)
+            };
+            (across / units.mm - way.0 as f64).abs() < 1.0
+                && (along / units.mm - way.1 as f64).abs() < 1.0
+        })?;
+        Some(Cell {
             piece,
             beside: 1,
             across_mm,
             along_mm,
-        }
+        })
     };
     Some(Found {
         bands: read(&cutting.pattern.cut, &cell),
@@ -156,12 +153,12 @@ fn chain(cut: &Cut, is_across: bool) -> Vec<&Cut> {
 }
 
 /// Bands, columns, rows and pieces, if no more stages are in it.
-fn read(cut: &Cut, cell: &impl Fn(usize, bool) -> Cell) -> Option<Vec<Band>> {
+fn read(cut: &Cut, cell: &impl Fn(usize, bool) -> Option<Cell>) -> Option<Vec<Band>> {
     let bands = chain(cut, true).into_iter().map(|band| {
         let columns = chain(band, false).into_iter().map(|column| {
             let rows = chain(column, true).into_iter().map(|row| {
                 let cells = chain(row, false).into_iter().map(|part| match part {
-                    Cut::Piece { rect, turned } => Some(cell(*rect, *turned)),
+                    Cut::Piece { rect, turned } => cell(*rect, *turned),
                     _ => None,
                 });
                 Some(Row::of(cells.collect::<Option<_>>()?))

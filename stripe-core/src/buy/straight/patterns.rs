@@ -29,10 +29,10 @@ pub(super) struct Pattern {
 /// Patterns kept for one band length: beyond that only some of every kind.
 const MOST_EACH: usize = 160;
 /// Patterns kept in all: of many lengths fewer each.
-const MOST: usize = 1200;
+const MOST: usize = 800;
 /// Patterns of bands in which every piece stands behind another of its kind: those kept,
 /// those found for one length, and the lengths that are tried.
-const MOST_LONG: usize = 500;
+const MOST_LONG: usize = 300;
 const LONG_EACH: usize = 48;
 const LONG_LENGTHS: usize = 120;
 /// Looks before the search for one length's patterns ends: bad luck stays cheap.
