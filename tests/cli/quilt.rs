@@ -442,7 +442,7 @@ fn bias_binding_is_cut_from_what_takes_less_length() {
     let place = Place::new();
     lay(
         &place,
-        &SKERRY.replace("strip = 6\n", "strip = 6\nbias = true\n"),
+        &SKERRY.replace("strip = 6\n", "strip = 6\ncut = \"bias\"\n"),
     );
     let steps = place.read("out/straight-cuts.csv");
     assert!(steps.contains("rectangle for bias binding"), "{steps}");

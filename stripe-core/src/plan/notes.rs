@@ -248,7 +248,7 @@ pub(super) fn joint_notes(
 }
 
 /// How a cloth is sold; as is usual, where the file does not say.
-fn sale_of(cloth: &Cloth, unit: Unit) -> Sale {
+pub(super) fn sale_of(cloth: &Cloth, unit: Unit) -> Sale {
     let usual = || Sale::usual(unit == Unit::Inch);
     cloth.sale.clone().unwrap_or_else(usual)
 }

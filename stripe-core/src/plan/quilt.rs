@@ -1,7 +1,7 @@
 //! From a project's quilt to the plan's part of it: cuts, buying, placing, order.
 
 use super::error::Error;
-use super::notes::buy;
+use super::notes::{buy, sale_of};
 use super::placing::{creases, guide, order_of_work};
 use crate::buy::straight::{Pocket, StraightError, steps};
 use crate::buy::{ClothCuts, batting_need, cloth_cuts};
@@ -312,10 +312,7 @@ fn shopping(
 
 /// What the step in which cloth is sold leaves at the full width, if it is worth telling.
 fn left_words(cloth: &Cloth, bought_mm: f64, used_mm: f64, unit: Unit) -> String {
-    let left_mm = cloth
-        .sale
-        .as_ref()
-        .map_or(bought_mm - used_mm, |sale| sale.left_mm(bought_mm, used_mm));
+    let left_mm = sale_of(cloth, unit).left_mm(bought_mm, used_mm);
     if left_mm < WORTH_TELLING_MM {
         return String::new();
     }
