@@ -2,6 +2,7 @@
 //! the search too.
 
 use crate::output;
+use crate::result_set::remove_draft;
 use std::path::PathBuf;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError, mpsc};
@@ -78,7 +79,7 @@ impl Stop {
             // Whoever moves files ends that first.
             let leavings = hold();
             if let Some(draft) = &leavings.draft {
-                let _ = std::fs::remove_dir_all(draft);
+                let _ = remove_draft(draft);
             }
             for folder in &leavings.folders {
                 let _ = std::fs::remove_dir(folder);

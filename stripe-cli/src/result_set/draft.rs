@@ -57,6 +57,24 @@ impl Draft {
     }
 }
 
+/// Removes a draft, its lock last: whoever is killed on the way leaves a draft that can
+/// still be told for one.
+pub(crate) fn remove(path: &Path) -> io::Result<()> {
+    for entry in fs::read_dir(path)? {
+        let entry = entry?;
+        if entry.file_name() == LOCK {
+            continue;
+        }
+        if entry.file_type()?.is_dir() {
+            fs::remove_dir_all(entry.path())?;
+        } else {
+            fs::remove_file(entry.path())?;
+        }
+    }
+    fs::remove_file(path.join(LOCK))?;
+    fs::remove_dir(path)
+}
+
 /// What became of a draft that a run left behind.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Swept {
@@ -112,7 +130,7 @@ fn sweep_one(path: &Path, parent: &Path) -> Option<Swept> {
         Ok(None) => Swept::Removed,
         Err(_) => return None,
     };
-    fs::remove_dir_all(path).ok()?;
+    remove(path).ok()?;
     Some(became)
 }
 

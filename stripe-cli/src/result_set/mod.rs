@@ -13,6 +13,7 @@ mod steps;
 
 use crate::failure::Failure;
 use crate::{output, stop};
+pub(crate) use draft::remove as remove_draft;
 use draft::{Draft, Swept};
 use list::{LIST_FILE, List, Outdated};
 use std::fs::{self, File};
@@ -194,16 +195,16 @@ impl ResultSet {
             let to = inside.path.join("new").join(name);
             // A copy where it is another disk; the first draft stays whole until the end.
             if let Err(error) = fs::copy(&from, &to) {
-                let _ = fs::remove_dir_all(&inside.path);
+                let _ = draft::remove(&inside.path);
                 return Err(fail(error));
             }
         }
         let beside = std::mem::replace(&mut self.draft, inside);
         let moved = self.move_into();
         if moved.is_ok() || self.is_stuck {
-            let _ = fs::remove_dir_all(&beside.path);
+            let _ = draft::remove(&beside.path);
         } else {
-            let _ = fs::remove_dir_all(&self.draft.path);
+            let _ = draft::remove(&self.draft.path);
             self.draft = beside;
         }
         moved
@@ -302,9 +303,10 @@ impl Drop for ResultSet {
     fn drop(&mut self) {
         let mut leavings = stop::hold();
         if !self.is_stuck {
-            let _ = fs::remove_dir_all(&self.draft.path);
+            let _ = draft::remove(&self.draft.path);
         }
         remove_empty(&self.made);
+        let _ = self.draft.lock.unlock();
         *leavings = stop::Leavings::default();
     }
 }
@@ -318,7 +320,7 @@ pub(crate) fn sweep_up(folder: &Path) {
         let folder = folder.display();
         output::tell(&match swept {
             Swept::Removed => format!(
-                "A run before this one was cut off before anything was in {folder}: its draft is removed."
+                "A run before this one into {folder} was cut off: the draft that it left is removed."
             ),
             Swept::Finished => format!(
                 "A run before this one was cut off while it moved its files into {folder}: now all of them are there."

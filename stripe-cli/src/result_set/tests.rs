@@ -214,3 +214,17 @@ fn whoever_comes_next_ends_what_was_cut_off() {
         }
     }
 }
+
+/// Killed while the draft itself was removed: it can still be told for one.
+#[test]
+fn a_draft_half_removed_is_swept_up() {
+    let place = Place::new("half");
+    let set = plan_set(&place.0, &["a"], "new");
+    for folder in ["new", "old"] {
+        fs::remove_dir_all(set.draft.path.join(folder)).unwrap();
+    }
+    set.draft.lock.unlock().unwrap();
+    sweep_up(&place.0);
+    std::mem::forget(set);
+    assert_eq!(place.names(), Vec::<String>::new());
+}
