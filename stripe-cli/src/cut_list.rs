@@ -1,19 +1,28 @@
 //! The cut list: every piece, and where its reference mark lies on the cloth.
 
-use std::fmt::Write;
+use crate::lists::{Cell, List};
 use stripe_core::draw::turn_deg;
 use stripe_core::length::{Length, Unit};
 use stripe_core::plan::Plan;
 
-/// The list as CSV (RFC 4180), one piece a line, in the order of cutting: cloth by
-/// cloth, from the cut end on.
-pub(crate) fn csv(plan: &Plan) -> String {
+/// The list as CSV, one piece a line, in the order of cutting: cloth by cloth, from the
+/// cut end on.
+pub(crate) fn csv(plan: &Plan) -> Vec<u8> {
     let unit = unit_of(plan);
-    let shown = |mm| Length::from_mm(mm).shown(unit);
-    let mut text = String::from(
-        "label,motif,copy,piece,cloth,mark from left selvage,mark from cut end,\
-         mark from left selvage (mm),mark from cut end (mm),turn (degrees),face\r\n",
-    );
+    let shown = |mm| Cell::figure(Length::from_mm(mm).shown(unit));
+    let mut list = List::new(&[
+        "label",
+        "motif",
+        "copy",
+        "piece",
+        "cloth",
+        "mark from left selvage",
+        "mark from cut end",
+        "mark from left selvage (mm)",
+        "mark from cut end (mm)",
+        "turn (degrees)",
+        "face",
+    ]);
     for cloth in &plan.cloths {
         let mut pieces: Vec<_> = cloth.placements.iter().collect();
         pieces.sort_by(|a, b| {
@@ -23,44 +32,25 @@ pub(crate) fn csv(plan: &Plan) -> String {
         for piece in pieces {
             let mark = piece.mark_on_cloth();
             let face = if piece.to_cloth.mirror { "down" } else { "up" };
-            let _ = write!(
-                text,
-                "{},{},{},{},{},{},{},{:.2},{:.2},{},{face}\r\n",
-                quoted(&piece.label),
-                quoted(&piece.motif),
-                piece.copy,
-                quoted(&piece.piece),
-                quoted(&cloth.name),
+            list.row([
+                Cell::words(&piece.label),
+                Cell::words(&piece.motif),
+                Cell::figure(piece.copy),
+                Cell::words(&piece.piece),
+                Cell::words(&cloth.name),
                 shown(mark.x),
                 shown(mark.y),
-                mark.x,
-                mark.y,
-                (turn_deg(piece.to_cloth.rotate_deg) * 100.0).round() / 100.0,
-            );
+                Cell::figure(format_args!("{:.2}", mark.x)),
+                Cell::figure(format_args!("{:.2}", mark.y)),
+                Cell::figure((turn_deg(piece.to_cloth.rotate_deg) * 100.0).round() / 100.0),
+                Cell::words(face),
+            ]);
         }
     }
-    text
+    list.into_bytes()
 }
 
 /// The unit in which a plan is shown.
 pub(crate) fn unit_of(plan: &Plan) -> Unit {
     plan.unit.into()
-}
-
-/// A field of CSV, between quotes where it must be.
-pub(crate) fn quoted(field: &str) -> String {
-    if field.contains([',', '"', '\n', '\r']) {
-        format!("\"{}\"", field.replace('"', "\"\""))
-    } else {
-        field.to_owned()
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    #[test]
-    fn fields_are_quoted_where_they_must_be() {
-        assert_eq!(super::quoted("a b"), "a b");
-        assert_eq!(super::quoted("a,\"b\""), "\"a,\"\"b\"\"\"");
-    }
 }

@@ -41,12 +41,23 @@ impl Failure {
         }
     }
 
+    /// The same failure, with something else to do about it.
+    pub(crate) fn with_help(self, help: String) -> Self {
+        match self {
+            Self::Plain { message, .. } => Self::Plain { message, help },
+            other => other,
+        }
+    }
+
     /// A file or folder that could not be read or written.
     pub(crate) fn io(doing: &str, path: &Path, error: &io::Error) -> Self {
         let help = match error.kind() {
             io::ErrorKind::NotFound => "check the name, and that its folder is there",
             io::ErrorKind::PermissionDenied => "choose a place that you may write to and read from",
-            io::ErrorKind::StorageFull => "make room on the disk",
+            io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded => "make room on the disk",
+            io::ErrorKind::FileTooLarge => {
+                "allow larger files (`ulimit -f`), or choose another disk"
+            }
             _ => "check the name and the disk",
         };
         Self::new(format!("cannot {doing} {}: {error}", path.display()), help)

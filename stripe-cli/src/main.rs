@@ -8,6 +8,7 @@ mod failure;
 mod fault_view;
 mod input;
 mod json_layout;
+mod lists;
 mod output;
 mod pictures;
 mod plan_file;
@@ -26,6 +27,7 @@ use failure::Failure;
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
+    stop::survive_file_limits();
     let args = match args::Args::try_parse() {
         Ok(args) => args,
         Err(wrong) => {

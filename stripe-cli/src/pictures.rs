@@ -47,11 +47,13 @@ pub(crate) fn named_fans<'s>(plan: &Plan, fans: &'s [FanDrawing]) -> Vec<Named<'
         .collect()
 }
 
-/// The first goes by the name alone, the others by the name and a number from 2.
+/// The first goes by the name alone, the others by the name and a number from 2. No name
+/// of a cloth or motif makes an underscore, so that sheet 2 of `deck` and a cloth
+/// `deck 2` do not meet.
 fn numbered<'s>(name: &str, scenes: impl IntoIterator<Item = &'s Scene>) -> Vec<Named<'s>> {
     let number = |i: usize| match i {
         0 => name.to_owned(),
-        _ => format!("{name}-{}", i + 1),
+        _ => format!("{name}_{}", i + 1),
     };
     let scenes = scenes.into_iter().enumerate();
     scenes.map(|(i, scene)| (number(i), scene)).collect()
@@ -90,13 +92,19 @@ pub(crate) fn failure(error: &DrawError) -> Failure {
 #[derive(Debug, Default)]
 pub(crate) struct Names(BTreeSet<String>);
 
+/// The most bytes of a name that stand in a file's: file systems take about 255 in all.
+const MOST_BYTES: usize = 160;
+
 impl Names {
-    /// `map-deck` for the cloth `Deck`; letters that file systems quarrel about are
-    /// left out, and no two names come out the same.
+    /// `map-deck` for the cloth `Deck`: its letters and digits, of whatever script, all
+    /// else left out, since file systems quarrel about it. No two names come out the same.
     pub(crate) fn file_name(&mut self, kind: &str, name: &str) -> String {
         let mut plain = String::new();
-        for c in name.to_lowercase().chars() {
-            if c.is_ascii_alphanumeric() {
+        for c in name.chars().flat_map(char::to_lowercase) {
+            if plain.len() + c.len_utf8() > MOST_BYTES {
+                break;
+            }
+            if c.is_alphanumeric() {
                 plain.push(c);
             } else if !plain.ends_with('-') && !plain.is_empty() {
                 plain.push('-');
@@ -108,22 +116,23 @@ impl Names {
         } else {
             format!("{kind}-{plain}")
         };
-        let mut chosen = base.clone();
-        let mut letter = b'b';
-        while !self.0.insert(chosen.clone()) {
-            chosen = format!("{base}-{}", letter as char);
-            letter = if letter < b'z' { letter + 1 } else { b'a' };
-            if letter == b'a' {
-                return format!("{base}-{}", self.0.len());
-            }
-        }
+        let letters = ('b'..='z').map(|letter| format!("{base}-{letter}"));
+        let numbers = (27..).map(|number| format!("{base}-{number}"));
+        let chosen = std::iter::once(base.clone())
+            .chain(letters)
+            .chain(numbers)
+            .find(|name| !self.0.contains(name))
+            .expect("the numbers do not end");
+        self.0.insert(chosen.clone());
         chosen
     }
 }
 
 #[cfg(test)]
 mod tests {
-    use super::Names;
+    use super::{Names, numbered};
+    use std::collections::BTreeSet;
+    use stripe_core::draw::Scene;
 
     #[test]
     fn names_fit_every_file_system() {
@@ -131,7 +140,36 @@ mod tests {
         assert_eq!(names.file_name("map", "Deck"), "map-deck");
         assert_eq!(names.file_name("map", "deck!"), "map-deck-b");
         assert_eq!(names.file_name("map", "../../x y"), "map-x-y");
-        assert_eq!(names.file_name("map", "été"), "map-t");
-        assert_eq!(names.file_name("map", "布"), "map");
+        assert_eq!(names.file_name("map", "Été"), "map-été");
+        assert_eq!(names.file_name("map", "布"), "map-布");
+        assert_eq!(names.file_name("map", "!"), "map");
+        let long = names.file_name("map", &"布".repeat(1000));
+        assert!(long.len() < 200, "{long}");
+    }
+
+    #[test]
+    fn no_two_names_are_the_same_however_many() {
+        let mut names = Names::default();
+        let all: BTreeSet<String> = (0..100).map(|_| names.file_name("map", "a")).collect();
+        assert_eq!(all.len(), 100);
+        assert!(all.contains("map-a-z") && all.contains("map-a-100"));
+    }
+
+    #[test]
+    fn a_second_sheet_is_not_another_cloth() {
+        let sheet = Scene {
+            width_mm: 1.0,
+            height_mm: 1.0,
+            title: String::new(),
+            about: String::new(),
+            items: vec![],
+        };
+        let sheets = [sheet.clone(), sheet];
+        let mut names = Names::default();
+        let mut all = numbered(&names.file_name("map", "deck"), &sheets);
+        all.extend(numbered(&names.file_name("map", "deck 2"), &sheets));
+        all.extend(numbered(&names.file_name("map", "deck_2"), &sheets));
+        let different: BTreeSet<&String> = all.iter().map(|(name, _)| name).collect();
+        assert_eq!(different.len(), 6, "{different:?}");
     }
 }

@@ -3,15 +3,25 @@
 use crate::failure::Failure;
 use crate::input::{MAX_PLAN_BYTES, read_text};
 use crate::json_layout;
-use std::path::Path;
+use crate::result_set::sweep_up;
+use std::path::{Path, PathBuf};
 use stripe_core::plan::{FORMAT, Plan};
 use stripe_core::project::Fault;
 
 /// The plan's name in a set of results.
 pub(crate) const PLAN_FILE: &str = "plan.json";
 
-/// Reads a plan.
+/// The folder that a plan lies in.
+pub(crate) fn folder_of(plan: &Path) -> PathBuf {
+    match plan.parent() {
+        Some(folder) if !folder.as_os_str().is_empty() => folder.to_owned(),
+        _ => PathBuf::from("."),
+    }
+}
+
+/// Reads a plan, after what a run that was killed left to do in its folder.
 pub(crate) fn read_plan(path: &Path) -> Result<Plan, Failure> {
+    sweep_up(&folder_of(path));
     let text = read_text(path, MAX_PLAN_BYTES)?;
     let wrong = match serde_json::from_str::<Plan>(&text) {
         Ok(plan) if plan.format == FORMAT => return Ok(plan),

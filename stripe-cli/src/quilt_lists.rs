@@ -1,46 +1,64 @@
-//! The quilt's lists: what to buy and which straight cuts to make, as CSV (RFC 4180)
+//! The quilt's lists: what to buy and which straight cuts to make, as CSV
 //! and as lines of the summary.
 
-use crate::cut_list::{quoted, unit_of};
+use crate::cut_list::unit_of;
+use crate::lists::{Cell, List};
 use crate::table::aligned;
 use std::fmt::Write;
 use stripe_core::length::Length;
 use stripe_core::plan::{CutsNote, Plan, QuiltNote};
 
 /// The buying list, one cloth a line, the sum last.
-pub(crate) fn buying_csv(plan: &Plan, quilt: &QuiltNote) -> String {
+pub(crate) fn buying_csv(plan: &Plan, quilt: &QuiltNote) -> Vec<u8> {
     let unit = unit_of(plan);
-    let shown = |mm: f64| Length::from_mm(mm).shown_up(unit);
-    let price = |price: Option<f64>| price.map_or_else(String::new, |p| format!("{p:.2}"));
-    let mut text = format!(
-        "what,width,length needed,to buy,to buy (mm),price ({}),why\r\n",
-        plan.money
-    );
+    let shown = |mm: f64| Cell::figure(Length::from_mm(mm).shown_up(unit));
+    let price = |price: Option<f64>| {
+        price.map_or_else(Cell::empty, |price| {
+            Cell::figure(format_args!("{price:.2}"))
+        })
+    };
+    let mut list = List::new(&[
+        "what",
+        "width",
+        "length needed",
+        "to buy",
+        "to buy (mm)",
+        &format!("price ({})", plan.money),
+        "why",
+    ]);
     for line in &quilt.shopping {
-        let _ = write!(
-            text,
-            "{},{},{},{},{:.1},{},{}\r\n",
-            quoted(&line.name),
-            line.width.map_or_else(String::new, shown),
+        list.row([
+            Cell::words(&line.name),
+            line.width.map_or_else(Cell::empty, shown),
             shown(line.length),
-            quoted(&line.shown),
-            line.buy,
+            Cell::words(&line.shown),
+            Cell::figure(format_args!("{:.1}", line.buy)),
             price(line.price),
-            quoted(&line.why)
-        );
+            Cell::words(&line.why),
+        ]);
     }
-    let _ = write!(text, "in all,,,,,{},\r\n", price(quilt.total));
-    text
+    let none = Cell::empty;
+    let sum = price(quilt.total);
+    list.row([
+        Cell::words("in all"),
+        none(),
+        none(),
+        none(),
+        none(),
+        sum,
+        none(),
+    ]);
+    list.into_bytes()
 }
 
 /// The straight cuts: every step, in order, cloth by cloth.
-pub(crate) fn straight_csv(quilt: &QuiltNote) -> String {
-    let mut text = String::from("size,cloth,step,what to cut\r\n");
+pub(crate) fn straight_csv(quilt: &QuiltNote) -> Vec<u8> {
+    let mut list = List::new(&["size", "cloth", "step", "what to cut"]);
     let mut add = |size: &str, cuts: &[CutsNote]| {
         for one in cuts {
             for (i, step) in one.steps.iter().enumerate() {
-                let (size, cloth) = (quoted(size), quoted(&one.cloth));
-                let _ = write!(text, "{size},{cloth},{},{}\r\n", i + 1, quoted(step));
+                let (size, cloth) = (Cell::words(size), Cell::words(&one.cloth));
+                list.row([size, cloth, Cell::figure(i + 1), Cell::words(step)]);
             }
         }
     };
@@ -48,29 +66,32 @@ pub(crate) fn straight_csv(quilt: &QuiltNote) -> String {
     for other in &quilt.other_sizes {
         add(&other.name, &other.cuts);
     }
-    text
+    list.into_bytes()
 }
 
 /// The placing guide, one motif a line.
-pub(crate) fn placing_csv(quilt: &QuiltNote) -> String {
-    let mut text = String::from(
-        "label,motif,copy,where,centre right of the field's left seam (mm),centre above the \
-         field's lower seam (mm),turn (degrees)\r\n",
-    );
+pub(crate) fn placing_csv(quilt: &QuiltNote) -> Vec<u8> {
+    let mut list = List::new(&[
+        "label",
+        "motif",
+        "copy",
+        "where",
+        "centre right of the field's left seam (mm)",
+        "centre above the field's lower seam (mm)",
+        "turn (degrees)",
+    ]);
     for spot in &quilt.spots {
-        let _ = write!(
-            text,
-            "{},{},{},{},{:.1},{:.1},{}\r\n",
-            quoted(&spot.label),
-            quoted(&spot.motif),
-            spot.copy,
-            quoted(&spot.guide),
-            spot.centre[0],
-            spot.centre[1],
-            spot.turn_deg
-        );
+        list.row([
+            Cell::words(&spot.label),
+            Cell::words(&spot.motif),
+            Cell::figure(spot.copy),
+            Cell::words(&spot.guide),
+            Cell::figure(format_args!("{:.1}", spot.centre[0])),
+            Cell::figure(format_args!("{:.1}", spot.centre[1])),
+            Cell::figure(spot.turn_deg),
+        ]);
     }
-    text
+    list.into_bytes()
 }
 
 /// Whether straight pieces are cut before the motifs of the same cloth. Stripes that do

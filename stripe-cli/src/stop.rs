@@ -2,20 +2,44 @@
 //! the search too.
 
 use crate::output;
+use crate::result_set::remove_draft;
 use std::path::PathBuf;
 use std::sync::atomic::{AtomicBool, Ordering};
-use std::sync::{Arc, Mutex, PoisonError, mpsc};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError, mpsc};
 use std::time::Duration;
 
 /// The status of a program ended by Ctrl-C, by the custom of shells.
 const ENDED_STATUS: i32 = 130;
 
-/// What to remove if the program is ended at once.
-static LEAVINGS: Mutex<Option<PathBuf>> = Mutex::new(None);
+/// What must not stay behind if the program is ended at once.
+#[derive(Debug, Default)]
+pub(crate) struct Leavings {
+    /// A draft.
+    pub(crate) draft: Option<PathBuf>,
+    /// Folders made for it, innermost first, to be removed if they are empty.
+    pub(crate) folders: Vec<PathBuf>,
+}
 
-/// Names what must not stay behind if the program is ended at once.
-pub(crate) fn remove_if_ended(path: Option<PathBuf>) {
-    *LEAVINGS.lock().unwrap_or_else(PoisonError::into_inner) = path;
+static LEAVINGS: Mutex<Leavings> = Mutex::new(Leavings {
+    draft: None,
+    folders: vec![],
+});
+
+/// What must not stay behind. While it is held, nobody ends the program by Ctrl-C:
+/// hold it for what must not be cut in two, and never for long.
+pub(crate) fn hold() -> MutexGuard<'static, Leavings> {
+    LEAVINGS.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+/// A file beyond the limit of `ulimit -f` is then a fault that can be told, instead of the
+/// program's sudden end.
+pub(crate) fn survive_file_limits() {
+    #[cfg(unix)]
+    {
+        let flag = Arc::new(AtomicBool::new(false));
+        // Where it cannot be set, all is as it would be without.
+        let _ = signal_hook::flag::register(signal_hook::consts::SIGXFSZ, flag);
+    }
 }
 
 /// The signals to stop, shared with the search.
@@ -29,9 +53,18 @@ pub(crate) struct Stop {
 impl Stop {
     /// Listens for Ctrl-C from now on.
     pub(crate) fn listen() -> Self {
+        Self::listen_with(false)
+    }
+
+    /// Ends the program at the first Ctrl-C, and leaves no draft: for what takes a moment.
+    pub(crate) fn end_at_once() {
+        Self::listen_with(true);
+    }
+
+    fn listen_with(interrupted: bool) -> Self {
         let stop = Self {
             flag: Arc::default(),
-            interrupted: Arc::default(),
+            interrupted: Arc::new(AtomicBool::new(interrupted)),
         };
         let heard = stop.clone();
         let listening = ctrlc::set_handler(move || heard.on_interrupt());
@@ -43,11 +76,15 @@ impl Stop {
 
     fn on_interrupt(&self) {
         if self.interrupted.swap(true, Ordering::SeqCst) {
-            let leavings = LEAVINGS.lock().unwrap_or_else(PoisonError::into_inner);
-            if let Some(path) = leavings.as_ref() {
-                let _ = std::fs::remove_dir_all(path);
+            // Whoever moves files ends that first.
+            let leavings = hold();
+            if let Some(draft) = &leavings.draft {
+                let _ = remove_draft(draft);
             }
-            // Asked for twice: nothing else may delay it.
+            for folder in &leavings.folders {
+                let _ = std::fs::remove_dir(folder);
+            }
+            // Still held, so that nobody writes into what was removed.
             std::process::exit(ENDED_STATUS);
         }
         self.flag.store(true, Ordering::SeqCst);

@@ -7,6 +7,8 @@
 
 mod bad_input;
 mod check;
+#[cfg(unix)]
+mod cut_off;
 mod draw;
 mod lay;
 mod new;

@@ -4,10 +4,10 @@ use crate::args::{DrawArgs, Drawing};
 use crate::failure::Failure;
 use crate::output;
 use crate::pictures::{Picture, failure, named_fans, named_maps, render};
-use crate::plan_file::read_plan;
-use crate::result_set::{ResultSet, Room};
+use crate::plan_file::{folder_of, read_plan};
+use crate::result_set::{Kind, ResultSet, Room};
 use crate::sheets::{booklet_file, choice, machine_files, template_sheets};
-use std::path::{Path, PathBuf};
+use crate::stop::Stop;
 use stripe_core::booklet::{Choice, booklet};
 use stripe_core::draw::{DrawError, fans, map, placing, quilt, templates};
 use stripe_core::plan::Plan;
@@ -16,7 +16,8 @@ pub(crate) fn run(args: &DrawArgs) -> Result<(), Failure> {
     let plan = read_plan(&args.plan)?;
     let room = if args.force { Room::Any } else { Room::Beside };
     let target = args.out.clone().unwrap_or_else(|| folder_of(&args.plan));
-    let mut set = ResultSet::begin(&target, room)?;
+    Stop::end_at_once();
+    let mut set = ResultSet::begin(&target, room, Kind::Drawings)?;
     let choice = choice(&plan, args.paper, args.method);
     for (name, bytes) in draw(&plan, args.what, choice)? {
         set.write(&name, &bytes)?;
@@ -51,12 +52,5 @@ fn draw(plan: &Plan, what: Drawing, choice: Choice) -> Result<Vec<Picture>, Fail
             Ok(files)
         }
         Drawing::Booklet => Ok(vec![booklet_file(booklet(plan, choice).map_err(fault)?)]),
-    }
-}
-
-fn folder_of(plan: &Path) -> PathBuf {
-    match plan.parent() {
-        Some(folder) if !folder.as_os_str().is_empty() => folder.to_owned(),
-        _ => PathBuf::from("."),
     }
 }

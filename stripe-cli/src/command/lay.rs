@@ -10,7 +10,7 @@ use crate::plan_file::{PLAN_FILE, write_plan};
 use crate::progress::Spinner;
 use crate::project_file::{plan_failure, read_project};
 use crate::quilt_lists::{buying_csv, placing_csv, straight_csv};
-use crate::result_set::{ResultSet, Room};
+use crate::result_set::{Kind, ResultSet, Room};
 use crate::sheets::{booklet_file, choice, template_sheets};
 use crate::stop::Stop;
 use crate::summary::Summary;
@@ -25,8 +25,8 @@ pub(crate) fn run(args: &LayArgs) -> Result<(), Failure> {
     let text = read_text(&args.project, MAX_PROJECT_BYTES)?;
     let project = of_size(read_project(&args.project, &text)?, args.size.as_deref())?;
     let room = if args.force { Room::Any } else { Room::Empty };
-    let set = ResultSet::begin(&args.out, room)?;
     let stop = Stop::listen();
+    let set = ResultSet::begin(&args.out, room, Kind::Plan)?;
     let threads = crate::threads::start(args.search.threads)?;
     threads.install(|| lay(args, &text, &project, &stop, set))
 }
@@ -55,14 +55,14 @@ fn lay(
         );
     }
     set.write(PLAN_FILE, &write_plan(&plan)?)?;
-    set.write("cut-list.csv", cut_list::csv(&plan).as_bytes())?;
+    set.write("cut-list.csv", &cut_list::csv(&plan))?;
     for (name, bytes) in draw_all(&plan)? {
         set.write(&name, &bytes)?;
     }
     if let Some(quilt) = &plan.quilt {
-        set.write("buying-list.csv", buying_csv(&plan, quilt).as_bytes())?;
-        set.write("straight-cuts.csv", straight_csv(quilt).as_bytes())?;
-        set.write("placing.csv", placing_csv(quilt).as_bytes())?;
+        set.write("buying-list.csv", &buying_csv(&plan, quilt))?;
+        set.write("straight-cuts.csv", &straight_csv(quilt))?;
+        set.write("placing.csv", &placing_csv(quilt))?;
     }
     let files = set.finish()?;
     let summary = Summary::new(&plan, &args.out, files, stop.is_interrupted());

@@ -3,14 +3,16 @@
 use crate::args::NewArgs;
 use crate::failure::Failure;
 use crate::output;
-use crate::result_set::{ResultSet, Room};
+use crate::result_set::{Kind, ResultSet, Room};
+use crate::stop::Stop;
 
 const FILE: &str = "harbour.toml";
 const TEXT: &str = include_str!("../../../data/harbour/harbour.toml");
 
 pub(crate) fn run(args: &NewArgs) -> Result<(), Failure> {
     let room = if args.force { Room::Any } else { Room::Empty };
-    let mut set = ResultSet::begin(&args.dir, room)?;
+    Stop::end_at_once();
+    let mut set = ResultSet::begin(&args.dir, room, Kind::Other)?;
     set.write(FILE, TEXT.as_bytes())?;
     set.finish()?;
     let file = args.dir.join(FILE);

@@ -96,8 +96,7 @@ fn check_stretch(laid: &[Laid<'_>], cloth: &ClothPlan, clear: f64) -> Vec<Findin
         return vec![];
     };
     let mut findings = vec![];
-    let area = beside.slit * beside.length;
-    if !(area > 0.0 && area.is_finite() && beside.slit < cloth.width) {
+    if !(beside.slit > 0.0 && beside.length > 0.0 && beside.slit < cloth.width) {
         let words = format!(
             "cloth `{}`: a stretch {} long, slit {} from the left selvage, is no part of it",
             cloth.name, beside.length, beside.slit
@@ -146,11 +145,18 @@ fn check_stretch(laid: &[Laid<'_>], cloth: &ClothPlan, clear: f64) -> Vec<Findin
     findings
 }
 
+/// So many pairs that are too near are told of a cloth.
+const MOST_PAIRS: usize = 10_000;
+
 fn check_clear(laid: &[Laid<'_>], cloth: &ClothPlan, clear: f64) -> Vec<Finding> {
     let mut order: Vec<usize> = (0..laid.len()).collect();
     order.sort_by(|&a, &b| laid[a].low.y.total_cmp(&laid[b].low.y));
     let mut findings = vec![];
     for (i, &a) in order.iter().enumerate() {
+        // Pieces heaped on one place would make millions: nobody needs them all.
+        if findings.len() > MOST_PAIRS {
+            break;
+        }
         for &b in &order[i + 1..] {
             let (p, q) = (&laid[a], &laid[b]);
             if q.low.y > p.high.y + clear {

@@ -10,7 +10,7 @@ mod leftover;
 mod roster;
 mod stripes;
 
-use crate::record::{FORMAT, Plan};
+use crate::record::{FORMAT, Flaw, Plan, flaws};
 use std::fmt;
 
 /// Lengths in a plan are kept to this (mm): what is nearer is the same.
@@ -81,10 +81,14 @@ pub fn check(plan: &Plan) -> Vec<Finding> {
             words,
         )];
     }
-    // Numbers first: everything after may count on them.
-    let faults = roster::check_numbers(plan);
-    if !faults.is_empty() {
-        return faults;
+    // Limits and numbers first: everything after may count on them.
+    let flaws = flaws(plan);
+    if !flaws.is_empty() {
+        let finding = |flaw: Flaw| {
+            let words = format!("{}: {}", flaw.place, flaw.what);
+            Finding::new(FindingKind::Contradiction, &[&flaw.of], words)
+        };
+        return flaws.into_iter().map(finding).collect();
     }
     let mut findings = roster::check_roster(plan);
     for cloth in &plan.cloths {

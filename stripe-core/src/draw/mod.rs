@@ -28,6 +28,7 @@ mod table;
 mod template;
 mod view;
 
+pub use crate::record::{MAX_BANDS, MAX_PIECES, MAX_POINTS};
 pub use drawings::Drawings;
 pub use error::DrawError;
 pub use fan::{FanDrawing, fan, fans};
@@ -42,7 +43,6 @@ pub use placing::placing;
 pub use png::{MAX_PIXELS, png};
 pub use quilt::quilt;
 pub use scene::Scene;
-pub use sound::{MAX_BANDS, MAX_PIECES, MAX_POINTS};
 pub use svg::{escape, svg, svg_inline};
 pub use template::{
     MAX_SHEETS, MAX_TEMPLATES, MachineTemplate, Method, TemplateEntry, Templates, Tick, Weave,

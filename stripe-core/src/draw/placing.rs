@@ -4,7 +4,7 @@ use super::error::DrawError;
 use super::lettering::wrap;
 use super::quilt::{EDGE_MM, TOP_MM, WIDTH_MM, heading, ring, view_of};
 use super::scene::{Anchor, Dash, Fill, GREY, Item, PAPER, Path, Scene, Stroke, Text};
-use super::sound::{check_quilt, check_sound};
+use super::sound::check_sound;
 use super::view::View;
 use crate::plan::{Placement, Plan, QuiltNote, SpotNote};
 use crate::shape::{Rigid, point};
@@ -19,7 +19,6 @@ const MOST_WORDS: usize = 120;
 pub fn placing(plan: &Plan) -> Result<Scene, DrawError> {
     check_sound(plan)?;
     let note = plan.quilt.as_ref().ok_or(DrawError::NoQuilt)?;
-    check_quilt(note)?;
     let mut items = Vec::new();
     let words = format!(
         "{}: where each motif goes. Solid lines are seams, dashed lines creases to fold, crosses \

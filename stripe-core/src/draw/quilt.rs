@@ -5,7 +5,7 @@ use super::error::DrawError;
 use super::lettering::{fit, wrap};
 use super::measure::length;
 use super::scene::{Fill, Group, Item, Path, Scene, Stroke, Text, rings_of};
-use super::sound::{check_quilt, check_sound};
+use super::sound::check_sound;
 use super::view::{View, corners_of};
 use crate::colour::Colour;
 use crate::plan::{ClothPlan, PatchNote, Placement, Plan, QuiltNote, SpotNote};
@@ -29,7 +29,6 @@ const UNKNOWN: Colour = Colour::new(0xee, 0xe8, 0xdc);
 pub fn quilt(plan: &Plan) -> Result<Scene, DrawError> {
     check_sound(plan)?;
     let note = plan.quilt.as_ref().ok_or(DrawError::NoQuilt)?;
-    check_quilt(note)?;
     let shown = |mm: f64| length(mm, plan.unit);
     let mut items = Vec::new();
     let words = format!(

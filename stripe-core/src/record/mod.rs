@@ -3,6 +3,7 @@
 
 mod plan;
 mod quilt;
+mod sound;
 
 pub use plan::{
     AlongNote, BandNote, BesideNote, Bound, BoundKind, Buy, ClothPlan, ExactnessNote, FORMAT,
@@ -13,3 +14,4 @@ pub use quilt::{
     CreaseNote, CutsNote, LookNote, PatchNote, PieceCountNote, QuiltNote, ShoppingNote, SizeNote,
     SpotNote,
 };
+pub use sound::{Flaw, MAX_BANDS, MAX_PIECES, MAX_POINTS, flaws};

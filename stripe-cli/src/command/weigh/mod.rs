@@ -12,7 +12,7 @@ use crate::json_layout;
 use crate::output;
 use crate::progress::Spinner;
 use crate::project_file::read_project;
-use crate::result_set::{ResultSet, Room};
+use crate::result_set::{Kind, ResultSet, Room};
 use crate::stop::Stop;
 use choices::{Named, read_choices};
 use rayon::prelude::*;
@@ -27,9 +27,10 @@ pub(crate) fn run(args: &WeighArgs) -> Result<(), Failure> {
     let project = read_project(&args.project, &text)?;
     let choices = read_choices(args, &project)?;
     let room = if args.force { Room::Any } else { Room::Empty };
-    let set = args.out.as_ref().map(|out| ResultSet::begin(out, room));
-    let set = set.transpose()?;
     let stop = Stop::listen();
+    let out = args.out.as_ref();
+    let set = out.map(|out| ResultSet::begin(out, room, Kind::Other));
+    let set = set.transpose()?;
     let threads = crate::threads::start(args.search.threads)?;
     let rows = threads.install(|| weigh(args, &text, &project, &choices, &stop));
     if stop.is_interrupted() {
@@ -89,7 +90,7 @@ fn weigh(
 
 fn write_results(mut set: ResultSet, rows: &[Row], project: &Project) -> Result<(), Failure> {
     let report = |what: &str| Failure::new(format!("{what} cannot be made"), "please report this");
-    set.write("weigh.csv", rows::csv(rows).as_bytes())?;
+    set.write("weigh.csv", &rows::csv(rows))?;
     let json = json_layout::to_bytes(&rows).map_err(|_| report("weigh.json"))?;
     set.write("weigh.json", &json)?;
     let drawing = svg(&chart::draw(rows, project));

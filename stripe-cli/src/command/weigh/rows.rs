@@ -1,7 +1,7 @@
 //! What each choice comes to.
 
 use super::choices::Named;
-use crate::cut_list::quoted;
+use crate::lists::{Cell, List};
 use crate::summary::{ClothSummary, percent};
 use crate::table::aligned;
 use serde::Serialize;
@@ -144,53 +144,65 @@ pub(super) fn to_text(rows: &[Row], project: &Project) -> String {
     text
 }
 
-/// The rows as CSV (RFC 4180), one line a choice and cloth, lengths in mm.
-pub(super) fn csv(rows: &[Row]) -> String {
-    let mut text = String::from(
-        "choice,cloth,width (mm),length (mm),by hand (mm),bound (mm),to buy (mm),to buy,price,worst step (mm),fault\r\n",
-    );
+/// The rows as CSV, one line a choice and cloth, lengths in mm.
+pub(super) fn csv(rows: &[Row]) -> Vec<u8> {
+    let mut list = List::new(&[
+        "choice",
+        "cloth",
+        "width (mm)",
+        "length (mm)",
+        "by hand (mm)",
+        "bound (mm)",
+        "to buy (mm)",
+        "to buy",
+        "price",
+        "worst step (mm)",
+        "fault",
+    ]);
+    let none = Cell::empty;
+    let two = |number: f64| Cell::figure(format_args!("{number:.2}"));
     for row in rows {
-        let choice = quoted(&row.choice);
+        let choice = Cell::words(&row.choice);
         if let Some(fault) = &row.fault {
-            let _ = write!(text, "{choice},,,,,,,,,,{}\r\n", quoted(fault));
+            let mut cells = [(); 11].map(|()| none());
+            cells[0] = choice.clone();
+            cells[10] = Cell::words(fault);
+            list.row(cells);
         }
         for cloth in &row.cloths {
-            let price = cloth
-                .price
-                .map_or_else(String::new, |price| format!("{price:.2}"));
-            let _ = write!(
-                text,
-                "{choice},{},{:.2},{:.2},{:.2},{:.2},{:.2},{},{price},{:.3},\r\n",
-                quoted(&cloth.name),
-                cloth.width,
-                cloth.shortest,
-                cloth.by_hand_length,
-                cloth.bound_length,
-                cloth.buy_length,
-                quoted(&cloth.buy_shown),
-                row.worst_step
-            );
+            list.row([
+                choice.clone(),
+                Cell::words(&cloth.name),
+                two(cloth.width),
+                two(cloth.shortest),
+                two(cloth.by_hand_length),
+                two(cloth.bound_length),
+                two(cloth.buy_length),
+                Cell::words(&cloth.buy_shown),
+                cloth.price.map_or_else(none, two),
+                Cell::figure(format_args!("{:.3}", row.worst_step)),
+                none(),
+            ]);
         }
         // What is cut straight only has no lay: what is used and bought of it.
         for line in &row.shopping {
             if row.cloths.iter().any(|cloth| cloth.name == line.name) {
                 continue;
             }
-            let price = line
-                .price
-                .map_or_else(String::new, |price| format!("{price:.2}"));
-            let width = line
-                .width
-                .map_or_else(String::new, |width| format!("{width:.2}"));
-            let _ = write!(
-                text,
-                "{choice},{},{width},{:.2},,,{:.2},{},{price},,\r\n",
-                quoted(&line.name),
-                line.length,
-                line.buy,
-                quoted(&line.shown),
-            );
+            list.row([
+                choice.clone(),
+                Cell::words(&line.name),
+                line.width.map_or_else(none, two),
+                two(line.length),
+                none(),
+                none(),
+                two(line.buy),
+                Cell::words(&line.shown),
+                line.price.map_or_else(none, two),
+                none(),
+                none(),
+            ]);
         }
     }
-    text
+    list.into_bytes()
 }

@@ -1,0 +1,449 @@
+//! Whether a plan's numbers can be worked with at all: the one notion that the witness and
+//! the drawings share. A plan file may have been edited by hand, or by anybody.
+//!
+//! Limits come first: whatever passes here is checked and drawn in bounded time and memory.
+//! Whether the plan is any *good* is for the witness.
+
+use super::plan::{AlongNote, BandNote, ClothPlan, MotifNote, Placement, Plan, StripeNote};
+use super::quilt::{CutsNote, QuiltNote};
+
+/// The most pieces of one plan: as many as a project may ask for.
+pub const MAX_PIECES: usize = 20_000;
+/// The most points that outlines may have in all.
+pub const MAX_POINTS: usize = 4_000_000;
+/// The most bands of one stripe.
+pub const MAX_BANDS: usize = 400;
+
+/// The most points of one piece: what is checked point by point grows with their square.
+const MAX_PIECE_POINTS: usize = 20_000;
+/// The most motifs, cloths, turns, seams of one motif, or other sizes.
+const MAX_LISTED: usize = 1_000;
+/// The most joints, patches, seams, spots, steps or lines of the quilt's lists.
+const MAX_PARTS: usize = 200_000;
+/// The most bands that are drawn, over all cloths and pieces.
+const MAX_DRAWN_BANDS: f64 = 4e6;
+/// Nothing may be further away than this (mm): a kilometre.
+const FARTHEST_MM: f64 = 1e6;
+/// The widest cloth, and the furthest that a piece reaches from its motif's centre (mm).
+const WIDEST_MM: f64 = 20_000.0;
+/// The greatest allowance (mm).
+const MAX_ALLOWANCE_MM: f64 = 1_000.0;
+/// The shortest repeat (mm).
+const SHORTEST_REPEAT_MM: f64 = 0.1;
+/// By how much a stripe's bands may miss its repeat (mm).
+const REPEAT_TOL_MM: f64 = 1e-3;
+/// The longest name or title (bytes).
+const MAX_NAME_BYTES: usize = 2_000;
+/// So many flaws are told; one of them would do.
+const MOST_FLAWS: usize = 1_000;
+
+/// Something in a plan that cannot be worked with.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Flaw {
+    /// The label or name of what it concerns.
+    pub of: String,
+    /// Where in the plan, in words.
+    pub place: String,
+    /// What is wrong there.
+    pub what: String,
+}
+
+/// Everything in a plan that cannot be worked with, at most a thousand things; empty for a
+/// sound plan.
+pub fn flaws(plan: &Plan) -> Vec<Flaw> {
+    let mut found = Found(vec![]);
+    found.counts(plan);
+    if !found.0.is_empty() {
+        return found.0;
+    }
+    found.heading(plan);
+    for motif in &plan.motifs {
+        found.motif(motif);
+    }
+    let mut drawn = 0.0;
+    for cloth in &plan.cloths {
+        found.cloth(cloth);
+        drawn += drawn_bands(cloth);
+    }
+    if drawn > MAX_DRAWN_BANDS {
+        found.add("the plan", "the plan", format!(
+            "its stripes would be drawn as {drawn:.0} bands, more than the limit of {MAX_DRAWN_BANDS}"
+        ));
+    }
+    for joint in &plan.joints {
+        let ends = joint.line.iter().flatten();
+        if !all_near(ends.chain([&joint.step, &joint.mismatch])) {
+            let place = format!("the joint of {} and {}", joint.a, joint.b);
+            found.add(&joint.a, &place, "a number there is too large, or none");
+        }
+    }
+    if let Some(quilt) = &plan.quilt {
+        found.quilt(quilt);
+    }
+    found.0
+}
+
+fn is_near(value: f64) -> bool {
+    value.is_finite() && value.abs() <= FARTHEST_MM
+}
+
+fn all_near<'a>(values: impl IntoIterator<Item = &'a f64>) -> bool {
+    values.into_iter().copied().all(is_near)
+}
+
+fn is_size(value: f64) -> bool {
+    value > 0.0 && is_near(value)
+}
+
+/// How many bands a cloth's drawings have: its own map, and every piece's picture.
+fn drawn_bands(cloth: &ClothPlan) -> f64 {
+    let Some(stripe) = &cloth.stripe else {
+        return 0.0;
+    };
+    let mut every_mm = stripe.bands.len() as f64 / stripe.repeat;
+    let mut cells = 0.0;
+    if let Some(along) = &stripe.along {
+        every_mm += along.bands.len() as f64 / along.repeat;
+        // Figures stand in rows and columns.
+        let figures = if along.figure.is_some() { 1.0 } else { 0.0 };
+        cells = figures / (stripe.repeat * along.repeat);
+    }
+    let of = |width: f64, length: f64| every_mm * (width + length) + cells * width * length;
+    let pieces = cloth.placements.iter().map(|piece| {
+        let reach = piece.cut.iter().chain(&piece.finished).flatten();
+        let reach = 2.0 * reach.fold(0.0, |most: f64, x| most.max(x.abs()));
+        of(reach, reach)
+    });
+    let end = cloth.length.max(cloth.buy.length);
+    of(cloth.width, end) + pieces.sum::<f64>()
+}
+
+struct Found(Vec<Flaw>);
+
+impl Found {
+    fn add(&mut self, of: &str, place: &str, what: impl Into<String>) {
+        if self.0.len() < MOST_FLAWS {
+            self.0.push(Flaw {
+                of: of.to_owned(),
+                place: place.to_owned(),
+                what: what.into(),
+            });
+        }
+    }
+
+    /// How much there is of everything: nothing else is looked at before.
+    fn counts(&mut self, plan: &Plan) {
+        let wanted = plan.motifs.iter().map(|motif| {
+            let pieces = motif.pieces.len().max(1);
+            motif.copies.saturating_mul(pieces)
+        });
+        let wanted = wanted.fold(0, usize::saturating_add);
+        let laid = plan.cloths.iter().map(|cloth| cloth.placements.len()).sum();
+        let pieces = plan.cloths.iter().flat_map(|cloth| &cloth.placements);
+        let points: usize = pieces.map(points_of).sum();
+        let mut counts = vec![
+            ("pieces that its motifs ask for", wanted, MAX_PIECES),
+            ("pieces on its cloths", laid, MAX_PIECES),
+            ("points of its outlines", points, MAX_POINTS),
+            ("cloths", plan.cloths.len(), MAX_LISTED),
+            ("motifs", plan.motifs.len(), MAX_LISTED),
+            ("joints", plan.joints.len(), MAX_PARTS),
+            ("warnings", plan.warnings.len(), MAX_PARTS),
+        ];
+        for motif in &plan.motifs {
+            counts.push(("seams under a motif", motif.seams_deg.len(), MAX_LISTED));
+            counts.push(("copies of a motif", motif.copies, MAX_PIECES));
+            counts.push(("pieces of a motif", motif.pieces.len(), MAX_PIECES));
+        }
+        for cloth in &plan.cloths {
+            counts.push(("turns of a cloth", cloth.turns_deg.len(), MAX_LISTED));
+        }
+        if let Some(quilt) = &plan.quilt {
+            let sizes = &quilt.other_sizes;
+            let cuts = || sizes.iter().flat_map(|size| &size.cuts).chain(&quilt.cuts);
+            counts.extend([
+                ("parts of its quilt", quilt.patches.len(), MAX_PARTS),
+                ("seams of its quilt", quilt.seams.len(), MAX_PARTS),
+                ("motifs on its quilt", quilt.spots.len(), MAX_PIECES),
+                ("creases of its quilt", quilt.creases.len(), MAX_LISTED),
+                ("cloths of its quilt", quilt.cloths.len(), MAX_LISTED),
+                ("lines of its buying list", quilt.shopping.len(), MAX_LISTED),
+                ("steps of its order of work", quilt.order.len(), MAX_LISTED),
+                ("other sizes", sizes.len(), MAX_LISTED),
+                ("straight cuts", cuts().count(), MAX_LISTED),
+                (
+                    "steps of straight cuts",
+                    cuts().map(|c| c.steps.len()).sum(),
+                    MAX_PARTS,
+                ),
+                (
+                    "straight pieces",
+                    cuts().map(|c| c.pieces.len()).sum(),
+                    MAX_PARTS,
+                ),
+            ]);
+        }
+        for (what, count, most) in counts {
+            if count > most {
+                let words = format!("{count} {what} are more than the limit of {most}");
+                self.add("the plan", "the plan", words);
+            }
+        }
+    }
+
+    fn name(&mut self, place: &str, name: &str) {
+        if name.len() > MAX_NAME_BYTES {
+            let short: String = name.chars().take(40).collect();
+            self.add(&short, place, format!("the name `{short}…` is too long"));
+        }
+    }
+
+    fn heading(&mut self, plan: &Plan) {
+        for words in [
+            &plan.title,
+            &plan.money,
+            &plan.effort,
+            &plan.made_by,
+            &plan.project_digest,
+        ] {
+            self.name("the plan's heading", words);
+        }
+        let making = &plan.making;
+        for (name, value) in [
+            ("turn", making.turn),
+            ("seam", making.seam),
+            ("under", making.under),
+            ("clear", making.clear),
+            ("match", making.match_),
+        ] {
+            if !(0.0..=MAX_ALLOWANCE_MM).contains(&value) {
+                self.add(
+                    name,
+                    "making",
+                    format!("`{name}` is {value}, which is no allowance"),
+                );
+            }
+        }
+    }
+
+    fn motif(&mut self, motif: &MotifNote) {
+        let place = format!("motif `{}`", motif.name);
+        let pieces = motif.pieces.iter();
+        let names = pieces.flat_map(|p| [&p.piece, &p.part, &p.cloth, &p.mark]);
+        for name in names.chain([&motif.name, &motif.letter]) {
+            self.name("motifs", name);
+        }
+        let exact = motif.exactness.iter();
+        let exact = exact.flat_map(|e| [&e.cut_1_32_in, &e.tilt_1_deg, &e.skew_1_percent]);
+        if !all_near(motif.seams_deg.iter().chain(exact)) {
+            self.add(&motif.name, &place, "a number there is too large, or none");
+        }
+    }
+
+    fn cloth(&mut self, cloth: &ClothPlan) {
+        let place = format!("cloth `{}`", cloth.name);
+        let of = &cloth.name;
+        self.name("cloths", &cloth.name);
+        self.name(&place, &cloth.buy.shown);
+        if !(cloth.width > 0.0 && cloth.width <= WIDEST_MM) {
+            self.add(
+                of,
+                &place,
+                format!("{} mm is no width of a cloth", cloth.width),
+            );
+        }
+        if !(cloth.length >= 0.0 && is_near(cloth.length)) {
+            self.add(
+                of,
+                &place,
+                format!("{} mm is no length of a lay", cloth.length),
+            );
+        }
+        let buy = &cloth.buy;
+        let numbers = [cloth.by_hand_length, cloth.bound.length, buy.length];
+        if !numbers.iter().all(|&x| x >= 0.0 && is_near(x))
+            || !buy.price.is_none_or(f64::is_finite)
+            || !all_near(&cloth.turns_deg)
+        {
+            let what = "a length, a price or a turn there is too large, below zero, or none";
+            self.add(of, &place, what);
+        }
+        if let Some(beside) = cloth.beside
+            && !((0.0..=cloth.width).contains(&beside.slit)
+                && (0.0..=cloth.length).contains(&beside.length)
+                && is_near(beside.saved))
+        {
+            let what = format!(
+                "the stretch of straight cuts, slit {} and long {} mm, is no part of it",
+                beside.slit, beside.length
+            );
+            self.add(of, &place, what);
+        }
+        if let Some(left) = cloth.leftover
+            && !((0.0..=cloth.width).contains(&left.left)
+                && (0.0..=cloth.width).contains(&left.width)
+                && left.begin >= 0.0
+                && left.length >= 0.0
+                && is_near(left.begin + left.length)
+                && left.shortest.is_none_or(is_near))
+        {
+            self.add(of, &place, "what is said to be left over is no part of it");
+        }
+        if let Some(stripe) = &cloth.stripe {
+            self.stripe(of, stripe);
+        }
+        for piece in &cloth.placements {
+            self.piece(piece);
+        }
+    }
+
+    fn stripe(&mut self, cloth: &str, stripe: &StripeNote) {
+        let place = format!("the stripe of cloth `{cloth}`");
+        let mut flaw = |what: String| self.add(cloth, &place, what);
+        let count = stripe.bands.len();
+        if count == 0 || count > MAX_BANDS {
+            return flaw(format!(
+                "it has {count} bands; between 1 and {MAX_BANDS} make a stripe"
+            ));
+        }
+        let are_bands = |bands: &[BandNote]| {
+            let mut bands = bands.iter();
+            bands.all(|band| is_size(band.width) && band.name.len() <= MAX_NAME_BYTES)
+        };
+        if !(are_bands(&stripe.bands)
+            && is_near(stripe.repeat)
+            && stripe.repeat >= SHORTEST_REPEAT_MM
+            && is_near(stripe.origin)
+            && is_near(stripe.normal_deg))
+        {
+            return flaw("a width, a place or the direction there is no number of a stripe".into());
+        }
+        let sum: f64 = stripe.bands.iter().map(|band| band.width).sum();
+        if (sum - stripe.repeat).abs() > REPEAT_TOL_MM {
+            return flaw(format!(
+                "its bands add up to {sum:.4} mm, but its repeat is given as {:.4} mm",
+                stripe.repeat
+            ));
+        }
+        let is_along = |along: &AlongNote| {
+            is_near(along.repeat)
+                && along.repeat >= SHORTEST_REPEAT_MM
+                && all_near([&along.start, &along.shear])
+                && along.shear.abs() <= 100.0 * stripe.repeat
+                && along.bands.len() <= MAX_BANDS
+                && are_bands(&along.bands)
+                && (along.figure.as_ref()).is_none_or(|f| is_size(f.size) && is_near(f.across))
+        };
+        if !stripe.along.as_ref().is_none_or(is_along) {
+            return flaw("what repeats along its stripes has a size that is none".into());
+        }
+        if let Err(error) = stripe.to_stripe() {
+            flaw(error.to_string());
+        }
+    }
+
+    fn piece(&mut self, p: &Placement) {
+        let place = format!("{} ({})", p.label, p.id);
+        for name in [&p.label, &p.id, &p.motif, &p.piece, &p.part] {
+            self.name("pieces", name);
+        }
+        let mut flaw = |what: String| self.add(&p.label, &place, what);
+        if p.copy == 0 || p.copy > MAX_PIECES {
+            flaw(format!("{} is no number of a copy", p.copy));
+        }
+        let to = &p.to_cloth;
+        let numbers = [to.rotate_deg, to.dx, to.dy, p.axis_deg];
+        let stripes = [p.offset, p.normal_deg, p.phase_at_centre, p.along_at_centre];
+        if !all_near(
+            numbers
+                .iter()
+                .chain(stripes.iter().flatten())
+                .chain(&p.mark),
+        ) {
+            flaw("its place, its mark or its stripe is too far away, or no number".into());
+        }
+        let outlines = [&p.finished, &p.cut].into_iter();
+        let mut rings = outlines.chain(&p.finished_holes).chain(&p.cut_holes);
+        let is_ring = |ring: &Vec<[f64; 2]>| {
+            ring.len() >= 3 && ring.iter().flatten().all(|x| x.abs() <= WIDEST_MM)
+        };
+        if !rings.all(is_ring) {
+            flaw(
+                "one of its lines has fewer than three points, or one that is too far away".into(),
+            );
+        }
+        if !all_near(p.clips.iter().flatten().flatten()) {
+            flaw("one of its clips is too far away".into());
+        }
+        let points = points_of(p);
+        if points > MAX_PIECE_POINTS {
+            flaw(format!(
+                "its {points} points are more than the limit of {MAX_PIECE_POINTS}"
+            ));
+        }
+        let edges = p.finished.len() + p.finished_holes.iter().map(Vec::len).sum::<usize>();
+        if edges != p.roles.len() {
+            flaw(format!(
+                "it has {edges} edges but {} edge roles",
+                p.roles.len()
+            ));
+        }
+    }
+
+    fn quilt(&mut self, quilt: &QuiltNote) {
+        let place = format!("quilt `{}`", quilt.name);
+        self.name("the quilt", &quilt.name);
+        for look in &quilt.cloths {
+            self.name(&place, &look.name);
+            if let Some(stripe) = &look.stripe {
+                self.stripe(&look.name, stripe);
+            }
+        }
+        let rects = quilt.patches.iter().map(|patch| &patch.rect);
+        let spots = quilt.spots.iter();
+        let numbers = rects
+            .chain([&quilt.field, &quilt.edge])
+            .flatten()
+            .chain(quilt.seams.iter().flatten().flatten())
+            .chain(spots.flat_map(|spot| spot.centre.iter().chain([&spot.turn_deg])))
+            .chain(quilt.creases.iter().map(|crease| &crease.at))
+            .chain(&quilt.size);
+        if !numbers
+            .copied()
+            .all(|x| x.is_finite() && x.abs() <= WIDEST_MM)
+        {
+            self.add(&quilt.name, &place, "a number there is too large, or none");
+        }
+        let others = quilt.other_sizes.iter();
+        let cuts = others
+            .clone()
+            .flat_map(|size| &size.cuts)
+            .chain(&quilt.cuts);
+        let are_cuts = |cuts: &CutsNote| {
+            let pieces = cuts.pieces.iter();
+            all_near([&cuts.width, &cuts.length, &cuts.bound])
+                && all_near(pieces.flat_map(|piece| [&piece.length, &piece.width]))
+        };
+        let are_lines = quilt.shopping.iter().all(|line| {
+            all_near([&line.length, &line.buy])
+                && line.width.is_none_or(is_near)
+                && line.price.is_none_or(f64::is_finite)
+        });
+        if !(cuts.into_iter().all(are_cuts)
+            && are_lines
+            && quilt.total.is_none_or(f64::is_finite)
+            && all_near(others.flat_map(|size| &size.size)))
+        {
+            self.add(
+                &quilt.name,
+                &place,
+                "a number of its lists is too large, or none",
+            );
+        }
+    }
+}
+
+fn points_of(p: &Placement) -> usize {
+    let holes = p.finished_holes.iter().chain(&p.cut_holes);
+    p.finished.len() + p.cut.len() + holes.map(Vec::len).sum::<usize>() + 2 * p.clips.len()
+}
