@@ -1,5 +1,6 @@
 //! The cut list: every piece, and where its reference mark lies on the cloth.
 
+use crate::table::fixed;
 use std::fmt::Write;
 use stripe_core::draw::turn_deg;
 use stripe_core::length::{Length, Unit};
@@ -25,7 +26,7 @@ pub(crate) fn csv(plan: &Plan) -> String {
             let face = if piece.to_cloth.mirror { "down" } else { "up" };
             let _ = write!(
                 text,
-                "{},{},{},{},{},{},{},{:.2},{:.2},{},{face}\r\n",
+                "{},{},{},{},{},{},{},{},{},{},{face}\r\n",
                 quoted(&piece.label),
                 quoted(&piece.motif),
                 piece.copy,
@@ -33,9 +34,9 @@ pub(crate) fn csv(plan: &Plan) -> String {
                 quoted(&cloth.name),
                 shown(mark.x),
                 shown(mark.y),
-                mark.x,
-                mark.y,
-                (turn_deg(piece.to_cloth.rotate_deg) * 100.0).round() / 100.0,
+                fixed(mark.x, 2),
+                fixed(mark.y, 2),
+                (turn_deg(piece.to_cloth.rotate_deg) * 100.0).round() / 100.0 + 0.0,
             );
         }
     }

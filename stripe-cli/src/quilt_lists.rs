@@ -2,7 +2,7 @@
 //! and as lines of the summary.
 
 use crate::cut_list::{quoted, unit_of};
-use crate::table::aligned;
+use crate::table::{aligned, fixed};
 use std::fmt::Write;
 use stripe_core::length::Length;
 use stripe_core::plan::{CutsNote, Plan, QuiltNote};
@@ -60,14 +60,14 @@ pub(crate) fn placing_csv(quilt: &QuiltNote) -> String {
     for spot in &quilt.spots {
         let _ = write!(
             text,
-            "{},{},{},{},{:.1},{:.1},{}\r\n",
+            "{},{},{},{},{},{},{}\r\n",
             quoted(&spot.label),
             quoted(&spot.motif),
             spot.copy,
             quoted(&spot.guide),
-            spot.centre[0],
-            spot.centre[1],
-            spot.turn_deg
+            fixed(spot.centre[0], 1),
+            fixed(spot.centre[1], 1),
+            spot.turn_deg + 0.0
         );
     }
     text

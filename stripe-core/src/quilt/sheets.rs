@@ -3,6 +3,9 @@
 
 use super::{Grain, Layout, Quilt, StraightPiece, bias_square, panels, straight_binding};
 
+/// What the panels of a backing are called in lists.
+pub const BACKING_PANEL: &str = "backing panel";
+
 /// Squares and strips for triangles and diamonds, binding and backing; `width_of` tells a cloth's usable width (mm).
 /// A cloth too narrow for any of these gives no piece.
 pub fn sheets(
@@ -53,7 +56,7 @@ pub fn sheets(
         let (wide, high) = (edge.width() + over, edge.height() + over);
         if let Some(panels) = panels(wide, high, width, quilt.seam_mm, backing.seams) {
             pieces.push(StraightPiece {
-                name: "backing panel".to_owned(),
+                name: BACKING_PANEL.to_owned(),
                 cloth: backing.cloth.clone(),
                 length_mm: panels.length_mm,
                 width_mm: width,
