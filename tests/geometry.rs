@@ -210,7 +210,11 @@ fn wedge_angles_that_divide_a_quarter_turn() {
     }
     let odd = assemble(&motif(vec![part(180.0, 5, 3.0, 8.0)]), &MAKING).unwrap();
     assert_eq!(odd.remarks.len(), 1);
-    assert!(odd.remarks[0].to_string().contains("36 degrees"));
+    assert!(
+        odd.remarks[0]
+            .said(stripe_core::length::Unit::Inch)
+            .contains("36 degrees")
+    );
 }
 
 /// G-15a to G-15e (own derivation, computed): inside these radii allowances overlap.

@@ -1,6 +1,7 @@
 //! The cut list: every piece, and where its reference mark lies on the cloth.
 
 use crate::lists::{Cell, List};
+use crate::table::fixed;
 use stripe_core::draw::turn_deg;
 use stripe_core::length::{Length, Unit};
 use stripe_core::plan::Plan;
@@ -40,9 +41,9 @@ pub(crate) fn csv(plan: &Plan) -> Vec<u8> {
                 Cell::words(&cloth.name),
                 shown(mark.x),
                 shown(mark.y),
-                Cell::figure(format_args!("{:.2}", mark.x)),
-                Cell::figure(format_args!("{:.2}", mark.y)),
-                Cell::figure((turn_deg(piece.to_cloth.rotate_deg) * 100.0).round() / 100.0),
+                Cell::figure(fixed(mark.x, 2)),
+                Cell::figure(fixed(mark.y, 2)),
+                Cell::figure((turn_deg(piece.to_cloth.rotate_deg) * 100.0).round() / 100.0 + 0.0),
                 Cell::words(face),
             ]);
         }

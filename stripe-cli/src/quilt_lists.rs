@@ -3,7 +3,7 @@
 
 use crate::cut_list::unit_of;
 use crate::lists::{Cell, List};
-use crate::table::aligned;
+use crate::table::{aligned, fixed};
 use std::fmt::Write;
 use stripe_core::length::Length;
 use stripe_core::plan::{CutsNote, Plan, QuiltNote};
@@ -86,9 +86,9 @@ pub(crate) fn placing_csv(quilt: &QuiltNote) -> Vec<u8> {
             Cell::words(&spot.motif),
             Cell::figure(spot.copy),
             Cell::words(&spot.guide),
-            Cell::figure(format_args!("{:.1}", spot.centre[0])),
-            Cell::figure(format_args!("{:.1}", spot.centre[1])),
-            Cell::figure(spot.turn_deg),
+            Cell::figure(fixed(spot.centre[0], 1)),
+            Cell::figure(fixed(spot.centre[1], 1)),
+            Cell::figure(spot.turn_deg + 0.0),
         ]);
     }
     list.into_bytes()

@@ -9,6 +9,7 @@ use std::fmt::Write;
 use std::path::Path;
 use stripe_core::check::STEP_TOL_MM;
 use stripe_core::length::{Length, Unit};
+use stripe_core::matching::{Meeting, share_words};
 use stripe_core::plan::{
     BesideNote, BoundKind, ClothPlan, JointNote, LeftoverNote, Plan, ShoppingNote,
 };
@@ -80,7 +81,13 @@ impl Summary {
         let mut worst: Vec<JointNote> = plan
             .joints
             .iter()
-            .filter(|joint| joint.step > STEP_TOL_MM)
+            .filter(|joint| {
+                let met = Meeting {
+                    step_mm: joint.step,
+                    mismatch: joint.mismatch,
+                };
+                met.is_seen(STEP_TOL_MM)
+            })
             .cloned()
             .collect();
         worst.sort_by(|a, b| b.step.total_cmp(&a.step));
@@ -240,7 +247,7 @@ fn bound_words(cloth: &ClothSummary, unit: Unit) -> String {
         return format!(
             "{}: {pieces} {lie} beside straight cuts, in the first {}; that saves {}",
             cloth.name,
-            Length::from_mm(beside.length).shown(unit),
+            Length::from_mm(beside.length).shown_up(unit),
             Length::from_mm(beside.saved).shown(unit)
         );
     }
@@ -289,11 +296,11 @@ fn joint_words(summary: &Summary, unit: Unit) -> String {
     for joint in &summary.worst_joints {
         let _ = writeln!(
             text,
-            "- {} and {}: stripes miss by {}, colours differ on {:.0} % of the joint",
+            "- {} and {}: stripes miss by {}, colours differ on {} of the joint",
             joint.a,
             joint.b,
             Length::from_mm(joint.step).shown(unit),
-            100.0 * joint.mismatch
+            share_words(joint.mismatch)
         );
     }
     text

@@ -25,8 +25,27 @@ pub(crate) fn aligned(rows: &[Vec<String>]) -> String {
     text
 }
 
+/// A number with so many decimals, without a sign where nothing but zeros is left of it.
+pub(crate) fn fixed(value: f64, decimals: usize) -> String {
+    let text = format!("{value:.decimals$}");
+    match text.strip_prefix('-') {
+        Some(rest) if rest.chars().all(|c| matches!(c, '0' | '.')) => rest.to_owned(),
+        _ => text,
+    }
+}
+
 #[cfg(test)]
 mod tests {
+    #[test]
+    fn nothing_has_no_sign() {
+        use super::fixed;
+        assert_eq!(fixed(-0.004, 2), "0.00");
+        assert_eq!(fixed(-0.0, 1), "0.0");
+        assert_eq!(fixed(-0.006, 2), "-0.01");
+        assert_eq!(fixed(-10.0, 1), "-10.0");
+        assert_eq!(fixed(1060.0, 2), "1060.00");
+    }
+
     #[test]
     fn columns_stand_under_each_other() {
         let rows = [

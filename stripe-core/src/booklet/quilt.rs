@@ -2,7 +2,7 @@
 //! straight cuts. Left out where the plan has motifs alone.
 
 use super::Section;
-use crate::draw::{Drawings, shown_length as length, svg_inline};
+use crate::draw::{Drawings, shown_length as length, shown_length_up as length_up, svg_inline};
 use crate::plan::{CutsNote, Plan, QuiltNote};
 use maud::{Markup, PreEscaped, html};
 
@@ -102,7 +102,7 @@ fn cloth_cuts(plan: &Plan, cuts: &CutsNote) -> Markup {
         div.scroll {
             table {
                 caption {
-                    (length(cuts.length, unit)) " of cloth " (length(cuts.width, unit))
+                    (length_up(cuts.length, unit)) " of cloth " (length(cuts.width, unit))
                     " wide"
                     @if plan.cloths.iter().any(|cloth| cloth.name == cuts.cloth) {
                         ", before its motif pieces"

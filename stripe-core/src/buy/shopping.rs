@@ -1,7 +1,7 @@
 //! What a quilt takes of each cloth, and of batting.
 
 use super::straight::{Cuts, StraightError, cut_straight, least_length_mm};
-use crate::cloth::Cloth;
+use crate::cloth::{Cloth, price_of};
 use crate::quilt::{Layout, Quilt, StraightPiece, sheets, straight_pieces};
 
 /// The straight cuts of one cloth.
@@ -115,7 +115,7 @@ pub fn batting_need(quilt: &Quilt, layout: &Layout) -> Option<BattingNeed> {
     let price = batting
         .price
         .zip(length_mm)
-        .map(|(price, length)| price * length / batting.per_mm);
+        .map(|(price, length)| price_of(price, length, batting.per_mm));
     Some(BattingNeed {
         width_mm,
         height_mm,

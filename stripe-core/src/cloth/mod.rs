@@ -12,7 +12,7 @@ pub mod squareness;
 mod stripe;
 
 pub use along::{Along, Look};
-pub use sale::{Sale, Step};
+pub use sale::{Sale, Step, price_of};
 pub use stripe::{Band, Run, Stripe, StripeError};
 
 use crate::colour::Colour;

@@ -63,10 +63,26 @@ impl Sale {
         ((bought_mm - self.squaring_mm) * (1.0 - self.shrinkage) - used_mm).max(0.0)
     }
 
-    /// The price of a length, where one is known.
+    /// The price of a length, where one is known: see [`price_of`].
     pub fn price_of(&self, length_mm: f64) -> Option<f64> {
-        self.price.map(|price| price * length_mm / self.per_mm)
+        self.price
+            .map(|price| price_of(price, length_mm, self.per_mm))
     }
+}
+
+/// What a length costs at `price` for `per_mm`, to the hundredth; half a hundredth is rounded
+/// up, always.
+///
+/// Reckoned in whole numbers, billionths of the money and nanometres: a binary fraction of
+/// 2.675 is a little less than that, and would be rounded down where 2.125 is rounded up.
+pub fn price_of(price: f64, length_mm: f64, per_mm: f64) -> f64 {
+    let billionths = (price * 1e9).round() as i128;
+    let nanometres = |mm: f64| (mm * 1e6).round() as i128;
+    // Above: hundredths times `below`.
+    let above = billionths * nanometres(length_mm) * 100;
+    let below = 1_000_000_000 * nanometres(per_mm).max(1);
+    let hundredths = (2 * above + below).div_euclid(2 * below);
+    hundredths as f64 / 100.0
 }
 
 #[cfg(test)]
@@ -98,6 +114,24 @@ mod tests {
         assert_eq!(sale(0.0, 0.0).left_mm(571.5, 571.5), 0.0);
         let left = sale(0.03, 50.8).left_mm(914.4, 571.5) / 25.4;
         assert!((left - 10.48).abs() < 1e-9, "{left}");
+    }
+
+    // 5.35 for a yard is 2.675 for half of it: 2.68; 4.25 is 2.125: 2.13. By long division.
+    // In binary, 2.675 x 100 is 267.49999999999997.
+    #[test]
+    fn half_a_cent_is_always_rounded_up() {
+        for cents in 0..2000 {
+            let price = f64::from(cents) / 100.0;
+            let half = price_of(price, 457.2, 914.4);
+            assert_eq!(half, f64::from((cents + 1) / 2) / 100.0, "{price}");
+            let eighth = price_of(price, 114.3, 914.4);
+            assert_eq!(eighth, f64::from((cents + 4) / 8) / 100.0, "{price}");
+            let third = price_of(price, 304.8, 914.4);
+            assert_eq!(third, f64::from((cents + 1) / 3) / 100.0, "{price}");
+        }
+        assert_eq!(price_of(5.35, 457.2, 914.4), 2.68);
+        assert_eq!(price_of(8.9, 571.5, 914.4), 5.56);
+        assert_eq!(price_of(10.05, 100.0, 1000.0), 1.01);
     }
 
     // F-18: needed 54 in at 3 % is 55.670 in (computed).

@@ -3,13 +3,9 @@
 use crate::length::Length;
 use crate::plan::UnitNote;
 
-/// The number alone, to the nearest sixteenth of an inch or millimetre.
+/// The number alone, rounded and written as everywhere.
 pub fn number(mm: f64, unit: UnitNote) -> String {
-    match unit {
-        UnitNote::In => sixteenths(mm / 25.4),
-        UnitNote::Cm => format!("{:.1}", whole_zero(mm / 10.0, 0.05)),
-        UnitNote::Mm => format!("{:.0}", whole_zero(mm, 0.5)),
-    }
+    Length::from_mm(mm).figure(unit.into())
 }
 
 /// The number with its unit.
@@ -49,20 +45,6 @@ fn whole_zero(value: f64, below: f64) -> f64 {
     if value.abs() < below { 0.0 } else { value }
 }
 
-fn sixteenths(inches: f64) -> String {
-    let parts = (inches.abs() * 16.0).round() as u64;
-    let sign = if inches < 0.0 && parts > 0 { "-" } else { "" };
-    let (whole, mut part, mut of) = (parts / 16, parts % 16, 16);
-    while part > 0 && part % 2 == 0 {
-        (part, of) = (part / 2, of / 2);
-    }
-    match (whole, part) {
-        (_, 0) => format!("{sign}{whole}"),
-        (0, _) => format!("{sign}{part}/{of}"),
-        _ => format!("{sign}{whole} {part}/{of}"),
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -75,7 +57,17 @@ mod tests {
         assert_eq!(inch(-0.01), "0");
         assert_eq!(inch(-1.75), "-1 3/4");
         assert_eq!(inch(2.99), "3");
-        assert_eq!(length(-0.2, UnitNote::Cm), "0.0 cm");
+        assert_eq!(length(-0.02, UnitNote::Cm), "0 cm");
+        // As in every list: one rounding, one way of writing.
+        for (mm, unit) in [
+            (1060.0, UnitNote::Cm),
+            (317.5, UnitNote::Cm),
+            (317.5, UnitNote::Mm),
+        ] {
+            let listed = Length::from_mm(mm).shown(unit.into());
+            assert_eq!(length(mm, unit), listed);
+        }
+        assert_eq!(length(1060.0, UnitNote::Cm), "106 cm");
         assert_eq!(turn(-180.0), "180°");
         assert_eq!(turn(367.27), "7.3°");
         assert_eq!(turn(-0.01), "0°");

@@ -121,7 +121,12 @@ impl Length {
         show::nearest(self.mm, unit)
     }
 
-    /// The same, never less than the length itself: for what cloth must suffice for.
+    /// The number of [`Self::shown`] alone, for columns and drawings that name their unit.
+    pub fn figure(self, unit: Unit) -> String {
+        show::figure(self.mm, unit)
+    }
+
+    /// As [`Self::shown`], never less than the length itself: for what cloth must suffice for.
     pub fn shown_up(self, unit: Unit) -> String {
         show::up(self.mm, unit)
     }

@@ -7,22 +7,25 @@ use super::{INCH_MM, Unit, YARD_MM};
 const EXACT_TOL_MM: f64 = 1e-3;
 
 pub(super) fn nearest(mm: f64, unit: Unit) -> String {
-    let (grain_mm, write): (f64, fn(i64) -> String) = grain(unit);
-    let grains = (mm / grain_mm).round();
-    if grains == 0.0 && mm.abs() > EXACT_TOL_MM {
-        return format!("less than {}", write(1));
+    let grains = nearest_grains(mm, unit);
+    if grains == 0 && mm.abs() > EXACT_TOL_MM {
+        return format!("less than {}", with_unit(1, unit));
     }
-    let about = if (mm - grains * grain_mm).abs() > EXACT_TOL_MM {
+    let about = if (mm - grains as f64 * grain_mm(unit)).abs() > EXACT_TOL_MM {
         "about "
     } else {
         ""
     };
-    format!("{about}{}", write(grains as i64))
+    format!("{about}{}", with_unit(grains, unit))
+}
+
+pub(super) fn figure(mm: f64, unit: Unit) -> String {
+    written(nearest_grains(mm, unit), unit)
 }
 
 pub(super) fn up(mm: f64, unit: Unit) -> String {
-    let (grain_mm, write) = grain(unit);
-    write(((mm - EXACT_TOL_MM) / grain_mm).ceil() as i64)
+    let grains = ((mm - EXACT_TOL_MM) / grain_mm(unit)).ceil() as i64;
+    with_unit(grains, unit)
 }
 
 pub(super) fn to_buy(mm: f64, unit: Unit) -> String {
@@ -38,13 +41,29 @@ pub(super) fn to_buy(mm: f64, unit: Unit) -> String {
     up(mm, unit)
 }
 
-/// The least step shown (mm), and how a count of such steps is written.
-fn grain(unit: Unit) -> (f64, fn(i64) -> String) {
+/// The least step shown (mm).
+fn grain_mm(unit: Unit) -> f64 {
     match unit {
-        Unit::Inch => (INCH_MM / 16.0, |n| format!("{} in", mixed(n, 16))),
-        Unit::Centimetre => (0.1, |n| format!("{} cm", decimals(n as f64 / 100.0, 2))),
-        Unit::Millimetre => (0.1, |n| format!("{} mm", decimals(n as f64 / 10.0, 1))),
+        Unit::Inch => INCH_MM / 16.0,
+        Unit::Centimetre | Unit::Millimetre => 0.1,
     }
+}
+
+fn nearest_grains(mm: f64, unit: Unit) -> i64 {
+    (mm / grain_mm(unit)).round() as i64
+}
+
+/// A count of such steps in the unit. A whole number has no sign where it is zero.
+fn written(grains: i64, unit: Unit) -> String {
+    match unit {
+        Unit::Inch => mixed(grains, 16),
+        Unit::Centimetre => decimals(grains as f64 / 100.0, 2),
+        Unit::Millimetre => decimals(grains as f64 / 10.0, 1),
+    }
+}
+
+fn with_unit(grains: i64, unit: Unit) -> String {
+    format!("{} {}", written(grains, unit), unit.sign())
 }
 
 /// `n / parts` as a whole number and a fraction in lowest terms: `12 1/2`.

@@ -14,6 +14,15 @@ pub const DIFFERENT: f64 = 2.0;
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Run(pub [f64; 2]);
 
+impl Meeting {
+    /// Whether anybody can see that the stripes miss: a step of more than `allowed_mm`, and
+    /// colours that differ somewhere along the joint. A joint that runs within one band may
+    /// have a step that nothing shows.
+    pub fn is_seen(&self, allowed_mm: f64) -> bool {
+        self.step_mm > allowed_mm && self.mismatch > 0.0
+    }
+}
+
 impl Run {
     fn at(self, t: f64) -> f64 {
         self.0[0] + (self.0[1] - self.0[0]) * t
@@ -39,6 +48,28 @@ pub struct Meeting {
 /// Westheimer, Invest. Ophthalmol. Vis. Sci. 14 (1975), 570-572, as cited.
 pub fn noticed_within_mm(step_mm: f64) -> f64 {
     step_mm / (1.0_f64 / 60.0).to_radians().tan()
+}
+
+/// From how far a step is noticed, in words: to a tenth of a metre, and no further than
+/// across a room, since what breaks the line of sight is then the wall and not the eye.
+pub fn noticed_words(step_mm: f64) -> String {
+    const ROOM_MM: f64 = 5000.0;
+    let within_mm = noticed_within_mm(step_mm);
+    if within_mm > ROOM_MM {
+        "across a room".to_owned()
+    } else {
+        format!("within {:.1} m", within_mm / 1000.0)
+    }
+}
+
+/// A share of a joint in whole per cent; what is more than nothing is never said to be.
+pub fn share_words(share: f64) -> String {
+    let percent = 100.0 * share;
+    if share > 0.0 && percent < 0.5 {
+        "less than 1 %".to_owned()
+    } else {
+        format!("{percent:.0} %")
+    }
 }
 
 /// How the stripes of two pieces meet along their joint.

@@ -8,5 +8,5 @@ mod way;
 
 pub use course::{Frame, PartFrames, Turned, part_frames};
 pub use exactness::{CUT_ERROR_MM, Exactness, SKEW_PERCENT, TILT_DEG, exactness};
-pub use joint::{DIFFERENT, Meeting, Run, meet, noticed_within_mm};
+pub use joint::{DIFFERENT, Meeting, Run, meet, noticed_within_mm, noticed_words, share_words};
 pub use way::{Way, plain_ways, striped_ways};

@@ -529,6 +529,38 @@ mod tests {
         assert!(enough.remarks.is_empty());
     }
 
+    // A hub of 20 mm under a disc of 20 mm ends flush; 22 mm of disc and 3 mm of tuck-under are
+    // 5 mm, more than the turn-under of 4.7625 mm.
+    #[test]
+    fn a_hub_as_large_as_the_disc_above_is_told() {
+        let of = |disc_mm: f64, under_mm: f64| {
+            let motif = Motif {
+                name: "tide".to_owned(),
+                copies: 1,
+                parts: vec![
+                    part("fan", 360.0, 4, 20.0, 100.0),
+                    part("disc", 360.0, 1, 0.0, disc_mm),
+                ],
+            };
+            let making = Making { under_mm, ..MAKING };
+            let remarks = assemble(&motif, &making).unwrap().remarks;
+            remarks.into_iter().find_map(|remark| match remark {
+                Remark::Flush {
+                    overlap_mm,
+                    safe_under_mm,
+                    ..
+                } => Some((overlap_mm, safe_under_mm)),
+                _ => None,
+            })
+        };
+        assert_eq!(of(20.0, 0.0), Some((0.0, 4.7625)));
+        assert_eq!(of(22.0, 0.0), Some((2.0, 2.7625)));
+        assert_eq!(of(22.0, 3.0), None);
+        assert_eq!(of(20.0, 4.7625), None);
+        // A disc that does not reach the hub leaves it open: it is turned, not flush.
+        assert_eq!(of(19.0, 0.0), None);
+    }
+
     #[test]
     fn letters_go_on_after_z() {
         assert_eq!(

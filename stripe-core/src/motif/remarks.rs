@@ -1,7 +1,7 @@
 //! What a designer should know before anything is cut.
 
-use super::design::{Form, Making, Meet, Motif};
-use std::fmt;
+use super::design::{Fan, Form, Making, Meet, Motif, Part};
+use crate::length::{Length, Unit};
 
 /// A remark on a motif: no fault, but worth a thought.
 #[derive(Debug, Clone, PartialEq)]
@@ -26,17 +26,29 @@ pub enum Remark {
         /// What is there: the hub, or the disc that covers it (mm).
         covered_mm: f64,
     },
+    /// A hub that hardly runs under the disc that covers it: the least slip shows the ground.
+    Flush {
+        /// The part's name.
+        part: String,
+        /// The name of the part above.
+        above: String,
+        /// By how much its cloth runs under that one's finished edge (mm).
+        overlap_mm: f64,
+        /// The tuck-under that would be safe (mm).
+        safe_under_mm: f64,
+    },
 }
 
-impl fmt::Display for Remark {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+impl Remark {
+    /// The remark in a maker's words, lengths in the project's unit.
+    pub fn said(&self, unit: Unit) -> String {
+        let shown = |mm: f64| Length::from_mm(mm).shown(unit);
         match self {
             Self::WedgeAngle {
                 part,
                 wedge_deg,
                 nearest_deg: [less, more],
-            } => write!(
-                f,
+            } => format!(
                 "the wedges of `{part}` are {} degrees wide, which does not divide a quarter turn: one template will not \
                  serve half, three-quarter and whole circles alike ({} degrees would)",
                 short(*wedge_deg),
@@ -50,13 +62,32 @@ impl fmt::Display for Remark {
                 part,
                 overlap_mm,
                 covered_mm,
-            } => write!(
-                f,
-                "where the wedges of `{part}` meet, their allowances pile up inside {overlap_mm:.1} mm ({:.2} in) of the \
-                 centre, but hub or covering disc reach only {covered_mm:.1} mm ({:.2} in): plan a larger one",
-                overlap_mm / 25.4,
-                covered_mm / 25.4
+            } => format!(
+                "where the wedges of `{part}` meet, their allowances pile up inside {} of the centre, but hub or \
+                 covering disc reach only {}: plan a larger one",
+                Length::from_mm(*overlap_mm).shown_up(unit),
+                shown(*covered_mm)
             ),
+            Self::Flush {
+                part,
+                above,
+                overlap_mm,
+                safe_under_mm,
+            } => {
+                let how = if *overlap_mm < 0.05 {
+                    format!("ends flush with the edge of `{above}`, with no overlap at all")
+                } else {
+                    format!(
+                        "runs only {} under the edge of `{above}`",
+                        shown(*overlap_mm)
+                    )
+                };
+                format!(
+                    "the hub of `{part}` {how}: the least slip shows the ground between them. Set `under` to {} or \
+                     more, or make the hub smaller or `{above}` larger by as much",
+                    Length::from_mm(*safe_under_mm).shown_up(unit)
+                )
+            }
         }
     }
 }
@@ -77,6 +108,7 @@ pub(super) fn find_remarks(motif: &Motif, making: &Making) -> Vec<Remark> {
     let mut remarks = vec![];
     for (i, part) in motif.parts.iter().enumerate() {
         let Form::Fan(fan) = &part.form else { continue };
+        remarks.extend(flush_hub(part, fan, &motif.parts[i + 1..], making));
         if fan.wedges < 2 {
             continue;
         }
@@ -114,6 +146,35 @@ pub(super) fn find_remarks(motif: &Motif, making: &Making) -> Vec<Remark> {
         }
     }
     remarks
+}
+
+/// A hub whose cloth runs less than a turn-under beneath the disc or ring that covers it.
+///
+/// # Source
+/// That a covered edge runs on by as much as a turned one takes is common practice, no source.
+fn flush_hub(part: &Part, fan: &Fan, above: &[Part], making: &Making) -> Option<Remark> {
+    if fan.hub_mm <= 0.0 {
+        return None;
+    }
+    // What covers the hub's edge: the largest body over it decides.
+    let (top, reach_mm) = above
+        .iter()
+        .filter_map(|top| match &top.form {
+            Form::Fan(over) if over.hub_mm < fan.hub_mm => {
+                let reach_mm = over.spokes.map_or(over.rim_mm, |s| s.root_mm);
+                (reach_mm >= fan.hub_mm - 1e-6).then_some((top, reach_mm))
+            }
+            _ => None,
+        })
+        .max_by(|a, b| a.1.total_cmp(&b.1))?;
+    let beyond_mm = (reach_mm - fan.hub_mm).max(0.0);
+    let overlap_mm = beyond_mm + making.under_mm;
+    (overlap_mm < making.turn_mm - 1e-6).then(|| Remark::Flush {
+        part: part.name.clone(),
+        above: top.name.clone(),
+        overlap_mm,
+        safe_under_mm: making.turn_mm - beyond_mm,
+    })
 }
 
 /// Inside this radius the allowances of two neighbouring seams overlap (mm).

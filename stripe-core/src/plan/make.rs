@@ -10,7 +10,7 @@ use crate::cloth::squareness::{BOW_LIMIT_PERCENT, SKEW_LIMIT_PERCENT, bow_percen
 use crate::cloth::{Cloth, Stripe};
 use crate::lay::{Control, Effort, LayError};
 use crate::length::Length;
-use crate::matching::noticed_within_mm;
+use crate::matching::noticed_words;
 use crate::project::Project;
 use crate::quilt::cloths_of;
 use crate::record::{Buy, ClothPlan, FORMAT, Plan};
@@ -78,7 +78,7 @@ pub fn make(project: &Project, recipe: &Recipe<'_>, control: &Control<'_>) -> Re
         .filter_map(|((cloth, _), laid)| Some((cloth.name.as_str(), &laid.beside.as_ref()?.pocket)))
         .collect();
     let quilt = quilt.map(|work| {
-        let (note, found) = quilt_note(project, work, &motifs, &cloths, &pockets);
+        let (note, found) = quilt_note(project, work, &worked, &motifs, &cloths, &pockets);
         warnings.extend(found);
         note
     });
@@ -156,27 +156,31 @@ fn warnings(project: &Project, worked: &[Worked]) -> Vec<String> {
     let mut warnings = vec![];
     for (motif, worked) in project.motifs.iter().zip(worked) {
         let remarks = worked.assembly.remarks.iter();
-        warnings.extend(remarks.map(|remark| format!("motif `{}`: {remark}", motif.name)));
+        warnings.extend(
+            remarks.map(|remark| format!("motif `{}`: {}", motif.name, remark.said(project.unit))),
+        );
         for (part, frames) in motif.parts.iter().zip(&worked.frames) {
             let Some(frames) = frames else { continue };
             let allowed = project.making.match_mm.max(crate::check::STEP_TOL_MM);
-            if frames.worst.step_mm > allowed {
+            // Where the offset is free, the colours at the joint are the lay's affair.
+            if frames.worst.is_seen(allowed) || (frames.is_free && frames.worst.step_mm > allowed) {
                 let why = frames
                     .advice
                     .as_ref()
                     .map_or_else(String::new, |advice| format!(": {advice}"));
                 warnings.push(format!(
                     "motif `{}`, part `{}`: the stripes will miss each other by {:.2} mm ({}) at the worst joint, whatever \
-                     the lay{why}. That is readily noticed from within {:.1} m, and as a broken line from much further",
+                     the lay{why}. That is readily noticed from {}, and as a broken line from much further",
                     motif.name,
                     part.name,
                     frames.worst.step_mm,
                     Length::from_mm(frames.worst.step_mm).shown(project.unit),
-                    noticed_within_mm(frames.worst.step_mm) / 1000.0,
+                    noticed_words(frames.worst.step_mm),
                 ));
             }
         }
     }
+    warnings.extend(unplaced(project));
     let straight = |name: &str| {
         let quilts = project.quilts.iter();
         quilts.flat_map(cloths_of).any(|used| used == name)
@@ -189,6 +193,24 @@ fn warnings(project: &Project, worked: &[Worked]) -> Vec<String> {
     let idle = project.cloths.iter().filter(|cloth| !used(&cloth.name));
     warnings.extend(idle.map(|cloth| format!("cloth `{}` is not used", cloth.name)));
     warnings
+}
+
+/// Motifs that only another size of the pattern has a place for.
+fn unplaced(project: &Project) -> Vec<String> {
+    let Some(quilt) = project.quilts.first().filter(|q| !q.places.is_empty()) else {
+        return vec![];
+    };
+    let here = |name: &str| quilt.places.iter().any(|place| place.motif == name);
+    let motifs = project.motifs.iter().filter(|motif| !here(&motif.name));
+    motifs
+        .map(|motif| {
+            format!(
+                "motif `{}` has no place in size `{}`, only in another: its cloth is planned and counted here \
+                 all the same. Leave it uncut if you sew this size",
+                motif.name, quilt.name
+            )
+        })
+        .collect()
 }
 
 /// Cloth that is further from square than such cloth should be.

@@ -8,6 +8,7 @@ mod leftover;
 mod make;
 mod names;
 mod notes;
+mod order;
 mod placing;
 mod quilt;
 

@@ -266,9 +266,7 @@ pub(super) fn buy(cloth: &Cloth, used_mm: f64, unit: Unit) -> Buy {
     Buy {
         length: kept(length),
         shown: Length::from_mm(length).shown_to_buy(unit),
-        price: sale
-            .price_of(length)
-            .map(|price| (price * 100.0).round() / 100.0),
+        price: sale.price_of(length),
         counted_in: counted_in(&sale, unit),
     }
 }

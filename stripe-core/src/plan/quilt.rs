@@ -1,15 +1,18 @@
 //! From a project's quilt to the plan's part of it: cuts, buying, placing, order.
 
 use super::error::Error;
+use super::job::Worked;
 use super::notes::{buy, sale_of};
-use super::placing::{creases, guide, order_of_work};
+use super::order::{Top, order_of_work};
+use super::placing::{creases, guide};
 use crate::buy::straight::{Pocket, StraightError, steps};
 use crate::buy::{ClothCuts, batting_need, cloth_cuts};
 use crate::cloth::{Cloth, Pattern};
 use crate::length::{Length, Unit};
 use crate::project::Project;
 use crate::quilt::{
-    Layout, Quilt, Rect, Role, Spot, Station, StraightPiece, check, lay_out, spots,
+    BACKING_PANEL, Layout, NARROW_BACKING_PANEL, Quilt, Rect, Role, Spot, Station, StraightPiece,
+    check, lay_out, spots,
 };
 use crate::record::{ClothPlan, MotifNote, StripeNote};
 use crate::record::{
@@ -57,6 +60,7 @@ pub(super) fn work_out_quilt(project: &Project) -> Result<Option<QuiltWork<'_>>,
 pub(super) fn quilt_note(
     project: &Project,
     work: QuiltWork<'_>,
+    worked: &[Worked],
     motifs: &[MotifNote],
     lays: &[ClothPlan],
     pockets: &BTreeMap<&str, &Pocket>,
@@ -69,7 +73,7 @@ pub(super) fn quilt_note(
         other_sizes,
     } = work;
     let unit = project.unit;
-    let creases = creases(&layout, &all);
+    let creases = creases(quilt, &layout, &all);
     let (shopping, total) = shopping(project, quilt, &layout, &cuts, lays);
     let mut warnings: Vec<String> = check(quilt, &project.motifs, &layout, &all)
         .iter()
@@ -85,6 +89,23 @@ pub(super) fn quilt_note(
             ));
         }
     }
+    let assemblies: Vec<_> = project
+        .motifs
+        .iter()
+        .zip(worked.iter().map(|one| &one.assembly))
+        .collect();
+    let backing = cuts.iter().flat_map(|one| &one.pieces);
+    let order = order_of_work(&Top {
+        quilt,
+        layout: &layout,
+        spots: &all,
+        motifs: &assemblies,
+        panels: backing
+            .filter(|piece| [BACKING_PANEL, NARROW_BACKING_PANEL].contains(&piece.name.as_str()))
+            .map(|piece| piece.count)
+            .sum(),
+        unit,
+    });
     let note = QuiltNote {
         name: quilt.name.clone(),
         size: size(&layout),
@@ -117,7 +138,7 @@ pub(super) fn quilt_note(
             .collect(),
         shopping,
         total,
-        order: order_of_work(quilt, &all),
+        order,
         other_sizes,
     };
     (note, warnings)
@@ -295,7 +316,7 @@ fn shopping(
             length: need.length_mm.unwrap_or(need.height_mm),
             buy: need.length_mm.unwrap_or(need.height_mm),
             shown: need.length_mm.map_or_else(|| whole.clone(), shown),
-            price: need.price.map(|price| (price * 100.0).round() / 100.0),
+            price: need.price,
             why: match (batting.width_mm, need.length_mm) {
                 (Some(width), None) => format!(
                     "{whole} in one piece: wider than the {} that it is sold at, so join two",

@@ -53,10 +53,50 @@ pub(super) fn read_quilts(
         file.fault(name.span(), message, format!("use at most {MAX_QUILTS}"));
     }
     let mut quilts = vec![];
+    let mut whole = true;
     for (i, (name, value)) in named.into_iter().take(MAX_QUILTS).enumerate() {
-        quilts.extend(read_quilt(file, &desk, &name, value, i == 0));
+        let quilt = read_quilt(file, &desk, &name, value, i == 0);
+        whole &= quilt.is_some();
+        quilts.extend(quilt);
+    }
+    if whole {
+        check_placed(file, motifs, &quilts);
     }
     quilts
+}
+
+/// Says which motifs no size of the pattern has a place for, where it has places for others:
+/// their cloth would be bought, and nothing of it sewn on.
+fn check_placed(file: &Section<'_, '_>, motifs: &[Motif], quilts: &[Quilt]) {
+    let Some(planned) = quilts.first().filter(|quilt| !quilt.places.is_empty()) else {
+        return;
+    };
+    let placed = |name: &str| {
+        let mut places = quilts.iter().flat_map(|quilt| &quilt.places);
+        places.any(|place| place.motif == name)
+    };
+    for (name, _) in file.named("motif") {
+        let Some(motif) = motifs.iter().find(|m| m.name == *name.get_ref()) else {
+            continue;
+        };
+        if placed(&motif.name) {
+            continue;
+        }
+        let copies = match motif.copies {
+            1 => "1 copy".to_owned(),
+            n => format!("{n} copies"),
+        };
+        let message = format!(
+            "motif `{}` has {copies} but no place in quilt `{}`, which places other motifs: its cloth \
+             would be bought and not used",
+            motif.name, planned.name
+        );
+        let help = format!(
+            "add [[quilt.{}.place]] with motif = \"{}\", or take the motif out",
+            planned.name, motif.name
+        );
+        file.fault(name.span(), message, help);
+    }
 }
 
 /// Places in the file, for faults that are found when the whole is known.

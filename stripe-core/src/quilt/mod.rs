@@ -27,7 +27,7 @@ pub use fit::check;
 pub use layout::{Layout, Line, Patch, Rect, Role, Side, lay_out};
 pub use misfit::{Finding, Misfit};
 pub use pieces::{Grain, StraightPiece, cloths_of, straight_pieces};
-pub use sheets::{Sheets, sheets};
+pub use sheets::{BACKING_PANEL, NARROW_BACKING_PANEL, Sheets, sheets};
 pub use slanted::{Slant, Slanted, SlantedShape, star_mm};
 pub use spots::{Spot, Station, spots};
 

@@ -16,6 +16,12 @@ pub struct Sheets {
     pub choices: Vec<Vec<Vec<StraightPiece>>>,
 }
 
+/// What the panels of a backing are called in lists.
+pub const BACKING_PANEL: &str = "backing panel";
+
+/// A panel that is narrower than its cloth.
+pub const NARROW_BACKING_PANEL: &str = "narrow backing panel";
+
 /// Squares and strips for triangles and diamonds, binding and backing; `width_of` tells a cloth's usable width (mm).
 /// A cloth too narrow for any of these gives no piece.
 pub fn sheets(quilt: &Quilt, layout: &Layout, width_of: impl Fn(&str) -> Option<f64>) -> Sheets {
@@ -132,12 +138,12 @@ fn backing_ways(
         let is_narrow = panels.last_width_mm < cloth_mm - 0.5;
         let mut pieces = Vec::new();
         match panels.count {
-            1 => pieces.push(piece("backing panel", panels.last_width_mm, 1)),
+            1 => pieces.push(piece(BACKING_PANEL, panels.last_width_mm, 1)),
             n if is_narrow => {
-                pieces.push(piece("backing panel", cloth_mm, n - 1));
-                pieces.push(piece("narrow backing panel", panels.last_width_mm, 1));
+                pieces.push(piece(BACKING_PANEL, cloth_mm, n - 1));
+                pieces.push(piece(NARROW_BACKING_PANEL, panels.last_width_mm, 1));
             }
-            n => pieces.push(piece("backing panel", cloth_mm, n)),
+            n => pieces.push(piece(BACKING_PANEL, cloth_mm, n)),
         }
         if !ways.contains(&pieces) {
             ways.push(pieces);

@@ -1,7 +1,9 @@
 //! A region moved out edge by edge: how a cut line follows from a finished line.
 
+use super::arc::{Side, flatten};
 use super::ring::{edges, open, tidy};
 use super::{Point, Region, cross, distance, dot, point};
+use crate::num::CHORD_TOL_MM;
 use geo::{Area, Contains, InteriorPoint, unary_union};
 use geo_types::{LineString, Polygon};
 
@@ -9,6 +11,9 @@ use geo_types::{LineString, Polygon};
 /// longer tips are trimmed square. 2.5 keeps the whole point of corners down to
 /// 47 degrees.
 pub const MITRE_LIMIT: f64 = 2.5;
+
+/// Edges that turn by less than this (radians) are chords of one arc, or as good as one.
+const SMOOTH_RAD: f64 = 0.9;
 
 /// The region grown by an allowance of its own at every edge.
 ///
@@ -19,6 +24,9 @@ pub const MITRE_LIMIT: f64 = 2.5;
 /// **Method** the union of the region, one strip an edge, and one kite a convex
 /// corner, mitred up to [`MITRE_LIMIT`] (own derivation: every point within the
 /// allowance of an edge, measured square to it, belongs to that edge's strip).
+/// Along an arc corners are round, as the arc's own offset is; and where an arc's allowance
+/// drops from one chord to the next, the wider strip ends in a quarter circle, so that its
+/// last points have their allowance all about them and not only square to the edge.
 pub fn grow(region: &Region, allowance_mm: &[f64]) -> Region {
     let mut parts: Vec<Polygon<f64>> = vec![region.clone()];
     let mut allowances = allowance_mm.iter().copied();
@@ -31,7 +39,16 @@ pub fn grow(region: &Region, allowance_mm: &[f64]) -> Region {
                 let out = outward(p, q) * a;
                 parts.push(ring_of(vec![p, p + out, q + out, q]));
             }
-            parts.extend(corner(edges[i], a, edges[next], widths[next]));
+            let (edge, after, b) = (edges[i], edges[next], widths[next]);
+            let turn = turn_rad(edge, after);
+            if turn.abs() >= SMOOTH_RAD {
+                parts.extend(corner(edge, a, after, b));
+            } else if a == b {
+                parts.extend(rounded(edge, after, a, turn));
+            } else {
+                parts.extend(corner(edge, a, after, b));
+                parts.push(rounded_end(edge, a, after, b));
+            }
         }
     }
     let united = unary_union(&parts);
@@ -48,6 +65,53 @@ pub fn grow(region: &Region, allowance_mm: &[f64]) -> Region {
 fn outward(p: Point, q: Point) -> Point {
     let length = distance(p, q);
     point((q.y - p.y) / length, (p.x - q.x) / length)
+}
+
+/// How far the second edge turns left of the first (radians).
+fn turn_rad(before: (Point, Point), after: (Point, Point)) -> f64 {
+    let (d1, d2) = (direction(before), direction(after));
+    cross(d1, d2).atan2(dot(d1, d2))
+}
+
+/// What fills the corner between two equal strips along an arc: a piece of a circle.
+fn rounded(
+    before: (Point, Point),
+    after: (Point, Point),
+    a: f64,
+    turn_rad: f64,
+) -> Option<Polygon<f64>> {
+    if a <= 0.0 || turn_rad <= 1e-9 {
+        return None;
+    }
+    let out = outward(before.0, before.1);
+    let from = out.y.atan2(out.x);
+    Some(sector(after.0, a, from, from + turn_rad))
+}
+
+/// A quarter circle about the point where an arc's allowance changes, from the wider strip
+/// over the beginning of the narrower one.
+fn rounded_end(before: (Point, Point), a: f64, after: (Point, Point), b: f64) -> Polygon<f64> {
+    let ((wide, width), way) = if a > b {
+        ((before, a), 1.0)
+    } else {
+        ((after, b), -1.0)
+    };
+    let out = outward(wide.0, wide.1);
+    let from = out.y.atan2(out.x);
+    sector(
+        after.0,
+        width,
+        from,
+        from + way * std::f64::consts::FRAC_PI_2,
+    )
+}
+
+/// A sector of a circle, nowhere smaller than the true one.
+fn sector(at: Point, radius: f64, from_rad: f64, to_rad: f64) -> Polygon<f64> {
+    let mut points = vec![at];
+    let arc = flatten(radius, from_rad, to_rad, Side::Outside, CHORD_TOL_MM);
+    points.extend(arc.into_iter().map(|p| at + p));
+    ring_of(points)
 }
 
 /// What fills the corner between two strips: nothing at inside corners.

@@ -4,6 +4,7 @@ use super::look::Look;
 use crate::draw::measure::length;
 use crate::draw::scene::{Anchor, Fill, Item, PAPER, Path, Stroke, Text};
 use crate::draw::view::View;
+use crate::matching::{Meeting, share_words};
 use crate::plan::{JointNote, Plan, UnitNote};
 use crate::shape::point;
 
@@ -28,7 +29,13 @@ pub(super) fn misses<'a>(plan: &'a Plan, look: &Look<'_>) -> Vec<&'a JointNote> 
     let allowed = plan.making.match_ + STEP_TOL_MM;
     joints_of(plan, look)
         .into_iter()
-        .filter(|joint| joint.step > allowed || joint.mismatch > SHARE_TOL)
+        .filter(|joint| {
+            let met = Meeting {
+                step_mm: joint.step,
+                mismatch: joint.mismatch,
+            };
+            met.is_seen(allowed) || joint.mismatch > SHARE_TOL
+        })
         .collect()
 }
 
@@ -83,12 +90,12 @@ pub(super) fn words(plan: &Plan, look: &Look<'_>, missing: &[&JointNote]) -> Vec
     )];
     for (i, joint) in missing.iter().take(MOST_WORDS).enumerate() {
         let words = format!(
-            "{}. {} and {}: a step of {}; other colours on {:.0} % of the joint.",
+            "{}. {} and {}: a step of {}; other colours on {} of the joint.",
             i + 1,
             name(&joint.a),
             name(&joint.b),
             small(joint.step, plan.unit),
-            100.0 * joint.mismatch
+            share_words(joint.mismatch)
         );
         lines.push((words, false));
     }

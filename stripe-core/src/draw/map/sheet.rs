@@ -195,7 +195,7 @@ impl Sheet<'_> {
                 "{} on cloth {} wide, {} long; distances are measured from the left selvage and from the cut end.",
                 pieces_word(full.len()),
                 length(self.cloth.width, unit),
-                length(self.cloth.length, unit)
+                length_up(self.cloth.length, unit)
             ),
             items,
         }

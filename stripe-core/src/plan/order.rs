@@ -1,0 +1,402 @@
+//! The order of work: what is prepared before what is joined, as this quilt asks for it.
+//!
+//! A motif piece is sewn on before the seams of the ground that its own edges lie in are
+//! closed, and after those that it lies across. Which these are is read from its finished
+//! outline and the seams that run out from its motif's centre.
+
+use crate::length::{Length, Unit};
+use crate::motif::{Assembly, Motif, Role};
+use crate::quilt::{Border, Corners, Layout, Make, Quilt, Side, Spot, Station};
+use crate::shape::ring::rings;
+use crate::shape::{Point, Region, Rigid, distance, dot, point, unit};
+use geo::{Area, BooleanOps};
+use geo_types::Polygon;
+
+/// A piece that leaves its ground by less than this stays on it (mm): 1/32 in, the width
+/// of a pencil line. Common practice, no source.
+const SILENT_MM: f64 = 0.8;
+
+/// What the order of work is derived from.
+#[derive(Clone, Copy)]
+pub(super) struct Top<'a> {
+    /// The quilt.
+    pub(super) quilt: &'a Quilt,
+    /// Its top laid out.
+    pub(super) layout: &'a Layout,
+    /// Where its motifs go.
+    pub(super) spots: &'a [Spot],
+    /// The motifs with their pieces.
+    pub(super) motifs: &'a [(&'a Motif, &'a Assembly)],
+    /// How many panels the backing has.
+    pub(super) panels: usize,
+    /// The unit that lengths are told in.
+    pub(super) unit: Unit,
+}
+
+/// When a part of a motif can be sewn onto a border.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum When {
+    /// While the pieces of the border are single.
+    Single,
+    /// Once its units are joined into runs.
+    Run,
+    /// Once the border is sewn on.
+    On,
+}
+
+/// The parts of one motif that are sewn on at one time.
+struct Wave<'a> {
+    when: When,
+    motif: &'a str,
+    parts: Vec<&'a str>,
+    /// Whether some edge of them lies in a seam.
+    seamed: bool,
+    /// Whether two pieces of one of them meet at a seam of the ground.
+    meets: bool,
+}
+
+/// What is done in which order.
+pub(super) fn order_of_work(top: &Top<'_>) -> Vec<String> {
+    let quilt = top.quilt;
+    let mut order = vec![
+        "Wash and press the cloth if you mean to, square up its ends, cut the straight pieces of \
+         each cloth step by step, and the motif pieces by the cutting map."
+            .to_owned(),
+    ];
+    if !quilt.slanted.is_empty() {
+        let names: Vec<&str> = quilt.slanted.iter().map(|one| one.name.as_str()).collect();
+        order.push(format!(
+            "Join {} as your pattern says: their cloth is planned here, their places are not.",
+            listed(&names)
+        ));
+    }
+    for foundation in &quilt.foundations {
+        order.push(format!(
+            "Lay each piece of {} on its foundation of {}, baste around the edge; trim the \
+             foundation's extra length when the top is joined.",
+            foundation.under, foundation.cloth
+        ));
+    }
+    if quilt.field.strips > 1 {
+        order.push(format!(
+            "Join the {} strips of the field and press.",
+            quilt.field.strips
+        ));
+    }
+    let over = field_order(top, &mut order);
+    for (idx, border) in quilt.borders.iter().enumerate() {
+        border_order(top, idx, border, &mut order);
+    }
+    if !over.is_empty() {
+        order.push(format!(
+            "Now that the borders are on, sew on what reaches over the field's edge: {}.",
+            listed(&over)
+        ));
+    }
+    layers_order(quilt, top.panels, &mut order);
+    order
+}
+
+/// Motifs on the field; those that reach over its edge, which must wait, are handed back.
+fn field_order(top: &Top<'_>, order: &mut Vec<String>) -> Vec<String> {
+    let on_field: Vec<&Spot> = top
+        .spots
+        .iter()
+        .filter(|spot| spot.station == Station::Field)
+        .collect();
+    let over: Vec<String> = on_field
+        .iter()
+        .filter(|spot| reaches_over(top, spot))
+        .map(|spot| format!("{} {}", spot.motif, spot.copy))
+        .collect();
+    let now = on_field.len() - over.len();
+    let centres = match on_field.len() {
+        0 => return over,
+        1 => "centre of the motif".to_owned(),
+        n => format!("centres of the {n} motifs"),
+    };
+    let before = match (top.quilt.borders.is_empty(), over.is_empty(), now) {
+        (true, ..) => " Sew them on, bottom layer first.",
+        (_, true, _) => " Sew them on, bottom layer first, before any border is joined.",
+        (_, _, 0) => "",
+        _ => {
+            " Sew on those that stay within the field, bottom layer first, before any border is joined."
+        }
+    };
+    let before = if on_field.len() == 1 {
+        before.replace("them", "it")
+    } else {
+        before.to_owned()
+    };
+    order.push(format!(
+        "Mark the {centres} on the field by creases and seams.{before}"
+    ));
+    over
+}
+
+/// Whether a motif of the field reaches over the seam line that a border is sewn to.
+fn reaches_over(top: &Top<'_>, spot: &Spot) -> bool {
+    let Some((_, assembly)) = top.motifs.iter().find(|(m, _)| m.name == spot.motif) else {
+        return false;
+    };
+    let (field, map) = (top.layout.field.grown(SILENT_MM), spot.to_quilt());
+    let mut points = assembly.pieces.iter().flat_map(|piece| {
+        let points = piece.finished.exterior().0.iter();
+        points.map(|&p| map.apply(p))
+    });
+    let out = |p: Point| p.x < field.x0 || p.x > field.x1 || p.y < field.y0 || p.y > field.y1;
+    points.any(out)
+}
+
+fn border_order(top: &Top<'_>, idx: usize, border: &Border, order: &mut Vec<String>) {
+    let name = &border.name;
+    let waves = waves(top, idx);
+    let at = |when: When| waves.iter().filter(move |wave| wave.when == when);
+    let (what, each) = match border.make {
+        Make::Units { .. } => ("units", "unit"),
+        Make::Plain { .. } => ("strips", "strip"),
+    };
+    if at(When::Single).next().is_some() {
+        let seamed = if at(When::Single).any(|wave| wave.seamed) {
+            " Edges that lie in a seam end at the raw edges."
+        } else {
+            ""
+        };
+        order.push(format!(
+            "Sew onto the {what} of {name} while these are still single, each piece on its own {each}, \
+             bottom layer first: {}.{seamed}",
+            told(at(When::Single))
+        ));
+    }
+    let meets = at(When::Single).any(|wave| wave.meets);
+    match &border.make {
+        Make::Units { .. } => {
+            let pin = if meets {
+                "; pin at every stripe where two pieces of a motif meet, so that the stripes run on"
+            } else {
+                ""
+            };
+            order.push(format!("Join the units of {name} into four runs{pin}."));
+            if at(When::Run).next().is_some() {
+                let seamed = if at(When::Run).any(|wave| wave.seamed) {
+                    " Edges that lie in the inner seam end at the run's raw edge."
+                } else {
+                    ""
+                };
+                order.push(format!(
+                    "Sew over the seams between the units, now that they are joined: {}.{seamed}",
+                    told(at(When::Run))
+                ));
+            }
+            let corner = |spot: &Spot| matches!(spot.station, Station::Corner { border, .. } if border == idx);
+            let pin = if meets && top.spots.iter().any(corner) {
+                "; pin the pieces on the corner units against those on the side runs at the joint"
+            } else {
+                ""
+            };
+            order.push(format!(
+                "Check each run of {name} against its side before sewing. Sew the {} and {} runs on first, \
+                 join the corner units to the ends of the other two, and sew them on{pin}.",
+                Side::Left.word(),
+                Side::Right.word()
+            ));
+        }
+        Make::Plain { corners, .. } => order.push(format!(
+            "Measure the quilt through its middle and check it against the strips of {name}. {}",
+            strips_order(corners, &Length::from_mm(top.quilt.seam_mm).shown(top.unit))
+        )),
+    }
+    if at(When::On).next().is_some() {
+        let seamed = if at(When::On).any(|wave| wave.seamed) {
+            " Where an edge belongs in a seam that is closed by now, open the seam as far as the edge \
+             reaches, lay the edge in and close it again."
+        } else {
+            ""
+        };
+        order.push(format!(
+            "Now that {name} is on, sew over its seams: {}.{seamed}",
+            told(at(When::On))
+        ));
+    }
+}
+
+/// How the four strips of a plain border go on.
+fn strips_order(corners: &Corners, seam: &str) -> String {
+    match corners {
+        Corners::SidesFirst => {
+            "Sew the left and right strips on, then the top and bottom ones.".to_owned()
+        }
+        Corners::EndsFirst => {
+            "Sew the top and bottom strips on, then the left and right ones.".to_owned()
+        }
+        Corners::Squares(_) => {
+            "Sew the left and right strips on, join the squares to the ends of the \
+                                top and bottom strips, and sew these on."
+                .to_owned()
+        }
+        Corners::Mitred => format!(
+            "Pin each strip on, middle to middle, and sew from {seam} before one corner to {seam} before \
+             the next, measured from the raw edges. Then mitre the corners: fold the top on the diagonal \
+             so that two strips lie on each other, sew on the line of the fold from the inner corner \
+             outwards, trim to {seam} and press open."
+        ),
+    }
+}
+
+fn layers_order(quilt: &Quilt, panels: usize, order: &mut Vec<String>) {
+    let mut layers = Vec::new();
+    if panels > 1 {
+        order.push(format!(
+            "Join the {panels} panels of the backing and press."
+        ));
+    }
+    if quilt.backing.is_some() {
+        layers.push("backing");
+    }
+    if quilt.batting.is_some() {
+        layers.push("batting");
+    }
+    if !layers.is_empty() {
+        layers.push("top");
+        order.push(format!("Layer {} and quilt.", listed(&layers)));
+    }
+    if let Some(binding) = &quilt.binding {
+        let cut = if binding.bias { "bias" } else { "straight" };
+        order.push(format!(
+            "Trim to the top's edge, join the {cut} binding strips on the bias and bind."
+        ));
+    }
+}
+
+/// What is sewn onto one border, and when.
+fn waves<'a>(top: &Top<'a>, idx: usize) -> Vec<Wave<'a>> {
+    let mut waves: Vec<Wave<'a>> = Vec::new();
+    for &(motif, assembly) in top.motifs {
+        let here = top.spots.iter().filter(|spot| {
+            spot.motif == motif.name
+                && match spot.station {
+                    Station::Seam { border, .. } | Station::Corner { border, .. } => border == idx,
+                    Station::Field => false,
+                }
+        });
+        // Places that differ by what crosses what differ in their turn alone.
+        let mut times: Vec<Option<When>> = vec![None; motif.parts.len()];
+        for spot in here {
+            let seams = seams_about(top.layout, spot);
+            for piece in &assembly.pieces {
+                let when = when(&piece.finished, spot, &seams);
+                let time = &mut times[piece.part];
+                *time = Some(time.map_or(when, |before| before.max(when)));
+            }
+        }
+        // What lies above waits for what lies below.
+        let mut least = When::Single;
+        for (part, time) in times.into_iter().enumerate() {
+            let Some(time) = time else { continue };
+            least = least.max(time);
+            let pieces = assembly.pieces.iter().filter(|p| p.part == part);
+            let seamed = pieces.clone().any(|p| p.roles.contains(&Role::Seamed));
+            let meets = pieces.count() > 1;
+            let known = waves
+                .iter_mut()
+                .find(|wave| wave.when == least && wave.motif == motif.name);
+            let name = motif.parts[part].name.as_str();
+            if let Some(wave) = known {
+                wave.parts.push(name);
+                wave.seamed |= seamed;
+                wave.meets |= meets;
+            } else {
+                waves.push(Wave {
+                    when: least,
+                    motif: &motif.name,
+                    parts: vec![name],
+                    seamed,
+                    meets,
+                });
+            }
+        }
+    }
+    waves
+}
+
+/// Directions of the seams of the top that run out from a motif's centre (radians, in the
+/// quilt frame).
+fn seams_about(layout: &Layout, spot: &Spot) -> Vec<f64> {
+    let mut ways = Vec::new();
+    for seam in &layout.seams {
+        let length = distance(seam.a, seam.b);
+        if length < 1.0 {
+            continue;
+        }
+        let along = (seam.b - seam.a) / length;
+        let at = dot(along, spot.centre - seam.a).clamp(0.0, length);
+        if distance(seam.a + along * at, spot.centre) > 0.5 {
+            continue;
+        }
+        for end in [seam.a, seam.b] {
+            let out = end - spot.centre;
+            if out.x.hypot(out.y) > 1.0 {
+                ways.push(out.y.atan2(out.x));
+            }
+        }
+    }
+    ways
+}
+
+/// When a piece can be sewn on: after every seam that it lies across.
+fn when(finished: &Region, spot: &Spot, seams: &[f64]) -> When {
+    let turned = Rigid {
+        rotate_rad: spot.turn_deg.to_radians(),
+        ..Rigid::IDENTITY
+    };
+    let finished = turned.apply_to(finished);
+    let crossed = seams.iter().filter(|&&rad| lies_across(&finished, rad));
+    crossed
+        .map(|&rad| match spot.station {
+            Station::Seam { side, .. }
+                if dot(unit(rad), unit(side.outward_deg().to_radians())) > 0.99 =>
+            {
+                When::Run
+            }
+            _ => When::On,
+        })
+        .max()
+        .unwrap_or(When::Single)
+}
+
+/// Whether a region lies on both sides of a ray from the origin: a millimetre to either
+/// side of it, half a square millimetre at least.
+fn lies_across(region: &Region, rad: f64) -> bool {
+    let reach = rings(region)
+        .flatten()
+        .map(|p| p.x.hypot(p.y))
+        .fold(0.0, f64::max);
+    let (far, aside) = (
+        unit(rad) * (reach + 1.0),
+        unit(rad + std::f64::consts::FRAC_PI_2),
+    );
+    [1.0, -1.0].into_iter().all(|way| {
+        let aside = aside * way;
+        let corners = vec![point(0.0, 0.0), far, far + aside, aside];
+        let band = Polygon::new(corners.into(), vec![]);
+        region.intersection(&band).unsigned_area() > 0.5
+    })
+}
+
+/// `spray of each tide; wall and mooring of each breakwater`.
+fn told<'a>(waves: impl Iterator<Item = &'a Wave<'a>>) -> String {
+    let told: Vec<String> = waves
+        .map(|wave| format!("{} of each {}", listed(&wave.parts), wave.motif))
+        .collect();
+    told.join("; ")
+}
+
+/// `a`, `a and b`, `a, b and c`.
+fn listed<S: AsRef<str>>(words: &[S]) -> String {
+    let words: Vec<&str> = words.iter().map(AsRef::as_ref).collect();
+    match words.as_slice() {
+        [] => String::new(),
+        [one] => (*one).to_owned(),
+        [most @ .., last] => format!("{} and {last}", most.join(", ")),
+    }
+}

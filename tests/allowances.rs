@@ -1,0 +1,205 @@
+//! Whether every cut line leaves the allowance that was asked for, measured between the two
+//! lines by `geo`'s Euclidean distance: nothing here knows how cut lines are made.
+
+use geo::{Distance, Euclidean};
+use geo_types::{Line, Point as GeoPoint};
+use stripe_core::motif::{Ends, Form, Making, Meet, Motif, Part, Piece, assemble};
+use stripe_core::shape::ring::{edges, rings};
+use stripe_core::shape::{Point, cross, distance, dot, point};
+use stripe_tests::dice::Dice;
+use stripe_tests::sample::{self, any_fan};
+
+/// No allowance may be shorter than asked by more than this (mm).
+const SHORT_MM: f64 = 0.05;
+/// Along an arc, none may be longer by more than this (mm): the chords' own 0.05 mm, in the
+/// finished line and again in the cut line.
+const LONG_MM: f64 = 0.1;
+/// Edges that meet at less than this are chords of one arc (degrees).
+const SMOOTH_DEG: f64 = 45.0;
+
+/// An edge of a finished line, and what is asked of it.
+struct Asked {
+    line: Line<f64>,
+    from: Point,
+    to: Point,
+    /// The edges before and after it.
+    beside: [usize; 2],
+    allowance_mm: f64,
+}
+
+fn asked(piece: &Piece, making: &Making) -> Vec<Asked> {
+    let mut roles = piece.roles.iter();
+    let mut all = vec![];
+    for ring in rings(&piece.finished) {
+        let (first, n) = (all.len(), ring.len());
+        for (i, ((from, to), role)) in edges(ring).zip(&mut roles).enumerate() {
+            all.push(Asked {
+                line: Line::new(from, to),
+                from,
+                to,
+                beside: [first + (i + n - 1) % n, first + (i + 1) % n],
+                allowance_mm: role.allowance_mm(making),
+            });
+        }
+    }
+    all
+}
+
+/// Whether an edge goes on smoothly on both sides: a chord of an arc.
+fn is_smooth(asked: &[Asked], edge: &Asked) -> bool {
+    let [before, after] = edge.beside;
+    turn_deg(&asked[before], edge).abs() < SMOOTH_DEG
+        && turn_deg(edge, &asked[after]).abs() < SMOOTH_DEG
+}
+
+/// By how much a second edge turns left of the first (degrees).
+fn turn_deg(a: &Asked, b: &Asked) -> f64 {
+    let (d, e) = (a.to - a.from, b.to - b.from);
+    cross(d, e).atan2(dot(d, e)).to_degrees()
+}
+
+/// Points of a ring, none further from the next than `step` (mm).
+fn along(from: Point, to: Point, step: f64) -> Vec<Point> {
+    let n = (distance(from, to) / step).ceil().max(1.0) as usize;
+    (0..=n)
+        .map(|i| from + (to - from) * (i as f64 / n as f64))
+        .collect()
+}
+
+/// The most by which a piece's allowances are shorter than asked, and along arcs longer.
+fn worst(piece: &Piece, making: &Making) -> (f64, f64) {
+    let asked = asked(piece, making);
+    let cut: Vec<Line<f64>> = rings(&piece.cut)
+        .flat_map(edges)
+        .map(|(a, b)| Line::new(a, b))
+        .collect();
+    let to_cut = |p: Point| {
+        let gaps = cut
+            .iter()
+            .map(|line| Euclidean.distance(line, &GeoPoint(p)));
+        gaps.fold(f64::INFINITY, f64::min)
+    };
+    let (mut short, mut long) = (0.0f64, f64::NEG_INFINITY);
+    for edge in &asked {
+        let length = distance(edge.from, edge.to);
+        let out = point(
+            (edge.to.y - edge.from.y) / length,
+            (edge.from.x - edge.to.x) / length,
+        );
+        for p in along(edge.from, edge.to, 0.7) {
+            // A corner of which the other edge asks for less lets the cut line come nearer.
+            let least = asked
+                .iter()
+                .filter(|e| Euclidean.distance(&e.line, &GeoPoint(p)) < edge.allowance_mm)
+                .map(|e| e.allowance_mm)
+                .fold(edge.allowance_mm, f64::min);
+            short = short.max(least - to_cut(p));
+        }
+        // Square to the edge the allowance is whole, whatever its neighbours ask.
+        let middle = (edge.from + edge.to) / 2.0;
+        for share in [0.3, 0.7, 1.0] {
+            let kept = GeoPoint(middle + out * (edge.allowance_mm * share));
+            short = short.max(Euclidean.distance(&kept, &piece.cut));
+        }
+    }
+    // From the other side: each point of the cut line that is nearest to an arc lies no further
+    // from some edge than that edge asks.
+    for line in &cut {
+        for p in along(line.start, line.end, 0.4) {
+            let gaps: Vec<f64> = asked
+                .iter()
+                .map(|e| Euclidean.distance(&e.line, &GeoPoint(p)))
+                .collect();
+            let near = gaps.iter().copied().fold(f64::INFINITY, f64::min);
+            let mut nearest = (0..gaps.len()).filter(|&i| gaps[i] < near + 1e-6);
+            if nearest.all(|i| is_smooth(&asked, &asked[i])) {
+                let over = gaps.iter().zip(&asked).map(|(gap, e)| gap - e.allowance_mm);
+                let over = over.fold(f64::INFINITY, f64::min);
+                long = long.max(over);
+            }
+        }
+    }
+    (short, long)
+}
+
+/// A motif of one to three layers, as they come: fans, discs, rings, drawn stars.
+fn any_motif(dice: &mut Dice) -> (Motif, Making) {
+    let making = Making {
+        turn_mm: dice.pick(&[3.0, 4.7625, 6.35]),
+        seam_mm: dice.pick(&[4.7625, 6.35, 7.5]),
+        under_mm: dice.pick(&[0.0, 0.0, 3.0, 6.35]),
+        ..sample::MAKING
+    };
+    let parts = (0..dice.whole(1, 3))
+        .map(|layer| {
+            let mut part = sample::part(any_fan(dice));
+            part.name = format!("layer {layer}");
+            part.turn_deg = dice.pick(&[0.0, 22.5, 45.0]);
+            part.meet = dice.pick(&[Meet::Seam, Meet::Butted, Meet::Lapped]);
+            part.ends = dice.pick(&[Ends::Seam, Ends::Turned]);
+            if let Form::Fan(fan) = &mut part.form {
+                // Small enough to lie on what is below, sometimes by a hair.
+                let share = [1.0, 0.6, 0.3][layer];
+                for size in [&mut fan.hub_mm, &mut fan.rim_mm] {
+                    *size *= share;
+                }
+                if let Some(spokes) = &mut fan.spokes {
+                    spokes.root_mm *= share;
+                    spokes.root_width_mm *= share;
+                    spokes.tip_width_mm *= share;
+                }
+            }
+            if dice.once_in(8) {
+                part.form = star(dice);
+            }
+            part
+        })
+        .collect::<Vec<Part>>();
+    let name = "any".to_owned();
+    (
+        Motif {
+            name,
+            copies: 1,
+            parts,
+        },
+        making,
+    )
+}
+
+fn star(dice: &mut Dice) -> Form {
+    let n = 2 * dice.whole(2, 7);
+    let radii = [dice.real(10.0, 25.0), dice.real(25.0, 60.0)];
+    Form::Outline(
+        (0..n)
+            .map(|i| {
+                let rad = std::f64::consts::TAU * i as f64 / n as f64;
+                point(radii[i % 2] * rad.cos(), radii[i % 2] * rad.sin())
+            })
+            .collect(),
+    )
+}
+
+#[test]
+fn no_allowance_is_shorter_than_asked_and_none_along_an_arc_longer() {
+    let mut dice = Dice::new(9);
+    let mut pieces = 0;
+    let mut bad = vec![];
+    for motif_no in 0..200 {
+        let (motif, making) = any_motif(&mut dice);
+        let Ok(assembly) = assemble(&motif, &making) else {
+            continue;
+        };
+        for piece in &assembly.pieces {
+            pieces += 1;
+            let (short, long) = worst(piece, &making);
+            if short > SHORT_MM || long > LONG_MM {
+                bad.push((motif_no, piece.name.clone(), short, long));
+            }
+        }
+    }
+    for b in &bad {
+        println!("{b:?}");
+    }
+    assert!(pieces > 500, "{pieces}");
+    assert!(bad.is_empty(), "{} of {pieces}", bad.len());
+}
