@@ -17,6 +17,7 @@ use super::rows::{
     Block, Habit, Room, across, goes_up, in_rows, is_lengthwise, steps, top, within,
 };
 use super::search::is_valid;
+use super::settle::drop_down;
 
 /// How the lay by hand is made.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -41,6 +42,9 @@ pub(crate) struct HandLay {
 
 /// Into how many parts of the cloth's width a motif is spread out, at most.
 const PARTS: usize = 6;
+
+/// So many of the shortest lays are pushed together.
+const PUSHED: usize = 4;
 
 /// Lays the job by hand: with the offsets (in lines) of the first lay, or all of them
 /// alike. `first` is the first lay.
@@ -77,11 +81,20 @@ pub(crate) fn lay_by_hand(board: &Board, job: &Job, first: &[Seat], offsets: &[i
     }
     // Of equals the first.
     found.sort_by(|a, b| a.length.total_cmp(&b.length));
-    let valid = found
-        .into_iter()
-        .find(|lay| is_valid(board, &lay.seats, lay.length));
-    if let Some(lay) = valid {
-        best = lay;
+    let mut tried = 0;
+    for mut lay in found {
+        // Each piece is pushed against the row before; the shortest gain as much as others.
+        drop_down(board, &mut lay.seats);
+        lay.length = length_of(board, &lay.seats);
+        if is_valid(board, &lay.seats, lay.length) {
+            if tried == 0 || lay.length < best.length {
+                best = lay;
+            }
+            tried += 1;
+        }
+        if tried == PUSHED {
+            break;
+        }
     }
     best
 }
@@ -97,12 +110,17 @@ fn habits(board: &Board) -> Vec<Habit> {
     } else {
         vec![0.0]
     };
-    let turns = board.kinds.iter().any(|forms| forms.len() > 1);
+    let can_turn = board.kinds.iter().any(|forms| forms.len() > 1);
     let mut habits = Vec::new();
     for slack in slacks {
-        habits.push(Habit { turns: false, slack });
-        if turns {
-            habits.push(Habit { turns: true, slack });
+        for (turns, oblong) in [(false, false), (true, false), (false, true)] {
+            if !turns || can_turn {
+                habits.push(Habit {
+                    turns,
+                    slack,
+                    oblong,
+                });
+            }
         }
     }
     habits
@@ -123,7 +141,9 @@ fn single(board: &Board, offsets: &[i64]) -> Vec<Block> {
             let poses = board.kinds[kind].clone();
             Block {
                 items: vec![item],
-                poses: poses.map(|form| vec![board.natural(form, offset)]).collect(),
+                poses: poses
+                    .map(|form| vec![board.natural(form, offset)])
+                    .collect(),
                 like,
             }
         })
@@ -141,7 +161,10 @@ fn number<T: PartialEq>(known: &mut Vec<T>, one: T) -> usize {
 
 /// Extent along and across the cloth (ticks) of a block in its first pose.
 fn size(board: &Board, seats: &[Seat]) -> (f64, f64) {
-    let (mut x, mut y) = ((f64::INFINITY, f64::NEG_INFINITY), (f64::INFINITY, f64::NEG_INFINITY));
+    let (mut x, mut y) = (
+        (f64::INFINITY, f64::NEG_INFINITY),
+        (f64::INFINITY, f64::NEG_INFINITY),
+    );
     for &seat in seats {
         let (low, left) = board.corner(seat);
         let wide = board.extent(seat.form as usize).0;
@@ -240,7 +263,11 @@ fn from_the_lowest(board: &Board, items: &[usize], offsets: &[i64]) -> Vec<(usiz
         let form = board.kinds[board.items[item].0].start;
         board.natural(form, offset_of(board, item, offsets))
     };
-    let mut pieces: Vec<(usize, Seat)> = items.iter().map(|&item| natural(item)).enumerate().collect();
+    let mut pieces: Vec<(usize, Seat)> = items
+        .iter()
+        .map(|&item| natural(item))
+        .enumerate()
+        .collect();
     pieces.sort_by(|a, b| {
         let (a, b) = (board.corner(a.1), board.corner(b.1));
         a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1))
@@ -275,7 +302,9 @@ fn gathered(board: &Board, items: &[usize], offsets: &[i64], parts: usize) -> Op
         hi: cloth.lo + (cloth.hi - cloth.lo) / parts as f64,
     };
     let mut pieces = from_the_lowest(board, items, offsets);
-    pieces.sort_by_key(|p| std::cmp::Reverse((board.height(p.1.form as usize) / 10.0).round() as i64));
+    pieces.sort_by_key(|p| {
+        std::cmp::Reverse((board.height(p.1.form as usize) / 10.0).round() as i64)
+    });
     let up = goes_up(board);
     let mut heap = Heap::new(board);
     let mut seats: Vec<Seat> = Vec::new();

@@ -14,7 +14,7 @@
 //! no polygon is looked at. `first` lays at once; `beam` and `snug` build many
 //! lays piece by piece, for `starts`; `improve` leads the `search`, which
 //! shortens a lay by `moves`, each along the `way` of a line; `settle` and
-//! `slide` push together, `bound` says how short it could be at best, `hand` how
+//! `slide` push together, `bound` says how short it could be at best (for a few pieces by `proof`), `hand` how
 //! long it is by hand, in `rows`, and `run` leads them.
 
 mod beam;
@@ -31,6 +31,7 @@ mod improve;
 mod moves;
 mod outline;
 mod overlap;
+mod proof;
 mod random;
 mod rows;
 mod run;

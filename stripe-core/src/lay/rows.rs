@@ -7,6 +7,7 @@
 use super::board::{Board, Seat};
 use super::first::beyond;
 use super::outline::Span;
+use std::collections::HashMap;
 
 /// Rounded corners may stand this much (ticks) over a row's base.
 const ROUNDING: f64 = 2.0;
@@ -35,13 +36,20 @@ pub(super) struct Habit {
     /// How much higher (ticks) than its first block a row may become, for blocks
     /// whose lines or points stand further along than those of the first.
     pub(super) slack: f64,
+    /// Whether a block keeps right of all that lies in its row, as if all were oblong.
+    pub(super) oblong: bool,
 }
 
 /// One row: where it begins and ends, what lies in it.
 struct Row {
     y: Span,
     seats: Vec<Seat>,
+    /// For a kind of block and a pose: all lines before this one are taken.
+    from: HashMap<(usize, usize), usize>,
 }
+
+/// Pairs that may be looked at before only the last row is tried.
+const WORK: u64 = 20_000_000;
 
 /// Lays blocks in the order given; `None` where one finds no place in a row of its own.
 pub(super) fn in_rows(board: &Board, blocks: &[Block], habit: Habit) -> Option<Vec<Seat>> {
@@ -55,17 +63,29 @@ pub(super) fn in_rows(board: &Board, blocks: &[Block], habit: Habit) -> Option<V
     // Rows only fill: where there was no room for one of a kind, there is none later.
     let kinds = blocks.iter().map(|block| block.like + 1).max()?;
     let mut full = vec![0; kinds];
+    let mut work = 0;
     for block in blocks {
         let from = full[block.like];
-        let found = (from..rows.len()).find_map(|r| Some((r, push_in(board, block, &rows[r], habit)?)));
+        let from = if work < WORK {
+            from
+        } else {
+            from.max(rows.len().saturating_sub(1))
+        };
+        let found = (from..rows.len()).find_map(|r| {
+            let laid = push_in(board, block, &mut rows[r], habit, &mut work)?;
+            Some((r, laid))
+        });
         let (r, laid) = match found {
             Some(found) => found,
             None => {
-                let base = rows.last().map_or(-board.margin(), |row| row.y.hi);
+                let base = rows
+                    .last()
+                    .map_or(-board.margin(), |row| row.y.hi + room_between(board));
                 let (laid, top) = open(board, block, base, habit)?;
                 rows.push(Row {
                     y: Span { lo: base, hi: top },
                     seats: Vec::new(),
+                    from: HashMap::new(),
                 });
                 (rows.len() - 1, laid)
             }
@@ -93,8 +113,14 @@ fn poses(block: &Block, habit: Habit) -> &[Vec<Seat>] {
 fn open(board: &Board, block: &Block, base: f64, habit: Habit) -> Option<(Vec<Seat>, f64)> {
     let mut best: Option<((f64, f64), Vec<Seat>)> = None;
     for pose in poses(block, habit) {
-        let tall = pose.iter().map(|&s| top(board, s)).fold(f64::NEG_INFINITY, f64::max);
-        let low = pose.iter().map(|&s| board.corner(s).0).fold(f64::INFINITY, f64::min);
+        let tall = pose
+            .iter()
+            .map(|&s| top(board, s))
+            .fold(f64::NEG_INFINITY, f64::max);
+        let low = pose
+            .iter()
+            .map(|&s| board.corner(s).0)
+            .fold(f64::INFINITY, f64::min);
         let room = Room {
             x: across(board),
             y: Span {
@@ -121,15 +147,36 @@ fn open(board: &Board, block: &Block, base: f64, habit: Habit) -> Option<(Vec<Se
 }
 
 /// A block in a row that is begun, where it reaches least far to the right.
-fn push_in(board: &Board, block: &Block, row: &Row, habit: Habit) -> Option<Vec<Seat>> {
-    let room = Room {
+fn push_in(
+    board: &Board,
+    block: &Block,
+    row: &mut Row,
+    habit: Habit,
+    work: &mut u64,
+) -> Option<Vec<Seat>> {
+    let mut room = Room {
         x: across(board),
         y: row.y,
     };
+    let mut others = &row.seats[..];
+    if habit.oblong {
+        room.x.lo = room.x.lo.max(right(board, others));
+        others = &[];
+    }
     let mut best: Option<(f64, Vec<Seat>)> = None;
-    for pose in poses(block, habit) {
-        for line in steps(board, pose[0], room) {
-            let Some(laid) = slide(board, pose, line, &row.seats, room) else {
+    for (number, pose) in poses(block, habit).iter().enumerate() {
+        let from = row.from.entry((block.like, number)).or_insert(0);
+        let lines = steps(
+            board,
+            pose[0],
+            Room {
+                x: across(board),
+                ..room
+            },
+        );
+        for (i, line) in lines.enumerate().skip(*from) {
+            *work += (pose.len() * others.len()) as u64 + 1;
+            let Some(laid) = slide(board, pose, line, others, room) else {
                 continue;
             };
             let reach = right(board, &laid);
@@ -138,11 +185,22 @@ fn push_in(board: &Board, block: &Block, row: &Row, habit: Habit) -> Option<Vec<
             }
             if is_lengthwise(board) {
                 // Further lines stand further right.
+                *from = i;
                 break;
             }
         }
     }
     best.map(|(_, laid)| laid)
+}
+
+/// What is left between rows (ticks), so that corners that were rounded do not meet: on
+/// points, and where lines run exactly across, contact is rounded already.
+fn room_between(board: &Board) -> f64 {
+    if board.is_lattice() || board.normal().0 == 0.0 {
+        0.0
+    } else {
+        ROUNDING
+    }
 }
 
 /// Whether the stripes run rather along the cloth than across it.
@@ -174,10 +232,11 @@ pub(super) fn steps(board: &Board, seat: Seat, room: Room) -> impl Iterator<Item
     let (x, y) = board.extent(seat.form as usize);
     let own = board.u(seat.form as usize, i64::from(seat.line));
     let repeat = board.pitch * board.stride as f64;
-    let ends = [room.x.lo - x.lo, room.x.hi - x.hi].into_iter().flat_map(|at_x| {
-        [room.y.lo - y.lo, room.y.hi - y.hi]
-            .map(|at_y| (at_x * nx + at_y * ny - own) / repeat)
-    });
+    let ends = [room.x.lo - x.lo, room.x.hi - x.hi]
+        .into_iter()
+        .flat_map(|at_x| {
+            [room.y.lo - y.lo, room.y.hi - y.hi].map(|at_y| (at_x * nx + at_y * ny - own) / repeat)
+        });
     let (lo, hi) = ends.fold((f64::INFINITY, f64::NEG_INFINITY), |(lo, hi), u| {
         (lo.min(u), hi.max(u))
     });
@@ -208,7 +267,7 @@ pub(super) fn within(board: &Board, form: u32, line: i32, room: Room) -> Option<
             }
             continue;
         }
-        let v = -(spare + ROUNDING) / slope;
+        let v = -spare / slope;
         if slope > 0.0 {
             lo = lo.max((v - 1e-3).ceil());
         } else {
@@ -264,5 +323,9 @@ fn slide(board: &Board, pose: &[Seat], lines: i32, laid: &[Seat], room: Room) ->
 /// Whether positions along the lines grow from where rows are filled from.
 pub(super) fn goes_up(board: &Board) -> bool {
     let (nx, ny) = board.normal();
-    if is_lengthwise(board) { nx > 0.0 } else { ny < 0.0 }
+    if is_lengthwise(board) {
+        nx > 0.0
+    } else {
+        ny < 0.0
+    }
 }

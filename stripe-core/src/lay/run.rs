@@ -59,7 +59,6 @@ pub fn first(job: &Job) -> Result<Lay, LayError> {
 pub fn lay(job: &Job, effort: &Effort, control: &Control) -> Result<Outcome, LayError> {
     let starts = starts(job)?;
     let first_length = starts[0].length;
-    let mut bounds = bound(&starts[0].board, job);
     let by_hand: Vec<HandLay> = starts
         .iter()
         .map(|start| lay_by_hand(&start.board, job, &start.seats, &start.offsets))
@@ -76,6 +75,7 @@ pub fn lay(job: &Job, effort: &Effort, control: &Control) -> Result<Outcome, Lay
         let found = Found::new(shortest, board, hand.seats.clone(), hand.offsets.clone());
         lays.insert(0, found);
     }
+    let mut bounds = bound(&starts[0].board, job, lays[0].length);
     let by_hand_way = hand.way;
     let start = &starts[shortest];
     let loose = Loose::new(&start.board, hand.seats.clone());
@@ -101,7 +101,8 @@ pub fn lay(job: &Job, effort: &Effort, control: &Control) -> Result<Outcome, Lay
         slide(&start.board, &mut loose, deviate.min(1e12), 12, &stop);
     }
     let lay = to_lay(job, start, loose, &best.offsets);
-    // What fits may overlap by a hair, piece after piece: no bound is that sharp.
+    // What fits may overlap by a hair, piece after piece: no bound is that sharp. One that
+    // is further above the lay is wrong, stays as it is, and the plan's check says so.
     let hair = job.items.len() as f64 * MEET / TICKS_PER_MM;
     for bound in &mut bounds.all {
         if bound.length_mm < lay.length_mm + hair {

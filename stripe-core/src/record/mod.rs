@@ -5,8 +5,8 @@ mod plan;
 mod quilt;
 
 pub use plan::{
-    AlongNote, BandNote, BesideNote, Bound, BoundKind, Buy, ClothPlan, ExactnessNote, FORMAT,
-    FigureNote, JointNote, LeftoverNote, MakingNote, MotifNote, PieceNote, Placement, Plan,
+    AlongNote, BandNote, BesideNote, Bound, BoundKind, Buy, ByHand, ClothPlan, ExactnessNote,
+    FORMAT, FigureNote, JointNote, LeftoverNote, MakingNote, MotifNote, PieceNote, Placement, Plan,
     RoleNote, StripeNote, ToCloth, UnitNote,
 };
 pub use quilt::{
