@@ -10,7 +10,7 @@
 //! constraint networks" (1991), from memory.
 
 use super::board::{Board, Seat};
-use super::outline::Span;
+use super::outline::{MEET, Span};
 
 /// The most pieces that are looked at together.
 const MOST: usize = 7;
@@ -19,8 +19,9 @@ const SOME: usize = 6;
 /// Choices looked at for one length, and in all.
 const FOR_ONE: u64 = 40_000;
 const FOR_ALL: u64 = 200_000;
-/// Lengths nearer to each other than this (ticks) are not told apart.
-const NEAR: f64 = 40.0;
+/// Lengths nearer to each other than this (ticks) are not told apart: more than pieces that
+/// touch, one after the other, may overlap in all.
+const NEAR: f64 = 200.0;
 /// Sums of differences may be off by so much (ticks).
 const NOISE: f64 = 0.5;
 
@@ -107,10 +108,11 @@ impl Apart {
             return false;
         }
         if most < m[a][b] {
-            for i in 0..=MOST {
-                let via = m[i][a] + most;
-                for j in 0..=MOST {
-                    m[i][j] = m[i][j].min(via + m[b][j]);
+            let beyond = m[b];
+            for row in m.iter_mut() {
+                let via = row[a] + most;
+                for (to, more) in row.iter_mut().zip(beyond) {
+                    *to = to.min(via + more);
                 }
             }
         }
@@ -172,8 +174,8 @@ impl<'a> Question<'a> {
             let reach = self.pieces[next].1[choice].1;
             let mut bound = apart;
             // And on one line it lies further along.
-            let fits = bound.bind(0, next + 1, reach.hi)
-                && bound.bind(next + 1, 0, -reach.lo)
+            let fits = bound.bind(0, next + 1, reach.hi + MEET)
+                && bound.bind(next + 1, 0, MEET - reach.lo)
                 && (!equal || choice > first || bound.bind(next + 1, next, 0.0));
             if !fits {
                 continue;
@@ -205,11 +207,12 @@ impl<'a> Question<'a> {
         let ends = spans.iter().map(|s| (s.lo, s.hi));
         for (to, next) in ends.chain([(f64::INFINITY, f64::INFINITY)]) {
             let mut bound = apart;
+            // Walls that fit were rounded: whoever touches may overlap by a hair.
             // A gap that is none: two spans of which one begins where the other ends are open
             // between them for contact alone, which counts.
-            let fits = from <= to + NOISE
-                && bound.bind(other + 1, last + 1, to)
-                && bound.bind(last + 1, other + 1, -from);
+            let fits = from <= to + MEET
+                && bound.bind(other + 1, last + 1, to + MEET)
+                && bound.bind(last + 1, other + 1, MEET - from);
             if fits {
                 let answer = self.pass(bound, other + 1);
                 if answer != Answer::Impossible {
