@@ -11,7 +11,7 @@ use stripe_core::check::STEP_TOL_MM;
 use stripe_core::length::{Length, Unit};
 use stripe_core::matching::{Meeting, share_words};
 use stripe_core::plan::{
-    BesideNote, BoundKind, ClothPlan, JointNote, LeftoverNote, Plan, ShoppingNote,
+    BesideNote, BoundKind, ByHand, ClothPlan, JointNote, LeftoverNote, Plan, ShoppingNote,
 };
 
 /// So many of the worst joints are named.
@@ -55,6 +55,8 @@ pub(crate) struct ClothSummary {
     /// Length of the shortest lay found: saving and gap are about it.
     pub(crate) shortest: f64,
     pub(crate) by_hand_length: f64,
+    /// In which way.
+    pub(crate) by_hand: ByHand,
     /// Share of the length by hand that is saved.
     pub(crate) saving: f64,
     pub(crate) bound_length: f64,
@@ -130,6 +132,7 @@ impl ClothSummary {
             length: cloth.length,
             shortest: cloth.shortest(),
             by_hand_length: cloth.by_hand_length,
+            by_hand: cloth.by_hand,
             saving: 1.0 - cloth.shortest() / cloth.by_hand_length,
             bound_length: cloth.bound.length,
             bound_kind: cloth.bound.kind,
@@ -150,6 +153,7 @@ pub(crate) fn to_text(summary: &Summary, plan: &Plan) -> String {
     let mut text = format!("{}: {} pieces\n\n", summary.title, summary.pieces);
     // With a quilt, what to buy is told once, for motifs and straight pieces together.
     text += &cloth_table(summary, unit, plan.quilt.is_none());
+    text += &by_hand_words(summary);
     text.push('\n');
     if plan.quilt.is_none() {
         for cloth in &plan.cloths {
@@ -238,6 +242,20 @@ pub(crate) fn percent(share: f64) -> String {
     format!("{} %", (100.0 * share).round() + 0.0)
 }
 
+/// What "by hand" means here: for each cloth the way that takes less.
+fn by_hand_words(summary: &Summary) -> String {
+    let ways = [ByHand::Motifs, ByHand::Pieces, ByHand::Largest];
+    let told: Vec<String> = ways
+        .into_iter()
+        .filter_map(|way| {
+            let of = summary.cloths.iter().filter(|cloth| cloth.by_hand == way);
+            let names: Vec<&str> = of.map(|cloth| cloth.name.as_str()).collect();
+            (!names.is_empty()).then(|| format!("{} ({})", way.words(), names.join(", ")))
+        })
+        .collect();
+    format!("\nBy hand, laid with care: {}.\n", told.join("; "))
+}
+
 fn bound_words(cloth: &ClothSummary, unit: Unit) -> String {
     if let Some(beside) = cloth.beside {
         let (pieces, lie) = match beside.pieces {
@@ -257,6 +275,8 @@ fn bound_words(cloth: &ClothSummary, unit: Unit) -> String {
         (BoundKind::PhaseDemand, None) => "a part of the stripe runs short".to_owned(),
         (BoundKind::Area, _) => "by the pieces' area".to_owned(),
         (BoundKind::Stacking, _) => "pieces must lie one behind another".to_owned(),
+        (BoundKind::TallestPiece, _) => "one piece is that long".to_owned(),
+        (BoundKind::FewPieces, _) => "a few of the pieces need that much".to_owned(),
     };
     format!(
         "{}: no lay at all can be shorter than {least} ({why}); this one is {:.0} % above that",

@@ -148,3 +148,16 @@ fn a_leftover_that_is_not_there() {
     });
     assert_names(beyond, &["left over", "no part of it"]);
 }
+
+/// A bound above the plan's own length is wrong, and is said to be: it is never made to fit.
+#[test]
+fn a_bound_above_the_lay_is_a_finding() {
+    let place = Place::new();
+    let mut plan: serde_json::Value = serde_json::from_str(quick_plan()).unwrap();
+    let length = plan["cloths"][0]["length"].as_f64().unwrap();
+    plan["cloths"][0]["bound"]["length"] = (length + 0.5).into();
+    place.write("plan.json", &plan.to_string());
+    let ran = place.run(&["check", "plan.json"]).with_status(1);
+    let said = format!("{}{}", ran.out, ran.err);
+    assert!(said.contains("its own bound"), "{said}");
+}

@@ -3,7 +3,7 @@
 //! two pieces must stand apart is worked out here, for convex outlines.
 
 use crate::jobs::{assert_stands, job, polygon};
-use stripe_core::lay::{self, Control, Effort, Lock};
+use stripe_core::lay::{self, BoundKind, Control, Effort, Lock};
 use stripe_core::lp::Program;
 use stripe_tests::dice::Dice;
 
@@ -148,6 +148,7 @@ fn the_search_finds_the_proven_optimum() {
     let lock = Lock::Lines {
         repeat_mm: REPEAT_MM,
     };
+    let (mut gaps, mut easy_gaps) = (Vec::new(), Vec::new());
     for seed in 0..30 {
         let mut dice = Dice::new(seed);
         let count = 3 + seed % 4;
@@ -170,5 +171,21 @@ fn the_search_finds_the_proven_optimum() {
             "seed {seed}: {:?} above {proven} mm",
             found.bounds
         );
+        let gap = |mm: f64| 100.0 * (1.0 - mm / proven);
+        gaps.push(gap(found.bounds.best().length_mm));
+        let easy = [BoundKind::Area, BoundKind::Phase, BoundKind::Stack];
+        let easy = easy.into_iter().filter_map(|kind| found.bounds.of(kind));
+        easy_gaps.push(gap(easy.map(|b| b.length_mm).fold(0.0, f64::max)));
     }
+    let median = |gaps: &mut Vec<f64>| {
+        gaps.sort_by(f64::total_cmp);
+        gaps[gaps.len() / 2]
+    };
+    let (now, before) = (median(&mut gaps), median(&mut easy_gaps));
+    println!(
+        "the bound lies {now:.2} % below the optimum in the median, {:.2} % at most; by area, \
+         phase and stacking alone {before:.1} %",
+        gaps[gaps.len() - 1]
+    );
+    assert!(now < 0.1, "{now} %");
 }

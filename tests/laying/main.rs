@@ -7,6 +7,7 @@
 )]
 
 mod exact;
+mod hand;
 mod jigsaw;
 mod jobs;
 

@@ -48,13 +48,17 @@ fn words(plan: &Plan, cloth: &ClothPlan) -> String {
     let saved = cloth.by_hand_length - cloth.shortest();
     let mut words = if saved > 0.5 {
         format!(
-            "Whole motifs laid in rows by hand would take {}: the plan saves {} ({:.0} %).",
+            "Laid with care by hand ({}) they would take {}: the plan saves {} ({:.0} %).",
+            cloth.by_hand.words(),
             length_up(cloth.by_hand_length, plan.unit),
             length(saved, plan.unit),
             share(saved, cloth.by_hand_length)
         )
     } else {
-        "By hand it would take the same.".to_owned()
+        format!(
+            "Laid with care by hand ({}) they would take the same.",
+            cloth.by_hand.words()
+        )
     };
     let why = match (cloth.bound.kind, &cloth.bound.band) {
         (BoundKind::Area, _) => "the pieces have that much area".to_owned(),
@@ -67,6 +71,8 @@ fn words(plan: &Plan, cloth: &ClothPlan) -> String {
             "each part of the stripe is on the cloth only so many times across its width".to_owned()
         }
         (BoundKind::Stacking, _) => "so many pieces must lie one behind another".to_owned(),
+        (BoundKind::TallestPiece, _) => "one of them is that long".to_owned(),
+        (BoundKind::FewPieces, _) => "a few of them need that much by themselves".to_owned(),
     };
     let over = cloth.shortest() - cloth.bound.length;
     words.push_str(&format!(

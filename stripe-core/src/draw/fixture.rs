@@ -195,6 +195,7 @@ pub(crate) fn plan(copies: usize, normal_deg: f64, unit_note: UnitNote) -> Plan 
             width: WIDTH,
             length,
             by_hand_length: length * 1.2,
+            by_hand: crate::record::ByHand::Motifs,
             bound: Bound {
                 length: length * 0.7,
                 kind: BoundKind::Area,

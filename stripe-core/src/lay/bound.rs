@@ -4,7 +4,11 @@
 //! **Phase demand**: a phase of the repeat is on the cloth once a repeat across
 //! the width, and every piece covers certain lengths of it. **Stacking**: at
 //! one level along the cloth a piece takes a whole number of those lines, and
-//! what is left over beside it may be too few for any other.
+//! what is left over beside it may be too few for any other. **Tallest piece**: no lay
+//! is shorter than one of its pieces. **A few pieces**: what `proof` finds of them.
+//!
+//! Where pieces may depart from their lines by a tolerance, a phase is charged the least
+//! that a piece covers within it; stacking and proofs, which need lines, are left out.
 //!
 //! Own derivation, but for the rounding functions of stacking: G. S. Lueker,
 //! "Bin packing with items uniformly distributed over intervals" (1983), and
@@ -14,6 +18,7 @@
 use super::board::Board;
 use super::data::{Job, Lock};
 use super::outline::{Outline, Span, TICKS_PER_MM};
+use super::proof::too_short;
 use crate::lp::{Program, Solver};
 
 /// Which argument a bound rests on.
@@ -25,6 +30,10 @@ pub enum BoundKind {
     Phase,
     /// What cannot lie side by side must lie one after the other.
     Stack,
+    /// The extent along the cloth of one piece, in the pose in which it has least.
+    Tallest,
+    /// A few of the pieces take that much by themselves, however they lie.
+    Few,
 }
 
 /// No lay of the job is shorter than this.
@@ -119,9 +128,27 @@ impl Supply {
     }
 }
 
-/// All bounds of a job.
-pub(crate) fn bound(board: &Board, job: &Job) -> Bounds {
-    let mut all = vec![area(board)];
+/// All bounds of a job of which a lay `longest` (ticks) long is known.
+pub(crate) fn bound(board: &Board, job: &Job, longest: f64) -> Bounds {
+    let mut bounds = easy(board, job);
+    // Free offsets and tolerances leave no lines to choose from.
+    if job.lock != Lock::Plane && job.groups == 0 && job.deviate_mm == 0.0 {
+        let known = bounds.best().length_mm * TICKS_PER_MM;
+        let proven = too_short(board, known, longest);
+        if proven > known {
+            bounds.all.push(Bound {
+                length_mm: proven / TICKS_PER_MM,
+                kind: BoundKind::Few,
+                phase_mm: None,
+            });
+        }
+    }
+    bounds
+}
+
+/// All but what takes going through choices.
+fn easy(board: &Board, job: &Job) -> Bounds {
+    let mut all = vec![area(board), tallest(board)];
     let repeat = match job.lock {
         Lock::Plane => return Bounds { all },
         Lock::Lines { repeat_mm } => repeat_mm,
@@ -141,6 +168,21 @@ pub(crate) fn bound(board: &Board, job: &Job) -> Bounds {
         all.extend(free(board, job, &supply));
     }
     Bounds { all }
+}
+
+fn tallest(board: &Board) -> Bound {
+    let heights = board.items.iter().map(|&(kind, _)| {
+        let forms = board.kinds[kind].clone();
+        forms
+            .map(|form| board.height(form))
+            .fold(f64::INFINITY, f64::min)
+    });
+    let tallest = heights.fold(0.0, f64::max) - 2.0 * board.margin();
+    Bound {
+        length_mm: tallest.max(0.0) / TICKS_PER_MM,
+        kind: BoundKind::Tallest,
+        phase_mm: None,
+    }
 }
 
 fn area(board: &Board) -> Bound {
@@ -182,6 +224,26 @@ fn chords_at(outline: &Outline, phase: f64, repeat: f64) -> Vec<Span> {
         u += repeat;
     }
     chords
+}
+
+/// The least that an outline covers of all lines of a phase within `stray` of its own:
+/// between vertices it changes evenly, so it is least beside one or at an end.
+fn least_within(outline: &Outline, phase: f64, stray: f64, repeat: f64) -> f64 {
+    if 2.0 * stray >= repeat {
+        return 0.0;
+    }
+    let (lo, hi) = (phase - stray, phase + stray);
+    let vertices = outline.cuts().iter().map(|cut| {
+        let steps = ((lo - cut) / repeat).ceil();
+        cut + steps * repeat
+    });
+    let within = vertices.filter(|&at| at <= hi);
+    let places = within.flat_map(|at| [at - 3.0, at + 3.0]).chain([lo, hi]);
+    let covered = places.map(|at| {
+        let chords = chords_at(outline, at, repeat);
+        chords.iter().map(|c| c.hi - c.lo).sum::<f64>()
+    });
+    covered.fold(f64::INFINITY, f64::min)
 }
 
 /// Length along the stripes at which a given number of chords lie abreast.
@@ -240,6 +302,7 @@ fn fixed(board: &Board, job: &Job, supply: &Supply) -> Vec<Bound> {
     phases.sort_by(f64::total_cmp);
     phases.dedup_by(|a, b| *a - *b < 8.0);
     let lengthwise = supply.nx.abs() > 0.5;
+    let stray = job.deviate_mm * TICKS_PER_MM;
     let mut phase_best: Option<(f64, f64)> = None;
     let mut stack_best: Option<(f64, f64)> = None;
     let better = |best: &mut Option<(f64, f64)>, length: f64, phase: f64| {
@@ -274,7 +337,20 @@ fn fixed(board: &Board, job: &Job, supply: &Supply) -> Vec<Bound> {
                 })
                 .sum()
         };
-        let demand = total(&|q| q as f64);
+        let demand = if stray > 0.0 {
+            let kinds = job.kinds.iter().zip(&counts);
+            kinds
+                .map(|(kind, count)| {
+                    let least = kind.poses.iter().map(|pose| {
+                        let own = phase - pose.residue_mm * TICKS_PER_MM;
+                        least_within(&board.outlines[pose.shape], own, stray, repeat)
+                    });
+                    count * least.fold(f64::INFINITY, f64::min)
+                })
+                .sum()
+        } else {
+            total(&|q| q as f64)
+        };
         if demand <= 0.0 {
             continue;
         }
@@ -291,7 +367,7 @@ fn fixed(board: &Board, job: &Job, supply: &Supply) -> Vec<Bound> {
             continue;
         }
         better(&mut phase_best, supply.lengthwise(demand, lines), phase);
-        if supply.ny != 0.0 {
+        if supply.ny != 0.0 || stray > 0.0 {
             continue;
         }
         let mut k = 1.0;
@@ -329,6 +405,7 @@ fn free(board: &Board, job: &Job, supply: &Supply) -> Option<Bound> {
     let repeat = supply.repeat;
     let (part, step) = (repeat / PARTS as f64, repeat / STEPS as f64);
     let lengthwise = supply.nx.abs() > 0.5;
+    let stray = job.deviate_mm * TICKS_PER_MM;
     let charge = |kind: usize, pose: usize, offset: Option<usize>, m: usize| -> f64 {
         let p = &job.kinds[kind].poses[pose];
         let sign = if p.sign < 0.0 { -1.0 } else { 1.0 };
@@ -342,7 +419,8 @@ fn free(board: &Board, job: &Job, supply: &Supply) -> Option<Bound> {
                 (lo - o0.min(o1), hi - o0.max(o1))
             }
         };
-        area_in(&board.outlines[p.shape], lo, hi, repeat)
+        // Wherever within the tolerance it stands.
+        area_in(&board.outlines[p.shape], lo + stray, hi - stray, repeat)
     };
     // Copies that share an offset, by what they are made of.
     let mut groups: Vec<Vec<usize>> = vec![Vec::new(); job.groups];

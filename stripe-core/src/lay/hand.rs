@@ -1,274 +1,344 @@
-//! The lay as it is done by hand: whole motifs in rows, first row first.
+//! The lay as a careful person does it by hand, without a computer.
 //!
-//! Each motif is spread out as it will be sewn, its pieces slid apart along the
-//! stripe as far as they must be, and laid as one: in the first row that has
-//! room, else in a new row that begins where the last one ended.
+//! Two ways are tried, and the shorter counts. **Whole motifs**: each is spread out, its
+//! pieces slid apart along the stripe and across by whole repeats until they are clear,
+//! and laid as one. **Equal pieces**: all copies of a piece side by side, then those
+//! of the next, each pushed against its neighbour and turned about where that is allowed and
+//! saves room. Either way goes into `rows`, the highest first.
+//!
+//! What comes of them is looked over like every lay. A way that fails is left out; if all
+//! do, the first lay stands for the lay by hand.
 
 use super::board::{Board, Seat};
 use super::data::Job;
-use super::first::Heap;
+use super::first::{Heap, length_of};
 use super::outline::Span;
+use super::rows::{
+    Block, Habit, Room, across, goes_up, in_rows, is_lengthwise, steps, top, within,
+};
+use super::search::is_valid;
+use super::settle::drop_down;
 
-/// A motif as spread out: its pieces relative to their common line and place.
-struct Block {
-    items: Vec<usize>,
-    seats: Vec<Seat>,
-    /// Where it begins and ends along the cloth (ticks), spread out at 0.
-    low: f64,
-    high: f64,
+/// How the lay by hand is made.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ByHand {
+    /// Whole motifs, spread out, in rows.
+    Motifs,
+    /// Equal pieces side by side in rows.
+    Pieces,
+    /// Largest piece first, each where it ends lowest: where neither can be had.
+    Largest,
 }
 
-/// One row: where it begins, how high it is, what lies in it.
-struct Row {
-    base: f64,
-    top: f64,
-    seats: Vec<Seat>,
+/// A lay by hand.
+#[derive(Debug, Clone)]
+pub(crate) struct HandLay {
+    pub(crate) way: ByHand,
+    pub(crate) seats: Vec<Seat>,
+    pub(crate) offsets: Vec<i64>,
+    /// Ticks.
+    pub(crate) length: f64,
 }
 
-/// Lays the job by hand, with these offsets (in lines) for the groups.
-pub(crate) fn lay_by_hand(board: &Board, job: &Job, offsets: &[i64]) -> Vec<Seat> {
-    let mut numbers: Vec<usize> = job.items.iter().map(|i| i.block).collect();
-    numbers.sort_unstable();
-    numbers.dedup();
-    let mut blocks: Vec<Block> = Vec::new();
-    for number in numbers {
-        let items: Vec<usize> = (0..job.items.len())
-            .filter(|&i| job.items[i].block == number)
-            .collect();
-        match spread(board, &items, offsets) {
-            Some(block) if place(board, &block, &new_row(0.0)).is_some() => blocks.push(block),
-            // Too wide as a whole: piece by piece, as anybody would.
-            _ => blocks.extend(items.iter().filter_map(|&i| spread(board, &[i], offsets))),
-        }
-    }
-    // Like goes with like, tall rows first.
-    blocks.sort_by(|a, b| (b.high - b.low).total_cmp(&(a.high - a.low)));
-    let mut seats = vec![
-        Seat {
-            form: 0,
-            line: 0,
-            v: 0.0
-        };
-        job.items.len()
-    ];
-    let mut rows: Vec<Row> = Vec::new();
-    for block in &blocks {
-        let tall = block.high - block.low;
-        let mut found = None;
-        for (r, row) in rows.iter().enumerate() {
-            if row.top - row.base + 0.5 >= tall
-                && let Some(laid) = place(board, block, row)
-            {
-                found = Some((r, laid));
-                break;
-            }
-        }
-        let (r, laid) = found.unwrap_or_else(|| {
-            let base = rows.last().map_or(-board.margin(), |row| row.top);
-            rows.push(new_row(base));
-            let laid = place(board, block, &rows[rows.len() - 1])
-                .unwrap_or_else(|| alone(board, block, base, offsets));
-            (rows.len() - 1, laid)
-        });
-        for (&item, &seat) in block.items.iter().zip(&laid) {
-            seats[item] = seat;
-            let top = board.end(seat) + board.margin();
-            rows[r].top = rows[r].top.max(top);
-            rows[r].seats.push(seat);
-        }
-    }
-    seats
-}
+/// Into how many parts of the cloth's width a motif is spread out, at most.
+const PARTS: usize = 6;
 
-/// A piece that finds no room in a row as it lies by nature: on whatever line
-/// and in whatever pose ends lowest beyond `base`.
-fn alone(board: &Board, block: &Block, base: f64, offsets: &[i64]) -> Vec<Seat> {
-    let mut base = base;
-    let mut seats = Vec::new();
-    for &item in &block.items {
-        let (kind, group) = board.items[item];
-        let offset = group.map_or(0, |g| offsets[g]);
-        let length = base + board.ample_length();
-        let mut best: Option<Seat> = None;
-        for form in board.kinds[kind].clone() {
-            for (line, reach) in board.lines(form, offset, length) {
-                let up = board.upward() > 0.0;
-                let at = |v: f64| Seat {
-                    form: form as u32,
-                    line,
-                    v: board.snap(form, line, v, up),
-                };
-                let nx = board.normal().0;
-                let short = base - board.corner(at(0.0)).0;
-                let v = if nx == 0.0 {
-                    reach.lo
-                } else if up {
-                    reach.lo.max((short / nx - 1e-3).ceil())
-                } else {
-                    reach.hi.min((short / nx + 1e-3).floor())
-                };
-                let seat = at(v);
-                let clear =
-                    board.corner(seat).0 >= base - 2.0 && reach.lo <= seat.v && seat.v <= reach.hi;
-                if clear && best.is_none_or(|b| board.end(seat) < board.end(b)) {
-                    best = Some(seat);
+/// So many of the shortest lays are pushed together.
+const PUSHED: usize = 4;
+
+/// Lays the job by hand: with the offsets (in lines) of the first lay, or all of them
+/// alike. `first` is the first lay.
+pub(crate) fn lay_by_hand(board: &Board, job: &Job, first: &[Seat], offsets: &[i64]) -> HandLay {
+    let mut best = HandLay {
+        way: ByHand::Largest,
+        seats: first.to_vec(),
+        offsets: offsets.to_vec(),
+        length: length_of(board, first),
+    };
+    let mut found: Vec<HandLay> = Vec::new();
+    let alike = vec![0; offsets.len()];
+    for offsets in if alike == offsets {
+        vec![offsets]
+    } else {
+        vec![offsets, &alike]
+    } {
+        let ways = [
+            (ByHand::Pieces, vec![single(board, offsets)]),
+            (ByHand::Motifs, whole(board, job, offsets)),
+        ];
+        for (way, arrangements) in ways {
+            for blocks in arrangements {
+                for habit in habits(board) {
+                    found.extend(in_rows(board, &blocks, habit).map(|seats| HandLay {
+                        way,
+                        length: length_of(board, &seats),
+                        seats,
+                        offsets: offsets.to_vec(),
+                    }));
                 }
             }
         }
-        let seat = best.expect("beyond what is laid every piece has a line");
-        base = base.max(board.end(seat) + board.margin());
-        seats.push(seat);
     }
-    seats
+    // Of equals the first.
+    found.sort_by(|a, b| a.length.total_cmp(&b.length));
+    let mut tried = 0;
+    for mut lay in found {
+        // Each piece is pushed against the row before; the shortest gain as much as others.
+        drop_down(board, &mut lay.seats);
+        lay.length = length_of(board, &lay.seats);
+        if is_valid(board, &lay.seats, lay.length) {
+            if tried == 0 || lay.length < best.length {
+                best = lay;
+            }
+            tried += 1;
+        }
+        if tried == PUSHED {
+            break;
+        }
+    }
+    best
 }
 
-fn new_row(base: f64) -> Row {
-    Row {
-        base,
-        top: base,
-        seats: Vec::new(),
-    }
-}
-
-/// Spreads a motif: its pieces near one line, lowest first, each slid along the
-/// stripe until it is clear of those before it.
-fn spread(board: &Board, items: &[usize], offsets: &[i64]) -> Option<Block> {
-    let mut order = items.to_vec();
-    let natural = |item: usize| {
-        let (kind, group) = board.items[item];
-        board.natural(board.kinds[kind].start, group.map_or(0, |g| offsets[g]))
+/// Rows as high as their first block, or a little higher, with and without turning.
+fn habits(board: &Board) -> Vec<Habit> {
+    let repeat = board.pitch * board.stride as f64;
+    // Only then do pieces of one height end at different places in a row.
+    let steps = !is_lengthwise(board) || board.is_lattice();
+    let along = board.lattice.map_or(0.0, |(along, _)| along);
+    let slacks = if steps && !board.is_plane() {
+        vec![0.0, if is_lengthwise(board) { along } else { repeat }]
+    } else {
+        vec![0.0]
     };
-    order.sort_by(|&a, &b| {
-        let (a, b) = (board.corner(natural(a)), board.corner(natural(b)));
+    let can_turn = board.kinds.iter().any(|forms| forms.len() > 1);
+    let mut habits = Vec::new();
+    for slack in slacks {
+        for (turns, oblong) in [(false, false), (true, false), (false, true)] {
+            if !turns || can_turn {
+                habits.push(Habit {
+                    turns,
+                    slack,
+                    oblong,
+                });
+            }
+        }
+    }
+    habits
+}
+
+fn offset_of(board: &Board, item: usize, offsets: &[i64]) -> i64 {
+    board.items[item].1.map_or(0, |group| offsets[group])
+}
+
+/// Every piece by itself, highest first, equal ones together.
+fn single(board: &Board, offsets: &[i64]) -> Vec<Block> {
+    let mut known: Vec<(usize, i64)> = Vec::new();
+    let mut blocks: Vec<Block> = (0..board.items.len())
+        .map(|item| {
+            let kind = board.items[item].0;
+            let offset = offset_of(board, item, offsets);
+            let like = number(&mut known, (kind, offset));
+            let poses = board.kinds[kind].clone();
+            Block {
+                items: vec![item],
+                poses: poses
+                    .map(|form| vec![board.natural(form, offset)])
+                    .collect(),
+                like,
+            }
+        })
+        .collect();
+    sort(board, &mut blocks);
+    blocks
+}
+
+fn number<T: PartialEq>(known: &mut Vec<T>, one: T) -> usize {
+    known.iter().position(|k| *k == one).unwrap_or_else(|| {
+        known.push(one);
+        known.len() - 1
+    })
+}
+
+/// Extent along and across the cloth (ticks) of a block in its first pose.
+fn size(board: &Board, seats: &[Seat]) -> (f64, f64) {
+    let (mut x, mut y) = (
+        (f64::INFINITY, f64::NEG_INFINITY),
+        (f64::INFINITY, f64::NEG_INFINITY),
+    );
+    for &seat in seats {
+        let (low, left) = board.corner(seat);
+        let wide = board.extent(seat.form as usize).0;
+        x = (x.0.min(left), x.1.max(left + wide.hi - wide.lo));
+        y = (y.0.min(low), y.1.max(top(board, seat)));
+    }
+    (y.1 - y.0, x.1 - x.0)
+}
+
+/// Highest first, then widest, and like by like.
+fn sort(board: &Board, blocks: &mut [Block]) {
+    blocks.sort_by_cached_key(|block| {
+        let (tall, wide) = size(board, &block.poses[0]);
+        // Heights are told apart by micrometres: turned wedges differ by roundings.
+        (
+            std::cmp::Reverse((tall / 10.0).round() as i64),
+            std::cmp::Reverse((wide / 10.0).round() as i64),
+            block.like,
+        )
+    });
+}
+
+/// The whole motifs as blocks, in every way of spreading them out: as they will be
+/// sewn, slid apart along the stripe alone; within the whole width of the cloth and within
+/// parts of it; and each motif in the way in which it takes the least room.
+fn whole(board: &Board, job: &Job, offsets: &[i64]) -> Vec<Vec<Block>> {
+    let mut motifs: Vec<(usize, Vec<usize>)> = Vec::new();
+    let mut order: Vec<usize> = (0..job.items.len()).collect();
+    order.sort_by_key(|&item| job.items[item].block);
+    for item in order {
+        let block = job.items[item].block;
+        match motifs.last_mut() {
+            Some((last, items)) if *last == block => items.push(item),
+            _ => motifs.push((block, vec![item])),
+        }
+    }
+    if motifs.iter().all(|(_, items)| items.len() == 1) {
+        return Vec::new();
+    }
+    // Copies of a motif are spread out alike.
+    let mut known: Vec<Vec<(usize, i64)>> = Vec::new();
+    let mut spreads: Vec<Vec<Option<Spread>>> = Vec::new();
+    let made: Vec<(usize, Vec<usize>)> = motifs
+        .into_iter()
+        .map(|(_, items)| {
+            let what: Vec<(usize, i64)> = items
+                .iter()
+                .map(|&item| (board.items[item].0, offset_of(board, item, offsets)))
+                .collect();
+            let like = number(&mut known, what);
+            if like == spreads.len() {
+                let mut ways = vec![as_sewn(board, &items, offsets)];
+                ways.extend((1..=PARTS).map(|parts| gathered(board, &items, offsets, parts)));
+                let least = ways.iter().flatten().min_by(|a, b| {
+                    let area = |spread: &Spread| {
+                        let (tall, wide) = size(board, &spread.seats);
+                        tall * wide
+                    };
+                    area(a).total_cmp(&area(b))
+                });
+                let least = least.cloned();
+                ways.push(least);
+                spreads.push(ways);
+            }
+            (like, items)
+        })
+        .collect();
+    let ways = PARTS + 2;
+    let arrangements = (0..ways).filter_map(|way| {
+        let blocks = made.iter().map(|(like, items)| {
+            let spread = spreads[*like][way].as_ref()?;
+            Some(Block {
+                items: spread.order.iter().map(|&rank| items[rank]).collect(),
+                poses: vec![spread.seats.clone()],
+                like: *like,
+            })
+        });
+        let mut blocks = blocks.collect::<Option<Vec<Block>>>()?;
+        sort(board, &mut blocks);
+        Some(blocks)
+    });
+    arrangements.collect()
+}
+
+/// A motif spread out.
+#[derive(Debug, Clone)]
+struct Spread {
+    /// Which of the motif's pieces each seat is for.
+    order: Vec<usize>,
+    seats: Vec<Seat>,
+}
+
+/// The pieces of a motif from the lowest on, as they will be sewn.
+fn from_the_lowest(board: &Board, items: &[usize], offsets: &[i64]) -> Vec<(usize, Seat)> {
+    let natural = |item: usize| {
+        let form = board.kinds[board.items[item].0].start;
+        board.natural(form, offset_of(board, item, offsets))
+    };
+    let mut pieces: Vec<(usize, Seat)> = items
+        .iter()
+        .map(|&item| natural(item))
+        .enumerate()
+        .collect();
+    pieces.sort_by(|a, b| {
+        let (a, b) = (board.corner(a.1), board.corner(b.1));
         a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1))
     });
+    pieces
+}
+
+/// Spreads a motif out as it will be sewn: its pieces near one line, each slid along the
+/// stripe until it is clear of those before it.
+fn as_sewn(board: &Board, items: &[usize], offsets: &[i64]) -> Option<Spread> {
     let far = Span { lo: 0.0, hi: 1e12 };
     let mut heap = Heap::new(board);
     let mut seats = Vec::new();
-    for &item in &order {
-        let seat = natural(item);
+    let pieces = from_the_lowest(board, items, offsets);
+    for &(_, seat) in &pieces {
         let v = heap.free(seat.form, seat.line, far, true)?;
         heap.push(Seat { v, ..seat });
         seats.push(Seat { v, ..seat });
     }
-    let low = seats
-        .iter()
-        .map(|&s| board.corner(s).0)
-        .fold(f64::INFINITY, f64::min);
-    let high = seats
-        .iter()
-        .map(|&s| board.end(s) + board.margin())
-        .fold(f64::NEG_INFINITY, f64::max);
-    Some(Block {
-        items: order,
+    Some(Spread {
+        order: pieces.iter().map(|p| p.0).collect(),
         seats,
-        low,
-        high,
     })
 }
 
-/// The first place from the left in a row where a block lies clear.
-fn place(board: &Board, block: &Block, row: &Row) -> Option<Vec<Seat>> {
-    let (nx, ny) = board.normal();
-    let stride = i32::try_from(board.stride).unwrap_or(1);
-    let tall = block.high - block.low;
-    let reach = board.pitch * f64::from(stride);
-    let mut best: Option<(f64, Vec<Seat>)> = None;
-    let left = block
-        .seats
-        .iter()
-        .map(|&s| board.corner(s).1)
-        .fold(f64::INFINITY, f64::min);
-    let count = if nx.abs() > 0.5 {
-        (board.width() / reach).ceil() as i32 + 2
-    } else {
-        // A lean carries lines up and down across the width.
-        2 + (board.width() * nx.abs() / reach).ceil() as i32
+/// Gathers a motif's pieces within a part of the cloth's width: the highest first, each
+/// at the line, whole repeats from its own, where it ends lowest.
+fn gathered(board: &Board, items: &[usize], offsets: &[i64], parts: usize) -> Option<Spread> {
+    let cloth = across(board);
+    let x = Span {
+        lo: cloth.lo,
+        hi: cloth.lo + (cloth.hi - cloth.lo) / parts as f64,
     };
-    // Lengthwise: the block moves across by lines, and along until it stands on
-    // the row's base. Crosswise: the other way round.
-    let centre = if nx.abs() > 0.5 {
-        ((-left) / (nx * reach)).round() as i32
-    } else {
-        ((row.base - block.low) / (ny * reach)).round() as i32
-    };
-    for step in -count..=count {
-        let line = (centre + step) * stride;
-        let shift_u = f64::from(line) * board.pitch;
-        let tries: Vec<f64> = if nx.abs() > 0.5 {
-            let v = (row.base - block.low - shift_u * ny) / nx;
-            vec![if nx > 0.0 {
-                (v - 1e-3).ceil()
-            } else {
-                (v + 1e-3).floor()
-            }]
-        } else {
-            // Beside what lies there: behind each piece, and at the selvage.
-            let edge = (left + board.margin()) / ny;
-            let mut tries = vec![if ny > 0.0 {
-                (edge + 1e-3).floor()
-            } else {
-                (edge - 1e-3).ceil()
-            }];
-            for &other in &row.seats {
-                for &own in &block.seats {
-                    let own = Seat {
-                        line: own.line + line,
-                        ..own
-                    };
-                    for s in board.spans(other, own) {
-                        let v = if ny > 0.0 { s.lo } else { s.hi };
-                        tries.push(v + other.v - own.v);
-                    }
-                }
-            }
-            tries
+    let mut pieces = from_the_lowest(board, items, offsets);
+    pieces.sort_by_key(|p| {
+        std::cmp::Reverse((board.height(p.1.form as usize) / 10.0).round() as i64)
+    });
+    let up = goes_up(board);
+    let mut heap = Heap::new(board);
+    let mut seats: Vec<Seat> = Vec::new();
+    let mut end = -board.margin();
+    for &(_, seat) in &pieces {
+        let room = Room {
+            x,
+            y: Span {
+                lo: -board.margin(),
+                hi: end + board.ample_length(),
+            },
         };
-        for shift_v in tries {
-            let laid: Vec<Seat> = block
-                .seats
-                .iter()
-                .map(|s| {
-                    let v = s.v + shift_v;
-                    Seat {
-                        form: s.form,
-                        line: s.line + line,
-                        v: board.snap(s.form as usize, s.line + line, v, true),
-                    }
-                })
-                .collect();
-            let inside = laid.iter().all(|s| {
-                let length = row.base + tall + 2.0 * reach + board.width() + board.ample_length();
-                board
-                    .reach(s.form as usize, i64::from(s.line), length)
-                    .is_some_and(|r| r.lo <= s.v && s.v <= r.hi)
-            });
-            let low = laid
-                .iter()
-                .map(|&s| board.corner(s).0)
-                .fold(f64::INFINITY, f64::min);
-            let stands = low >= row.base - 2.0 && (nx.abs() > 0.5 || low <= row.base + reach + 2.0);
-            let clear = inside
-                && stands
-                && laid
-                    .iter()
-                    .all(|&s| row.seats.iter().all(|&o| board.depth(o, s) == 0.0));
-            // A row that is full already keeps its height.
-            let fits = row.seats.is_empty()
-                || laid
-                    .iter()
-                    .all(|&s| board.end(s) + board.margin() <= row.top + 0.5);
-            if clear && fits {
-                let x = laid
-                    .iter()
-                    .map(|&s| board.corner(s).1)
-                    .fold(f64::INFINITY, f64::min);
-                let key = if nx.abs() > 0.5 { x } else { low * 16.0 + x };
-                if best.as_ref().is_none_or(|(least, _)| key < *least) {
-                    best = Some((key, laid));
-                }
+        let mut best: Option<((f64, f64), Seat)> = None;
+        for lines in steps(board, seat, room) {
+            let line = seat.line + lines;
+            let Some(reach) = within(board, seat.form, line, room) else {
+                continue;
+            };
+            let Some(v) = heap.free(seat.form, line, reach, up) else {
+                continue;
+            };
+            let there = Seat { line, v, ..seat };
+            let key = (top(board, there), board.corner(there).1);
+            if best.is_none_or(|(least, _)| key < least) {
+                best = Some((key, there));
             }
         }
+        let (key, there) = best?;
+        end = end.max(key.0);
+        heap.push(there);
+        seats.push(there);
     }
-    best.map(|(_, laid)| laid)
+    Some(Spread {
+        order: pieces.iter().map(|p| p.0).collect(),
+        seats,
+    })
 }

@@ -14,8 +14,8 @@
 //! no polygon is looked at. `first` lays at once; `beam` and `snug` build many
 //! lays piece by piece, for `starts`; `improve` leads the `search`, which
 //! shortens a lay by `moves`, each along the `way` of a line; `settle` and
-//! `slide` push together, `bound` says how short it could be at best, `hand` how
-//! long it is by hand, and `run` leads them.
+//! `slide` push together, `bound` says how short it could be at best (for a few pieces by `proof`), `hand` how
+//! long it is by hand, in `rows`, and `run` leads them.
 
 mod beam;
 mod board;
@@ -31,7 +31,9 @@ mod improve;
 mod moves;
 mod outline;
 mod overlap;
+mod proof;
 mod random;
+mod rows;
 mod run;
 mod search;
 mod settle;
@@ -46,4 +48,5 @@ pub use bound::{Bound, BoundKind, Bounds};
 pub use data::{Item, Job, Kind, Lay, Lock, Pose, Shape, Spot, Window};
 pub use effort::{Control, Effort, Progress};
 pub use error::{LayError, MAX_ITEMS, MAX_POINTS};
+pub use hand::ByHand;
 pub use run::{Outcome, first, lay};

@@ -4,11 +4,11 @@ use super::bound::{Bounds, bound};
 use super::data::{Job, Lay, Lock, Spot};
 use super::effort::{Control, Effort};
 use super::error::LayError;
-use super::hand::lay_by_hand;
+use super::hand::{ByHand, HandLay, lay_by_hand};
 use super::improve::search;
 use super::outline::{MEET, TICKS_PER_MM};
 use super::slide::{Loose, can_slide, slide};
-use super::starts::{Start, first_lays, starts};
+use super::starts::{Found, Start, first_lays, starts};
 
 /// So many pieces are settled in some tenths of a second.
 const QUICKLY_SETTLED: usize = 200;
@@ -22,8 +22,10 @@ pub struct Outcome {
     pub first_length_mm: f64,
     /// How short a lay could be at best.
     pub bounds: Bounds,
-    /// The lay as it is done by hand.
+    /// The lay as a careful person does it by hand.
     pub by_hand: Lay,
+    /// And in which way.
+    pub by_hand_way: ByHand,
     /// Moves of the search.
     pub moves: u64,
     /// Whether the caller stopped the search before its effort was spent.
@@ -57,16 +59,27 @@ pub fn first(job: &Job) -> Result<Lay, LayError> {
 pub fn lay(job: &Job, effort: &Effort, control: &Control) -> Result<Outcome, LayError> {
     let starts = starts(job)?;
     let first_length = starts[0].length;
-    let mut bounds = bound(&starts[0].board, job);
-    let by_hand = starts
+    let by_hand: Vec<HandLay> = starts
         .iter()
-        .map(|start| {
-            let seats = lay_by_hand(&start.board, job, &start.offsets);
-            to_lay(job, start, Loose::new(&start.board, seats), &start.offsets)
-        })
-        .min_by(|a, b| a.length_mm.total_cmp(&b.length_mm))
+        .map(|start| lay_by_hand(&start.board, job, &start.seats, &start.offsets))
+        .collect();
+    let mut lays = first_lays(job, &starts, effort, control);
+    let (shortest, hand) = by_hand
+        .iter()
+        .enumerate()
+        .min_by(|a, b| a.1.length.total_cmp(&b.1.length))
         .expect("there is a board");
-    let lays = first_lays(job, &starts, effort, control);
+    // No plan is longer than by hand.
+    if hand.length < lays[0].length {
+        let board = &starts[shortest].board;
+        let found = Found::new(shortest, board, hand.seats.clone(), hand.offsets.clone());
+        lays.insert(0, found);
+    }
+    let mut bounds = bound(&starts[0].board, job, lays[0].length);
+    let by_hand_way = hand.way;
+    let start = &starts[shortest];
+    let loose = Loose::new(&start.board, hand.seats.clone());
+    let by_hand = to_lay(job, start, loose, &hand.offsets);
     let (best, moves) = search(
         &starts,
         &lays,
@@ -88,7 +101,8 @@ pub fn lay(job: &Job, effort: &Effort, control: &Control) -> Result<Outcome, Lay
         slide(&start.board, &mut loose, deviate.min(1e12), 12, &stop);
     }
     let lay = to_lay(job, start, loose, &best.offsets);
-    // What fits may overlap by a hair, piece after piece: no bound is that sharp.
+    // What fits may overlap by a hair, piece after piece: no bound is that sharp. One that
+    // is further above the lay is wrong, stays as it is, and the plan's check says so.
     let hair = job.items.len() as f64 * MEET / TICKS_PER_MM;
     for bound in &mut bounds.all {
         if bound.length_mm < lay.length_mm + hair {
@@ -100,6 +114,7 @@ pub fn lay(job: &Job, effort: &Effort, control: &Control) -> Result<Outcome, Lay
         first_length_mm: first_length / TICKS_PER_MM,
         bounds,
         by_hand,
+        by_hand_way,
         moves,
         stopped: control.is_stopped(),
     })

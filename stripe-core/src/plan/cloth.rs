@@ -6,12 +6,13 @@ use super::leftover::{leave_more, left_of};
 use super::make::Recipe;
 use super::notes::{buy, room_mm};
 use crate::buy::ClothCuts;
+use crate::check::PLAN_TOL_MM;
 use crate::cloth::{Cloth, Faces, Pattern};
 use crate::lay::{self, Control, Lay, LayError, Outcome};
 use crate::length::Unit;
 use crate::project::Project;
 use crate::record::{
-    BesideNote, Bound, BoundKind, Buy, ClothPlan, LeftoverNote, Placement, StripeNote,
+    BesideNote, Bound, BoundKind, Buy, ByHand, ClothPlan, LeftoverNote, Placement, StripeNote,
 };
 use crate::shape::ring::extent;
 use crate::shape::{Region, point};
@@ -27,6 +28,11 @@ pub(super) struct LaidCloth {
     roomy: Option<Lay>,
     /// Whether motifs alone are cut from the cloth.
     is_alone: bool,
+    /// Lengths of cut lines, where a lay counts grown outlines (mm): of the lay by hand, of
+    /// the tallest piece, and by how much they may fall short.
+    by_hand_mm: f64,
+    tallest_mm: f64,
+    mitre_mm: f64,
 }
 
 impl LaidCloth {
@@ -50,10 +56,13 @@ impl LaidCloth {
             None
         };
         Ok(Self {
-            alone,
             beside,
             roomy,
             is_alone: straight.is_none(),
+            by_hand_mm: made.end_mm(&alone.by_hand),
+            tallest_mm: made.tallest_mm(),
+            mitre_mm: made.mitre_mm(),
+            alone,
         })
     }
 
@@ -72,10 +81,10 @@ impl LaidCloth {
     ) -> ClothPlan {
         let mut plan = ClothPlan {
             placements,
-            ..cloth_plan(cloth, &self.alone)
+            ..self.cloth_plan(cloth)
         };
         if let Some(beside) = &self.beside {
-            plan = with_stretch(plan, &self.alone, beside);
+            plan = with_stretch(plan, self, beside);
         }
         let plan = with_length(project.unit, cloth, plan);
         if self.is_alone {
@@ -84,56 +93,73 @@ impl LaidCloth {
             plan
         }
     }
-}
 
-fn cloth_plan(cloth: &Cloth, outcome: &Outcome) -> ClothPlan {
-    let best = outcome.bounds.best();
-    let stripe = cloth.stripe();
-    let band = stripe.zip(best.phase_mm).map(|(stripe, phase)| {
-        let band = stripe.band_at(phase - stripe.origin_mm());
-        stripe.bands()[band].name.clone()
-    });
-    ClothPlan {
-        name: cloth.name.clone(),
-        width: cloth.width_mm,
-        length: 0.0,
-        by_hand_length: outcome.by_hand.length_mm,
-        bound: Bound {
-            length: best.length_mm,
-            kind: match best.kind {
-                lay::BoundKind::Area => BoundKind::Area,
-                lay::BoundKind::Phase => BoundKind::PhaseDemand,
-                lay::BoundKind::Stack => BoundKind::Stacking,
-            },
-            band,
-        },
-        buy: Buy {
+    /// What is known of the shortest lay, without its pieces.
+    fn cloth_plan(&self, cloth: &Cloth) -> ClothPlan {
+        let outcome = &self.alone;
+        let mut best = outcome.bounds.best();
+        best.length_mm -= self.mitre_mm;
+        if best.length_mm < self.tallest_mm {
+            best = lay::Bound {
+                length_mm: self.tallest_mm,
+                kind: lay::BoundKind::Tallest,
+                phase_mm: None,
+            };
+        }
+        let stripe = cloth.stripe();
+        let band = stripe.zip(best.phase_mm).map(|(stripe, phase)| {
+            let band = stripe.band_at(phase - stripe.origin_mm());
+            stripe.bands()[band].name.clone()
+        });
+        ClothPlan {
+            name: cloth.name.clone(),
+            width: cloth.width_mm,
             length: 0.0,
-            shown: String::new(),
-            price: None,
-            counted_in: String::new(),
-        },
-        stripe: stripe.map(StripeNote::from),
-        colour: match &cloth.pattern {
-            Pattern::Plain(colour) => Some(*colour),
-            Pattern::Striped(_) => None,
-        },
-        both_faces: cloth.faces == Faces::Both,
-        one_way: cloth.one_way,
-        turns_deg: if stripe.is_none() {
-            cloth.turns_deg.clone()
-        } else {
-            vec![]
-        },
-        beside: None,
-        leftover: None,
-        placements: vec![],
+            by_hand_length: self.by_hand_mm,
+            by_hand: match outcome.by_hand_way {
+                lay::ByHand::Motifs => ByHand::Motifs,
+                lay::ByHand::Pieces => ByHand::Pieces,
+                lay::ByHand::Largest => ByHand::Largest,
+            },
+            bound: Bound {
+                length: best.length_mm,
+                kind: match best.kind {
+                    lay::BoundKind::Area => BoundKind::Area,
+                    lay::BoundKind::Phase => BoundKind::PhaseDemand,
+                    lay::BoundKind::Stack => BoundKind::Stacking,
+                    lay::BoundKind::Tallest => BoundKind::TallestPiece,
+                    lay::BoundKind::Few => BoundKind::FewPieces,
+                },
+                band,
+            },
+            buy: Buy {
+                length: 0.0,
+                shown: String::new(),
+                price: None,
+                counted_in: String::new(),
+            },
+            stripe: stripe.map(StripeNote::from),
+            colour: match &cloth.pattern {
+                Pattern::Plain(colour) => Some(*colour),
+                Pattern::Striped(_) => None,
+            },
+            both_faces: cloth.faces == Faces::Both,
+            one_way: cloth.one_way,
+            turns_deg: if stripe.is_none() {
+                cloth.turns_deg.clone()
+            } else {
+                vec![]
+            },
+            beside: None,
+            leftover: None,
+            placements: vec![],
+        }
     }
 }
 
 /// A cloth whose lay begins beside its straight cuts: all that is known of the shaped
 /// pieces alone holds with the stretch counted in.
-fn with_stretch(mut cloth: ClothPlan, alone: &Outcome, beside: &Beside) -> ClothPlan {
+fn with_stretch(mut cloth: ClothPlan, laid: &LaidCloth, beside: &Beside) -> ClothPlan {
     let length = beside.pocket.length_mm;
     let straight = beside.pocket.slit_mm * length;
     let areas = cloth
@@ -141,7 +167,9 @@ fn with_stretch(mut cloth: ClothPlan, alone: &Outcome, beside: &Beside) -> Cloth
         .iter()
         .map(|p| p.cut_region().unsigned_area());
     cloth.bound = Bound {
-        length: length.max((areas.sum::<f64>() + straight) / cloth.width),
+        length: length
+            .max(laid.tallest_mm)
+            .max((areas.sum::<f64>() + straight) / cloth.width),
         kind: BoundKind::Area,
         band: None,
     };
@@ -150,7 +178,7 @@ fn with_stretch(mut cloth: ClothPlan, alone: &Outcome, beside: &Beside) -> Cloth
         slit: beside.pocket.slit_mm,
         length,
         pieces: beside.pieces,
-        saved: alone.lay.length_mm + length - beside.lay.length_mm,
+        saved: laid.alone.lay.length_mm + length - beside.lay.length_mm,
     });
     cloth
 }
@@ -189,8 +217,13 @@ fn with_length(unit: Unit, model: &Cloth, mut cloth: ClothPlan) -> ClothPlan {
     let stretch = cloth.beside.map_or(0.0, |beside| beside.length);
     // Up to the next micrometre, so that nothing sticks out by a rounding.
     cloth.length = (high.y.max(stretch) * 1e3).ceil() / 1e3;
-    // The lay counts its length to half the clear gap beyond the cut lines.
-    cloth.bound.length = cloth.bound.length.min(cloth.length);
+    // What is above the lay by a rounding is not above it; what is by more, is wrong, and
+    // the check says so.
+    if cloth.bound.length <= cloth.length + PLAN_TOL_MM {
+        cloth.bound.length = cloth.bound.length.min(cloth.length);
+    }
+    // Of two lays the one that ends first may have cut lines that end a mitre later.
+    cloth.by_hand_length = cloth.by_hand_length.max(cloth.length);
     cloth.buy = buy(model, cloth.length, unit);
     cloth
 }

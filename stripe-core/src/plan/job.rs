@@ -2,13 +2,13 @@
 
 use super::error::Error;
 use crate::cloth::Cloth;
-use crate::lay::{Item, Job, Kind, Lock, Pose, Shape, Window};
+use crate::lay::{Item, Job, Kind, Lay, Lock, Pose, Shape, Window};
 use crate::matching::{PartFrames, Way, part_frames, plain_ways, striped_ways};
 use crate::motif::{Assembly, Copies, Course, Motif, assemble};
 use crate::num::wrap;
 use crate::project::Project;
 use crate::shape::offset::grow;
-use crate::shape::ring::rings;
+use crate::shape::ring::{extent, rings};
 use crate::shape::{Region, Rigid, point};
 use std::collections::BTreeMap;
 
@@ -73,6 +73,45 @@ pub(super) struct ClothJob {
     pub origins: Vec<Origin>,
     /// The ways of each kind, one a pose.
     pub ways: Vec<Vec<Way>>,
+    /// And how far its outlines reach along the cloth, laid that way at its origin.
+    pub extents: Vec<Vec<Along>>,
+}
+
+/// How far a piece laid one way reaches along the cloth (mm).
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Along {
+    /// Its cut line.
+    pub cut: (f64, f64),
+    /// The end of what is laid for it: the cut line grown by half the clear gap.
+    pub grown_high: f64,
+}
+
+impl ClothJob {
+    /// By how much (mm) cut lines may end before the length of a lay, which counts grown
+    /// outlines less half the clear gap: where a mitre stands out, they do.
+    pub(super) fn mitre_mm(&self) -> f64 {
+        let margin = self.job.window.margin_mm;
+        let over = |a: &Along| a.grown_high - margin - a.cut.1;
+        self.extents.iter().flatten().map(over).fold(0.0, f64::max)
+    }
+
+    /// The length (mm) of the tallest piece's cut line, each laid the way it is shortest.
+    pub(super) fn tallest_mm(&self) -> f64 {
+        let least = |ways: &Vec<Along>| {
+            let tall = ways.iter().map(|a| a.cut.1 - a.cut.0);
+            tall.fold(f64::INFINITY, f64::min)
+        };
+        self.extents.iter().map(least).fold(0.0, f64::max)
+    }
+
+    /// Where the last cut line of a lay ends (mm).
+    pub(super) fn end_mm(&self, lay: &Lay) -> f64 {
+        let ends = self.job.items.iter().zip(&lay.spots).map(|(item, spot)| {
+            let at = self.job.window.to_cloth(point(spot.u_mm, spot.v_mm));
+            at.y + self.extents[item.kind][spot.pose].cut.1
+        });
+        ends.fold(0.0, f64::max)
+    }
 }
 
 /// The job of one cloth; `None` if no piece is cut from it.
@@ -107,6 +146,7 @@ pub(super) fn cloth_job(project: &Project, worked: &[Worked], cloth: &Cloth) -> 
         },
         origins: vec![],
         ways: vec![],
+        extents: vec![],
         groups: BTreeMap::new(),
     };
     let mut block = 0;
@@ -149,6 +189,7 @@ pub(super) fn cloth_job(project: &Project, worked: &[Worked], cloth: &Cloth) -> 
         job: build.job,
         origins: build.origins,
         ways: build.ways,
+        extents: build.extents,
     })
 }
 
@@ -156,6 +197,7 @@ struct Builder {
     job: Job,
     origins: Vec<Origin>,
     ways: Vec<Vec<Way>>,
+    extents: Vec<Vec<Along>>,
     /// Groups by owner and copy (0 where all copies share).
     groups: BTreeMap<(String, usize), usize>,
 }
@@ -189,6 +231,7 @@ impl Builder {
         };
         let mut poses: Vec<Pose> = vec![];
         let mut kept: Vec<Way> = vec![];
+        let mut extents: Vec<Along> = vec![];
         for way in ways {
             let shape = self.add_shape(&grown, &way);
             // A second repeat is counted from the residue's own line: keep it unwrapped.
@@ -210,12 +253,22 @@ impl Builder {
             };
             // A disc turned about is the same disc: one pose is enough.
             if !poses.contains(&pose) {
+                let along = |region: &Region| {
+                    let turned = way.turn.apply_to(region);
+                    let (low, high) = extent(turned.exterior().0.iter().copied());
+                    (low.y, high.y)
+                };
+                extents.push(Along {
+                    cut: along(&piece.cut),
+                    grown_high: along(&grown).1,
+                });
                 poses.push(pose);
                 kept.push(way);
             }
         }
         self.job.kinds.push(Kind { poses });
         self.ways.push(kept);
+        self.extents.push(extents);
         self.job.kinds.len() - 1
     }
 

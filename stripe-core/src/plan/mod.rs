@@ -16,8 +16,8 @@ pub use error::Error;
 pub use make::{Recipe, make};
 
 pub use crate::record::{
-    AlongNote, BandNote, BesideNote, Bound, BoundKind, Buy, ClothPlan, CreaseNote, CutsNote,
-    ExactnessNote, FORMAT, FigureNote, JointNote, LeftoverNote, LookNote, MakingNote, MotifNote,
-    PatchNote, PieceCountNote, PieceNote, Placement, Plan, QuiltNote, RoleNote, ShoppingNote,
-    SizeNote, SpotNote, StripeNote, ToCloth, UnitNote,
+    AlongNote, BandNote, BesideNote, Bound, BoundKind, Buy, ByHand, ClothPlan, CreaseNote,
+    CutsNote, ExactnessNote, FORMAT, FigureNote, JointNote, LeftoverNote, LookNote, MakingNote,
+    MotifNote, PatchNote, PieceCountNote, PieceNote, Placement, Plan, QuiltNote, RoleNote,
+    ShoppingNote, SizeNote, SpotNote, StripeNote, ToCloth, UnitNote,
 };

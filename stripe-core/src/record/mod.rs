@@ -6,8 +6,8 @@ mod quilt;
 mod sound;
 
 pub use plan::{
-    AlongNote, BandNote, BesideNote, Bound, BoundKind, Buy, ClothPlan, ExactnessNote, FORMAT,
-    FigureNote, JointNote, LeftoverNote, MakingNote, MotifNote, PieceNote, Placement, Plan,
+    AlongNote, BandNote, BesideNote, Bound, BoundKind, Buy, ByHand, ClothPlan, ExactnessNote,
+    FORMAT, FigureNote, JointNote, LeftoverNote, MakingNote, MotifNote, PieceNote, Placement, Plan,
     RoleNote, StripeNote, ToCloth, UnitNote,
 };
 pub use quilt::{

@@ -135,8 +135,11 @@ pub struct ClothPlan {
     pub width: f64,
     /// Length used.
     pub length: f64,
-    /// Length of the same pieces laid by hand, whole motifs in rows.
+    /// Length of the same pieces laid by hand, as a careful person does it.
     pub by_hand_length: f64,
+    /// In which way: the one of two that takes less.
+    #[serde(default)]
+    pub by_hand: ByHand,
     /// What the length cannot be below.
     pub bound: Bound,
     /// What to ask for in the shop.
@@ -204,6 +207,30 @@ pub struct LeftoverNote {
     pub shortest: Option<f64>,
 }
 
+/// How the lay by hand is made.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum ByHand {
+    /// Whole motifs, spread out, in rows.
+    #[default]
+    Motifs,
+    /// Equal pieces side by side in rows, turned about where the fabric allows.
+    Pieces,
+    /// Largest piece first, each as near the cut end as it goes.
+    Largest,
+}
+
+impl ByHand {
+    /// In words, to follow "by hand:".
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Motifs => "whole motifs in rows",
+            Self::Pieces => "equal pieces side by side in rows",
+            Self::Largest => "largest pieces first",
+        }
+    }
+}
+
 /// A length that no lay can be below.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Bound {
@@ -226,6 +253,10 @@ pub enum BoundKind {
     PhaseDemand,
     /// Pieces must stand one behind another.
     Stacking,
+    /// One piece is that long.
+    TallestPiece,
+    /// A few of the pieces take that much by themselves.
+    FewPieces,
 }
 
 /// What to ask for in the shop, for all that is cut from a cloth.

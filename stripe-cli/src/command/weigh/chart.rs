@@ -38,9 +38,9 @@ pub(super) fn draw(rows: &[Row], project: &Project) -> Scene {
                 point(MARGIN_MM, MARGIN_MM + 9.5),
                 LETTERS_MM,
                 if rows.iter().any(|row| !row.shopping.is_empty()) {
-                    "Length of the motifs' cloths; the upright stroke is the length by hand; the price is the whole quilt's"
+                    "Length of the motifs' cloths; the upright stroke is the length laid with care by hand; the price is the whole quilt's"
                 } else {
-                    "Length of cloth used, cloth by cloth; the upright stroke is the length by hand"
+                    "Length of cloth used, cloth by cloth; the upright stroke is the length laid with care by hand"
                 },
             )
         }),

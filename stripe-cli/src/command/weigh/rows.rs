@@ -114,6 +114,9 @@ pub(super) fn to_text(rows: &[Row], project: &Project) -> String {
     } else {
         String::new()
     };
+    if table.len() > 1 {
+        text += "\nSaved: against the same pieces laid with care by hand, whole motifs or equal pieces in rows, whichever is shorter.\n";
+    }
     for row in rows {
         if let Some(fault) = &row.fault {
             let _ = writeln!(text, "{}: {fault}", row.choice);
