@@ -60,6 +60,9 @@ pub struct BiasSquare {
     pub joined_mm: f64,
 }
 
+/// A square's side is not found more exactly than to this part of it.
+const FINEST_STEP: f64 = 1000.0;
+
 /// The square that gives `needed_mm` of bias strip, its side rounded up to `step_mm`.
 ///
 /// Strips are cut parallel to the diagonal, from the corner on. One between the
@@ -70,6 +73,16 @@ pub struct BiasSquare {
 /// The bound is row Y-18 (side = sqrt of length times width); the yield is derived.
 pub fn bias_square(needed_mm: f64, strip_mm: f64, seam_mm: f64, step_mm: f64) -> BiasSquare {
     let least_side_mm = (needed_mm * strip_mm).max(0.0).sqrt();
+    // No step, or a hair of one, would never come to an end.
+    let step_mm = step_mm.max(least_side_mm / FINEST_STEP);
+    if step_mm <= 0.0 {
+        return BiasSquare {
+            least_side_mm,
+            side_mm: 0.0,
+            strips: 0,
+            joined_mm: 0.0,
+        };
+    }
     let mut side = (least_side_mm / step_mm).ceil() * step_mm;
     loop {
         let (strips, joined_mm) = bias_yield(side, strip_mm, seam_mm);
@@ -110,6 +123,17 @@ fn bias_yield(side: f64, strip: f64, seam: f64) -> (usize, f64) {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// A step of nothing, or of a hair, ends like any other and gives enough.
+    #[test]
+    fn a_square_is_found_whatever_the_step() {
+        for step in [0.0, 1e-300, 1e-9] {
+            let square = bias_square(2_500.0, 63.5, 0.0, step);
+            assert!(square.side_mm.is_finite() && square.joined_mm >= 2_500.0);
+            assert!(square.side_mm < 1.2 * bias_square(2_500.0, 63.5, 0.0, 1.0).side_mm);
+        }
+        assert_eq!(bias_square(0.0, 63.5, 0.0, 0.0).side_mm, 0.0);
+    }
 
     /// Inches all through: the arithmetic has no unit.
     fn strips(needed: f64, width: f64, strip: f64) -> (usize, f64) {

@@ -3,6 +3,10 @@
 
 use super::{Grain, Layout, Quilt, StraightPiece, bias_square, panels, straight_binding};
 
+/// Seams narrower than this (mm) are no step to round a square to.
+const LEAST_STEP_MM: f64 = 1.0;
+const QUARTER_INCH_MM: f64 = 6.35;
+
 /// Squares and strips for triangles and diamonds, binding and backing; `width_of` tells a cloth's usable width (mm).
 /// A cloth too narrow for any of these gives no piece.
 pub fn sheets(
@@ -31,8 +35,14 @@ pub fn sheets(
             slant: None,
         };
         if binding.bias {
-            // A quarter of an inch, or half a centimetre: what a ruler shows.
-            let square = bias_square(needed, binding.strip_mm, quilt.seam_mm, quilt.seam_mm);
+            // The usual seam is a quarter of an inch, or half a centimetre: what a ruler
+            // shows. Where there is none to speak of, the former.
+            let step = if quilt.seam_mm < LEAST_STEP_MM {
+                QUARTER_INCH_MM
+            } else {
+                quilt.seam_mm
+            };
+            let square = bias_square(needed, binding.strip_mm, quilt.seam_mm, step);
             let side = square.side_mm;
             pieces.push(piece("square for bias binding", side, side, 1, Grain::Any));
         } else if let Some(strips) = straight_binding(needed, width, binding.strip_mm) {
