@@ -5,7 +5,7 @@ use super::{Finding, FindingKind, PLAN_TOL_MM};
 use crate::record::{ClothPlan, MakingNote, Placement, Plan, RoleNote};
 use crate::shape::ring::{edges, extent, rings};
 use crate::shape::{Point, Region, distance, point};
-use geo::{Distance, Euclidean, Intersects, Validation};
+use geo::{Area, BooleanOps, Distance, Euclidean, Validation};
 
 pub(super) fn check_ground(plan: &Plan, cloth: &ClothPlan) -> Vec<Finding> {
     let mut findings = vec![];
@@ -166,7 +166,13 @@ fn check_clear(laid: &[Laid<'_>], cloth: &ClothPlan, clear: f64) -> Vec<Finding>
                 continue;
             }
             let gap = Euclidean.distance(&p.cut, &q.cut);
-            if gap < clear - PLAN_TOL_MM || p.cut.intersects(&q.cut) {
+            // Where touching is allowed, lines that touch may cross by a rounding.
+            let is_near = if gap > 0.0 || clear > PLAN_TOL_MM {
+                gap < clear - PLAN_TOL_MM
+            } else {
+                overlap_mm(&p.cut, &q.cut) > PLAN_TOL_MM
+            };
+            if is_near {
                 let (a, b) = (p.placement, q.placement);
                 findings.push(Finding::new(
                     FindingKind::TooNear,
@@ -180,6 +186,25 @@ fn check_clear(laid: &[Laid<'_>], cloth: &ClothPlan, clear: f64) -> Vec<Finding>
         }
     }
     findings
+}
+
+/// How thick the overlap of two regions is (mm): of its thickest part, twice the area
+/// over the circumference, which is the width of a sliver and the radius of the largest
+/// circle in a round.
+fn overlap_mm(a: &Region, b: &Region) -> f64 {
+    let parts = a.intersection(b).0;
+    let thickness = |part: &Region| {
+        let around: f64 = rings(part)
+            .flat_map(edges)
+            .map(|(a, b)| distance(a, b))
+            .sum();
+        if around > 0.0 {
+            2.0 * part.unsigned_area() / around
+        } else {
+            0.0
+        }
+    };
+    parts.iter().map(thickness).fold(0.0, f64::max)
 }
 
 /// The cut line must be a sound outline that leaves every edge its allowance.

@@ -23,6 +23,9 @@ const COLUMNS: f64 = 16.0;
 /// more than a wide one.
 const WIDTH: usize = 8;
 
+/// Cloth without an end (ticks).
+const ENDLESS: f64 = 1e13;
+
 /// How a beam search weighs.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Taste {
@@ -63,6 +66,8 @@ impl Taste {
 struct Slot {
     kind: usize,
     seat: Seat,
+    /// Beyond this place the line leaves the cloth over a selvage.
+    last: f64,
     /// First column covered, and where its entries in the profiles begin and end.
     column: usize,
     profile: (usize, usize),
@@ -111,11 +116,25 @@ pub(crate) fn can_beam(board: &Board) -> bool {
 /// The work that one beam search takes.
 pub(crate) fn beam_work(board: &Board) -> u64 {
     let slots: usize = (0..board.forms.len())
-        .map(|form| board.lines(form, 0, board.ample_length()).len())
+        .map(|form| board.lines(form, 0, length_looked_at(board)).len())
         .sum();
     // Of many pieces each looks at more that lie already.
     let items = board.items.len();
     (items * slots * WIDTH) as u64 * 24 * (1 + items as u64 / 200)
+}
+
+/// Where lines run along the cloth all of them are there from the cut end on; where they
+/// lean, others come in further up: those as far up as half the cloth covered would reach.
+fn length_looked_at(board: &Board) -> f64 {
+    if board.normal().1 == 0.0 {
+        return board.ample_length();
+    }
+    let area = |&(kind, _): &(usize, Option<usize>)| {
+        let form = board.kinds[kind].start;
+        board.outlines[board.forms[form].shape].area()
+    };
+    let covered: f64 = board.items.iter().map(area).sum();
+    board.ample_length() + 2.0 * covered / board.width()
 }
 
 /// The best complete lay found: one seat an item.
@@ -188,22 +207,24 @@ impl<'a> Ground<'a> {
             columns: (board.width() / pitch).floor() as usize,
             pitch,
         };
+        let length = length_looked_at(board);
         for (kind, forms) in board.kinds.iter().enumerate() {
             for form in forms.clone() {
-                for (line, reach) in board.lines(form, 0, board.ample_length()) {
+                for (line, reach) in board.lines(form, 0, length) {
                     let seat = Seat {
                         form: form as u32,
                         line,
                         v: reach.lo,
                     };
-                    ground.add(kind, seat);
+                    let beyond = board.reach(form, i64::from(line), ENDLESS);
+                    ground.add(kind, seat, beyond.map_or(reach.hi, |r| r.hi));
                 }
             }
         }
         ground
     }
 
-    fn add(&mut self, kind: usize, seat: Seat) {
+    fn add(&mut self, kind: usize, seat: Seat, last: f64) {
         let outline = self.board.outline_of(seat);
         let u = self.board.u(seat.form as usize, i64::from(seat.line));
         let column = |u: f64| ((u / self.pitch - 0.5).ceil().max(0.0) as usize).min(self.columns);
@@ -228,6 +249,7 @@ impl<'a> Ground<'a> {
         self.slots.push(Slot {
             kind,
             seat,
+            last,
             column: columns.start,
             profile: (first, self.tops.len()),
             // Of pieces too narrow for any sample, too.
@@ -244,7 +266,7 @@ impl<'a> Ground<'a> {
         let level = sum(&node.skyline) * self.pitch;
         let top = node.skyline.iter().copied().fold(0.0f32, f32::max);
         for (s, (slot, &v)) in self.slots.iter().zip(&node.lowest).enumerate() {
-            if node.left[slot.kind] == 0 {
+            if node.left[slot.kind] == 0 || v > slot.last {
                 continue;
             }
             let low = v as f32;
@@ -296,7 +318,12 @@ impl<'a> Ground<'a> {
                 while let Some(end) = beyond(self.board, laid(), own, true) {
                     own.v = end;
                 }
-                *lowest = own.v;
+                // Where the line has left the cloth there is no place any more.
+                *lowest = if own.v <= other.last {
+                    own.v
+                } else {
+                    f64::INFINITY
+                };
             }
         }
     }

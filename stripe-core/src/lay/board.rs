@@ -37,13 +37,13 @@ pub(crate) struct Form {
     /// Where line 0 stands (ticks).
     pub(super) start: f64,
     /// The line of offset 0 in repeat 0.
-    base: i64,
+    pub(super) base: i64,
     sign: i64,
     /// Where line `base` has a point, for [`Lock::Points`] (ticks).
     along: f64,
     /// Extent in the cloth's frame (ticks).
-    x: Span,
-    y: Span,
+    pub(super) x: Span,
+    pub(super) y: Span,
 }
 
 /// Where an item stands: a form, a line of it, a position along that line.
@@ -83,12 +83,14 @@ pub(crate) struct Board {
     /// Along the lines of [`Lock::Points`]: distance of points, and shear.
     pub(super) lattice: Option<(f64, f64)>,
     /// The normal's direction in the cloth frame.
-    nx: f64,
-    ny: f64,
-    width: f64,
-    margin: f64,
+    pub(super) nx: f64,
+    pub(super) ny: f64,
+    pub(super) width: f64,
+    pub(super) margin: f64,
     pub(super) traces: usize,
     pub(super) tables: Vec<Table>,
+    /// For each group, the offsets (in lines) at which all its pieces have a line.
+    pub(super) open: Vec<Vec<i64>>,
     /// On plain cloth: the depths in the plane, one a table.
     pub(super) fields: Vec<OnceLock<Field>>,
 }
@@ -146,6 +148,7 @@ impl Board {
             margin: window.margin_mm * TICKS_PER_MM,
             traces: 0,
             tables: Vec::new(),
+            open: Vec::new(),
             fields: Vec::new(),
         };
         let mut traces: Vec<(usize, i64)> = Vec::new();
@@ -189,7 +192,7 @@ impl Board {
             let count = traces.len() * traces.len();
             board.fields = (0..count).map(|_| OnceLock::new()).collect();
         }
-        board.check_fit()?;
+        board.open = board.find_open()?;
         Ok(board)
     }
 
@@ -215,65 +218,6 @@ impl Board {
             }
         }
         Ok(())
-    }
-
-    /// Is there a line for every item?
-    fn check_fit(&self) -> Result<(), LayError> {
-        for (item, &(kind, _)) in self.items.iter().enumerate() {
-            let length = self.ample_length();
-            let fits = self.kinds[kind].clone().any(|f| {
-                let (lo, hi) = self.line_range(f, length);
-                (lo..=hi).any(|k| self.reach(f, k, length).is_some())
-            });
-            if !fits {
-                let width = self.kinds[kind]
-                    .clone()
-                    .map(|f| self.width_needed(f))
-                    .fold(f64::INFINITY, f64::min);
-                return Err(LayError::TooWide {
-                    item,
-                    kind,
-                    too_wide_mm: (width - self.width) / TICKS_PER_MM,
-                    width_mm: width / TICKS_PER_MM,
-                });
-            }
-        }
-        Ok(())
-    }
-
-    /// The narrowest cloth on which a form finds a line.
-    fn width_needed(&self, form: usize) -> f64 {
-        let f = &self.forms[form];
-        if self.ny != 0.0 || self.groups > 0 {
-            return f.x.hi - f.x.lo - 2.0 * self.margin;
-        }
-        // x is +-u: the nearest line within the first selvage.
-        let least = -self.margin - f.x.lo;
-        let line = if self.nx > 0.0 {
-            let k = ((least - f.start) / self.pitch - 1e-9).ceil();
-            f.start + k * self.pitch
-        } else {
-            let k = ((-least - f.start) / self.pitch + 1e-9).floor();
-            -(f.start + k * self.pitch)
-        };
-        line + f.x.hi - self.margin
-    }
-
-    /// A length (ticks) within which every piece could lie alone.
-    pub(crate) fn ample_length(&self) -> f64 {
-        let tallest = self
-            .forms
-            .iter()
-            .map(|f| f.y.hi - f.y.lo)
-            .fold(0.0, f64::max);
-        // A lean walks once over the width within width / sin; that much of
-        // extra cloth is enough for every line to come by.
-        let lean = if self.ny == 0.0 || self.nx == 0.0 {
-            0.0
-        } else {
-            (self.width * (self.ny / self.nx).abs()).min(self.width * (self.nx / self.ny).abs())
-        };
-        tallest + lean + 2.0 * (self.pitch * self.stride as f64) + self.width
     }
 
     /// Position across of a form's line (ticks).
@@ -347,7 +291,7 @@ impl Board {
     }
 
     /// The lines among which those within a cloth of this length are.
-    fn line_range(&self, form: usize, length: f64) -> (i64, i64) {
+    pub(super) fn line_range(&self, form: usize, length: f64) -> (i64, i64) {
         let f = &self.forms[form];
         let xs = [-self.margin - f.x.lo, self.width + self.margin - f.x.hi];
         let ys = [-self.margin - f.y.lo, length + self.margin - f.y.hi];
@@ -363,10 +307,22 @@ impl Board {
         )
     }
 
-    /// The positions along a line (whole ticks, both ends included) at which a
-    /// form lies within a cloth of this length.
+    /// The positions along a line (whole ticks or points of the lattice, both ends
+    /// included) at which a form lies within a cloth of this length.
+    ///
+    /// This is the one notion of lying on the cloth: whatever lays or moves a piece
+    /// asks it, and so does [`super::search::is_valid`].
     pub(crate) fn reach(&self, form: usize, line: i64, length: f64) -> Option<Span> {
-        self.reach_at(form, self.u(form, line), length)
+        let reach = self.reach_at(form, self.u(form, line), length)?;
+        if self.lattice.is_none() {
+            return Some(reach);
+        }
+        let line = i32::try_from(line).ok()?;
+        let reach = Span {
+            lo: self.snap(form, line, reach.lo, true),
+            hi: self.snap(form, line, reach.hi, false),
+        };
+        (reach.lo <= reach.hi).then_some(reach)
     }
 
     /// The same for a position across that need not be on a line.
@@ -433,7 +389,12 @@ impl Board {
             .fold(0.0, f64::max)
     }
 
-    /// The first free lattice position at or after `v` (or at or before it).
+    /// The first lattice position at or after `v` (or at or before it); anywhere
+    /// is one where positions are free.
+    ///
+    /// Spans are narrower on a lattice by what rounding may add to them, so that
+    /// contact needs no further tolerance here: one taken twice would put a piece
+    /// back to where it overlaps.
     pub(crate) fn snap(&self, form: usize, line: i32, v: f64, up: bool) -> f64 {
         let Some((along, shear)) = self.lattice else {
             return v;
@@ -442,14 +403,26 @@ impl Board {
         let row = (i64::from(line) - f.base).div_euclid(self.stride);
         let zero = f.along + row as f64 * shear;
         let steps = (v - zero) / along;
-        // Two ticks off a point is on it, as contact goes.
-        let near = 2.0 / along;
+        let near = 1e-3 / along;
         let step = if up {
             (steps - near).ceil()
         } else {
             (steps + near).floor()
         };
         zero + step * along
+    }
+
+    /// The first position on a line beyond `v` that is not before `next`: it is never
+    /// `v` itself, whatever rounding says.
+    pub(crate) fn step(&self, seat: Seat, next: f64, up: bool) -> f64 {
+        let at = self.snap(seat.form as usize, seat.line, next, up);
+        let sense = if up { 1.0 } else { -1.0 };
+        let least = self.lattice.map_or(1.0, |(along, _)| along);
+        if (at - seat.v) * sense >= least / 2.0 {
+            at
+        } else {
+            seat.v + sense * least
+        }
     }
 
     /// Whether positions along a line form a lattice.

@@ -31,7 +31,7 @@ impl<'a> Crowd<'a> {
     pub(crate) fn new(board: &'a Board, seats: &[Seat]) -> Self {
         let mut crowd = Self {
             board,
-            cell: board.tallest().max(1.0),
+            cell: board.tallest().max(super::first::LEAST_CELL),
             buckets: Vec::new(),
             of: vec![0; seats.len()],
             seats: Vec::new(),

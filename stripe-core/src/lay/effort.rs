@@ -4,8 +4,9 @@ use std::sync::atomic::{AtomicBool, Ordering};
 
 /// How much looking a lay is worth.
 ///
-/// A budget is a count of work, not of seconds: the same effort gives the same
-/// lay on any machine and on any number of threads.
+/// A budget is a count of work, not of seconds: on one machine the same effort gives
+/// the same lay, however busy it is and on any number of threads. On another machine
+/// the last digits of sines and powers may differ, and with them a lay.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Effort {
     /// Where chance begins.

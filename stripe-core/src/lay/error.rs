@@ -2,7 +2,8 @@
 
 /// The most pieces that are laid on one cloth.
 ///
-/// The search keeps a weight for every pair of pieces: at this limit 64 MB.
+/// Each stream of the search keeps a weight for every pair of pieces: at this limit
+/// 64 MB.
 pub const MAX_ITEMS: usize = 4000;
 
 /// The most points that one outline may have.
@@ -63,5 +64,16 @@ pub enum LayError {
         too_wide_mm: f64,
         /// The usable width that would do (mm).
         width_mm: f64,
+    },
+    /// A piece that the cloth is wide enough for, but for which no line or printed
+    /// figure comes by where it could lie.
+    #[error(
+        "a piece (kind {kind}) finds no place: its stripe or figure never comes by where the cloth has room for it"
+    )]
+    NoPlace {
+        /// Index of the first such item.
+        item: usize,
+        /// Index of its kind.
+        kind: usize,
     },
 }

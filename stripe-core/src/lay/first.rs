@@ -1,6 +1,7 @@
 //! The first lay: largest first, each where it ends lowest.
 
 use super::board::{Board, Seat};
+use super::error::LayError;
 use super::outline::Span;
 use std::collections::HashMap;
 
@@ -16,15 +17,24 @@ pub(crate) struct Heap<'a> {
     cell: f64,
     /// For a form, a line and a sense: all is taken before here.
     taken: HashMap<(u32, i32, bool), f64>,
+    /// Seats looked at so far.
+    work: u64,
 }
+
+/// Buckets are no shorter than this (ticks: a millimetre), so that there are not too many.
+pub(super) const LEAST_CELL: f64 = 10_000.0;
+
+/// So many seats are looked at in some tenths of a second: whoever stops waits no longer.
+const PATIENT_WORK: u64 = 5_000_000;
 
 impl<'a> Heap<'a> {
     pub(crate) fn new(board: &'a Board) -> Self {
         Self {
             board,
             buckets: Vec::new(),
-            cell: board.tallest().max(1.0),
+            cell: board.tallest().max(LEAST_CELL),
             taken: HashMap::new(),
+            work: 0,
         }
     }
 
@@ -53,8 +63,9 @@ impl<'a> Heap<'a> {
         });
         let inside = |v: f64| reach.lo <= v && v <= reach.hi;
         while inside(v) {
-            match self.beyond(Seat { form, line, v }, up) {
-                Some(next) => v = snap(next),
+            let seat = Seat { form, line, v };
+            match self.beyond(seat, up) {
+                Some(next) => v = self.board.step(seat, next, up),
                 None => break,
             }
         }
@@ -63,10 +74,12 @@ impl<'a> Heap<'a> {
     }
 
     /// The far end of whatever is in the way at a seat.
-    fn beyond(&self, seat: Seat, up: bool) -> Option<f64> {
+    fn beyond(&mut self, seat: Seat, up: bool) -> Option<f64> {
         let bucket = self.bucket(seat);
         let near = self.buckets.iter().take(bucket + 2);
-        let near = near.skip(bucket.saturating_sub(1)).flatten();
+        let near = near.skip(bucket.saturating_sub(1));
+        self.work += 1 + near.clone().map(|b| b.len() as u64).sum::<u64>();
+        let near = near.flatten();
         beyond(self.board, near.copied(), seat, up)
     }
 }
@@ -94,7 +107,14 @@ pub(crate) fn beyond(
 
 /// Lays all items, largest first, each on the line and at the position that
 /// ends lowest. Returns the seats and each group's offset (in lines).
-pub(crate) fn lay_first(board: &Board, order: &[usize]) -> (Vec<Seat>, Vec<i64>) {
+///
+/// Once `stop` says so and the work is more than a moment's, what is left is laid
+/// beyond what lies already, without a look at the gaps.
+pub(crate) fn lay_first(
+    board: &Board,
+    order: &[usize],
+    stop: &dyn Fn() -> bool,
+) -> Result<(Vec<Seat>, Vec<i64>), LayError> {
     let none = Seat {
         form: 0,
         line: 0,
@@ -106,40 +126,21 @@ pub(crate) fn lay_first(board: &Board, order: &[usize]) -> (Vec<Seat>, Vec<i64>)
     let mut used: f64 = 0.0;
     for &item in order {
         let (kind, group) = board.items[item];
-        let choices: Vec<i64> = match group.map(|g| offsets[g]) {
+        let choices: Vec<i64> = match group.map(|g| (g, offsets[g])) {
             None => vec![0],
-            Some(Some(offset)) => vec![offset],
-            Some(None) => (0..board.stride).collect(),
+            Some((_, Some(offset))) => vec![offset],
+            Some((g, None)) => board.open[g].clone(),
         };
-        let mut best: Option<((f64, f64, f64), Seat, i64)> = None;
-        let length = used + board.ample_length();
-        for form in board.kinds[kind].clone() {
-            for &offset in &choices {
-                for (line, reach) in board.lines(form, offset, length) {
-                    for up in [true, false] {
-                        // Where the cloth grows along the lines the low end is the better one.
-                        if board.normal().0.abs() > 0.5 && up != (board.upward() > 0.0) {
-                            continue;
-                        }
-                        let Some(v) = heap.free(form as u32, line, reach, up) else {
-                            continue;
-                        };
-                        let seat = Seat {
-                            form: form as u32,
-                            line,
-                            v,
-                        };
-                        let (y, x) = board.corner(seat);
-                        let key = (board.end(seat), y, x);
-                        if best.is_none_or(|(least, ..)| key < least) {
-                            best = Some((key, seat, offset));
-                        }
-                    }
-                }
-            }
-        }
-        let (key, seat, offset) = best.expect("beyond what is laid every piece has a line");
-        used = used.max(key.0);
+        let is_late = heap.work > PATIENT_WORK && stop();
+        let found = if is_late {
+            None
+        } else {
+            lowest(board, &mut heap, kind, &choices, used)
+        };
+        let (seat, offset) = found
+            .or_else(|| lie_beyond(board, kind, &choices, used))
+            .ok_or_else(|| board.no_place(item, &choices))?;
+        used = used.max(board.end(seat));
         seats[item] = seat;
         heap.push(seat);
         if let Some(g) = group {
@@ -147,7 +148,83 @@ pub(crate) fn lay_first(board: &Board, order: &[usize]) -> (Vec<Seat>, Vec<i64>)
         }
     }
     let offsets = offsets.into_iter().map(Option::unwrap_or_default).collect();
-    (seats, offsets)
+    Ok((seats, offsets))
+}
+
+/// The free seat of a kind that ends lowest, at one of some offsets, and that offset.
+fn lowest(
+    board: &Board,
+    heap: &mut Heap<'_>,
+    kind: usize,
+    choices: &[i64],
+    used: f64,
+) -> Option<(Seat, i64)> {
+    let mut best: Option<((f64, f64, f64), Seat, i64)> = None;
+    let length = used + board.ample_length();
+    for form in board.kinds[kind].clone() {
+        for &offset in choices {
+            for (line, reach) in board.lines(form, offset, length) {
+                for up in [true, false] {
+                    // Where the cloth grows along the lines the low end is the better one.
+                    if board.normal().0.abs() > 0.5 && up != (board.upward() > 0.0) {
+                        continue;
+                    }
+                    let Some(v) = heap.free(form as u32, line, reach, up) else {
+                        continue;
+                    };
+                    let seat = Seat {
+                        form: form as u32,
+                        line,
+                        v,
+                    };
+                    let (y, x) = board.corner(seat);
+                    let key = (board.end(seat), y, x);
+                    if best.is_none_or(|(least, ..)| key < least) {
+                        best = Some((key, seat, offset));
+                    }
+                }
+            }
+        }
+    }
+    best.map(|(_, seat, offset)| (seat, offset))
+}
+
+/// The lowest seat of a kind beyond the cloth `used` (ticks), where nothing lies yet.
+fn lie_beyond(board: &Board, kind: usize, choices: &[i64], used: f64) -> Option<(Seat, i64)> {
+    // Outlines may reach over the end of what is used by the margin.
+    let base = used + board.margin();
+    let length = base + board.ample_length();
+    let (nx, _) = board.normal();
+    let mut best: Option<(f64, Seat, i64)> = None;
+    for form in board.kinds[kind].clone() {
+        for &offset in choices {
+            for (line, reach) in board.lines(form, offset, length) {
+                let at = |v| Seat {
+                    form: form as u32,
+                    line,
+                    v,
+                };
+                let short = base - board.corner(at(0.0)).0;
+                let v = if nx == 0.0 {
+                    reach.lo
+                } else if nx > 0.0 {
+                    board.snap(form, line, (short / nx).ceil().max(reach.lo), true)
+                } else {
+                    board.snap(form, line, (short / nx).floor().min(reach.hi), false)
+                };
+                let seat = at(v);
+                let end = board.end(seat);
+                if reach.lo <= v
+                    && v <= reach.hi
+                    && board.corner(seat).0 >= base - 1.0
+                    && best.is_none_or(|(least, ..)| end < least)
+                {
+                    best = Some((end, seat, offset));
+                }
+            }
+        }
+    }
+    best.map(|(_, seat, offset)| (seat, offset))
 }
 
 /// How many items there are of each kind.

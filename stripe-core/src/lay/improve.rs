@@ -193,8 +193,11 @@ impl Stream<'_> {
                 let mut seats = walk.crowd.seats.clone();
                 drop_down(board, &mut seats);
                 let length = length_of(board, &seats);
-                debug_assert!(is_valid(board, &seats, length), "a separated lay is valid");
-                if length < best.length {
+                // What no move can mend (a piece that found no line) is given up.
+                if !is_valid(board, &seats, length) {
+                    failures += 1;
+                    best.share = (best.share * smaller).max(LEAST_SHARE);
+                } else if length < best.length {
                     best = Found {
                         seats,
                         offsets: walk.offsets.clone(),

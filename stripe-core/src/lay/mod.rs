@@ -26,6 +26,7 @@ mod effort;
 mod error;
 mod field;
 mod first;
+mod fit;
 mod hand;
 mod improve;
 mod moves;

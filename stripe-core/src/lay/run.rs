@@ -37,7 +37,7 @@ pub struct Outcome {
 /// # Errors
 /// [`LayError`] where the job cannot be laid.
 pub fn first(job: &Job) -> Result<Lay, LayError> {
-    let start = starts(job)?.swap_remove(0);
+    let start = starts(job, &Control::default())?.swap_remove(0);
     Ok(to_lay(
         job,
         &start,
@@ -48,8 +48,8 @@ pub fn first(job: &Job) -> Result<Lay, LayError> {
 
 /// Lays a job as well as the effort allows.
 ///
-/// The same job and effort give the same lay, on any number of threads, unless
-/// `control` stops it.
+/// On one machine the same job and effort give the same lay, on any number of threads,
+/// unless `control` stops it.
 ///
 /// # Errors
 /// [`LayError`] where the job cannot be laid.
@@ -57,7 +57,7 @@ pub fn first(job: &Job) -> Result<Lay, LayError> {
 /// # Panics
 /// Never: every board keeps its first lay.
 pub fn lay(job: &Job, effort: &Effort, control: &Control) -> Result<Outcome, LayError> {
-    let starts = starts(job)?;
+    let starts = starts(job, control)?;
     let first_length = starts[0].length;
     let by_hand: Vec<HandLay> = starts
         .iter()

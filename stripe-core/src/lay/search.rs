@@ -35,7 +35,7 @@ pub(crate) struct Walk<'a> {
     pub(super) members: Vec<Vec<usize>>,
     pub(super) weights: Vec<f32>,
     /// What pairs weigh at first, and fade to.
-    base: Vec<f32>,
+    base: FirstWeights,
     /// Pairs that weigh more than at first.
     pub(super) heavy: Vec<(u32, u32)>,
     /// Lines of each form at the length tried now; where offsets are free, one
@@ -71,14 +71,14 @@ impl<'a> Walk<'a> {
         }
         let mut large = super::first::largest_first(board);
         large.truncate(n.div_ceil(2).max(2));
-        let base = weights_at_first(board);
+        let base = FirstWeights::new(board);
         Self {
             board,
             random: Random::new(seed),
             crowd: Crowd::new(board, &seats),
             offsets,
             members,
-            weights: base.clone(),
+            weights: base.all(n),
             base,
             heavy: Vec::new(),
             lines: Vec::new(),
@@ -191,6 +191,9 @@ impl<'a> Walk<'a> {
             }
             self.random.shuffle(&mut order);
             for &i in &order {
+                if stop() {
+                    return Some(least);
+                }
                 if !self.crowd.clashes(i).is_empty()
                     && let Some(seat) = self.best_seat(i, false)
                 {
@@ -245,9 +248,9 @@ impl<'a> Walk<'a> {
     pub(crate) fn forget(&mut self) {
         let n = self.crowd.seats.len();
         for &(i, j) in &self.heavy {
-            for at in [i as usize * n + j as usize, j as usize * n + i as usize] {
-                self.weights[at] = self.base[at];
-            }
+            let (i, j) = (i as usize, j as usize);
+            self.weights[i * n + j] = self.base.of(i, j);
+            self.weights[j * n + i] = self.base.of(j, i);
         }
         self.heavy.clear();
     }
@@ -331,7 +334,7 @@ impl<'a> Walk<'a> {
         let base = &self.base;
         self.heavy.retain(|&(i, j)| {
             let (i, j) = (i as usize, j as usize);
-            let least = base[i * n + j];
+            let least = base.of(i, j);
             let w = (weights[i * n + j] * 0.95).max(least);
             weights[i * n + j] = w;
             weights[j * n + i] = w;
@@ -345,7 +348,7 @@ impl<'a> Walk<'a> {
                 }
                 let at = i * n + j;
                 let growth = 1.25 + 0.85 * clash.depth / deepest;
-                if self.weights[at] <= self.base[at] {
+                if self.weights[at] <= self.base.of(i, j) {
                     self.heavy.push((i as u32, clash.other));
                 }
                 let w = (self.weights[at] * growth as f32).min(1e12);
@@ -360,32 +363,72 @@ impl<'a> Walk<'a> {
 /// What overlaps weigh before any is learnt, for each pair of items: on plain cloth
 /// the geometric mean of their areas. Large pieces find other places least easily, so
 /// that the small ones give way. On lines the small ones cannot, and all weigh the same.
-fn weights_at_first(board: &Board) -> Vec<f32> {
-    if !board.is_plane() {
-        return vec![1.0; board.items.len().pow(2)];
+#[derive(Debug)]
+struct FirstWeights {
+    /// One an item; empty where all pairs weigh the same.
+    sizes: Vec<f64>,
+    mean: f64,
+}
+
+impl FirstWeights {
+    fn new(board: &Board) -> Self {
+        if !board.is_plane() {
+            return Self {
+                sizes: Vec::new(),
+                mean: 1.0,
+            };
+        }
+        let sizes: Vec<f64> = board
+            .items
+            .iter()
+            .map(|&(kind, _)| {
+                let form = board.kinds[kind].start;
+                board.outlines[board.forms[form].shape].area().sqrt()
+            })
+            .collect();
+        let mean = sizes.iter().sum::<f64>() / sizes.len() as f64;
+        Self { sizes, mean }
     }
-    let sizes: Vec<f64> = board
-        .items
-        .iter()
-        .map(|&(kind, _)| {
-            let form = board.kinds[kind].start;
-            board.outlines[board.forms[form].shape].area().sqrt()
-        })
-        .collect();
-    let mean = sizes.iter().sum::<f64>() / sizes.len() as f64;
-    let pairs = sizes.iter().flat_map(|a| sizes.iter().map(move |b| a * b));
-    pairs.map(|pair| (pair / mean / mean) as f32).collect()
+
+    /// What the overlap of two items weighs.
+    fn of(&self, i: usize, j: usize) -> f32 {
+        match (self.sizes.get(i), self.sizes.get(j)) {
+            (Some(a), Some(b)) => (a * b / self.mean / self.mean) as f32,
+            _ => 1.0,
+        }
+    }
+
+    /// Those of all pairs of `n` items, row by row.
+    fn all(&self, n: usize) -> Vec<f32> {
+        if self.sizes.is_empty() {
+            return vec![1.0; n * n];
+        }
+        (0..n * n).map(|at| self.of(at / n, at % n)).collect()
+    }
 }
 
 /// Whether no two seats overlap and all lie within a length (ticks).
+///
+/// Time grows with the number of pairs side by side along the cloth.
 pub(crate) fn is_valid(board: &Board, seats: &[Seat], length: f64) -> bool {
-    seats.iter().enumerate().all(|(i, &a)| {
-        let inside = board
-            .reach(a.form as usize, i64::from(a.line), length)
-            .is_some_and(|r| r.lo <= a.v && a.v <= r.hi);
-        inside
-            && seats[..i]
-                .iter()
-                .all(|&b| depth_in(board.spans(b, a), a.v - b.v) == 0.0)
+    let inside = |seat: &Seat| {
+        board
+            .reach(seat.form as usize, i64::from(seat.line), length)
+            .is_some_and(|r| r.lo <= seat.v && seat.v <= r.hi)
+    };
+    if !seats.iter().all(inside) {
+        return false;
+    }
+    let mut order: Vec<(f64, f64, Seat)> = seats
+        .iter()
+        .map(|&seat| {
+            let low = board.corner(seat).0;
+            (low, low + board.height(seat.form as usize), seat)
+        })
+        .collect();
+    order.sort_by(|a, b| a.0.total_cmp(&b.0));
+    order.iter().enumerate().all(|(rank, &(_, end, a))| {
+        let mut beside = order[rank + 1..].iter().take_while(|next| next.0 < end);
+        beside.all(|&(_, _, b)| depth_in(board.spans(a, b), b.v - a.v) == 0.0)
     })
 }

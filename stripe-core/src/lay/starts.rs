@@ -11,6 +11,7 @@ use super::search::is_valid;
 use super::settle::drop_down;
 use super::snug::lay_snugly;
 use rayon::prelude::*;
+use std::sync::{Mutex, PoisonError};
 
 /// Offsets tried where all pieces share one: the critical ones and a grid.
 const OFFSETS_TRIED: usize = 12;
@@ -32,53 +33,81 @@ pub(crate) struct Start {
 }
 
 impl Start {
-    fn new(offset_mm: f64, board: Board) -> Self {
+    fn new(offset_mm: f64, board: Board, control: &Control<'_>) -> Result<Self, LayError> {
         let order = largest_first(&board);
-        let (mut seats, offsets) = lay_first(&board, &order);
+        let (mut seats, offsets) = lay_first(&board, &order, &|| control.is_stopped())?;
+        let laid = seats.clone();
         drop_down(&board, &mut seats);
-        let length = length_of(&board, &seats);
-        Self {
+        let mut length = length_of(&board, &seats);
+        if !is_valid(&board, &seats, length) {
+            seats = laid;
+            length = length_of(&board, &seats);
+        }
+        Ok(Self {
             board,
             offset_mm,
             seats,
             offsets,
             length,
-        }
+        })
     }
 }
 
 /// The boards to search, best first lay first.
-pub(crate) fn starts(job: &Job) -> Result<Vec<Start>, LayError> {
+pub(crate) fn starts(job: &Job, control: &Control<'_>) -> Result<Vec<Start>, LayError> {
     if job.groups != 1 || job.lock == Lock::Plane {
-        return Ok(vec![Start::new(0.0, Board::new(job)?)]);
+        return Ok(vec![Start::new(0.0, Board::new(job)?, control)?]);
     }
     // One offset for all: a board for each that is worth a try.
-    let mut kept = at_offsets(job, &shared_offsets(job))?;
-    kept.truncate(OFFSETS_KEPT);
-    Ok(kept)
+    at_offsets(job, &shared_offsets(job), control)
 }
 
-/// A board with all pieces at one offset for each of some offsets, best first
-/// lay first.
-fn at_offsets(job: &Job, offsets: &[f64]) -> Result<Vec<Start>, LayError> {
-    let made: Vec<Result<Start, LayError>> = offsets
+/// The boards with all pieces at one of some offsets whose first lays are shortest, the
+/// best one first.
+///
+/// Besides those kept there are no more boards at a time than threads, for a board's
+/// tables are the largest thing that a search holds.
+fn at_offsets(job: &Job, offsets: &[f64], control: &Control<'_>) -> Result<Vec<Start>, LayError> {
+    let kept: Mutex<Vec<(usize, Start)>> = Mutex::default();
+    let lock = || kept.lock().unwrap_or_else(PoisonError::into_inner);
+    let faults: Vec<LayError> = offsets
         .par_iter()
-        .map(|&offset| {
-            let board = Board::with_stride(&with_offset(job, offset), 1)?;
-            Ok(Start::new(offset, board))
+        .enumerate()
+        .filter_map(|(rank, &offset)| {
+            if control.is_stopped() && !lock().is_empty() {
+                return None;
+            }
+            let start = Board::with_stride(&with_offset(job, offset), 1)
+                .and_then(|board| Start::new(offset, board, control));
+            match start {
+                Ok(start) => {
+                    let mut kept = lock();
+                    kept.push((rank, start));
+                    // Whoever comes first, the same ones are kept.
+                    kept.sort_by(|(i, a), (j, b)| a.length.total_cmp(&b.length).then(i.cmp(j)));
+                    kept.truncate(OFFSETS_KEPT);
+                    None
+                }
+                Err(fault) => Some(fault),
+            }
         })
         .collect();
-    let (mut kept, mut fault) = (Vec::new(), None);
-    for start in made {
-        match start {
-            Ok(start) => kept.push(start),
-            Err(error) => fault = Some(error),
-        }
+    let kept = kept.into_inner().unwrap_or_else(PoisonError::into_inner);
+    if kept.is_empty() {
+        // The offset that comes nearest says what would do.
+        let nearest = faults
+            .into_iter()
+            .min_by(|a, b| lacks(a).total_cmp(&lacks(b)));
+        return Err(nearest.unwrap_or(LayError::NothingToLay));
     }
-    kept.sort_by(|a, b| a.length.total_cmp(&b.length));
+    Ok(kept.into_iter().map(|(_, start)| start).collect())
+}
+
+/// How much wider the cloth would have to be (mm), for this fault not to be.
+fn lacks(fault: &LayError) -> f64 {
     match fault {
-        Some(error) if kept.is_empty() => Err(error),
-        _ => Ok(kept),
+        LayError::TooWide { too_wide_mm, .. } => *too_wide_mm,
+        _ => f64::INFINITY,
     }
 }
 
@@ -175,7 +204,7 @@ pub(crate) fn beams(board: &Board, budget: u64, seed: u64, control: &Control) ->
             let taste = Taste::any(seed.wrapping_mul(MOST_BEAMS).wrapping_add(i));
             let mut seats = beam(board, taste, &|| control.is_stopped())?;
             drop_down(board, &mut seats);
-            Some(seats)
+            is_valid(board, &seats, length_of(board, &seats)).then_some(seats)
         })
         .collect()
 }
@@ -186,8 +215,7 @@ fn alike(job: &Job, starts: &[Start], budget: u64, seed: u64, control: &Control)
     let board = &starts[0].board;
     let step_mm = board.pitch / super::outline::TICKS_PER_MM;
     let offsets: Vec<f64> = (0..board.stride).map(|o| o as f64 * step_mm).collect();
-    let mut fixed = at_offsets(job, &offsets).unwrap_or_default();
-    fixed.truncate(OFFSETS_KEPT);
+    let fixed = at_offsets(job, &offsets, control).unwrap_or_default();
     let mut found = Vec::new();
     for start in &fixed {
         let offset = (start.offset_mm / step_mm).round() as i64;

@@ -39,6 +39,7 @@ pub(super) fn lay_beside(
     let tried = pockets(cuts, made.job.window.width_mm)
         .into_iter()
         .take(MOST_TRIED)
+        .take_while(|_| !control.is_stopped())
         .map(|pocket| lay_in(&made.job, alone, pocket, effort, control));
     best_of(tried, alone.lay.length_mm)
 }
@@ -74,7 +75,7 @@ fn lay_in(
     let room_mm = pocket.length_mm - 2.0 * job.window.margin_mm;
     let corner = point(pocket.slit_mm, 0.0);
     let right = Part::new(corner, job.window.width_mm - pocket.slit_mm);
-    let inside = fill(job, &alone.lay, &right, room_mm);
+    let inside = fill(job, &alone.lay, &right, room_mm, control);
     if inside.is_empty() {
         return None;
     }
@@ -103,7 +104,7 @@ fn lay_in(
 
 /// The pieces that the first lay puts into a part of the cloth: of each kind as many as
 /// go in with those before, the largest kinds first.
-fn fill(job: &Job, alone: &Lay, part: &Part, room_mm: f64) -> Vec<usize> {
+fn fill(job: &Job, alone: &Lay, part: &Part, room_mm: f64, control: &Control<'_>) -> Vec<usize> {
     let fits = |items: &[usize]| {
         let (trial, _) = part.job(job, alone, items, items);
         lay::first(&trial).is_ok_and(|lay| lay.length_mm <= room_mm)
@@ -127,7 +128,7 @@ fn fill(job: &Job, alone: &Lay, part: &Part, room_mm: f64) -> Vec<usize> {
         let holds = ((room - taken).max(0.0) / area(kind).max(1.0)) as usize;
         // Halving, as if it never fitted again once it did not: near enough.
         let (mut most, mut never) = (0, all.len().min(holds) + 1);
-        while never - most > 1 {
+        while never - most > 1 && !control.is_stopped() {
             let n = (most + never) / 2;
             if fits(&with(n)) {
                 most = n;

@@ -55,6 +55,20 @@ pub enum Error {
         /// The width that would do, in the project's unit.
         needed: String,
     },
+    /// A piece whose stripe never comes by where the cloth has room for the piece.
+    #[error(
+        "`{piece}` of motif `{motif}` finds no place on cloth `{cloth}`: the stripe or figure that it must show never comes \
+         by where the piece would lie within the selvages; use a wider cloth or a smaller motif, or leave the part's \
+         offset free"
+    )]
+    NoPlace {
+        /// The cloth's name.
+        cloth: String,
+        /// The motif's name.
+        motif: String,
+        /// The piece's name.
+        piece: String,
+    },
     /// A straight piece that its cloth cannot hold.
     #[error("cloth `{cloth}`: {words}")]
     Straight {

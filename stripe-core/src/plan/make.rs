@@ -125,21 +125,33 @@ fn lay_fault(
     made: &ClothJob,
     fault: LayError,
 ) -> Error {
+    let names = |item: usize| {
+        let origin = made.origins[item];
+        let piece = &worked[origin.motif].assembly.pieces[origin.piece];
+        let motif = &project.motifs[origin.motif];
+        (motif.name.clone(), piece.name.clone())
+    };
     match fault {
+        LayError::NoPlace { item, .. } => {
+            let (motif, piece) = names(item);
+            Error::NoPlace {
+                cloth: cloth.name.clone(),
+                motif,
+                piece,
+            }
+        }
         LayError::TooWide {
             item,
             too_wide_mm,
             width_mm,
             ..
         } => {
-            let origin = made.origins[item];
+            let (motif, piece) = names(item);
             let shown = |mm: f64| Length::from_mm(mm).shown_up(project.unit);
             Error::TooWide {
                 cloth: cloth.name.clone(),
-                motif: project.motifs[origin.motif].name.clone(),
-                piece: worked[origin.motif].assembly.pieces[origin.piece]
-                    .name
-                    .clone(),
+                motif,
+                piece,
                 over: shown(too_wide_mm),
                 needed: shown(width_mm),
             }

@@ -196,6 +196,17 @@ fn bias_length(w: f64, h: f64, near: f64, far: f64) -> Option<f64> {
 mod tests {
     use super::*;
 
+    /// A step of nothing, or of a hair, ends like any other and gives enough.
+    #[test]
+    fn a_square_is_found_whatever_the_step() {
+        for step in [0.0, 1e-300, 1e-9] {
+            let square = bias_square(2_500.0, 63.5, 0.0, step);
+            assert!(square.side_mm.is_finite() && square.joined_mm >= 2_500.0);
+            assert!(square.side_mm < 1.2 * bias_square(2_500.0, 63.5, 0.0, 1.0).side_mm);
+        }
+        assert_eq!(bias_square(0.0, 63.5, 0.0, 0.0).side_mm, 0.0);
+    }
+
     /// Inches all through: the arithmetic has no unit.
     fn strips(needed: f64, width: f64, strip: f64) -> (usize, f64) {
         let b = straight_binding(needed, width, strip).unwrap();

@@ -1,0 +1,132 @@
+//! Random small projects that ask much of the lay: narrow and leaning cloth, figures,
+//! no clear gap, offsets that are fixed, shared or each copy's own.
+
+use std::fmt::Write;
+use stripe_tests::dice::Dice;
+
+/// A project file, in inches; nearly always one that can be read.
+pub(crate) fn any_project(seed: u64) -> String {
+    let mut dice = Dice::new(seed);
+    let clear = dice.pick(&["0", "\"1/16 in\"", "\"0.2 mm\"", "0.5"]);
+    let spared = dice.pick(&["0", "\"1 mm\""]);
+    let mut text = format!("[making]\nclear = {clear}\nmatch = {spared}\nturn = 0.125\n");
+    let cloths = dice.whole(1, 2);
+    let mut kinds = vec![];
+    for number in 0..cloths {
+        let kind = dice.whole(0, 6);
+        kinds.push(kind);
+        any_cloth(&mut text, number, kind, &mut dice);
+    }
+    for number in 0..dice.whole(1, 3) {
+        let copies = dice.pick(&[1, 1, 2, 3, 6, 9]);
+        let _ = writeln!(text, "[motif.m{number}]\ncopies = {copies}");
+        for _ in 0..dice.whole(1, 3) {
+            let cloth = dice.whole(0, cloths - 1);
+            any_part(&mut text, cloth, kinds[cloth], &mut dice);
+        }
+    }
+    if dice.once_in(4) {
+        let (width, length) = (dice.whole(6, 16), dice.whole(6, 16));
+        let _ = writeln!(
+            text,
+            "[quilt.q.field]\ncloth = \"c0\"\nwidth = {width}\nlength = {length}\n[quilt.q.binding]\ncloth = \"c0\""
+        );
+        for number in 0..dice.whole(0, 1) {
+            let spot = dice.whole(2, 5);
+            let _ = writeln!(
+                text,
+                "[[quilt.q.place]]\nmotif = \"m{number}\"\nat = [{spot}, {spot}]"
+            );
+        }
+    }
+    text
+}
+
+/// Plain (0), striped (1 to 4) or figured (5 and 6).
+fn any_cloth(text: &mut String, number: usize, kind: usize, dice: &mut Dice) {
+    let width = dice.pick(&[6, 10, 14, 18, 27, 42]);
+    let one_way = dice.once_in(3);
+    let faces = dice.pick(&["right side", "both"]);
+    let _ = writeln!(
+        text,
+        "[cloth.c{number}]\nwidth = {width}\none_way = {one_way}\nfaces = \"{faces}\""
+    );
+    if kind == 0 {
+        let turns = dice.pick(&["[0]", "[0, 180]", "[0, 90, 180, 270]"]);
+        let _ = writeln!(text, "colour = \"#336699\"\nturns = {turns}");
+        return;
+    }
+    let run = dice.pick(&["lengthwise", "crosswise"]);
+    let lean = dice.pick(&[0.0, 0.0, 0.3, 1.0, -1.0, -2.5, 0.01]);
+    let start = dice.real(-1.0, 2.0);
+    let _ = writeln!(
+        text,
+        "[cloth.c{number}.stripe]\nrun = \"{run}\"\nlean = {lean}\nstart = {start:.3}"
+    );
+    let band = |dice: &mut Dice, i: usize| {
+        let width = dice.pick(&[0.25, 0.5, 0.75, 1.0, 1.3, 2.0]);
+        format!("{{ name = \"b{i}\", width = {width}, colour = \"#{i}0{i}0{i}0\" }}")
+    };
+    let bands: Vec<String> = (1..=dice.whole(1, 4)).map(|i| band(dice, i)).collect();
+    let _ = writeln!(text, "bands = [{}]", bands.join(", "));
+    if kind >= 5 {
+        let _ = writeln!(text, "[cloth.c{number}.stripe.along]");
+        if dice.once_in(3) {
+            let drop = dice.pick(&[0.0, 1.0, 0.7]);
+            let _ = writeln!(text, "drop = {drop}");
+        }
+        let bands: Vec<String> = (1..=dice.whole(1, 2)).map(|i| band(dice, i)).collect();
+        let _ = writeln!(text, "bands = [{}]", bands.join(", "));
+    }
+}
+
+fn any_part(text: &mut String, cloth: usize, kind: usize, dice: &mut Dice) {
+    let _ = writeln!(
+        text,
+        "[[motif.m{}.part]]\ncloth = \"c{cloth}\"",
+        last_motif(text)
+    );
+    let rim = dice.pick(&[0.8, 1.3, 2.0, 3.0, 4.0, 5.0]);
+    match dice.whole(0, 4) {
+        0 => {
+            let wedges = dice.whole(1, 4);
+            let _ = writeln!(text, "shape = \"disc\"\nrim = {rim}\nwedges = {wedges}");
+        }
+        1 => {
+            let hub = 0.4 * rim;
+            let _ = writeln!(text, "shape = \"ring\"\nrim = {rim}\nhub = {hub:.3}");
+        }
+        2 => {
+            let (w, h) = (dice.real(0.5, 4.0), dice.real(0.5, 4.0));
+            let _ = writeln!(
+                text,
+                "shape = \"outline\"\npoints = [[{:.2}, {:.2}], [{w:.2}, {:.2}], [0, {h:.2}]]",
+                -w, -h, -h
+            );
+        }
+        _ => {
+            let wedges = dice.whole(1, 4);
+            let _ = writeln!(text, "shape = \"fan\"\nrim = {rim}\nwedges = {wedges}");
+            if kind < 5 && dice.once_in(2) {
+                let course = dice.pick(&["through", "rays", "rings"]);
+                let _ = writeln!(text, "course = \"{course}\"");
+            }
+        }
+    }
+    if kind > 0 {
+        match dice.whole(0, 3) {
+            0 => {
+                let _ = writeln!(text, "offset = {:.3}", dice.real(0.0, 2.0));
+            }
+            1 if kind < 5 => {
+                let _ = writeln!(text, "copies_look = \"own\"");
+            }
+            _ => {}
+        }
+    }
+}
+
+/// The number of the motif that the text ends with.
+fn last_motif(text: &str) -> usize {
+    text.matches("\ncopies = ").count() - 1
+}
