@@ -9,6 +9,7 @@ mod bad_input;
 mod check;
 mod draw;
 mod lay;
+mod limit;
 mod new;
 mod place;
 mod quilt;
