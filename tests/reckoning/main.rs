@@ -37,12 +37,17 @@ fn reckon(job: &Job, seed: u64) -> Vec<String> {
         Ok(plan) => plan,
         Err(fault) => return vec![fault],
     };
+    reckon_plan(job, &plan)
+}
+
+/// Everything in a plan that comes out otherwise here.
+fn reckon_plan(job: &Job, plan: &Value) -> Vec<String> {
     let mut wrong = vec![];
-    pieces::reckon(job, &plan, &mut wrong);
-    places::reckon(job, &plan, &mut wrong);
-    joints::reckon(job, &plan, &mut wrong);
-    sewn::reckon(job, &plan, &mut wrong);
-    bought::reckon(job, &plan, &mut wrong);
+    pieces::reckon(job, plan, &mut wrong);
+    places::reckon(job, plan, &mut wrong);
+    joints::reckon(job, plan, &mut wrong);
+    sewn::reckon(job, plan, &mut wrong);
+    bought::reckon(job, plan, &mut wrong);
     wrong
 }
 
@@ -70,4 +75,42 @@ fn sixty_projects_come_to_the_same_a_second_time() {
         }
     }
     assert_eq!(failed, 0, "of {cases} projects");
+}
+
+/// A plan that is tampered with is found out, or the reckoning would be no witness.
+#[test]
+fn what_is_tampered_with_is_found_out() {
+    // The first project with a quilt, a striped motif of several wedges, and prices.
+    let job = (1..).map(Job::new).find(|job| {
+        let part = &job.motifs[0].parts[0];
+        let sold = job.cloths.iter().all(|cloth| cloth.sold.is_some());
+        job.quilt.is_some()
+            && part.cloth == 0
+            && part.wedges > 2
+            && part.course == "through"
+            && sold
+    });
+    let job = job.expect("one in some tens");
+    let plan = plan_of(&job.text, 1).unwrap();
+    assert_eq!(reckon_plan(&job, &plan), [""; 0]);
+    for (place, by) in [
+        ("/cloths/0/placements/0/to_cloth/dx", 1.0),
+        ("/cloths/0/placements/0/to_cloth/dy", -1000.0),
+        ("/cloths/0/placements/0/to_cloth/rotate_deg", 1.0),
+        ("/cloths/0/placements/0/finished/0/0", 3.0),
+        ("/cloths/0/placements/0/cut/0/0", 9.0),
+        ("/cloths/0/length", 1.0),
+        ("/cloths/0/width", 1.0),
+        ("/quilt/size/0", 0.01),
+        ("/quilt/cuts/0/pieces/0/count", 1.0),
+        ("/quilt/cuts/0/pieces/0/width", 0.1),
+        ("/quilt/shopping/0/buy", 1.0),
+        ("/quilt/shopping/0/price", 0.02),
+        ("/quilt/total", 0.05),
+    ] {
+        let mut spoilt = plan.clone();
+        let value = spoilt.pointer_mut(place).expect(place);
+        *value = (value.as_f64().expect(place) + by).into();
+        assert!(!reckon_plan(&job, &spoilt).is_empty(), "{place} by {by}");
+    }
 }
