@@ -11,6 +11,7 @@ mod check;
 mod cut_off;
 mod draw;
 mod lay;
+mod limit;
 mod new;
 mod place;
 mod quilt;

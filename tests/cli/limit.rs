@@ -1,0 +1,104 @@
+//! As many pieces on one cloth as may be, and one more.
+
+use crate::place::Place;
+#[cfg(target_os = "linux")]
+use std::{process::Stdio, time::Duration};
+
+/// 4,000 pieces on one cloth, the limit of `lay`.
+const FULL: &str = r##"
+title = "A thousand wheels"
+unit = "mm"
+[cloth.deck]
+width = 1067
+[cloth.deck.stripe]
+bands = [
+  { name = "navy", width = 20, colour = "#1f3a5f" },
+  { name = "sail", width = 12, colour = "#f2ead8" },
+  { name = "buoy", width = 7, colour = "#c8453b" },
+]
+[motif.wheel]
+copies = 1000
+[[motif.wheel.part]]
+name = "wheel"
+cloth = "deck"
+shape = "fan"
+wedges = 4
+hub = 8
+rim = 40
+"##;
+
+const ONE_MORE: &str = r##"
+[motif.pin]
+[[motif.pin.part]]
+name = "pin"
+cloth = "deck"
+shape = "disc"
+rim = 10
+"##;
+
+/// Processor time (s) and peak of memory (MB) that a process has taken so far.
+#[cfg(target_os = "linux")]
+fn taken(id: u32) -> Option<(f64, u64)> {
+    let stat = std::fs::read_to_string(format!("/proc/{id}/stat")).ok()?;
+    let fields: Vec<&str> = stat.rsplit_once(')')?.1.split_whitespace().collect();
+    // Fields 14 and 15 of proc(5), utime and stime, in hundredths of a second; field 3
+    // is the first after the name.
+    let ticks: f64 = fields[11].parse::<f64>().ok()? + fields[12].parse::<f64>().ok()?;
+    let status = std::fs::read_to_string(format!("/proc/{id}/status")).ok()?;
+    let peak = status.lines().find(|line| line.starts_with("VmHWM:"))?;
+    let kb: u64 = peak.split_whitespace().nth(1)?.parse().ok()?;
+    Some((ticks / 100.0, kb / 1024))
+}
+
+/// Measured on two shared cores: 16 s of processor time and 333 MB from file to files.
+#[cfg(target_os = "linux")]
+#[test]
+fn four_thousand_pieces_take_a_minute_and_half_a_gigabyte_at_most() {
+    let place = Place::new();
+    place.write("a.toml", FULL);
+    let mut child = place
+        .command(&["lay", "a.toml", "--out", "out", "--effort", "quick"])
+        .stdout(Stdio::null())
+        .stderr(Stdio::null())
+        .spawn()
+        .unwrap();
+    let (mut seconds, mut peak) = (0.0, 0);
+    while child.try_wait().unwrap().is_none() {
+        if let Some(now) = taken(child.id()) {
+            (seconds, peak) = now;
+        }
+        if seconds > 60.0 || peak > 500 {
+            child.kill().unwrap();
+            child.wait().unwrap();
+            panic!("{seconds} s of processor time, {peak} MB");
+        }
+        std::thread::sleep(Duration::from_millis(20));
+    }
+    println!("{seconds} s of processor time, {peak} MB");
+    assert!(child.wait().unwrap().success());
+    let plan: serde_json::Value =
+        serde_json::from_slice(&std::fs::read(place.path("out/plan.json")).unwrap()).unwrap();
+    assert_eq!(
+        plan["cloths"][0]["placements"].as_array().unwrap().len(),
+        4000
+    );
+}
+
+#[test]
+fn one_piece_more_than_the_limit_is_said_at_once() {
+    let place = Place::new();
+    place.write("a.toml", format!("{FULL}{ONE_MORE}"));
+    let ran = place
+        .run(&["lay", "a.toml", "--out", "out", "--effort", "quick"])
+        .with_status(1);
+    assert_eq!(place.names(), ["a.toml"], "nothing stays behind");
+    for words in [
+        "`deck`",
+        "4001 pieces",
+        "the limit is 4000",
+        "batches",
+        "what to do:",
+    ] {
+        assert!(ran.err.contains(words), "{words}: {}", ran.err);
+    }
+}
