@@ -435,26 +435,41 @@ fn a_price_does_not_change_what_is_bought() {
     assert_eq!(told, untold);
 }
 
-// 4 x 52 + 25 = 233 cm of 6 cm bias: the area alone asks for 37 1/2 cm of a square, and
-// for 13 cm of the full 106 cm.
+// Where nothing else is cut from the cloth, a rectangle of full width: 278 in of 2 1/2 in
+// bias are 16 1/2 in of 42 in by the area alone, and a square has 26 1/2 in. Beside the frame's
+// sides (4 x 52 + 25 = 233 cm of 6 cm bias: a square of 39 cm) the square takes less: it lies in
+// the same 39 cm as the frame, which alone takes 30.
 #[test]
 fn bias_binding_is_cut_from_what_takes_less_length() {
-    let place = Place::new();
-    lay(
-        &place,
-        &SKERRY.replace("strip = 6\n", "strip = 6\ncut = \"bias\"\n"),
-    );
-    let steps = place.read("out/straight-cuts.csv");
-    assert!(steps.contains("rectangle for bias binding"), "{steps}");
-    assert!(
-        steps.contains("make the first cut from a corner at 45 degrees"),
-        "{steps}"
-    );
-    let plan: serde_json::Value = serde_json::from_str(&place.read("out/plan.json")).unwrap();
-    let cuts = plan["quilt"]["cuts"].as_array().unwrap().iter();
-    let night = cuts.clone().find(|c| c["cloth"] == "night").unwrap();
-    let length = night["length"].as_f64().unwrap();
-    // 30 cm for the frame, and no more than half as much again as the area for the bias.
-    assert!(length > 430.0 && length < 300.0 + 200.0, "{length}");
-    place.run(&["check", "out/plan.json"]).with_status(0);
+    for (text, cloth, what, least, most) in [
+        (
+            HARBOUR.replace("cut = \"straight\"", "cut = \"bias\""),
+            "tar",
+            "rectangle for bias binding",
+            16.5 * 25.4,
+            20.0 * 25.4,
+        ),
+        (
+            SKERRY.replace("strip = 6\n", "strip = 6\ncut = \"bias\"\n"),
+            "night",
+            "square for bias binding",
+            374.0,
+            400.0,
+        ),
+    ] {
+        let place = Place::new();
+        lay(&place, &text);
+        let steps = place.read("out/straight-cuts.csv");
+        assert!(steps.contains(what), "{steps}");
+        assert!(
+            steps.contains("make the first cut from a corner at 45 degrees"),
+            "{steps}"
+        );
+        let plan: serde_json::Value = serde_json::from_str(&place.read("out/plan.json")).unwrap();
+        let cuts = plan["quilt"]["cuts"].as_array().unwrap().iter();
+        let cut = cuts.clone().find(|c| c["cloth"] == cloth).unwrap();
+        let length = cut["length"].as_f64().unwrap();
+        assert!(length > least && length < most, "{cloth}: {length}");
+        place.run(&["check", "out/plan.json"]).with_status(0);
+    }
 }
