@@ -1,3 +1,17 @@
-//! Bad input by the thousand: whatever is read, the answer is a result or a fault with a place.
+//! Whatever a file or a line says: no panic, no hang, no hunger. Thousands of cases made by
+//! dice; `STRIPELAY_FUZZ_CASES` raises the count for a run of its own, and
+//! `STRIPELAY_FUZZ_SEED` throws other dice.
 
+#![expect(
+    clippy::unwrap_used,
+    reason = "a failed test is meant to stop and say so"
+)]
+#![expect(
+    clippy::print_stdout,
+    reason = "how many cases were made, and at what cost, is what a run of them tells"
+)]
+
+mod lengths;
+mod plans;
 mod projects;
+mod watch;

@@ -421,7 +421,7 @@ mod tests {
 
     #[test]
     fn words_stay_on_the_sheet() {
-        let mut plan = fixture::plan(30, 20.0, UnitNote::Cm);
+        let mut plan = fixture::plan(30, 14.0, UnitNote::Cm);
         plan.title = "A title that goes on and on ".repeat(8);
         plan.cloths[0].name = "a cloth with a long name, too ".repeat(4);
         for method in Method::ALL {
@@ -515,7 +515,7 @@ mod tests {
         for (name, plan, method) in [
             (
                 "small",
-                fixture::plan(9, 20.0, UnitNote::In),
+                fixture::plan(9, 14.0, UnitNote::In),
                 Method::PaperOnFace,
             ),
             ("large", grown(3, 2.6), Method::PaperOnBack),

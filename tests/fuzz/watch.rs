@@ -1,0 +1,70 @@
+//! Cases on a thread of their own, watched for time and memory.
+
+use std::sync::mpsc;
+use std::time::Duration;
+use stripe_tests::dice::Dice;
+
+/// The longest that a case may take.
+const MOST_TIME: Duration = Duration::from_secs(5);
+/// The most memory (kB) that the whole process may come to hold.
+const MOST_KB: u64 = 500 << 10;
+
+/// How many cases are made, where so many are usual.
+pub fn count(usual: usize) -> usize {
+    let asked = std::env::var("STRIPELAY_FUZZ_CASES").ok();
+    asked.map_or(usual, |text| text.parse().expect("a number of cases"))
+}
+
+/// The dice of a case.
+pub fn dice(case: usize) -> Dice {
+    let seed = std::env::var("STRIPELAY_FUZZ_SEED").ok();
+    let seed: u64 = seed.map_or(0, |text| text.parse().expect("a seed"));
+    Dice::new(seed.wrapping_mul(1_000_003).wrapping_add(case as u64))
+}
+
+/// The memory that this process holds (kB); 0 where nobody says.
+fn held_kb() -> u64 {
+    let text = std::fs::read_to_string("/proc/self/status").unwrap_or_default();
+    let line = text.lines().find_map(|line| line.strip_prefix("VmRSS:"));
+    let number = line.and_then(|rest| rest.split_whitespace().next()?.parse().ok());
+    number.unwrap_or(0)
+}
+
+/// Runs all cases; stops at the first that panics, hangs or eats memory. A panic inside of
+/// a case comes out as it is, below its number.
+pub fn watch(cases: usize, run: impl Fn(usize) + Send + 'static) {
+    let (ended, ends) = mpsc::channel();
+    let began = std::time::Instant::now();
+    let worker = std::thread::spawn(move || {
+        for case in 0..cases {
+            run(case);
+            if ended.send(()).is_err() {
+                return;
+            }
+        }
+    });
+    let mut peak = 0;
+    for case in 0..cases {
+        let mut waited = Duration::ZERO;
+        let step = Duration::from_millis(20);
+        loop {
+            match ends.recv_timeout(step) {
+                Ok(()) => break,
+                Err(mpsc::RecvTimeoutError::Disconnected) => {
+                    println!("case {case} panicked");
+                    std::panic::resume_unwind(worker.join().unwrap_err());
+                }
+                Err(mpsc::RecvTimeoutError::Timeout) => waited += step,
+            }
+            let held = held_kb();
+            peak = peak.max(held);
+            assert!(held < MOST_KB, "case {case} holds {held} kB");
+            assert!(waited < MOST_TIME, "case {case} does not end");
+        }
+    }
+    println!(
+        "{cases} cases in {:?}, {} MB at most",
+        began.elapsed(),
+        peak >> 10
+    );
+}
