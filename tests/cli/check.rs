@@ -153,10 +153,10 @@ fn a_leftover_that_is_not_there() {
 #[test]
 fn a_bound_above_the_lay_is_a_finding() {
     let place = Place::new();
-    let mut plan: serde_json::Value = serde_json::from_str(quick_plan()).unwrap();
+    let mut plan: Value = serde_json::from_str(quick_plan()).unwrap();
     let length = plan["cloths"][0]["length"].as_f64().unwrap();
     plan["cloths"][0]["bound"]["length"] = (length + 0.5).into();
-    place.write("plan.json", &plan.to_string());
+    place.write("plan.json", plan.to_string());
     let ran = place.run(&["check", "plan.json"]).with_status(1);
     let said = format!("{}{}", ran.out, ran.err);
     assert!(said.contains("its own bound"), "{said}");
