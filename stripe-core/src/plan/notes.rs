@@ -32,8 +32,10 @@ fn ring(line: &geo_types::LineString<f64>) -> Vec<[f64; 2]> {
     open(line).iter().copied().map(pair).collect()
 }
 
+/// The holes of a region. One that its allowance closed up to a line is none.
 fn holes(region: &Region) -> Vec<Vec<[f64; 2]>> {
-    region.interiors().iter().map(ring).collect()
+    let rings = region.interiors().iter().map(ring);
+    rings.filter(|ring| ring.len() >= 3).collect()
 }
 
 pub(super) fn making_note(making: &Making) -> MakingNote {
