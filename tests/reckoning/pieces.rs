@@ -160,6 +160,11 @@ fn cut_line(
             let next = (i + 1) % lines.len();
             let (a, b) = (line.delta(), lines[next].delta());
             let turn = (a.x * b.y - a.y * b.x).atan2(a.x * b.x + a.y * b.y);
+            if (widths[i] - widths[next]).abs() > 1e-9 {
+                // Where the allowance changes along an arc the wider one ends in a quarter
+                // circle, so that no point of its edge has less.
+                corners += f64::max(widths[i], widths[next]).powi(2) * std::f64::consts::FRAC_PI_4;
+            }
             if turn > 0.0 {
                 // A mitre of the wider allowance: a kite, or where that is trimmed at two and
                 // a half allowances less than a strip two wide.
