@@ -77,15 +77,15 @@ pub fn reckon(job: &Job, plan: &Value, wrong: &mut Vec<String>) {
             .as_array()
             .and_then(|all| all.iter().find(|c| c["cloth"] == cloth.name));
         let mut cut: Vec<(usize, f64, f64)> = vec![];
-        let mut backing = None;
+        let mut backing: Vec<(usize, f64, f64)> = vec![];
         for piece in cuts.iter().flat_map(|c| c["pieces"].as_array()).flatten() {
             let number = |key: &str| piece[key].as_f64().unwrap_or(f64::NAN);
             let one = (number("count") as usize, number("length"), number("width"));
             if piece["name"]
                 .as_str()
-                .is_some_and(|name| name.starts_with("backing"))
+                .is_some_and(|name| name.contains("backing panel"))
             {
-                backing = Some(one);
+                backing.push(one);
             } else {
                 cut.push(one);
             }
@@ -110,16 +110,8 @@ pub fn reckon(job: &Job, plan: &Value, wrong: &mut Vec<String>) {
         if let Some((of, overhang)) = quilt.backing
             && of == i
         {
-            match backing {
-                Some(panels) => covers(
-                    panels,
-                    width + 2.0 * overhang,
-                    height + 2.0 * overhang,
-                    job.seam,
-                    wrong,
-                ),
-                None => wrong.push(format!("{}: no backing is cut", cloth.name)),
-            }
+            let (wide, high) = (width + 2.0 * overhang, height + 2.0 * overhang);
+            covers(&backing, wide, high, job.seam, wrong);
         }
         let total: f64 = cut
             .iter()
@@ -143,10 +135,19 @@ pub fn reckon(job: &Job, plan: &Value, wrong: &mut Vec<String>) {
     }
 }
 
-/// Equal panels joined side by side cover the back, one way or the other.
-fn covers(panels: (usize, f64, f64), wide: f64, high: f64, seam: f64, wrong: &mut Vec<String>) {
-    let (count, length, width) = panels;
-    let joined = count as f64 * width - (count - 1) as f64 * 2.0 * seam;
+/// Panels joined side by side, one of them narrower, cover the back one way or the other.
+fn covers(panels: &[(usize, f64, f64)], wide: f64, high: f64, seam: f64, wrong: &mut Vec<String>) {
+    let count: usize = panels.iter().map(|panel| panel.0).sum();
+    let widths: f64 = panels.iter().map(|panel| panel.0 as f64 * panel.2).sum();
+    let joined = widths - (count as f64 - 1.0) * 2.0 * seam;
+    let length = panels
+        .iter()
+        .map(|panel| panel.1)
+        .fold(f64::INFINITY, f64::min);
+    if count == 0 {
+        wrong.push("no backing is cut".to_owned());
+        return;
+    }
     let fits =
         |across: f64, along: f64| joined >= across - TOLERANCE && length >= along - TOLERANCE;
     if !fits(wide, high) && !fits(high, wide) {
