@@ -9,6 +9,7 @@
 
 use super::block::{Block, Strip, area_of};
 use super::dice::Dice;
+use super::kinds::{Counts, Kinds};
 use super::table::Table;
 use super::{Order, Rect};
 use std::sync::Arc;
@@ -35,14 +36,14 @@ pub(super) enum Woven {
     Lost,
 }
 
-/// The most pieces: sets of them are bits of one number.
-pub(super) const MAX_PIECES: usize = 128;
-
 /// Blocks of one beam that memory bears: some 60 MB.
 pub(super) const MOST_KNOTS: usize = 400_000;
 
 /// Pairs that are looked at in the time of one join of the table.
 pub(super) const VISITS_A_JOIN: u64 = 64;
+
+/// What a knot of a single block is made of besides it.
+const ALONE: u32 = u32::MAX;
 
 /// Pieces left when a beam's best blocks are given to the table, ...
 const REST: usize = 9;
@@ -66,21 +67,21 @@ impl Taste {
 /// One way of cutting a set of pieces out of a block.
 #[derive(Debug, Clone, Copy)]
 struct Knot {
-    set: u128,
+    set: Counts,
     /// Where pieces may be turned, the shorter side.
     across: i64,
     along: i64,
     /// Area of its pieces.
     area: i64,
     score: f64,
-    /// The two knots it is made of, or the piece (twice).
+    /// The two knots it is made of, or a block and `ALONE`.
     made: (u32, u32),
 }
 
 /// A knot as it is found by one of its sides.
 #[derive(Debug, Clone, Copy)]
 struct Entry {
-    set: u128,
+    set: Counts,
     side: i64,
     other: i64,
     area: i64,
@@ -101,6 +102,7 @@ struct Level {
 pub(super) struct Beam<'a> {
     order: &'a Order<'a>,
     pieces: Vec<Arc<Block>>,
+    kinds: Kinds,
     strip: Strip,
     taste: Taste,
     area: i64,
@@ -117,13 +119,13 @@ pub(super) struct Beam<'a> {
 }
 
 impl<'a> Beam<'a> {
-    /// A beam for a strip of a length.
+    /// A beam for a strip of a length; none where the pieces are of too many kinds.
     pub(super) fn new(
         order: &'a Order<'a>,
         pieces: Vec<Arc<Block>>,
         length: i64,
         taste: Taste,
-    ) -> Self {
+    ) -> Option<Self> {
         let thinnest = |side: fn(&Rect) -> i64| {
             let thin = |(idx, r): (usize, &Rect)| {
                 if order.may_turn(idx) {
@@ -134,8 +136,9 @@ impl<'a> Beam<'a> {
             };
             order.rects.iter().enumerate().map(thin).min().unwrap_or(1)
         };
-        Self {
+        Some(Self {
             order,
+            kinds: Kinds::of(order, &pieces)?,
             pieces,
             strip: Strip::new(order, length),
             taste,
@@ -147,7 +150,7 @@ impl<'a> Beam<'a> {
             cut: f64::INFINITY,
             has_dropped: false,
             visits: 0,
-        }
+        })
     }
 
     /// Builds blocks until one holds all pieces; gives up after so many visits.
@@ -189,9 +192,10 @@ impl<'a> Beam<'a> {
     fn lay_out(&mut self, dice: &mut Dice) {
         for idx in 0..self.pieces.len() {
             let piece = Arc::clone(&self.pieces[idx]);
-            let id = u32::try_from(idx).expect("at most MAX_PIECES");
+            let id = u32::try_from(idx).expect("at most as many as there are bits");
             for &corner in &piece.stairs {
-                self.offer(1 << idx, corner, piece.area, (id, id), dice);
+                let one = self.kinds.one(idx);
+                self.offer(one, corner, piece.area, (id, ALONE), dice);
             }
         }
     }
@@ -214,7 +218,7 @@ impl<'a> Beam<'a> {
         best.dedup_by_key(|knot| knot.set);
         best.truncate(self.taste.width / COMPLETED + 1);
         for knot in best {
-            let left = (0..self.pieces.len()).filter(|&idx| knot.set & (1 << idx) == 0);
+            let left = self.kinds.left(knot.set);
             let mut blocks: Vec<Arc<Block>> =
                 left.map(|idx| Arc::clone(&self.pieces[idx])).collect();
             blocks.push(self.block(knot));
@@ -227,7 +231,7 @@ impl<'a> Beam<'a> {
 
     /// A knot with its whole staircase.
     fn block(&self, knot: &Knot) -> Arc<Block> {
-        if knot.set.is_power_of_two() {
+        if knot.made.1 == ALONE {
             return Arc::clone(&self.pieces[knot.made.0 as usize]);
         }
         let part = |id: u32| self.block(&self.knots[id as usize]);
@@ -298,7 +302,7 @@ impl<'a> Beam<'a> {
                         break;
                     }
                     self.visits += 1;
-                    if one.set & other.set == 0 {
+                    if self.kinds.suffice(one.set + other.set) {
                         let long = one.other + other.other;
                         let (across, along) = if way == 0 {
                             (other.side, long)
@@ -307,7 +311,7 @@ impl<'a> Beam<'a> {
                         };
                         let size = Rect { across, along };
                         self.offer(
-                            one.set | other.set,
+                            one.set + other.set,
                             size,
                             one.area + other.area,
                             (one.id, other.id),
@@ -324,7 +328,7 @@ impl<'a> Beam<'a> {
     }
 
     /// Puts a block on the list, unless the strip cannot hold it or its waste.
-    fn offer(&mut self, set: u128, size: Rect, area: i64, made: (u32, u32), dice: &mut Dice) {
+    fn offer(&mut self, set: Counts, size: Rect, area: i64, made: (u32, u32), dice: &mut Dice) {
         let Some(size) = self.fit(size) else { return };
         let waste = area_of(&size) - area;
         if waste > self.allowance(area) {

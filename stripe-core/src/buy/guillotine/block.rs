@@ -101,6 +101,14 @@ impl Block {
         })
     }
 
+    /// The piece that it is, if it is one.
+    pub(super) fn piece(&self) -> Option<usize> {
+        match self.made {
+            Made::Piece(idx) => Some(idx),
+            Made::Pair(..) => None,
+        }
+    }
+
     /// The two blocks that it is made of; none for a piece.
     pub(super) fn parts(&self) -> Option<(&Arc<Self>, &Arc<Self>)> {
         match &self.made {

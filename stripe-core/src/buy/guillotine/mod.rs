@@ -12,6 +12,7 @@
 mod beam;
 mod block;
 mod dice;
+mod kinds;
 mod pattern;
 mod prove;
 mod search;
@@ -179,6 +180,8 @@ pub fn guillotine(order: &Order<'_>) -> Result<Cutting, GuillotineError> {
         .pattern
         .filter(|proven| proven.length <= found.length)
         .unwrap_or(found);
+    let mut pattern = pattern;
+    pattern.tell_apart(order);
     Ok(Cutting {
         length: pattern.length,
         bound: verdict.bound.min(pattern.length),

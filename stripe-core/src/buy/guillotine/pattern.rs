@@ -1,6 +1,7 @@
 //! A guillotine pattern as cuts, and where each piece comes to lie.
 
-use super::Rect;
+use super::{Order, Rect};
+use std::collections::BTreeMap;
 
 /// A binary cutting pattern.
 #[derive(Debug, Clone, PartialEq)]
@@ -59,6 +60,26 @@ pub struct Spot {
 }
 
 impl Pattern {
+    /// Gives equal pieces, which the search does not tell apart, each an index of its own.
+    pub(super) fn tell_apart(&mut self, order: &Order<'_>) {
+        let kind = |rect: usize| (order.rects[rect], order.may_turn(rect));
+        let mut free: BTreeMap<(Rect, bool), Vec<usize>> = BTreeMap::new();
+        for rect in (0..order.rects.len()).rev() {
+            free.entry(kind(rect)).or_default().push(rect);
+        }
+        let mut open = vec![&mut self.cut];
+        while let Some(cut) = open.pop() {
+            match cut {
+                Cut::Piece { rect, .. } => {
+                    let next = free.get_mut(&kind(*rect)).and_then(Vec::pop);
+                    *rect = next.expect("a pattern holds as many of a kind as are asked for");
+                }
+                Cut::Across { near, far, .. } => open.extend([&mut **far, &mut **near]),
+                Cut::Along { left, right, .. } => open.extend([&mut **right, &mut **left]),
+            }
+        }
+    }
+
     /// Every piece's place, in the order of the cuts.
     pub fn spots(&self, rects: &[Rect]) -> Vec<Spot> {
         let mut spots = Vec::with_capacity(rects.len());

@@ -2,7 +2,7 @@
 //! then a table of all sets of pieces.
 
 use super::Order;
-use super::beam::{Beam, MAX_PIECES, Taste, VISITS_A_JOIN, Woven};
+use super::beam::{Beam, Taste, VISITS_A_JOIN, Woven};
 use super::block::{Block, Strip, area_of};
 use super::dice::Dice;
 use super::pattern::Pattern;
@@ -76,15 +76,14 @@ pub(super) fn raise(order: &Order<'_>, bound: i64) -> Verdict {
         bound,
         pattern: None,
     };
-    if order.rects.len() > MAX_PIECES {
-        return verdict;
-    }
     let mut left = MOST_RAISING.min(order.proof.saturating_mul(VISITS_A_JOIN));
     let mut table = Table::new(Strip::new(order, bound));
     let mut dice = Dice::new(1);
     while left > 0 {
         let pieces = Block::pieces(order);
-        let mut beam = Beam::new(order, pieces, verdict.bound, Taste::ALL);
+        let Some(mut beam) = Beam::new(order, pieces, verdict.bound, Taste::ALL) else {
+            break;
+        };
         match beam.weave(left, &mut table, &mut dice) {
             Woven::Found(whole) => {
                 verdict.pattern = whole.pattern(order.rects);

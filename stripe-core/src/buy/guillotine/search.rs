@@ -1,8 +1,9 @@
 //! Taking a pattern apart and putting it together again.
 
-use super::beam::{Beam, MAX_PIECES, MOST_KNOTS, Taste, VISITS_A_JOIN, Woven};
+use super::beam::{Beam, MOST_KNOTS, Taste, VISITS_A_JOIN, Woven};
 use super::block::{Block, Strip};
 use super::dice::Dice;
+use super::kinds::Kinds;
 use super::pattern::Pattern;
 use super::table::Table;
 use super::{Order, SEEDS};
@@ -96,6 +97,8 @@ struct Walk {
     shorter: i64,
     /// Whether the last beam was one of parts of the best pattern.
     is_apart_next: bool,
+    /// Whether beams can tell the pieces' kinds apart.
+    is_few_kinds: bool,
 }
 
 impl Walk {
@@ -116,6 +119,7 @@ impl Walk {
             width: NARROWEST / order.rects.len() as f64,
             shorter: i64::MAX,
             is_apart_next: true,
+            is_few_kinds: Kinds::of(order, &Block::pieces(order)).is_some(),
         }
     }
 
@@ -128,7 +132,7 @@ impl Walk {
             && !(order.stop)()
         {
             let before = self.table.joins;
-            let is_beam_next = order.rects.len() <= MAX_PIECES
+            let is_beam_next = self.is_few_kinds
                 && self.stepped > BEFORE_BEAMS
                 && self.beamed < BEAMS * self.stepped;
             if is_beam_next {
@@ -157,7 +161,9 @@ impl Walk {
         };
         let taste = self.taste(pieces.len());
         let length = self.best_length - self.shorter;
-        let mut beam = Beam::new(order, pieces, length, taste);
+        let Some(mut beam) = Beam::new(order, pieces, length, taste) else {
+            return 1;
+        };
         let most = most.saturating_mul(VISITS_A_JOIN);
         let woven = beam.weave(most, &mut self.table, &mut self.dice);
         if let Woven::Found(made) = woven {

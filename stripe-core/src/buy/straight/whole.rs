@@ -5,9 +5,9 @@ use crate::lp::Program;
 
 /// Programs solved before the best answer so far is taken: well under a second. Of
 /// larger ones fewer, so that patterns times pieces times programs stay within `MOST_CELLS`.
-const MOST_PROGRAMS: usize = 80;
-const LEAST_PROGRAMS: usize = 10;
-const MOST_CELLS: usize = 400_000;
+const MOST_PROGRAMS: usize = 30;
+const LEAST_PROGRAMS: usize = 8;
+const MOST_CELLS: usize = 150_000;
 /// Patterns that are tried as the first of a simple answer.
 const MOST_FIRST: usize = 400;
 /// A count this near to a whole number is one.
