@@ -1,7 +1,8 @@
 //! Bands cut anew from edge to edge, in more stages than columns of one kind have.
 
+use super::bands::merge;
 use super::units::Units;
-use super::{Band, Cell, Column, Row};
+use super::{Band, Cell, Column, Part, Row};
 use crate::buy::guillotine::{Cut, Order, Rect, Turn, guillotine};
 use crate::quilt::StraightPiece;
 
@@ -9,6 +10,8 @@ use crate::quilt::StraightPiece;
 const MOST_PIECES: usize = 48;
 /// Groups of bands that are tried.
 const MOST_GROUPS: usize = 4;
+/// The share of the length that cutting in more than four stages has to save.
+const WORTH_BLOCKS: f64 = 0.01;
 /// Work of each walk of the search, and of the proof: a tenth of a second or so.
 const TRIES: u64 = 100_000;
 const PROOF: u64 = 100_000;
@@ -39,12 +42,14 @@ pub(super) fn recut(
         if rest.is_empty() {
             least_mm = least_mm.max(found.least_mm);
         }
-        match found.bands {
-            Some(new) if length(&new) < length(&group) - 1e-3 => {
-                *bands = rest;
-                bands.extend(new);
-            }
-            _ => tried.push(group),
+        // Blocks are more work: they have to save more than a hair.
+        let is_plain = !found.bands.iter().any(Band::has_blocks);
+        let worth = if is_plain { 0.0 } else { WORTH_BLOCKS };
+        if length(&found.bands) < length(&group) * (1.0 - worth) - 1e-3 {
+            *bands = rest;
+            bands.extend(found.bands);
+        } else {
+            tried.push(group);
         }
     }
     least_mm
@@ -62,8 +67,8 @@ fn worst(bands: &[Band], cloth_mm: f64) -> (Vec<Band>, Vec<Band>) {
     let (mut group, mut rest) = (Vec::new(), Vec::new());
     let mut left = MOST_PIECES;
     for band in order {
-        let times = (left / band.pieces().max(1)).min(band.times);
-        left -= times * band.pieces();
+        let times = (left / band.count().max(1)).min(band.times);
+        left -= times * band.count();
         for (list, times) in [(&mut group, times), (&mut rest, band.times - times)] {
             if times > 0 {
                 list.push(Band {
@@ -77,8 +82,7 @@ fn worst(bands: &[Band], cloth_mm: f64) -> (Vec<Band>, Vec<Band>) {
 }
 
 struct Found {
-    /// None where a person would have to cut in too many stages.
-    bands: Option<Vec<Band>>,
+    bands: Vec<Band>,
     /// Nothing shorter holds these pieces (mm).
     least_mm: f64,
 }
@@ -126,14 +130,14 @@ fn arrange(bands: &[Band], pieces: &[StraightPiece], units: &Units) -> Option<Fo
                 && (along / units.mm - way.1 as f64).abs() < 1.0
         })?;
         Some(Cell {
-            piece,
+            part: Part::Piece(piece),
             beside: 1,
             across_mm,
             along_mm,
         })
     };
     Some(Found {
-        bands: read(&cutting.pattern.cut, &cell),
+        bands: read(&cutting.pattern.cut, &cell)?,
         least_mm: cutting.bound as f64 * units.mm,
     })
 }
@@ -152,22 +156,27 @@ fn chain(cut: &Cut, is_across: bool) -> Vec<&Cut> {
     parts
 }
 
-/// Bands, columns, rows and pieces, if no more stages are in it.
+/// Bands, columns and rows; what lies deeper is blocks. `None` where a piece is not known.
 fn read(cut: &Cut, cell: &impl Fn(usize, bool) -> Option<Cell>) -> Option<Vec<Band>> {
     let bands = chain(cut, true).into_iter().map(|band| {
-        let columns = chain(band, false).into_iter().map(|column| {
-            let rows = chain(column, true).into_iter().map(|row| {
-                let cells = chain(row, false).into_iter().map(|part| match part {
-                    Cut::Piece { rect, turned } => cell(*rect, *turned),
-                    _ => None,
-                });
-                Some(Row::of(cells.collect::<Option<_>>()?))
-            });
-            Some(Column::of(rows.collect::<Option<_>>()?))
-        });
+        let columns = chain(band, false)
+            .into_iter()
+            .map(|column| Some(Column::of(read_rows(column, cell)?)));
         Some(Band::of(columns.collect::<Option<_>>()?))
     });
     let mut bands: Vec<Band> = bands.collect::<Option<_>>()?;
-    super::merge(&mut bands);
+    merge(&mut bands);
     Some(bands)
+}
+
+/// The rows of a column or a block. As deep as the pattern, which holds few pieces.
+fn read_rows(cut: &Cut, cell: &impl Fn(usize, bool) -> Option<Cell>) -> Option<Vec<Row>> {
+    let rows = chain(cut, true).into_iter().map(|row| {
+        let cells = chain(row, false).into_iter().map(|part| match part {
+            Cut::Piece { rect, turned } => cell(*rect, *turned),
+            _ => Some(Cell::block(read_rows(part, cell)?)),
+        });
+        Some(Row::of(cells.collect::<Option<_>>()?))
+    });
+    rows.collect()
 }

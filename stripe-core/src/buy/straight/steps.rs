@@ -1,8 +1,9 @@
 //! Cutting order in a maker's words.
 
 use super::slants::slant_steps;
-use super::{Band, Cell, Column, Cuts, Pocket, Row};
+use super::{Band, Cell, Column, Cuts, Part, Pocket, Row};
 use crate::length::{Length, Unit};
+use crate::motif::letters;
 use crate::quilt::StraightPiece;
 
 /// What is left of a band is named from this size on (mm, 4 in): smaller is for the
@@ -35,16 +36,16 @@ fn straight_steps(
     pocket: Option<&Pocket>,
     unit: Unit,
 ) -> Vec<String> {
-    let mm = |length: f64| Length::from_mm(length).shown(unit);
+    let teller = Teller::new(cuts, pieces, unit);
+    let mm = |length: f64| teller.mm(length);
     let ground = Ground {
         width_mm: cloth_mm,
         across: "from selvage to selvage",
     };
     let Some(pocket) = pocket else {
         let bands = cuts.bands.iter();
-        return bands
-            .map(|band| band_step(band, pieces, &ground, &mm))
-            .collect();
+        let steps = bands.map(|band| teller.band_step(band, &ground));
+        return steps.chain(teller.block_steps()).collect();
     };
     let left = Ground {
         width_mm: pocket.slit_mm,
@@ -58,7 +59,7 @@ fn straight_steps(
         mm(cloth_mm - pocket.slit_mm)
     )];
     for &band in &pocket.bands {
-        let step = band_step(&cuts.bands[band], pieces, &left, &mm);
+        let step = teller.band_step(&cuts.bands[band], &left);
         // A band as long as the stretch is cut off already.
         let whole = format!("Cut a length of {}; from it cut", mm(pocket.length_mm));
         steps.push(match step.strip_prefix(&whole) {
@@ -68,10 +69,11 @@ fn straight_steps(
     }
     for (i, band) in cuts.bands.iter().enumerate() {
         if !pocket.bands.contains(&i) {
-            let step = band_step(band, pieces, &ground, &mm);
+            let step = teller.band_step(band, &ground);
             steps.push(format!("After the motif pieces: {}", lower(&step)));
         }
     }
+    steps.extend(teller.block_steps());
     steps
 }
 
@@ -87,140 +89,198 @@ fn lower(step: &str) -> String {
     step.replacen("Cut", "cut", 1)
 }
 
-fn band_step(
-    band: &Band,
-    pieces: &[StraightPiece],
-    ground: &Ground,
-    mm: &impl Fn(f64) -> String,
-) -> String {
-    let Ground {
-        width_mm: cloth_mm,
-        across,
-    } = *ground;
-    let (n, depth) = (band.times, mm(band.along_mm));
-    // What is half as long as the cloth is wide is cut off the bolt as a length.
-    let is_length = band.along_mm > cloth_mm / 2.0;
-    let cut = match (is_length, n) {
-        (true, 1) => format!("Cut a length of {depth}"),
-        (true, _) => format!("Cut {n} lengths of {depth}"),
-        (false, 1) => format!("Cut 1 strip {depth} deep, {across}"),
-        (false, _) => format!("Cut {n} strips {depth} deep, {across}"),
-    };
-    if let [column] = band.columns.as_slice()
-        && column.beside == 1
-        && let Some(only) = column.single()
-        && (only.along_mm - band.along_mm).abs() < 1e-6
-    {
-        let name = plural(&pieces[only.piece].name, n);
-        let trimmed = if only.across_mm < cloth_mm - 0.5 {
-            format!(", trimmed to {}", mm(only.across_mm))
-        } else {
-            String::new()
-        };
-        return format!("{cut}: {n} {name}{trimmed}.");
-    }
-    let from = match (is_length, n) {
-        (true, 1) => "from it cut, along the selvages,",
-        (true, _) => "from each cut, along the selvages,",
-        (false, 1) => "from it cut",
-        (false, _) => "from each cut",
-    };
-    let parts: Vec<String> = band
-        .columns
-        .iter()
-        .map(|c| column_words(c, band, pieces, mm))
-        .collect();
-    let rest_mm = cloth_mm - band.used_mm();
-    let rest = if rest_mm.min(band.along_mm) >= WORTH_KEEPING_MM {
-        let piece = format!("{} by {depth}", mm(rest_mm));
-        let each = if n == 1 { "" } else { " of each" };
-        format!(" Beside them {piece}{each} is left: keep it.")
-    } else {
-        String::new()
-    };
-    format!("{cut}; {from} {}.{rest}", parts.join(", then "))
+/// Tells cuts in the words of one project.
+struct Teller<'a> {
+    pieces: &'a [StraightPiece],
+    unit: Unit,
+    /// Every block that is cut again, once, and how often it is cut.
+    blocks: Vec<(&'a Cell, usize)>,
 }
 
-fn column_words(
-    column: &Column,
-    band: &Band,
-    pieces: &[StraightPiece],
-    mm: &impl Fn(f64) -> String,
-) -> String {
-    let (n, across) = (column.beside, mm(column.across_mm));
-    if let Some(only) = column.single() {
-        let trimmed = trimmed_words(only, band.along_mm, n, mm);
-        return format!(
-            "{n} {} {across} wide{trimmed}",
-            plural(&pieces[only.piece].name, n)
-        );
+impl<'a> Teller<'a> {
+    fn new(cuts: &'a Cuts, pieces: &'a [StraightPiece], unit: Unit) -> Self {
+        let mut blocks: Vec<(&Cell, usize)> = Vec::new();
+        for band in &cuts.bands {
+            for (n, cell) in band.parts() {
+                if !matches!(cell.part, Part::Block(_)) {
+                    continue;
+                }
+                match blocks.iter_mut().find(|(b, _)| b.part == cell.part) {
+                    Some((_, known)) => *known += band.times * n,
+                    None => blocks.push((cell, band.times * n)),
+                }
+            }
+        }
+        Self {
+            pieces,
+            unit,
+            blocks,
+        }
     }
-    let columns = if n == 1 {
-        format!("1 column {across} wide, cut into")
-    } else {
-        format!("{n} columns {across} wide, each cut into")
-    };
-    let rows: Vec<String> = column
-        .rows
-        .iter()
-        .map(|row| row_words(row, column, pieces, mm))
-        .collect();
-    format!("{columns} {}", rows.join(" and "))
-}
 
-/// `4 border units of 7 1/2 in`, or `2 lengths of 7 1/2 in, each cut side by side into 3 tiles
-/// 3 in wide`.
-fn row_words(
-    row: &Row,
-    column: &Column,
-    pieces: &[StraightPiece],
-    mm: &impl Fn(f64) -> String,
-) -> String {
-    let (n, along) = (row.times, mm(row.along_mm));
-    if let [only] = row.cells.as_slice()
-        && only.beside == 1
-    {
-        let trimmed = if only.across_mm < column.across_mm - 1e-6 {
-            format!(" (trimmed to {} wide)", mm(only.across_mm))
-        } else {
-            String::new()
-        };
-        return format!(
-            "{n} {} of {along}{trimmed}",
-            plural(&pieces[only.piece].name, n)
-        );
+    fn mm(&self, length: f64) -> String {
+        Length::from_mm(length).shown(self.unit)
     }
-    let cells: Vec<String> = row
-        .cells
-        .iter()
-        .map(|cell| {
+
+    fn name(&self, piece: usize, n: usize) -> String {
+        plural(&self.pieces[piece].name, n)
+    }
+
+    /// `tiles`, or `block B`.
+    fn part_name(&self, cell: &Cell) -> String {
+        match &cell.part {
+            Part::Piece(piece) => self.name(*piece, cell.beside),
+            part => {
+                let known = self.blocks.iter().position(|(b, _)| b.part == *part);
+                let letter = letters(known.unwrap_or_default()).to_uppercase();
+                format!("{} {letter}", plural("block", cell.beside))
+            }
+        }
+    }
+
+    /// `Cut block A, 9 in wide and 12 in long, across into 2 units of 4 in and 1 unit of 3 in.`
+    fn block_steps(&self) -> impl Iterator<Item = String> {
+        self.blocks.iter().map(|(cell, n)| {
+            let one = Cell {
+                beside: 1,
+                ..(*cell).clone()
+            };
+            let name = self.part_name(&one);
+            let what = match n {
+                1 => name,
+                n => format!("each of the {n} {}", name.replacen("block", "blocks", 1)),
+            };
+            let Part::Block(rows) = &cell.part else {
+                return what;
+            };
             format!(
-                "{} {} {} wide{}",
-                cell.beside,
-                plural(&pieces[cell.piece].name, cell.beside),
-                mm(cell.across_mm),
-                trimmed_words(cell, row.along_mm, cell.beside, mm)
+                "Cut {what}, {} wide and {} long, across into {}.",
+                self.mm(cell.across_mm),
+                self.mm(cell.along_mm),
+                self.rows_words(rows, cell.across_mm)
             )
         })
-        .collect();
-    let rows = match n {
-        1 => format!("1 length of {along} (this one into"),
-        _ => format!("{n} lengths of {along} (each of these into"),
-    };
-    format!("{rows} {})", cells.join(" and "))
-}
-
-/// What is said of pieces that are shorter than what they are cut from.
-fn trimmed_words(cell: &Cell, from_mm: f64, n: usize, mm: &impl Fn(f64) -> String) -> String {
-    if (cell.along_mm - from_mm).abs() < 1e-6 {
-        return String::new();
     }
-    let each = if n == 1 { "" } else { "each " };
-    format!(
-        ", {each}then trimmed from {} to {} long",
-        mm(from_mm),
-        mm(cell.along_mm)
-    )
+
+    fn band_step(&self, band: &Band, ground: &Ground) -> String {
+        let mm = |length: f64| self.mm(length);
+        let Ground {
+            width_mm: cloth_mm,
+            across,
+        } = *ground;
+        let (n, depth) = (band.times, mm(band.along_mm));
+        // What is half as long as the cloth is wide is cut off the bolt as a length.
+        let is_length = band.along_mm > cloth_mm / 2.0;
+        let cut = match (is_length, n) {
+            (true, 1) => format!("Cut a length of {depth}"),
+            (true, _) => format!("Cut {n} lengths of {depth}"),
+            (false, 1) => format!("Cut 1 strip {depth} deep, {across}"),
+            (false, _) => format!("Cut {n} strips {depth} deep, {across}"),
+        };
+        if let [column] = band.columns.as_slice()
+            && column.beside == 1
+            && let Some((piece, only)) = column.single()
+            && (only.along_mm - band.along_mm).abs() < 1e-6
+        {
+            let name = self.name(piece, n);
+            let trimmed = if only.across_mm < cloth_mm - 0.5 {
+                format!(", trimmed to {}", mm(only.across_mm))
+            } else {
+                String::new()
+            };
+            return format!("{cut}: {n} {name}{trimmed}.");
+        }
+        let from = match (is_length, n) {
+            (true, 1) => "from it cut, along the selvages,",
+            (true, _) => "from each cut, along the selvages,",
+            (false, 1) => "from it cut",
+            (false, _) => "from each cut",
+        };
+        let parts: Vec<String> = band
+            .columns
+            .iter()
+            .map(|c| self.column_words(c, band))
+            .collect();
+        let rest_mm = cloth_mm - band.used_mm();
+        let rest = if rest_mm.min(band.along_mm) >= WORTH_KEEPING_MM {
+            let piece = format!("{} by {depth}", mm(rest_mm));
+            let each = if n == 1 { "" } else { " of each" };
+            format!(" Beside them {piece}{each} is left: keep it.")
+        } else {
+            String::new()
+        };
+        format!("{cut}; {from} {}.{rest}", parts.join(", then "))
+    }
+
+    fn column_words(&self, column: &Column, band: &Band) -> String {
+        let (n, across) = (column.beside, self.mm(column.across_mm));
+        if let Some((piece, only)) = column.single() {
+            let trimmed = self.trimmed_words(only, band.along_mm, n);
+            return format!("{n} {} {across} wide{trimmed}", self.name(piece, n));
+        }
+        let columns = if n == 1 {
+            format!("1 column {across} wide, cut into")
+        } else {
+            format!("{n} columns {across} wide, each cut into")
+        };
+        format!(
+            "{columns} {}",
+            self.rows_words(&column.rows, column.across_mm)
+        )
+    }
+
+    fn rows_words(&self, rows: &[Row], across_mm: f64) -> String {
+        let rows: Vec<String> = rows
+            .iter()
+            .map(|row| self.row_words(row, across_mm))
+            .collect();
+        rows.join(" and ")
+    }
+
+    /// `4 border units of 7 1/2 in`, or `2 lengths of 7 1/2 in, each cut side by side into 3 tiles
+    /// 3 in wide`.
+    fn row_words(&self, row: &Row, across_mm: f64) -> String {
+        let (n, along) = (row.times, self.mm(row.along_mm));
+        if let Some((piece, only)) = row.single() {
+            let trimmed = if only.across_mm < across_mm - 1e-6 {
+                format!(" (trimmed to {} wide)", self.mm(only.across_mm))
+            } else {
+                String::new()
+            };
+            return format!("{n} {} of {along}{trimmed}", self.name(piece, n));
+        }
+        let cells: Vec<String> = row
+            .cells
+            .iter()
+            .map(|cell| {
+                format!(
+                    "{} {} {} wide{}",
+                    cell.beside,
+                    self.part_name(cell),
+                    self.mm(cell.across_mm),
+                    self.trimmed_words(cell, row.along_mm, cell.beside)
+                )
+            })
+            .collect();
+        let rows = match n {
+            1 => format!("1 length of {along} (this one into"),
+            _ => format!("{n} lengths of {along} (each of these into"),
+        };
+        format!("{rows} {})", cells.join(" and "))
+    }
+
+    /// What is said of pieces that are shorter than what they are cut from.
+    fn trimmed_words(&self, cell: &Cell, from_mm: f64, n: usize) -> String {
+        if (cell.along_mm - from_mm).abs() < 1e-6 {
+            return String::new();
+        }
+        let each = if n == 1 { "" } else { "each " };
+        format!(
+            ", {each}then trimmed from {} to {} long",
+            self.mm(from_mm),
+            self.mm(cell.along_mm)
+        )
+    }
 }
 
 /// `border unit` to `border units`; names that do not take an s stay as they are.

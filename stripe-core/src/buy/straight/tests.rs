@@ -20,6 +20,27 @@ fn squares(side: f64, count: usize, cloth: f64) -> Cuts {
     cut_straight(&[piece("square", side, side, count, Grain::Any)], cloth).unwrap()
 }
 
+/// A piece lies as it may; the rows of a block lie inside it.
+fn assert_part(cell: &Cell, pieces: &[StraightPiece], cloth: f64) {
+    match &cell.part {
+        Part::Piece(piece) => {
+            let way = (cell.across_mm, cell.along_mm);
+            assert!(ways(&pieces[*piece], cloth).contains(&way));
+        }
+        Part::Block(rows) => {
+            let along: f64 = rows.iter().map(|r| r.times as f64 * r.along_mm).sum();
+            assert!(along <= cell.along_mm + 1e-6);
+            for row in rows {
+                assert!(row.across_mm() <= cell.across_mm + 1e-6);
+                for part in &row.cells {
+                    assert!(part.along_mm <= row.along_mm + 1e-6);
+                    assert_part(part, pieces, cloth);
+                }
+            }
+        }
+    }
+}
+
 /// Every piece is there as often as it was asked for, inside the cloth.
 fn assert_sound(cuts: &Cuts, pieces: &[StraightPiece], cloth: f64) {
     for (idx, piece) in pieces.iter().enumerate() {
@@ -34,8 +55,7 @@ fn assert_sound(cuts: &Cuts, pieces: &[StraightPiece], cloth: f64) {
                 assert!(row.across_mm() <= column.across_mm + 1e-6);
                 for cell in &row.cells {
                     assert!(cell.along_mm <= row.along_mm + 1e-6);
-                    let way = (cell.across_mm, cell.along_mm);
-                    assert!(ways(&pieces[cell.piece], cloth).contains(&way));
+                    assert_part(cell, pieces, cloth);
                 }
             }
         }
@@ -337,7 +357,7 @@ fn few_pieces_are_cut_as_short_as_any_enumeration_finds() {
 fn columns_of_several_kinds_are_told_row_by_row() {
     let mm = 25.4;
     let cell = |piece: usize, beside, across: f64, along: f64| Cell {
-        piece,
+        part: Part::Piece(piece),
         beside,
         across_mm: across * mm,
         along_mm: along * mm,
@@ -404,5 +424,46 @@ fn bias_strips_are_told() {
     assert!(
         told[1].contains(&format!("cut {} strips 2 1/2 in wide", bias.strips)),
         "{told:?}"
+    );
+}
+
+// A block in a row is named, and cut in a step of its own.
+#[test]
+fn blocks_are_named_and_cut_afterwards() {
+    let mm = 25.4;
+    let cell = |piece: usize, beside, across: f64, along: f64| Cell {
+        part: Part::Piece(piece),
+        beside,
+        across_mm: across * mm,
+        along_mm: along * mm,
+    };
+    let block = Cell::block(vec![
+        Row::of(vec![cell(1, 1, 3.0, 2.0)]),
+        Row::of(vec![cell(2, 2, 1.0, 1.0)]),
+    ]);
+    let row = Row {
+        times: 2,
+        ..Row::of(vec![cell(0, 1, 5.0, 3.0), block])
+    };
+    let band = Band::of(vec![Column::of(vec![
+        row,
+        Row::of(vec![cell(0, 1, 5.0, 3.0)]),
+    ])]);
+    assert_eq!([0, 1, 2].map(|piece| band.made(piece)), [3, 2, 4]);
+    let pieces = ["unit", "tile", "slip"].map(|name| piece(name, 1.0, 1.0, 1, Grain::Any));
+    let cuts = Cuts {
+        bands: vec![band],
+        length_mm: 9.0 * mm,
+        bound_mm: 0.0,
+    };
+    assert_eq!(
+        steps(&cuts, &pieces, 42.0 * mm, None, Unit::Inch),
+        [
+            "Cut 1 strip 9 in deep, from selvage to selvage; from it cut 1 column 8 in wide, cut into \
+             2 lengths of 3 in (each of these into 1 unit 5 in wide and 1 block A 3 in wide) and 1 \
+             unit of 3 in (trimmed to 5 in wide). Beside them 34 in by 9 in is left: keep it.",
+            "Cut each of the 2 blocks A, 3 in wide and 3 in long, across into 1 tile of 2 in and 1 \
+             length of 1 in (this one into 2 slips 1 in wide)."
+        ]
     );
 }
