@@ -7,13 +7,13 @@ use crate::buy::guillotine::{Cut, Order, Rect, Turn, guillotine};
 use crate::quilt::StraightPiece;
 
 /// The most pieces that are arranged anew at once.
-const MOST_PIECES: usize = 48;
+const MOST_PIECES: usize = 72;
 /// Groups of bands that are tried.
 const MOST_GROUPS: usize = 4;
 /// The share of the length that cutting in more than four stages has to save.
 const WORTH_BLOCKS: f64 = 0.01;
-/// Work of each walk of the search, and of the proof: a tenth of a second or so.
-const TRIES: u64 = 100_000;
+/// Work of each walk of the search, and of the proof: half a second for many kinds.
+const TRIES: u64 = 200_000;
 const PROOF: u64 = 100_000;
 
 /// Cuts bands anew where that is shorter: all of them where the pieces are few, else those
