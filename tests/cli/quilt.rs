@@ -473,3 +473,80 @@ fn bias_binding_is_cut_from_what_takes_less_length() {
         place.run(&["check", "out/plan.json"]).with_status(0);
     }
 }
+
+// Reckoned by hand: a field cut 41.5 cm is folded at 41.5 / 4 = 10.375 cm from its raw edge,
+// which is 9.625 cm from the seam 0.75 cm inside; a quarter of the finished 40 would be 10.
+#[test]
+fn creases_are_reckoned_from_raw_edges() {
+    let place = Place::new();
+    lay(&place, SKERRY);
+    let plan: serde_json::Value = serde_json::from_str(&place.read("out/plan.json")).unwrap();
+    let creases = plan["quilt"]["creases"].as_array().unwrap();
+    let at = |name: &str| {
+        let crease = creases.iter().find(|crease| crease["name"] == name);
+        crease.unwrap()["at"].as_f64().unwrap()
+    };
+    for (name, wanted) in [
+        ("left quarter crease", 96.25),
+        ("right quarter crease", 303.75),
+        ("level half crease", 200.0),
+    ] {
+        assert!((at(name) - wanted).abs() < 1e-9, "{name}: {}", at(name));
+    }
+    assert!(creases.iter().all(|crease| {
+        let fold = crease["fold"].as_str().unwrap();
+        fold.contains("raw") && !fold.contains("seam")
+    }));
+}
+
+#[test]
+fn the_order_of_work_tells_what_this_quilt_has() {
+    let order = |text: &str| {
+        let place = Place::new();
+        lay(&place, text);
+        let plan: serde_json::Value = serde_json::from_str(&place.read("out/plan.json")).unwrap();
+        let steps = plan["quilt"]["order"].as_array().unwrap().iter();
+        steps
+            .map(|step| step.as_str().unwrap().to_owned())
+            .collect::<Vec<_>>()
+    };
+    let harbour = order(crate::place::HARBOUR);
+    let at = |words: &str| {
+        let found = harbour.iter().position(|step| step.contains(words));
+        found.unwrap_or_else(|| panic!("{words}: {harbour:#?}"))
+    };
+    // The pebble is one piece over the seam between two units: it waits for that seam.
+    assert!(at("Join the units of quay") < at("pebble of each tide"));
+    assert!(at("spray of each tide") < at("Join the units of quay"));
+    assert!(
+        !harbour.iter().any(|step| step.contains("mitre")),
+        "{harbour:#?}"
+    );
+    let skerry = order(SKERRY);
+    assert!(
+        skerry.iter().any(|step| step.contains("mitre the corners")),
+        "{skerry:#?}"
+    );
+    assert!(
+        !skerry.iter().any(|step| step.contains("units")),
+        "{skerry:#?}"
+    );
+}
+
+/// What no place asks for is not bought without a word.
+#[test]
+fn a_motif_without_a_place_is_told_where_it_stands() {
+    let place = Place::new();
+    let at = SKERRY
+        .find("[[quilt.skerry.place]]\nmotif = \"buoy\"")
+        .unwrap();
+    let end = at + SKERRY[at..].find("\n\n").unwrap();
+    place.write("a.toml", format!("{}{}", &SKERRY[..at], &SKERRY[end..]));
+    let ran = place.run(&["lay", "a.toml", "--out", "out"]).with_status(1);
+    assert!(
+        ran.err.contains("[motif.buoy]") && ran.err.contains("a.toml:"),
+        "{}",
+        ran.err
+    );
+    assert_eq!(place.names(), ["a.toml"]);
+}

@@ -35,7 +35,7 @@ pub(crate) fn any_project(seed: u64) -> String {
             let spot = dice.whole(2, 5);
             let _ = writeln!(
                 text,
-                "[[quilt.q.place]]\nmotif = \"m{number}\"\nat = [{spot}, {spot}]"
+                "[[quilt.q.place]]\nmotif = \"m{number}\"\nat = [[{spot}, {spot}]]"
             );
         }
     }
@@ -53,7 +53,10 @@ fn any_cloth(text: &mut String, number: usize, kind: usize, dice: &mut Dice) {
     );
     if kind == 0 {
         let turns = dice.pick(&["[0]", "[0, 180]", "[0, 90, 180, 270]"]);
-        let _ = writeln!(text, "colour = \"#336699\"\nturns = {turns}");
+        let _ = writeln!(text, "colour = \"#336699\"");
+        if !one_way {
+            let _ = writeln!(text, "turns = {turns}");
+        }
         return;
     }
     let run = dice.pick(&["lengthwise", "crosswise"]);

@@ -4,6 +4,7 @@
 //! `STRIPELAY_FUZZ_CASES` is the number of files for the reader in a run of its own; a
 //! twentieth of them is laid, where the reader takes it.
 
+use crate::watch::alone;
 use std::fmt::Write as _;
 use std::panic::catch_unwind;
 use std::sync::mpsc::{RecvTimeoutError, channel};
@@ -17,8 +18,7 @@ const READ_CASES: u64 = 20_000;
 /// One case in so many is laid as well, where the reader takes it.
 const LAID_STEP: u64 = 20;
 /// What one file may take.
-// Five seconds of a free core; the tests beside this one share two.
-const TIME_LIMIT: Duration = Duration::from_secs(30);
+const TIME_LIMIT: Duration = Duration::from_secs(5);
 /// What the whole run may take of memory: cases are not kept, so one that takes more shows.
 const MEMORY_LIMIT_MB: u64 = 500;
 
@@ -281,6 +281,7 @@ fn run(
     cases: impl Iterator<Item = u64> + Send + 'static,
     one: fn(&str) -> Result<bool, String>,
 ) -> u64 {
+    let _alone = alone();
     let (send, receive) = channel();
     std::thread::spawn(move || {
         for case in cases {

@@ -1,6 +1,6 @@
 //! Cases on a thread of their own, watched for time and memory.
 
-use std::sync::mpsc;
+use std::sync::{Mutex, MutexGuard, PoisonError, mpsc};
 use std::time::Duration;
 use stripe_tests::dice::Dice;
 
@@ -30,9 +30,17 @@ fn held_kb() -> u64 {
     number.unwrap_or(0)
 }
 
+/// Nothing else of this program is timed while this is held: what is measured is not how
+/// the cores are shared.
+pub fn alone() -> MutexGuard<'static, ()> {
+    static TIMED: Mutex<()> = Mutex::new(());
+    TIMED.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
 /// Runs all cases; stops at the first that panics, hangs or eats memory. A panic inside of
 /// a case comes out as it is, below its number.
 pub fn watch(cases: usize, run: impl Fn(usize) + Send + 'static) {
+    let _alone = alone();
     let (ended, ends) = mpsc::channel();
     let began = std::time::Instant::now();
     let worker = std::thread::spawn(move || {

@@ -22,6 +22,10 @@ pub const BACKING_PANEL: &str = "backing panel";
 /// A panel that is narrower than its cloth.
 pub const NARROW_BACKING_PANEL: &str = "narrow backing panel";
 
+/// Seams narrower than this (mm) are no step to round a square to.
+const LEAST_STEP_MM: f64 = 1.0;
+const QUARTER_INCH_MM: f64 = 6.35;
+
 /// Squares and strips for triangles and diamonds, binding and backing; `width_of` tells a cloth's usable width (mm).
 /// A cloth too narrow for any of these gives no piece.
 pub fn sheets(quilt: &Quilt, layout: &Layout, width_of: impl Fn(&str) -> Option<f64>) -> Sheets {
@@ -95,9 +99,14 @@ fn binding_ways(
         bias: Some(strips),
         ..piece(name, strips.width_mm, strips.height_mm, 1, grain)
     };
-    // A quarter of an inch, or half a centimetre: what a ruler shows.
-    let square = bias_square(needed_mm, strip, seam_mm, seam_mm);
-    let wide = bias_width(needed_mm, cloth_mm, strip, seam_mm, seam_mm);
+    // The usual seam, a quarter of an inch or half a centimetre, is what a ruler shows.
+    let step = if seam_mm < LEAST_STEP_MM {
+        QUARTER_INCH_MM
+    } else {
+        seam_mm
+    };
+    let square = bias_square(needed_mm, strip, seam_mm, step);
+    let wide = bias_width(needed_mm, cloth_mm, strip, seam_mm, step);
     let mut ways = vec![vec![from("square for bias binding", square, Grain::Any)]];
     let wide = from("rectangle for bias binding", wide, Grain::Across);
     if square.width_mm > cloth_mm {

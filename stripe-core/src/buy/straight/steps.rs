@@ -276,7 +276,7 @@ impl<'a> Teller<'a> {
         }
         let each = if n == 1 { "" } else { "each " };
         format!(
-            ", {each}then trimmed from {} to {} long",
+            ", {each}trimmed from {} to {} long",
             self.mm(from_mm),
             self.mm(cell.along_mm)
         )

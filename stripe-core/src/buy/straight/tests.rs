@@ -393,8 +393,8 @@ fn columns_of_several_kinds_are_told_row_by_row() {
         [
             "Cut a length of 30 1/2 in; from it cut, along the selvages, 2 columns 9 in wide, each \
              cut into 3 units of 7 1/2 in and 2 lengths of 4 in (each of these into 2 tiles 4 in \
-             wide and 1 slip 1 in wide, then trimmed from 4 in to 3 in long), then 5 slips 1 in \
-             wide, each then trimmed from 30 1/2 in to 3 in long. Beside them 19 in by 30 1/2 in is \
+             wide and 1 slip 1 in wide, trimmed from 4 in to 3 in long), then 5 slips 1 in \
+             wide, each trimmed from 30 1/2 in to 3 in long. Beside them 19 in by 30 1/2 in is \
              left: keep it."
         ]
     );
