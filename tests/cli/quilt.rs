@@ -510,7 +510,7 @@ fn the_order_of_work_tells_what_this_quilt_has() {
             .map(|step| step.as_str().unwrap().to_owned())
             .collect::<Vec<_>>()
     };
-    let harbour = order(crate::place::HARBOUR);
+    let harbour = order(HARBOUR);
     let at = |words: &str| {
         let found = harbour.iter().position(|step| step.contains(words));
         found.unwrap_or_else(|| panic!("{words}: {harbour:#?}"))
