@@ -43,12 +43,13 @@ pub fn run(text: &str, seconds: f64, threads: usize, seed: u64) -> Result<String
             .map_err(|e| e.to_string())?;
         verify(&cutting, &rects, sheet.width)?;
         lines.push(format!(
-            "{:<16} {:>12} {:>10} {:>12} {:>8.4} {:>8.2} {:>7} {:>12}  yes",
+            "{:<16} {:>12} {:>10} {:>12} {:>8.4} {:>10} {:>8.2} {:>7} {:>12}  yes",
             sheet.name,
             cutting.length,
             if turn { "turned" } else { "as given" },
             format!("{} ({})", sheet.optimum, cutting.bound),
             cutting.length as f64 / sheet.optimum as f64,
+            "-",
             began.elapsed().as_secs_f64(),
             threads,
             "-",

@@ -82,7 +82,7 @@ impl Instance {
 
     /// Millimetres in the file's unit: inches where it is striped cloth, else
     /// such that the strip is a metre wide.
-    fn unit_mm(&self) -> f64 {
+    pub fn unit_mm(&self) -> f64 {
         match self.sort() {
             Sort::Locked => 25.4,
             _ => 1000.0 / self.width,

@@ -59,12 +59,13 @@ fn main() -> std::process::ExitCode {
     }
     if !flags.files.is_empty() {
         say(&format!(
-            "{:<16} {:>12} {:>10} {:>12} {:>8} {:>8} {:>7} {:>12}  verified",
+            "{:<16} {:>12} {:>10} {:>12} {:>8} {:>10} {:>8} {:>7} {:>12}  verified",
             "instance",
             "length",
             "density %",
             "reference",
             "ratio",
+            "by hand",
             "seconds",
             "threads",
             "moves/s"
@@ -147,12 +148,13 @@ fn run(file: &Path, flags: &Flags) -> Result<String, String> {
     }
     let stands = verdict.stands(instance.width);
     let line = format!(
-        "{:<16} {:>12.4} {:>10.3} {:>12} {:>8.4} {:>8.2} {:>7} {:>12.0}  {}",
+        "{:<16} {:>12.4} {:>10.3} {:>12} {:>8.4} {:>10.3} {:>8.2} {:>7} {:>12.0}  {}",
         instance.name,
         verdict.length,
         density,
         reference,
         ratio,
+        outcome.by_hand.length_mm / instance.unit_mm(),
         seconds,
         flags.threads,
         outcome.moves as f64 / seconds,
