@@ -125,9 +125,9 @@ fn worst(piece: &Piece, making: &Making) -> (f64, f64) {
 /// A motif of one to three layers, as they come: fans, discs, rings, drawn stars.
 fn any_motif(dice: &mut Dice) -> (Motif, Making) {
     let making = Making {
-        turn_mm: dice.pick(&[3.0, 4.7625, 6.35]),
+        turn_under_mm: dice.pick(&[3.0, 4.7625, 6.35]),
         seam_mm: dice.pick(&[4.7625, 6.35, 7.5]),
-        under_mm: dice.pick(&[0.0, 0.0, 3.0, 6.35]),
+        tuck_under_mm: dice.pick(&[0.0, 0.0, 3.0, 6.35]),
         ..sample::MAKING
     };
     let parts = (0..dice.whole(1, 3))
@@ -135,8 +135,8 @@ fn any_motif(dice: &mut Dice) -> (Motif, Making) {
             let mut part = sample::part(any_fan(dice));
             part.name = format!("layer {layer}");
             part.turn_deg = dice.pick(&[0.0, 22.5, 45.0]);
-            part.meet = dice.pick(&[Meet::Seam, Meet::Butted, Meet::Lapped]);
-            part.ends = dice.pick(&[Ends::Seam, Ends::Turned]);
+            part.meet = dice.pick(&[Meet::Seam, Meet::BothTurnedUnder, Meet::OneOverOther]);
+            part.ends = dice.pick(&[Ends::Seam, Ends::TurnedUnder]);
             if let Form::Fan(fan) = &mut part.form {
                 // Small enough to lie on what is below, sometimes by a hair.
                 let share = [1.0, 0.6, 0.3][layer];

@@ -116,6 +116,6 @@ fn one_file_names_a_solver() {
 
 #[test]
 fn imports_are_found() {
-    let code = "use crate::{cloth, lay::Job};\nlet a = crate::num::wrap(1.0);\nuse crate::shape::{Point, dot};";
-    assert_eq!(named(code), ["cloth", "lay", "num", "shape"]);
+    let code = "use crate::{fabric, lay::Job};\nlet a = crate::num::wrap(1.0);\nuse crate::shape::{Point, dot};";
+    assert_eq!(named(code), ["fabric", "lay", "num", "shape"]);
 }

@@ -100,7 +100,7 @@ fn random_pieces(seed: u64) -> (Vec<StraightPiece>, f64) {
         };
         StraightPiece {
             name: format!("unit {kind}"),
-            cloth: "plain".into(),
+            fabric: "plain".into(),
             length_mm: length.max(width) as f64,
             width_mm: length.min(width) as f64,
             count,

@@ -171,11 +171,11 @@ fn motif_outlines() {
 #[test]
 fn turned_edges_grow_and_covered_edges_are_flush() {
     let making = Making {
-        turn_mm: 25.4 / 8.0,
+        turn_under_mm: 25.4 / 8.0,
         ..MAKING
     };
     let disc = |rim| Part {
-        meet: Meet::Butted,
+        meet: Meet::BothTurnedUnder,
         ..part(360.0, 1, 0.0, rim)
     };
     let ring = part(360.0, 1, 1.0, 3.0);

@@ -1,4 +1,4 @@
-//! What can meet and what cannot: the example projects of every course and lock, and
+//! What can meet and what cannot: the example projects of every stripes and lock, and
 //! the rules of wedge fans as they are derived in the project's table of trade facts.
 
 #![allow(
@@ -7,13 +7,13 @@
 )]
 
 use stripe_core::check::check;
-use stripe_core::cloth::{Cloth, Run, Stripe};
+use stripe_core::fabric::{Fabric, Run, Stripe};
 use stripe_core::lay::{Control, Effort};
 use stripe_core::matching::{Exactness, Turned, exactness, part_frames};
-use stripe_core::motif::{Course, Fan, Motif, Part, assemble};
+use stripe_core::motif::{Fan, Motif, Part, PartStripes, assemble};
 use stripe_core::plan::{Plan, Recipe, make};
 use stripe_core::project::Project;
-use stripe_tests::sample::{MAKING, bands, cloth, part};
+use stripe_tests::sample::{MAKING, bands, fabric, part};
 
 fn plan(text: &str) -> Plan {
     let project = Project::read(text).unwrap();
@@ -53,8 +53,8 @@ fn plaids_and_printed_figures_are_locked_both_ways() {
         let mut sound = plan(text);
         assert!(check(&sound).is_empty());
         // The repeat along the stripes is checked: 1 mm along is a fault now.
-        let moved = &mut sound.cloths[0].placements[0];
-        moved.to_cloth.dy += 1.0;
+        let moved = &mut sound.fabrics[0].placements[0];
+        moved.to_fabric.dy += 1.0;
         let label = moved.label.clone();
         let found = check(&sound);
         assert!(
@@ -69,7 +69,7 @@ fn plaids_and_printed_figures_are_locked_both_ways() {
 #[test]
 fn rays_cannot_be_had_on_a_plaid() {
     let text = include_str!("../data/galley/galley.toml")
-        .replace("offset_along", "course = \"rays\"\noffset_along");
+        .replace("offset_along", "stripes = \"rays\"\noffset_along");
     let project = Project::read(&text);
     let refused = match project {
         Err(_) => true,
@@ -86,16 +86,16 @@ fn rays_cannot_be_had_on_a_plaid() {
     assert!(refused);
 }
 
-/// An unbalanced stripe on the sample cloth.
-fn unbalanced() -> (Cloth, Stripe) {
+/// An unbalanced stripe on the sample fabric.
+fn unbalanced() -> (Fabric, Stripe) {
     let widths = [(11.0, 0), (7.0, 1), (16.0, 2)];
     let stripe = Stripe::try_new(Run::Lengthwise, 0.0, 0.0, bands(&widths)).unwrap();
-    (cloth(stripe.clone()), stripe)
+    (fabric(stripe.clone()), stripe)
 }
 
-fn fan(wedges: usize, course: Course) -> Part {
+fn fan(wedges: usize, stripes: PartStripes) -> Part {
     Part {
-        course,
+        stripes,
         phase_mm: Some(3.0),
         ..part(Fan {
             from_deg: 0.0,
@@ -111,20 +111,20 @@ fn fan(wedges: usize, course: Course) -> Part {
 /// G-21, G-23, G-25 (own derivation, confirmed there by random points): identical wedges
 /// with `rings` meet at every seam; `rays` meet if every other wedge is turned about.
 #[test]
-fn courses_meet_on_an_unbalanced_stripe_for_every_even_count() {
-    let (cloth, stripe) = unbalanced();
+fn stripes_meet_on_an_unbalanced_stripe_for_every_even_count() {
+    let (fabric, stripe) = unbalanced();
     for wedges in 2..=24 {
         let motif = |part: &Part| Motif {
             name: "m".to_owned(),
             copies: 1,
             parts: vec![part.clone()],
         };
-        let rings = fan(wedges, Course::Rings { radius_mm: 100.0 });
+        let rings = fan(wedges, PartStripes::Rings { radius_mm: 100.0 });
         let made = assemble(&motif(&rings), &MAKING).unwrap();
-        let found = part_frames(&rings, 0, &made, &cloth, &stripe, 0.0);
+        let found = part_frames(&rings, 0, &made, &fabric, &stripe, 0.0);
         assert!(found.worst.step_mm < 1e-9, "rings, {wedges}");
-        let rays = fan(wedges, Course::Rays);
-        let found = part_frames(&rays, 0, &made, &cloth, &stripe, 0.0);
+        let rays = fan(wedges, PartStripes::Rays);
+        let found = part_frames(&rays, 0, &made, &fabric, &stripe, 0.0);
         assert_eq!(found.turned, Turned::Alternate);
         let meets = found.worst.step_mm < 1e-9;
         assert_eq!(meets, wedges % 2 == 0, "rays, {wedges}");
@@ -132,16 +132,16 @@ fn courses_meet_on_an_unbalanced_stripe_for_every_even_count() {
     }
 }
 
-fn exact(wedges: usize, course: Course) -> Exactness {
-    let (cloth, stripe) = unbalanced();
-    let part = fan(wedges, course);
+fn exact(wedges: usize, stripes: PartStripes) -> Exactness {
+    let (fabric, stripe) = unbalanced();
+    let part = fan(wedges, stripes);
     let motif = Motif {
         name: "m".to_owned(),
         copies: 1,
         parts: vec![part.clone()],
     };
     let made = assemble(&motif, &MAKING).unwrap();
-    let found = part_frames(&part, 0, &made, &cloth, &stripe, 0.0);
+    let found = part_frames(&part, 0, &made, &fabric, &stripe, 0.0);
     exactness(&found.frames, 0, 0, &made)
 }
 
@@ -151,12 +151,12 @@ fn exact(wedges: usize, course: Course) -> Exactness {
 #[test]
 fn steps_of_a_tilted_wedge() {
     for (wedges, step_in) in [(24, 0.017), (16, 0.026), (12, 0.035), (8, 0.052)] {
-        let rings = exact(wedges, Course::Rings { radius_mm: 100.0 }).tilted_mm / 25.4;
+        let rings = exact(wedges, PartStripes::Rings { radius_mm: 100.0 }).tilted_mm / 25.4;
         assert!(
             rings > step_in - 5e-4 && rings < step_in + 0.003,
             "{wedges}: {rings}"
         );
-        let rays = exact(wedges, Course::Rays).tilted_mm / 25.4;
+        let rays = exact(wedges, PartStripes::Rays).tilted_mm / 25.4;
         assert!(rays > 0.125 && rays < 0.142, "{wedges}: {rays}");
     }
 }
@@ -168,15 +168,15 @@ fn steps_of_a_tilted_wedge() {
 fn steps_of_skew_and_of_a_slide() {
     for wedges in [8, 12, 16, 24] {
         let half = std::f64::consts::PI / wedges as f64;
-        let found = exact(wedges, Course::Rings { radius_mm: 100.0 });
+        let found = exact(wedges, PartStripes::Rings { radius_mm: 100.0 });
         let phi = 0.01_f64.atan();
         let want = 2.0 * 8.0 * 25.4 * half.sin() * phi.sin();
         assert!((found.skewed_mm - want).abs() < 1e-6 * want, "{wedges}");
     }
-    let slid = exact(16, Course::Rings { radius_mm: 100.0 }).slid_mm;
+    let slid = exact(16, PartStripes::Rings { radius_mm: 100.0 }).slid_mm;
     let along_seam = 2.0 * slid / 25.4 / (11.25_f64).to_radians().cos();
     assert!((along_seam - 0.0637).abs() < 5e-5, "{along_seam}");
     // One frame for all: skew tilts every piece alike, and they still meet.
-    let through = exact(8, Course::Through { normal_deg: 20.0 });
+    let through = exact(8, PartStripes::Through { normal_deg: 20.0 });
     assert!(through.skewed_mm < 1e-9);
 }

@@ -1,6 +1,6 @@
-//! The strongest check of all: render the cloth, cut every piece out of the picture by
+//! The strongest check of all: render the fabric, cut every piece out of the picture by
 //! its placement, put the motif together from these pixels, and compare it with the
-//! stripes that the course promises. What is promised is worked out here anew.
+//! stripes that the stripes promises. What is promised is worked out here anew.
 
 #![allow(
     clippy::unwrap_used,
@@ -9,14 +9,14 @@
 
 use geo::{Contains, Distance, Euclidean};
 use image::{Rgb, RgbImage};
-use stripe_core::cloth::{Band, Cloth, Faces, Run, Stripe};
+use stripe_core::fabric::{Band, Fabric, Faces, Run, Stripe};
 use stripe_core::lay::{Control, Effort};
-use stripe_core::motif::{Copies, Course, Ends, Fan, Form, Meet, Part};
-use stripe_core::plan::{ClothPlan, Placement, Plan, Recipe, make};
+use stripe_core::motif::{Copies, Ends, Fan, Form, Meet, Part, PartStripes};
+use stripe_core::plan::{FabricPlan, Placement, Plan, Recipe, make};
 use stripe_core::shape::point;
 use stripe_core::shape::ring::{edges, extent, rings};
 use stripe_tests::dice::Dice;
-use stripe_tests::sample::{any_fan, any_stripe, cloth, part, project};
+use stripe_tests::sample::{any_fan, any_stripe, fabric, part, project};
 
 const PIXELS_PER_MM: f64 = 2.0;
 /// A pixel's colour is that of its middle: half a diagonal away at most.
@@ -39,8 +39,8 @@ fn direction(deg: f64) -> (f64, f64) {
     (deg.to_radians().cos(), deg.to_radians().sin())
 }
 
-/// The cloth as a picture, y upward turned to rows downward.
-fn render(plan: &ClothPlan, stripe: &Stripe) -> RgbImage {
+/// The fabric as a picture, y upward turned to rows downward.
+fn render(plan: &FabricPlan, stripe: &Stripe) -> RgbImage {
     let square = if stripe.run() == Run::Lengthwise {
         0.0
     } else {
@@ -57,7 +57,7 @@ fn render(plan: &ClothPlan, stripe: &Stripe) -> RgbImage {
     })
 }
 
-/// The phase that the course promises at a motif point, for the wedge of a piece.
+/// The phase that the stripes promises at a motif point, for the wedge of a piece.
 fn promised(part: &Part, wedge: usize, turned: bool, offset: f64, x: f64, y: f64) -> f64 {
     let Form::Fan(Fan {
         from_deg,
@@ -73,17 +73,17 @@ fn promised(part: &Part, wedge: usize, turned: bool, offset: f64, x: f64, y: f64
     } else {
         from_deg + part.turn_deg + sweep_deg / *wedges as f64 * (wedge as f64 + 0.5)
     };
-    match part.course {
-        Course::Through { normal_deg } => {
+    match part.stripes {
+        PartStripes::Through { normal_deg } => {
             let (mx, my) = direction(normal_deg);
             mx * x + my * y + offset
         }
-        Course::Rays => {
+        PartStripes::Rays => {
             let (mx, my) = direction(axis - 90.0);
             let beside = mx * x + my * y;
             offset + if turned { -beside } else { beside }
         }
-        Course::Rings { radius_mm } => {
+        PartStripes::Rings { radius_mm } => {
             let (mx, my) = direction(axis);
             mx * x + my * y - radius_mm + offset
         }
@@ -103,19 +103,19 @@ fn wedge_of(placement: &Placement, part: &Part) -> usize {
 /// Pixels compared, pixels wrong.
 fn compare(
     plan: &Plan,
-    cloth: &Cloth,
+    fabric: &Fabric,
     part: &Part,
     turned: impl Fn(usize) -> bool,
 ) -> (usize, usize) {
-    let laid = &plan.cloths[0];
-    let stripe = cloth.stripe().unwrap();
+    let laid = &plan.fabrics[0];
+    let stripe = fabric.stripe().unwrap();
     let picture = render(laid, stripe);
     let (mut seen, mut wrong) = (0, 0);
     for placement in &laid.placements {
         let wedge = wedge_of(placement, part);
         let finished = placement.finished_region();
         let (low, high) = extent(rings(&finished).flatten().copied());
-        let to = placement.to_cloth;
+        let to = placement.to_fabric;
         let (cos, sin) = direction(to.rotate_deg);
         let steps = |from: f64, to: f64| {
             (0..)
@@ -149,7 +149,7 @@ fn compare(
     (seen, wrong)
 }
 
-fn plan_of(cloth: &Cloth, part: &Part, copies: usize, seed: u64) -> Plan {
+fn plan_of(fabric: &Fabric, part: &Part, copies: usize, seed: u64) -> Plan {
     let recipe = Recipe {
         effort: Effort {
             seed,
@@ -161,39 +161,39 @@ fn plan_of(cloth: &Cloth, part: &Part, copies: usize, seed: u64) -> Plan {
         project_digest: "",
     };
     make(
-        &project(cloth.clone(), part.clone(), copies),
+        &project(fabric.clone(), part.clone(), copies),
         &recipe,
         &Control::default(),
     )
-    .unwrap_or_else(|fault| panic!("seed {seed}: {fault}\n{cloth:?}\n{part:?}"))
+    .unwrap_or_else(|fault| panic!("seed {seed}: {fault}\n{fabric:?}\n{part:?}"))
 }
 
-/// 240 random projects: three courses, both faces, leaning and crosswise cloth, half
+/// 240 random projects: three stripes, both faces, leaning and crosswise fabric, half
 /// turns, free, fixed and own offsets. No pixel away from an edge has the wrong band.
 #[test]
-fn finished_motifs_show_what_their_course_promises() {
+fn finished_motifs_show_what_their_stripes_promise() {
     let mut dice = Dice::new(2026);
     let (mut mirrored, mut about, mut pixels) = (0, 0, 0);
     for case in 0..240 {
         let stripe = any_stripe(&mut dice);
         let repeat = stripe.repeat_mm();
         let mirrors = stripe.mirror_lines();
-        let mut cloth = cloth(stripe);
-        cloth.faces = dice.pick(&[Faces::Both, Faces::RightSide]);
-        cloth.one_way = dice.once_in(4);
+        let mut fabric = fabric(stripe);
+        fabric.faces = dice.pick(&[Faces::Both, Faces::RightSide]);
+        fabric.one_way = dice.once_in(4);
         let mut part = part(any_fan(&mut dice));
         let Form::Fan(fan) = &part.form else {
             unreachable!()
         };
         part.turn_deg = dice.pick(&[0.0, 11.25, 33.0]);
-        part.meet = dice.pick(&[Meet::Seam, Meet::Butted, Meet::Lapped]);
-        part.ends = dice.pick(&[Ends::Seam, Ends::Turned]);
-        part.course = match case % 3 {
-            0 => Course::Through {
+        part.meet = dice.pick(&[Meet::Seam, Meet::BothTurnedUnder, Meet::OneOverOther]);
+        part.ends = dice.pick(&[Ends::Seam, Ends::TurnedUnder]);
+        part.stripes = match case % 3 {
+            0 => PartStripes::Through {
                 normal_deg: dice.real(0.0, 360.0),
             },
-            1 => Course::Rays,
-            _ => Course::Rings {
+            1 => PartStripes::Rays,
+            _ => PartStripes::Rings {
                 radius_mm: dice.real(0.0, fan.rim_mm),
             },
         };
@@ -203,19 +203,19 @@ fn finished_motifs_show_what_their_course_promises() {
         }
         // What the library chooses where it has a choice, by the rule alone: rays on
         // a mirror line need no turning about; else every other wedge is turned,
-        // where the cloth and the count allow it.
+        // where the fabric and the count allow it.
         let odd_circle = fan.is_whole_circle() && fan.wedges % 2 == 1 && fan.wedges > 1;
         let alternate =
-            part.course == Course::Rays && fan.wedges > 1 && !odd_circle && !cloth.one_way;
-        if part.course == Course::Rays && fan.wedges > 1 && !alternate {
+            part.stripes == PartStripes::Rays && fan.wedges > 1 && !odd_circle && !fabric.one_way;
+        if part.stripes == PartStripes::Rays && fan.wedges > 1 && !alternate {
             continue;
         }
-        let plan = plan_of(&cloth, &part, 2, case);
+        let plan = plan_of(&fabric, &part, 2, case);
         let turned = |wedge: usize| alternate && wedge % 2 == 1;
-        let (seen, wrong) = compare(&plan, &cloth, &part, turned);
+        let (seen, wrong) = compare(&plan, &fabric, &part, turned);
         assert_eq!(
             wrong, 0,
-            "case {case}: {wrong} of {seen} pixels\n{cloth:?}\n{part:?}"
+            "case {case}: {wrong} of {seen} pixels\n{fabric:?}\n{part:?}"
         );
         assert!(
             plan.joints.iter().all(|j| j.step <= 0.01),
@@ -224,18 +224,18 @@ fn finished_motifs_show_what_their_course_promises() {
         );
         pixels += seen;
         let natural = |p: &&Placement| {
-            let n = cloth.stripe().unwrap().normal_rad().to_degrees();
-            let turn = n - p.normal_deg.unwrap() - p.to_cloth.rotate_deg;
-            !p.to_cloth.mirror && (turn.rem_euclid(360.0) - 180.0).abs() < 1.0
+            let n = fabric.stripe().unwrap().normal_rad().to_degrees();
+            let turn = n - p.normal_deg.unwrap() - p.to_fabric.rotate_deg;
+            !p.to_fabric.mirror && (turn.rem_euclid(360.0) - 180.0).abs() < 1.0
         };
-        let placements = &plan.cloths[0].placements;
-        mirrored += placements.iter().filter(|p| p.to_cloth.mirror).count();
+        let placements = &plan.fabrics[0].placements;
+        mirrored += placements.iter().filter(|p| p.to_fabric.mirror).count();
         about += placements.iter().filter(natural).count();
         if mirrors.is_empty() {
             assert_eq!(placements.iter().filter(natural).count(), 0, "case {case}");
         }
     }
     assert!(pixels > 100_000, "only {pixels} pixels were compared");
-    assert!(mirrored > 20, "only {mirrored} pieces lie face down");
+    assert!(mirrored > 20, "only {mirrored} pieces lie wrong side up");
     assert!(about > 20, "only {about} pieces lie turned about");
 }

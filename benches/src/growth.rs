@@ -1,4 +1,4 @@
-//! How time grows with the number of pieces: random combs on striped cloth.
+//! How time grows with the number of pieces: random combs on striped fabric.
 
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::{Duration, Instant};
@@ -70,7 +70,7 @@ fn peak_mb() -> f64 {
 pub fn growth(seconds: f64, seed: u64, threads: usize, say: &dyn Fn(&str)) -> Result<(), String> {
     say(&format!(
         "{:>7} {:>14} {:>9} {:>14} {:>12} {:>10}",
-        "pieces", "first lay s", "exponent", "length mm", "moves/s", "memory MB"
+        "pieces", "first layout s", "exponent", "length mm", "moves/s", "memory MB"
     ));
     let mut before: Option<(f64, f64)> = None;
     for n in [50, 100, 200, 400, 800, 1600] {

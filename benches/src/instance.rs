@@ -2,7 +2,7 @@
 
 use geo::{Coord, LineString, Polygon};
 use serde::Deserialize;
-use stripe_core::lay::{Item, Job, Kind, Lay, Lock, Pose, Shape, Window};
+use stripe_core::lay::{Item, Job, Kind, Layout, Lock, Pose, Shape, Window};
 
 /// An instance file as it stands.
 #[derive(Debug, Clone, Deserialize)]
@@ -44,9 +44,9 @@ pub struct Piece {
 /// Which kind of instance a file holds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Sort {
-    /// Striped cloth.
+    /// Striped fabric.
     Locked,
-    /// Plain cloth.
+    /// Plain fabric.
     Irregular,
     /// Straight cuts.
     Guillotine,
@@ -80,7 +80,7 @@ impl Instance {
         }
     }
 
-    /// Millimetres in the file's unit: inches where it is striped cloth, else
+    /// Millimetres in the file's unit: inches where it is striped fabric, else
     /// such that the strip is a metre wide.
     pub fn unit_mm(&self) -> f64 {
         match self.sort() {
@@ -114,7 +114,7 @@ impl Instance {
             .unwrap_or_else(|| vec![0.0])
     }
 
-    /// The instance as a job for the lay. Locked instances have x across the
+    /// The instance as a job for the layout. Locked instances have x across the
     /// stripes; irregular ones have y across the strip.
     ///
     /// With `own`, every piece of a locked instance has an offset of its own.
@@ -189,8 +189,8 @@ impl Instance {
         Polygon::new(LineString(ring.collect()), Vec::new())
     }
 
-    /// Where a lay puts the pieces, in the file's frame.
-    pub fn placed(&self, job: &Job, lay: &Lay) -> Vec<Placed> {
+    /// Where a layout puts the pieces, in the file's frame.
+    pub fn placed(&self, job: &Job, lay: &Layout) -> Vec<Placed> {
         let unit = self.unit_mm();
         job.items
             .iter()

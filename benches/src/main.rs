@@ -1,5 +1,5 @@
 //! Speed and quality, measured beside references: one table, one line an
-//! instance, each lay verified by polygon Booleans.
+//! instance, each layout verified by polygon Booleans.
 
 mod growth;
 mod guillotine;
@@ -14,7 +14,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::{Duration, Instant};
 use stripe_core::lay::{self, Control, Effort};
 
-/// Lays benchmark instances and prints how good the lays are.
+/// Lays benchmark instances and prints how good the layouts are.
 #[derive(Debug, Parser)]
 struct Flags {
     /// Seconds for each instance.
@@ -26,7 +26,7 @@ struct Flags {
     /// Where chance begins.
     #[arg(long, default_value_t = 1)]
     seed: u64,
-    /// Write each lay beside its instance as NAME.lay.json, or into a folder.
+    /// Write each layout beside its instance as NAME.lay.json, or into a folder.
     #[arg(long, value_name = "DIR", num_args = 0..=1, default_missing_value = "")]
     write: Option<PathBuf>,
     /// Give every piece of a locked instance an offset of its own.
@@ -115,7 +115,7 @@ fn run(file: &Path, flags: &Flags) -> Result<String, String> {
         let (tell, told) = std::sync::mpsc::channel::<()>();
         let stop = &stop;
         scope.spawn(move || {
-            // Ends at once when the lay does.
+            // Ends at once when the layout does.
             let _ = told.recv_timeout(Duration::from_secs_f64(flags.seconds));
             stop.store(true, Ordering::Relaxed);
         });
@@ -163,7 +163,7 @@ fn run(file: &Path, flags: &Flags) -> Result<String, String> {
     if stands {
         Ok(line)
     } else {
-        Err(format!("{line}\n  the lay does not stand: {verdict:?}"))
+        Err(format!("{line}\n  the layout does not stand: {verdict:?}"))
     }
 }
 

@@ -4,7 +4,7 @@
 use crate::instance::{Instance, Placed, Sort};
 use geo::{Area, BooleanOps, BoundingRect};
 
-/// What a lay really is, measured on the instance's own outlines.
+/// What a layout really is, measured on the instance's own outlines.
 #[derive(Debug, Clone, Copy)]
 pub struct Verdict {
     /// Extent along the strip, from the first piece to the last (file's unit).
@@ -20,7 +20,7 @@ pub struct Verdict {
 }
 
 impl Verdict {
-    /// Whether the lay stands: overlaps of less than a millionth of the area and
+    /// Whether the layout stands: overlaps of less than a millionth of the area and
     /// departures of less than a millionth of the width are rounding.
     pub fn stands(&self, width: f64) -> bool {
         self.overlap < 1e-6
@@ -30,7 +30,7 @@ impl Verdict {
     }
 }
 
-/// Measures a lay.
+/// Measures a layout.
 pub fn verify(instance: &Instance, placed: &[Placed]) -> Verdict {
     let outlines: Vec<_> = placed.iter().map(|p| instance.outline(p)).collect();
     let boxes: Vec<_> = outlines.iter().filter_map(|o| o.bounding_rect()).collect();

@@ -5,8 +5,8 @@ use std::path::PathBuf;
 use stripe_core::draw::{Method, Paper};
 use stripe_core::lay::Effort;
 
-/// Plans how to cut appliqué motifs from striped cloth so that the stripes run on
-/// from wedge to wedge, on as little cloth as can be.
+/// Plans how to cut appliqué motifs from striped fabric so that the stripes run on
+/// from wedge to wedge, on as little fabric as can be.
 #[derive(Debug, Parser)]
 #[command(name = "stripelay", version, max_term_width = 100)]
 #[command(
@@ -22,10 +22,10 @@ pub(crate) enum Command {
     /// Start a project that runs as it is, every field explained
     New(NewArgs),
     /// Plan a project, check the plan, and write plan, map, pictures and cut list
-    Lay(LayArgs),
+    Layout(LayArgs),
     /// Plan the same project under several choices and compare what they cost
-    Weigh(WeighArgs),
-    /// Check a plan by itself: every piece there, on the cloth, clear, in phase
+    Compare(CompareArgs),
+    /// Check a plan by itself: every piece there, on the fabric, clear, in phase
     Check(CheckArgs),
     /// Draw again from a plan
     Draw(DrawArgs),
@@ -51,10 +51,10 @@ pub(crate) struct SearchArgs {
         allow_negative_numbers = true
     )]
     pub(crate) seed: u64,
-    /// Stop searching after so many seconds and keep the best lay
+    /// Stop searching after so many seconds and keep the best layout
     #[arg(long, value_parser = seconds, value_name = "S")]
     pub(crate) seconds: Option<f64>,
-    /// How many processor threads to use (usual: all)
+    /// How many processor threads to use (default: all)
     #[arg(long, value_parser = clap::value_parser!(u16).range(1..=1024), value_name = "N")]
     pub(crate) threads: Option<u16>,
 }
@@ -66,10 +66,10 @@ pub(crate) struct LayArgs {
     /// The folder to write into: new or empty
     #[arg(long, value_name = "DIR")]
     pub(crate) out: PathBuf,
-    /// How long to search for a shorter lay
+    /// How long to search for a shorter layout
     #[arg(long, value_enum, default_value_t = EffortArg::Steady)]
     pub(crate) effort: EffortArg,
-    /// Which size of the pattern to plan, by its name in the file (usual: the first)
+    /// Which size of the pattern to plan, by its name in the file (default: the first)
     #[arg(long, value_name = "NAME")]
     pub(crate) size: Option<String>,
     #[command(flatten)]
@@ -83,28 +83,28 @@ pub(crate) struct LayArgs {
 }
 
 #[derive(Debug, ClapArgs)]
-pub(crate) struct WeighArgs {
+pub(crate) struct CompareArgs {
     /// The project file (TOML)
     pub(crate) project: PathBuf,
-    /// Usable widths of a cloth, for example deck=42in,44in; once for each cloth
-    #[arg(long, value_name = "CLOTH=WIDTH,..")]
+    /// Usable widths of a fabric, for example deck=42in,44in; once for each fabric
+    #[arg(long, value_name = "FABRIC=WIDTH,..")]
     pub(crate) width: Vec<String>,
     /// By how much a stripe may miss, for example 0,1/32in
-    #[arg(long = "match", value_name = "LENGTH,..")]
+    #[arg(long = "stripe-tolerance", value_name = "LENGTH,..")]
     pub(crate) tolerance: Option<String>,
     /// Copies alike, or each with its own offset; parts with a fixed offset keep it
     #[arg(long, value_enum, value_delimiter = ',')]
     pub(crate) copies: Vec<CopiesArg>,
-    /// Whether pieces may be turned about where their cloth allows it
+    /// Whether pieces may be turned about where their fabric allows it
     #[arg(long, value_enum, value_delimiter = ',')]
-    pub(crate) turning: Vec<TurningArg>,
+    pub(crate) may_rotate: Vec<MayRotateArg>,
     /// Sizes of the pattern, by their names in the file
     #[arg(long, value_delimiter = ',', value_name = "NAME,..")]
     pub(crate) size: Vec<String>,
     /// Write table, JSON and chart into this folder too: new or empty
     #[arg(long, value_name = "DIR")]
     pub(crate) out: Option<PathBuf>,
-    /// How long to search for a shorter lay of each choice
+    /// How long to search for a shorter layout of each choice
     #[arg(long, value_enum, default_value_t = EffortArg::Quick)]
     pub(crate) effort: EffortArg,
     #[command(flatten)]
@@ -128,8 +128,8 @@ pub(crate) enum CopiesArg {
 
 /// Whether pieces may be turned about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub(crate) enum TurningArg {
-    /// As each cloth allows
+pub(crate) enum MayRotateArg {
+    /// As each fabric allows
     Yes,
     /// Every piece as it is drawn
     No,
@@ -151,14 +151,14 @@ pub(crate) struct DrawArgs {
     pub(crate) what: Drawing,
     /// The plan (plan.json)
     pub(crate) plan: PathBuf,
-    /// The folder to write into (usual: the plan's own)
+    /// The folder to write into (default: the plan's own)
     #[arg(long, value_name = "DIR")]
     pub(crate) out: Option<PathBuf>,
-    /// The paper of maps and templates (usual: Letter for inches, A4 for metric)
+    /// The paper of maps and templates (default: Letter for inches, A4 for metric)
     #[arg(long, value_enum, value_name = "PAPER")]
     pub(crate) paper: Option<PaperArg>,
     /// How you use templates: it decides whether they are drawn mirrored
-    /// (usual: paper-on-face)
+    /// (default: paper-on-face)
     #[arg(long, value_enum, value_name = "METHOD")]
     pub(crate) method: Option<MethodArg>,
     /// Write over files of the same names
@@ -169,14 +169,14 @@ pub(crate) struct DrawArgs {
 /// What can be drawn from a plan.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub(crate) enum Drawing {
-    /// Each cloth with its pieces, to cut from
+    /// Each fabric with its pieces, to cut from
     Map,
     /// Each motif as it will look when sewn
-    Fan,
+    Motif,
     /// The whole quilt as it will look when sewn
     Quilt,
     /// Where each motif goes: seams, creases, centres
-    Placing,
+    Placement,
     /// Templates at true size: sheets to print, and lines for cutting machines
     Templates,
     /// One page for the table: what to buy, maps, cut list, and a try-out of the stripe
@@ -208,11 +208,11 @@ impl PaperArg {
 /// What is done with templates.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub(crate) enum MethodArg {
-    /// Paper ironed or pinned on the face of the cloth
+    /// Paper ironed or pinned on the face of the fabric
     PaperOnFace,
     /// Paper on the back, edges pressed over it with starch or glue
     PaperOnBack,
-    /// Paper on the back, its drawing against the cloth, edges ironed onto it
+    /// Paper on the back, its drawing against the fabric, edges ironed onto it
     PaperFacingBack,
     /// A firm template traced on the face
     TracedOnFace,
@@ -222,7 +222,7 @@ pub(crate) enum MethodArg {
     FusibleOnBack,
     /// Besides the templates, each whole motif as an overlay to lay above the work
     OverlayOnTop,
-    /// Besides the templates, each whole motif to be drawn on the back of the ground
+    /// Besides the templates, each whole motif to be drawn on the back of the background
     DrawnBehind,
 }
 
@@ -249,7 +249,7 @@ pub(crate) enum EffortArg {
     Quick,
     /// A few seconds
     Steady,
-    /// About a minute, for dear cloth
+    /// About a minute, for dear fabric
     Patient,
 }
 

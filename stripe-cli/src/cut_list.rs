@@ -1,4 +1,4 @@
-//! The cut list: every piece, and where its reference mark lies on the cloth.
+//! The cut list: every piece, and where its reference mark lies on the fabric.
 
 use crate::lists::{Cell, List};
 use crate::table::fixed;
@@ -6,7 +6,7 @@ use stripe_core::draw::turn_deg;
 use stripe_core::length::{Length, Unit};
 use stripe_core::plan::Plan;
 
-/// The list as CSV, one piece a line, in the order of cutting: cloth by cloth, from the
+/// The list as CSV, one piece a line, in the order of cutting: fabric by fabric, from the
 /// cut end on.
 pub(crate) fn csv(plan: &Plan) -> Vec<u8> {
     let unit = unit_of(plan);
@@ -16,7 +16,7 @@ pub(crate) fn csv(plan: &Plan) -> Vec<u8> {
         "motif",
         "copy",
         "piece",
-        "cloth",
+        "fabric",
         "mark from left selvage",
         "mark from cut end",
         "mark from left selvage (mm)",
@@ -24,26 +24,26 @@ pub(crate) fn csv(plan: &Plan) -> Vec<u8> {
         "turn (degrees)",
         "face",
     ]);
-    for cloth in &plan.cloths {
-        let mut pieces: Vec<_> = cloth.placements.iter().collect();
+    for fabric in &plan.fabrics {
+        let mut pieces: Vec<_> = fabric.placements.iter().collect();
         pieces.sort_by(|a, b| {
-            let (a_mark, b_mark) = (a.mark_on_cloth(), b.mark_on_cloth());
+            let (a_mark, b_mark) = (a.mark_on_fabric(), b.mark_on_fabric());
             (a_mark.y.total_cmp(&b_mark.y)).then(a_mark.x.total_cmp(&b_mark.x))
         });
         for piece in pieces {
-            let mark = piece.mark_on_cloth();
-            let face = if piece.to_cloth.mirror { "down" } else { "up" };
+            let mark = piece.mark_on_fabric();
+            let face = if piece.to_fabric.mirror { "down" } else { "up" };
             list.row([
                 Cell::words(&piece.label),
                 Cell::words(&piece.motif),
                 Cell::figure(piece.copy),
                 Cell::words(&piece.piece),
-                Cell::words(&cloth.name),
+                Cell::words(&fabric.name),
                 shown(mark.x),
                 shown(mark.y),
                 Cell::figure(fixed(mark.x, 2)),
                 Cell::figure(fixed(mark.y, 2)),
-                Cell::figure((turn_deg(piece.to_cloth.rotate_deg) * 100.0).round() / 100.0 + 0.0),
+                Cell::figure((turn_deg(piece.to_fabric.rotate_deg) * 100.0).round() / 100.0 + 0.0),
                 Cell::words(face),
             ]);
         }

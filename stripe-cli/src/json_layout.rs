@@ -9,7 +9,7 @@ use std::io::{self, Write};
 /// A value as JSON text, ending in a line break.
 pub(crate) fn to_bytes(value: &impl Serialize) -> serde_json::Result<Vec<u8>> {
     let mut bytes = Vec::new();
-    let mut writer = serde_json::Serializer::with_formatter(&mut bytes, Layout::default());
+    let mut writer = serde_json::Serializer::with_formatter(&mut bytes, QuiltTop::default());
     value.serialize(&mut writer)?;
     bytes.push(b'\n');
     Ok(bytes)
@@ -17,7 +17,7 @@ pub(crate) fn to_bytes(value: &impl Serialize) -> serde_json::Result<Vec<u8>> {
 
 /// Breaks the line before every object and every key, and nowhere else.
 #[derive(Debug, Default)]
-struct Layout {
+struct QuiltTop {
     depth: usize,
     /// An entry of a list begins: if it is an object, it takes a line of its own.
     entry: bool,
@@ -25,14 +25,14 @@ struct Layout {
     lists: Vec<bool>,
 }
 
-impl Layout {
+impl QuiltTop {
     fn line<W: ?Sized + Write>(&self, to: &mut W) -> io::Result<()> {
         to.write_all(b"\n")?;
         to.write_all(&b" ".repeat(self.depth))
     }
 }
 
-impl Formatter for Layout {
+impl Formatter for QuiltTop {
     fn begin_array<W: ?Sized + Write>(&mut self, to: &mut W) -> io::Result<()> {
         self.lists.push(false);
         self.depth += 1;

@@ -3,7 +3,7 @@
 use crate::failure::Failure;
 use rayon::prelude::*;
 use std::collections::BTreeSet;
-use stripe_core::draw::{DrawError, Drawings, FanDrawing, Scene, png, svg};
+use stripe_core::draw::{DrawError, Drawings, MotifPicture, Scene, png, svg};
 use stripe_core::plan::Plan;
 
 /// Dots an inch of the PNG files: enough to read every label on a screen.
@@ -18,37 +18,37 @@ pub(crate) type Named<'s> = (String, &'s Scene);
 /// Every drawing that has a picture of its own.
 pub(crate) fn all<'s>(plan: &Plan, drawings: &'s Drawings) -> Vec<Named<'s>> {
     let mut named = named_maps(plan, &drawings.maps);
-    named.extend(named_fans(plan, &drawings.fans));
+    named.extend(named_motifs(plan, &drawings.motif_pictures));
     named.extend(drawings.quilt.iter().map(|top| ("quilt".to_owned(), top)));
-    let guide = drawings.placing.iter();
-    named.extend(guide.map(|guide| ("placing".to_owned(), guide)));
+    let guide = drawings.placement_guide.iter();
+    named.extend(guide.map(|guide| ("placement".to_owned(), guide)));
     named
 }
 
-/// The cutting maps, cloth by cloth, sheet by sheet.
+/// The cutting maps, fabric by fabric, sheet by sheet.
 pub(crate) fn named_maps<'s>(plan: &Plan, maps: &'s [Vec<Scene>]) -> Vec<Named<'s>> {
     let mut names = Names::default();
-    let cloths = plan.cloths.iter().zip(maps);
-    cloths
-        .flat_map(|(cloth, sheets)| numbered(&names.file_name("map", &cloth.name), sheets))
+    let fabrics = plan.fabrics.iter().zip(maps);
+    fabrics
+        .flat_map(|(fabric, sheets)| numbered(&names.file_name("map", &fabric.name), sheets))
         .collect()
 }
 
 /// Every motif as it will look when sewn.
-pub(crate) fn named_fans<'s>(plan: &Plan, fans: &'s [FanDrawing]) -> Vec<Named<'s>> {
+pub(crate) fn named_motifs<'s>(plan: &Plan, pictures: &'s [MotifPicture]) -> Vec<Named<'s>> {
     let mut names = Names::default();
     let motifs = plan.motifs.iter();
     motifs
         .flat_map(|motif| {
-            let looks = fans.iter().filter(|drawn| drawn.motif == motif.name);
-            let name = names.file_name("fan", &motif.name);
+            let looks = pictures.iter().filter(|drawn| drawn.motif == motif.name);
+            let name = names.file_name("motif", &motif.name);
             numbered(&name, looks.map(|drawn| &drawn.scene))
         })
         .collect()
 }
 
 /// The first goes by the name alone, the others by the name and a number from 2. No name
-/// of a cloth or motif makes an underscore, so that sheet 2 of `deck` and a cloth
+/// of a fabric or motif makes an underscore, so that sheet 2 of `deck` and a fabric
 /// `deck 2` do not meet.
 fn numbered<'s>(name: &str, scenes: impl IntoIterator<Item = &'s Scene>) -> Vec<Named<'s>> {
     let number = |i: usize| match i {
@@ -96,7 +96,7 @@ pub(crate) struct Names(BTreeSet<String>);
 const MOST_BYTES: usize = 160;
 
 impl Names {
-    /// `map-deck` for the cloth `Deck`: its letters and digits, of whatever script, all
+    /// `map-deck` for the fabric `Deck`: its letters and digits, of whatever script, all
     /// else left out, since file systems quarrel about it. No two names come out the same.
     pub(crate) fn file_name(&mut self, kind: &str, name: &str) -> String {
         let mut plain = String::new();
@@ -156,7 +156,7 @@ mod tests {
     }
 
     #[test]
-    fn a_second_sheet_is_not_another_cloth() {
+    fn a_second_sheet_is_not_another_fabric() {
         let sheet = Scene {
             width_mm: 1.0,
             height_mm: 1.0,

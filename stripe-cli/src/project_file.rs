@@ -18,11 +18,11 @@ pub(crate) fn read_project(path: &Path, text: &str) -> Result<Project, Failure> 
 /// Why a project could not be planned, beside the line that is to be changed.
 pub(crate) fn plan_failure(path: &Path, text: &str, error: &Error) -> Failure {
     let place = match error {
-        Error::TooWide { cloth, .. } => place_of(text, &["cloth", cloth, "width"]),
-        Error::Lay { cloth, .. } | Error::Straight { cloth, .. } => {
-            place_of(text, &["cloth", cloth])
+        Error::TooWide { fabric, .. } => place_of(text, &["fabric", fabric, "width"]),
+        Error::Layout { fabric, .. } | Error::Straight { fabric, .. } => {
+            place_of(text, &["fabric", fabric])
         }
-        Error::NoCloth { motif, .. } => place_of(text, &["motif", motif]),
+        Error::NoFabric { motif, .. } => place_of(text, &["motif", motif]),
         Error::Motif(
             MotifError::NoParts(motif)
             | MotifError::Fan { motif, .. }
@@ -33,7 +33,7 @@ pub(crate) fn plan_failure(path: &Path, text: &str, error: &Error) -> Failure {
     let (message, help) = match error {
         Error::TooWide { .. } => (
             error.to_string(),
-            "measure the cloth again, choose a wider one, or make the motif smaller",
+            "measure the fabric again, choose a wider one, or make the motif smaller",
         ),
         Error::Witness(_) => (
             error.to_string(),

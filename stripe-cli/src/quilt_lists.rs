@@ -8,7 +8,7 @@ use std::fmt::Write;
 use stripe_core::length::Length;
 use stripe_core::plan::{CutsNote, Plan, QuiltNote};
 
-/// The buying list, one cloth a line, the sum last.
+/// The buying list, one fabric a line, the sum last.
 pub(crate) fn buying_csv(plan: &Plan, quilt: &QuiltNote) -> Vec<u8> {
     let unit = unit_of(plan);
     let shown = |mm: f64| Cell::figure(Length::from_mm(mm).shown_up(unit));
@@ -51,14 +51,14 @@ pub(crate) fn buying_csv(plan: &Plan, quilt: &QuiltNote) -> Vec<u8> {
     list.into_bytes()
 }
 
-/// The straight cuts: every step, in order, cloth by cloth.
+/// The straight cuts: every step, in order, fabric by fabric.
 pub(crate) fn straight_csv(quilt: &QuiltNote) -> Vec<u8> {
-    let mut list = List::new(&["size", "cloth", "step", "what to cut"]);
+    let mut list = List::new(&["size", "fabric", "step", "what to cut"]);
     let mut add = |size: &str, cuts: &[CutsNote]| {
         for one in cuts {
             for (i, step) in one.steps.iter().enumerate() {
-                let (size, cloth) = (Cell::words(size), Cell::words(&one.cloth));
-                list.row([size, cloth, Cell::figure(i + 1), Cell::words(step)]);
+                let (size, fabric) = (Cell::words(size), Cell::words(&one.fabric));
+                list.row([size, fabric, Cell::figure(i + 1), Cell::words(step)]);
             }
         }
     };
@@ -69,8 +69,8 @@ pub(crate) fn straight_csv(quilt: &QuiltNote) -> Vec<u8> {
     list.into_bytes()
 }
 
-/// The placing guide, one motif a line.
-pub(crate) fn placing_csv(quilt: &QuiltNote) -> Vec<u8> {
+/// The placement guide, one motif a line.
+pub(crate) fn placement_csv(quilt: &QuiltNote) -> Vec<u8> {
     let mut list = List::new(&[
         "label",
         "motif",
@@ -94,10 +94,10 @@ pub(crate) fn placing_csv(quilt: &QuiltNote) -> Vec<u8> {
     list.into_bytes()
 }
 
-/// Whether straight pieces are cut before the motifs of the same cloth. Stripes that do
+/// Whether straight pieces are cut before the motifs of the same fabric. Stripes that do
 /// not run along the selvages are counted from the cut end, so they go first there.
-fn order_words(plan: &Plan, cloth: &str) -> &'static str {
-    match plan.cloths.iter().find(|lay| lay.name == cloth) {
+fn order_words(plan: &Plan, fabric: &str) -> &'static str {
+    match plan.fabrics.iter().find(|lay| lay.name == fabric) {
         None => "",
         Some(lay) if lay.beside.is_some() => ", the first of them beside its motif pieces",
         Some(lay)
@@ -148,10 +148,10 @@ pub(crate) fn words(plan: &Plan, quilt: &QuiltNote) -> String {
         let _ = writeln!(
             text,
             "\nStraight cuts from {} ({} wide), {} in all{}:",
-            cuts.cloth,
+            cuts.fabric,
             shown(cuts.width),
             up(cuts.length),
-            order_words(plan, &cuts.cloth)
+            order_words(plan, &cuts.fabric)
         );
         for (i, step) in cuts.steps.iter().enumerate() {
             let _ = writeln!(text, "{}. {step}", i + 1);
@@ -160,8 +160,8 @@ pub(crate) fn words(plan: &Plan, quilt: &QuiltNote) -> String {
     for other in &quilt.other_sizes {
         let _ = writeln!(
             text,
-            "\nAnother size, `{}`: {} by {} finished; its straight cuts are in straight-cuts.csv.\n\
-             `--size {}` plans it: its lay, its buying list, its placing.",
+            "\nAnother size, `{}`: {} by {} finished; its straight cuts are in strip-cutting.csv.\n\
+             `--size {}` plans it: its layout, its buying list, its placement.",
             other.name,
             shown(other.size[0]),
             shown(other.size[1]),

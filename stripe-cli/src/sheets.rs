@@ -10,7 +10,7 @@ use stripe_core::plan::Plan;
 /// The paper and the method that were asked for, or what is usual.
 pub(crate) fn choice(plan: &Plan, paper: Option<PaperArg>, method: Option<MethodArg>) -> Choice {
     Choice {
-        paper: paper.map_or(Paper::usual(plan.unit), PaperArg::paper),
+        paper: paper.map_or(Paper::default(plan.unit), PaperArg::paper),
         method: method.map_or(Method::PaperOnFace, MethodArg::method),
     }
 }

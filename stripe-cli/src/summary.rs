@@ -11,7 +11,7 @@ use stripe_core::check::STEP_TOL_MM;
 use stripe_core::length::{Length, Unit};
 use stripe_core::matching::{Meeting, share_words};
 use stripe_core::plan::{
-    BesideNote, BoundKind, ByHand, ClothPlan, JointNote, LeftoverNote, Plan, ShoppingNote,
+    BesideNote, BoundKind, ByHand, FabricPlan, JointNote, LeftoverNote, Plan, ShoppingNote,
 };
 
 /// So many of the worst joints are named.
@@ -29,8 +29,8 @@ pub(crate) struct Summary {
     /// Whether a person ended the search early.
     pub(crate) interrupted: bool,
     pub(crate) pieces: usize,
-    pub(crate) cloths: Vec<ClothSummary>,
-    /// Price of all cloth, where every price is known.
+    pub(crate) fabrics: Vec<FabricSummary>,
+    /// Price of all fabric, where every price is known.
     pub(crate) price: Option<f64>,
     pub(crate) money: String,
     pub(crate) joints: usize,
@@ -45,14 +45,14 @@ pub(crate) struct Summary {
     pub(crate) total: Option<f64>,
 }
 
-/// One cloth in short.
+/// One fabric in short.
 #[derive(Debug, Serialize)]
-pub(crate) struct ClothSummary {
+pub(crate) struct FabricSummary {
     pub(crate) name: String,
     pub(crate) width: f64,
     pub(crate) pieces: usize,
     pub(crate) length: f64,
-    /// Length of the shortest lay found: saving and gap are about it.
+    /// Length of the shortest layout found: saving and gap are about it.
     pub(crate) shortest: f64,
     pub(crate) by_hand_length: f64,
     /// In which way.
@@ -68,18 +68,18 @@ pub(crate) struct ClothSummary {
     pub(crate) buy_length: f64,
     pub(crate) buy_shown: String,
     pub(crate) price: Option<f64>,
-    /// Where the lay begins beside straight cuts: its length is counted in.
+    /// Where the layout begins beside straight cuts: its length is counted in.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) beside: Option<BesideNote>,
-    /// The largest rectangle left, where motifs alone are cut from the cloth.
+    /// The largest rectangle left, where motifs alone are cut from the fabric.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) leftover: Option<LeftoverNote>,
 }
 
 impl Summary {
     pub(crate) fn new(plan: &Plan, folder: &Path, files: Vec<String>, interrupted: bool) -> Self {
-        let cloths: Vec<ClothSummary> = plan.cloths.iter().map(ClothSummary::new).collect();
-        let prices: Option<Vec<f64>> = cloths.iter().map(|cloth| cloth.price).collect();
+        let fabrics: Vec<FabricSummary> = plan.fabrics.iter().map(FabricSummary::new).collect();
+        let prices: Option<Vec<f64>> = fabrics.iter().map(|fabric| fabric.price).collect();
         let mut worst: Vec<JointNote> = plan
             .joints
             .iter()
@@ -102,9 +102,9 @@ impl Summary {
             seed: plan.seed,
             effort: plan.effort.clone(),
             interrupted,
-            pieces: cloths.iter().map(|cloth| cloth.pieces).sum(),
+            pieces: fabrics.iter().map(|fabric| fabric.pieces).sum(),
             price: prices.map(|prices| prices.iter().sum()),
-            cloths,
+            fabrics,
             money: plan.money.clone(),
             joints: plan.joints.len(),
             worst_step: plan
@@ -123,26 +123,26 @@ impl Summary {
     }
 }
 
-impl ClothSummary {
-    pub(crate) fn new(cloth: &ClothPlan) -> Self {
+impl FabricSummary {
+    pub(crate) fn new(fabric: &FabricPlan) -> Self {
         Self {
-            name: cloth.name.clone(),
-            width: cloth.width,
-            pieces: cloth.placements.len(),
-            length: cloth.length,
-            shortest: cloth.shortest(),
-            by_hand_length: cloth.by_hand_length,
-            by_hand: cloth.by_hand,
-            saving: 1.0 - cloth.shortest() / cloth.by_hand_length,
-            bound_length: cloth.bound.length,
-            bound_kind: cloth.bound.kind,
-            short_band: cloth.bound.band.clone(),
-            gap: cloth.shortest() / cloth.bound.length - 1.0,
-            buy_length: cloth.buy.length,
-            buy_shown: cloth.buy.shown.clone(),
-            price: cloth.buy.price,
-            beside: cloth.beside,
-            leftover: cloth.leftover,
+            name: fabric.name.clone(),
+            width: fabric.width,
+            pieces: fabric.placements.len(),
+            length: fabric.length,
+            shortest: fabric.shortest(),
+            by_hand_length: fabric.by_hand_length,
+            by_hand: fabric.by_hand,
+            saving: 1.0 - fabric.shortest() / fabric.by_hand_length,
+            bound_length: fabric.bound.length,
+            bound_kind: fabric.bound.kind,
+            short_band: fabric.bound.band.clone(),
+            gap: fabric.shortest() / fabric.bound.length - 1.0,
+            buy_length: fabric.buy.length,
+            buy_shown: fabric.buy.shown.clone(),
+            price: fabric.buy.price,
+            beside: fabric.beside,
+            leftover: fabric.leftover,
         }
     }
 }
@@ -152,21 +152,21 @@ pub(crate) fn to_text(summary: &Summary, plan: &Plan) -> String {
     let unit = unit_of(plan);
     let mut text = format!("{}: {} pieces\n\n", summary.title, summary.pieces);
     // With a quilt, what to buy is told once, for motifs and straight pieces together.
-    text += &cloth_table(summary, unit, plan.quilt.is_none());
+    text += &fabric_table(summary, unit, plan.quilt.is_none());
     text += &by_hand_words(summary);
     text.push('\n');
     if plan.quilt.is_none() {
-        for cloth in &plan.cloths {
-            if !cloth.buy.counted_in.is_empty() {
-                let (name, words) = (&cloth.name, &cloth.buy.counted_in);
+        for fabric in &plan.fabrics {
+            if !fabric.buy.counted_in.is_empty() {
+                let (name, words) = (&fabric.name, &fabric.buy.counted_in);
                 let _ = writeln!(text, "{name}: {words} counted in with what to buy");
             }
         }
     }
-    for cloth in &summary.cloths {
-        let _ = writeln!(text, "{}", bound_words(cloth, unit));
-        if let Some(leftover) = cloth.leftover {
-            let _ = writeln!(text, "  {}", leftover_words(&leftover, cloth.length, unit));
+    for fabric in &summary.fabrics {
+        let _ = writeln!(text, "{}", bound_words(fabric, unit));
+        if let Some(leftover) = fabric.leftover {
+            let _ = writeln!(text, "  {}", leftover_words(&leftover, fabric.length, unit));
         }
     }
     text.push('\n');
@@ -194,42 +194,42 @@ pub(crate) fn to_text(summary: &Summary, plan: &Plan) -> String {
         summary.files.len(),
         summary.folder
     );
-    if let (Some(fan), Some(map)) = (first("fan"), first("map")) {
+    if let (Some(motif), Some(map)) = (first("motif"), first("map")) {
         let _ = writeln!(
             text,
-            "Next: look at {fan} to see how the stripes fall, then cut from {map} and cut-list.csv."
+            "Next: look at {motif} to see how the stripes fall, then cut from {map} and cut-list.csv."
         );
     }
     text
 }
 
-fn cloth_table(summary: &Summary, unit: Unit, with_buying: bool) -> String {
+fn fabric_table(summary: &Summary, unit: Unit, with_buying: bool) -> String {
     let money = |price: Option<f64>| {
         price.map_or_else(String::new, |price| format!("{}{price:.2}", summary.money))
     };
     let head = [
-        "cloth", "width", "length", "by hand", "saved", "to buy", "price",
+        "fabric", "width", "length", "by hand", "saved", "to buy", "price",
     ];
     let mut rows: Vec<Vec<String>> = vec![head.map(String::from).to_vec()];
-    for cloth in &summary.cloths {
+    for fabric in &summary.fabrics {
         rows.push(vec![
-            cloth.name.clone(),
-            Length::from_mm(cloth.width).shown(unit),
-            Length::from_mm(cloth.shortest).shown_up(unit),
-            Length::from_mm(cloth.by_hand_length).shown_up(unit),
-            percent(cloth.saving),
-            cloth.buy_shown.clone(),
-            money(cloth.price),
+            fabric.name.clone(),
+            Length::from_mm(fabric.width).shown(unit),
+            Length::from_mm(fabric.shortest).shown_up(unit),
+            Length::from_mm(fabric.by_hand_length).shown_up(unit),
+            percent(fabric.saving),
+            fabric.buy_shown.clone(),
+            money(fabric.price),
         ]);
     }
-    if summary.cloths.len() > 1 && summary.price.is_some() {
+    if summary.fabrics.len() > 1 && summary.price.is_some() {
         let mut row = vec![String::new(); head.len()];
         row[0] = "in all".to_owned();
         row[6] = money(summary.price);
         rows.push(row);
     }
     if !with_buying {
-        rows.truncate(1 + summary.cloths.len());
+        rows.truncate(1 + summary.fabrics.len());
         for row in &mut rows {
             row.truncate(head.len() - 2);
         }
@@ -242,35 +242,38 @@ pub(crate) fn percent(share: f64) -> String {
     format!("{} %", (100.0 * share).round() + 0.0)
 }
 
-/// What "by hand" means here: for each cloth the way that takes less.
+/// What "by hand" means here: for each fabric the way that takes less.
 fn by_hand_words(summary: &Summary) -> String {
     let ways = [ByHand::Motifs, ByHand::Pieces, ByHand::Largest];
     let told: Vec<String> = ways
         .into_iter()
         .filter_map(|way| {
-            let of = summary.cloths.iter().filter(|cloth| cloth.by_hand == way);
-            let names: Vec<&str> = of.map(|cloth| cloth.name.as_str()).collect();
+            let of = summary
+                .fabrics
+                .iter()
+                .filter(|fabric| fabric.by_hand == way);
+            let names: Vec<&str> = of.map(|fabric| fabric.name.as_str()).collect();
             (!names.is_empty()).then(|| format!("{} ({})", way.words(), names.join(", ")))
         })
         .collect();
     format!("\nBy hand, laid with care: {}.\n", told.join("; "))
 }
 
-fn bound_words(cloth: &ClothSummary, unit: Unit) -> String {
-    if let Some(beside) = cloth.beside {
+fn bound_words(fabric: &FabricSummary, unit: Unit) -> String {
+    if let Some(beside) = fabric.beside {
         let (pieces, lie) = match beside.pieces {
             1 => ("1 motif piece".to_owned(), "lies"),
             n => (format!("{n} motif pieces"), "lie"),
         };
         return format!(
             "{}: {pieces} {lie} beside straight cuts, in the first {}; that saves {}",
-            cloth.name,
+            fabric.name,
             Length::from_mm(beside.length).shown_up(unit),
             Length::from_mm(beside.saved).shown(unit)
         );
     }
-    let least = Length::from_mm(cloth.bound_length).shown(unit);
-    let why = match (&cloth.bound_kind, &cloth.short_band) {
+    let least = Length::from_mm(fabric.bound_length).shown(unit);
+    let why = match (&fabric.bound_kind, &fabric.short_band) {
         (BoundKind::PhaseDemand, Some(band)) => format!("the band `{band}` runs short"),
         (BoundKind::PhaseDemand, None) => "a part of the stripe runs short".to_owned(),
         (BoundKind::Area, _) => "by the pieces' area".to_owned(),
@@ -279,9 +282,9 @@ fn bound_words(cloth: &ClothSummary, unit: Unit) -> String {
         (BoundKind::FewPieces, _) => "a few of the pieces need that much".to_owned(),
     };
     format!(
-        "{}: no lay at all can be shorter than {least} ({why}); this one is {:.0} % above that",
-        cloth.name,
-        (100.0 * cloth.gap).max(0.0)
+        "{}: no layout at all can be shorter than {least} ({why}); this one is {:.0} % above that",
+        fabric.name,
+        (100.0 * fabric.gap).max(0.0)
     )
 }
 

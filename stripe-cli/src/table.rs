@@ -49,12 +49,12 @@ mod tests {
     #[test]
     fn columns_stand_under_each_other() {
         let rows = [
-            vec!["cloth".into(), "buy".into()],
+            vec!["fabric".into(), "buy".into()],
             vec!["é".into(), "1 1/8 yd".into()],
         ];
         assert_eq!(
             super::aligned(&rows),
-            "cloth        buy\né       1 1/8 yd\n"
+            "fabric        buy\né       1 1/8 yd\n"
         );
     }
 }

@@ -1,4 +1,4 @@
-//! Colours of bands and cloths, and how different two of them look.
+//! Colours of bands and fabrics, and how different two of them look.
 
 use palette::color_difference::Ciede2000;
 use palette::white_point::D65;

@@ -1,7 +1,7 @@
 //! The library behind `stripelay`.
 //!
-//! It models striped cloth, matches stripes from wedge to wedge, lays all pieces on as
-//! little cloth as can be, checks the result, and draws it. Lengths are millimetres.
+//! It models striped fabric, matches stripes from wedge to wedge, lays all pieces on as
+//! little fabric as can be, checks the result, and draws it. Lengths are millimetres.
 //!
 //! ```
 //! use stripe_core::lay::{Control, Effort};
@@ -11,14 +11,14 @@
 //! let project = Project::read(
 //!     r##"
 //!     unit = "in"
-//!     [cloth.deck]
+//!     [fabric.deck]
 //!     width = 42
-//!     [cloth.deck.stripe]
+//!     [fabric.deck.stripe]
 //!     bands = [{ width = 2, colour = "#1f3a5f" }, { width = 1, colour = "#f2ead8" }]
 //!     [motif.tide]
 //!     copies = 2
 //!     [[motif.tide.part]]
-//!     cloth = "deck"
+//!     fabric = "deck"
 //!     shape = "fan"
 //!     sweep = 180
 //!     wedges = 2
@@ -35,7 +35,7 @@
 //!     project_digest: "",
 //! };
 //! let plan = make(&project, &recipe, &Control::default()).expect("it can be laid");
-//! let deck = &plan.cloths[0];
+//! let deck = &plan.fabrics[0];
 //! assert_eq!(deck.placements.len(), 4);
 //! assert!(deck.bound.length <= deck.length && deck.length < 300.0);
 //! // The stripes run on across the joint of every copy.
@@ -45,9 +45,9 @@
 pub mod booklet;
 pub mod buy;
 pub mod check;
-pub mod cloth;
 pub mod colour;
 pub mod draw;
+pub mod fabric;
 pub mod lay;
 pub mod length;
 pub mod lp;

@@ -3,7 +3,7 @@
 /// Two points nearer than this (mm) are one point.
 ///
 /// Polygon Booleans snap to a grid of about 5e-8 of the picture's size, some
-/// 5e-5 mm on a metre of cloth: contact is never asked for more finely.
+/// 5e-5 mm on a metre of fabric: contact is never asked for more finely.
 pub const POINT_TOL_MM: f64 = 1e-4;
 
 /// Arcs are flattened with a chord error of at most this (mm).

@@ -38,12 +38,12 @@ fn every_fault_of_a_project_names_its_place() {
         ("\"42 in\"", "0", "is zero"),
         ("\"42 in\"", "-42", "below zero"),
         ("\"42 in\"", "nan", "no length"),
-        ("\"42 in\"", "\"2 in\"", "wider than the cloth"),
+        ("\"42 in\"", "\"2 in\"", "wider than the fabric"),
         ("copies = 6 ", "copies = 1000000000 ", "1000000000"),
         ("hub = \"1 1/2 in\"", "hub = \"9 in\"", "rim"),
         (
-            "cloth = \"deck\"",
-            "cloth = \"dock\"",
+            "fabric = \"deck\"",
+            "fabric = \"dock\"",
             "did you mean \"deck\"",
         ),
         ("[[motif.wheel.part]]", "[[motif.wheel.prat]]", "part"),
@@ -58,7 +58,7 @@ fn every_fault_of_a_project_names_its_place() {
 }
 
 #[test]
-fn a_piece_wider_than_its_cloth() {
+fn a_piece_wider_than_its_fabric() {
     // The outer wheel's pieces are quarter wheels, 5 1/2 in and more across.
     let place = Place::new();
     place.write(
@@ -81,7 +81,7 @@ fn a_drawn_shape_that_crosses_itself() {
     let place = Place::new();
     place.write(
         "a.toml",
-        "[cloth.a]\nwidth = 40\ncolour = \"#777777\"\n[motif.m]\n[[motif.m.part]]\ncloth = \"a\"\n\
+        "[fabric.a]\nwidth = 40\ncolour = \"#777777\"\n[motif.m]\n[[motif.m.part]]\nfabric = \"a\"\n\
          shape = \"outline\"\npoints = [[0, 0], [3, 3], [3, 0], [0, 3]]\n",
     );
     let ran = place.run(&["lay", "a.toml", "--out", "out"]).with_status(1);
@@ -97,7 +97,7 @@ fn a_motif_with_no_parts() {
     let place = Place::new();
     place.write(
         "a.toml",
-        "[cloth.a]\nwidth = 40\ncolour = \"#777777\"\n[motif.m]\ncopies = 3\n",
+        "[fabric.a]\nwidth = 40\ncolour = \"#777777\"\n[motif.m]\ncopies = 3\n",
     );
     let ran = place.run(&["lay", "a.toml", "--out", "out"]).with_status(1);
     assert!(

@@ -13,17 +13,17 @@ fn checked(change: impl FnOnce(&mut Value)) -> Ran {
 }
 
 fn first(plan: &mut Value) -> &mut Value {
-    &mut plan["cloths"][0]["placements"][0]
+    &mut plan["fabrics"][0]["placements"][0]
 }
 
 fn shift(value: &mut Value, by: f64) {
     *value = (value.as_f64().unwrap() + by).into();
 }
 
-/// The first piece's label on the first cloth.
+/// The first piece's label on the first fabric.
 fn label() -> String {
     let plan: Value = serde_json::from_str(quick_plan()).unwrap();
-    plan["cloths"][0]["placements"][0]["label"]
+    plan["fabrics"][0]["placements"][0]["label"]
         .as_str()
         .unwrap()
         .to_owned()
@@ -47,13 +47,13 @@ fn the_plan_as_it_is_passes() {
 
 #[test]
 fn a_piece_moved_across_the_stripe() {
-    let ran = checked(|plan| shift(&mut first(plan)["to_cloth"]["dx"], 1.0));
+    let ran = checked(|plan| shift(&mut first(plan)["to_fabric"]["dx"], 1.0));
     assert_names(ran, &[&label()]);
 }
 
 #[test]
 fn a_piece_turned_by_a_degree() {
-    let ran = checked(|plan| shift(&mut first(plan)["to_cloth"]["rotate_deg"], 1.0));
+    let ran = checked(|plan| shift(&mut first(plan)["to_fabric"]["rotate_deg"], 1.0));
     assert_names(ran, &[&label()]);
 }
 
@@ -61,15 +61,15 @@ fn a_piece_turned_by_a_degree() {
 fn a_piece_moved_onto_another() {
     let mut names = vec![];
     let ran = checked(|plan| {
-        let placements = plan["cloths"][0]["placements"].as_array_mut().unwrap();
+        let placements = plan["fabrics"][0]["placements"].as_array_mut().unwrap();
         // Another copy of the same piece lies the same way: put it on the first.
         let piece = placements[0]["piece"].clone();
-        let rotate = placements[0]["to_cloth"]["rotate_deg"].clone();
-        let same = |p: &Value| p["piece"] == piece && p["to_cloth"]["rotate_deg"] == rotate;
+        let rotate = placements[0]["to_fabric"]["rotate_deg"].clone();
+        let same = |p: &Value| p["piece"] == piece && p["to_fabric"]["rotate_deg"] == rotate;
         let twin = (1..placements.len())
             .find(|&i| same(&placements[i]))
             .unwrap();
-        placements[twin]["to_cloth"] = placements[0]["to_cloth"].clone();
+        placements[twin]["to_fabric"] = placements[0]["to_fabric"].clone();
         names = vec![
             placements[0]["label"].clone(),
             placements[twin]["label"].clone(),
@@ -80,21 +80,21 @@ fn a_piece_moved_onto_another() {
 }
 
 #[test]
-fn a_piece_moved_off_the_cloth() {
-    let ran = checked(|plan| shift(&mut first(plan)["to_cloth"]["dy"], -5000.0));
+fn a_piece_moved_off_the_fabric() {
+    let ran = checked(|plan| shift(&mut first(plan)["to_fabric"]["dy"], -5000.0));
     assert_names(ran, &[&label()]);
 }
 
 #[test]
 fn a_piece_removed() {
     let ran = checked(|plan| {
-        plan["cloths"][0]["placements"]
+        plan["fabrics"][0]["placements"]
             .as_array_mut()
             .unwrap()
             .remove(0);
     });
     let plan: Value = serde_json::from_str(quick_plan()).unwrap();
-    let piece = plan["cloths"][0]["placements"][0]["piece"]
+    let piece = plan["fabrics"][0]["placements"][0]["piece"]
         .as_str()
         .unwrap();
     assert_names(ran, &[piece]);
@@ -104,7 +104,7 @@ fn a_piece_removed() {
 fn a_piece_doubled() {
     let ran = checked(|plan| {
         let twin = first(plan).clone();
-        plan["cloths"][0]["placements"]
+        plan["fabrics"][0]["placements"]
             .as_array_mut()
             .unwrap()
             .push(twin);
@@ -114,14 +114,14 @@ fn a_piece_doubled() {
 
 #[test]
 fn a_band_made_wider() {
-    let ran = checked(|plan| shift(&mut plan["cloths"][0]["stripe"]["bands"][0]["width"], 2.0));
+    let ran = checked(|plan| shift(&mut plan["fabrics"][0]["stripe"]["bands"][0]["width"], 2.0));
     assert_names(ran, &["deck"]);
 }
 
 #[test]
 fn findings_for_programs() {
     let mut plan: Value = serde_json::from_str(quick_plan()).unwrap();
-    shift(&mut first(&mut plan)["to_cloth"]["dx"], 1.0);
+    shift(&mut first(&mut plan)["to_fabric"]["dx"], 1.0);
     let place = Place::new();
     place.write("plan.json", plan.to_string());
     let ran = place.run(&["check", "plan.json", "--json"]).with_status(1);
@@ -137,16 +137,16 @@ fn findings_for_programs() {
 #[test]
 fn a_leftover_that_is_not_there() {
     let onto_pieces = checked(|plan| {
-        let cloth = &mut plan["cloths"][0];
-        let (width, length) = (cloth["width"].clone(), cloth["length"].clone());
-        cloth["leftover"] =
+        let fabric = &mut plan["fabrics"][0];
+        let (width, length) = (fabric["width"].clone(), fabric["length"].clone());
+        fabric["leftover"] =
             serde_json::json!({"left": 0.0, "begin": 0.0, "width": width, "length": length});
     });
     assert_names(onto_pieces, &[&label(), "left over"]);
     let beyond = checked(|plan| {
-        let cloth = &mut plan["cloths"][0];
-        let end = cloth["buy"]["length"].clone();
-        cloth["leftover"] =
+        let fabric = &mut plan["fabrics"][0];
+        let end = fabric["buy"]["length"].clone();
+        fabric["leftover"] =
             serde_json::json!({"left": 0.0, "begin": end, "width": 200.0, "length": 200.0});
     });
     assert_names(beyond, &["left over", "no part of it"]);
@@ -157,8 +157,8 @@ fn a_leftover_that_is_not_there() {
 fn a_bound_above_the_lay_is_a_finding() {
     let place = Place::new();
     let mut plan: Value = serde_json::from_str(quick_plan()).unwrap();
-    let length = plan["cloths"][0]["length"].as_f64().unwrap();
-    plan["cloths"][0]["bound"]["length"] = (length + 0.5).into();
+    let length = plan["fabrics"][0]["length"].as_f64().unwrap();
+    plan["fabrics"][0]["bound"]["length"] = (length + 0.5).into();
     place.write("plan.json", plan.to_string());
     let ran = place.run(&["check", "plan.json"]).with_status(1);
     let said = format!("{}{}", ran.out, ran.err);

@@ -10,14 +10,14 @@ use std::sync::OnceLock;
 use std::time::{Duration, Instant};
 use stripe_tests::dice::Dice;
 
-/// A small project on cloths of these names: it is planned in a moment.
-fn project(cloths: &[&str]) -> String {
+/// A small project on fabrics of these names: it is planned in a moment.
+fn project(fabrics: &[&str]) -> String {
     let mut text = "unit = \"cm\"\n".to_owned();
-    for name in cloths {
+    for name in fabrics {
         text += &format!(
-            "[cloth.{name}]\nwidth = 40\n[cloth.{name}.stripe]\nbands = [{{ name = \"x\", width = 2, \
+            "[fabric.{name}]\nwidth = 40\n[fabric.{name}.stripe]\nbands = [{{ name = \"x\", width = 2, \
              colour = \"#334455\" }}, {{ name = \"y\", width = 1, colour = \"#eeddcc\" }}]\n\
-             [motif.{name}]\ncopies = 2\n[[motif.{name}.part]]\ncloth = \"{name}\"\n\
+             [motif.{name}]\ncopies = 2\n[[motif.{name}.part]]\nfabric = \"{name}\"\n\
              shape = \"outline\"\npoints = [[0, 0], [6, 0], [6, 6], [0, 6]]\n"
         );
     }

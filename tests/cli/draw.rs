@@ -11,12 +11,12 @@ fn a_plan_can_be_drawn_again() {
         .with_status(0);
     assert!(map.out.contains("map-deck.svg"), "{}", map.out);
     assert!(place.read("maps/map-deck.svg").starts_with("<svg"));
-    place.run(&["draw", "fan", "plan.json"]).with_status(0);
+    place.run(&["draw", "motif", "plan.json"]).with_status(0);
     assert!(place.path("fan-wheel.png").exists());
-    let again = place.run(&["draw", "fan", "plan.json"]).with_status(1);
+    let again = place.run(&["draw", "motif", "plan.json"]).with_status(1);
     assert!(again.err.contains("--force"), "{}", again.err);
     place
-        .run(&["draw", "fan", "plan.json", "--force"])
+        .run(&["draw", "motif", "plan.json", "--force"])
         .with_status(0);
     assert_eq!(
         place

@@ -103,8 +103,8 @@ fn a_summary_for_programs() {
     let summary: serde_json::Value = serde_json::from_str(&ran.out).unwrap();
     assert_eq!(summary["pieces"], 144);
     assert_eq!(summary["interrupted"], false);
-    for cloth in summary["cloths"].as_array().unwrap() {
-        let number = |key: &str| cloth[key].as_f64().unwrap();
+    for fabric in summary["fabrics"].as_array().unwrap() {
+        let number = |key: &str| fabric[key].as_f64().unwrap();
         assert!(number("length") >= number("bound_length") - 1e-6);
         assert!(number("buy_length") >= number("length"));
     }
@@ -156,17 +156,17 @@ fn a_reader_who_leaves_is_no_failure() {
     assert!(child.wait().unwrap().success());
 }
 
-/// No cloth takes more than by hand; where motifs alone are cut from it, the largest
+/// No fabric takes more than by hand; where motifs alone are cut from it, the largest
 /// piece left is at least the band behind them.
 #[test]
 fn what_is_left_over_is_told() {
     let plan: serde_json::Value = serde_json::from_str(quick_plan()).unwrap();
     let mm = |value: &serde_json::Value| value.as_f64().unwrap();
     let mut seen = 0;
-    for cloth in plan["cloths"].as_array().unwrap() {
-        let (width, length) = (mm(&cloth["width"]), mm(&cloth["length"]));
-        assert!(length <= mm(&cloth["by_hand_length"]), "{cloth}");
-        let left = &cloth["leftover"];
+    for fabric in plan["fabrics"].as_array().unwrap() {
+        let (width, length) = (mm(&fabric["width"]), mm(&fabric["length"]));
+        assert!(length <= mm(&fabric["by_hand_length"]), "{fabric}");
+        let left = &fabric["leftover"];
         if !left.is_object() {
             continue;
         }

@@ -1,16 +1,16 @@
-//! As many pieces on one cloth as may be, and one more.
+//! As many pieces on one fabric as may be, and one more.
 
 use crate::place::Place;
 #[cfg(target_os = "linux")]
 use std::{process::Stdio, time::Duration};
 
-/// 4,000 pieces on one cloth, the limit of `lay`.
+/// 4,000 pieces on one fabric, the limit of `lay`.
 const FULL: &str = r##"
 title = "A thousand wheels"
 unit = "mm"
-[cloth.deck]
+[fabric.deck]
 width = 1067
-[cloth.deck.stripe]
+[fabric.deck.stripe]
 bands = [
   { name = "navy", width = 20, colour = "#1f3a5f" },
   { name = "sail", width = 12, colour = "#f2ead8" },
@@ -20,7 +20,7 @@ bands = [
 copies = 1000
 [[motif.wheel.part]]
 name = "wheel"
-cloth = "deck"
+fabric = "deck"
 shape = "fan"
 wedges = 4
 hub = 8
@@ -31,7 +31,7 @@ const ONE_MORE: &str = r##"
 [motif.pin]
 [[motif.pin.part]]
 name = "pin"
-cloth = "deck"
+fabric = "deck"
 shape = "disc"
 rim = 10
 "##;
@@ -79,7 +79,7 @@ fn four_thousand_pieces_take_a_minute_and_half_a_gigabyte_at_most() {
     let plan: serde_json::Value =
         serde_json::from_slice(&std::fs::read(place.path("out/plan.json")).unwrap()).unwrap();
     assert_eq!(
-        plan["cloths"][0]["placements"].as_array().unwrap().len(),
+        plan["fabrics"][0]["placements"].as_array().unwrap().len(),
         4000
     );
 }

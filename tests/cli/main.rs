@@ -7,6 +7,7 @@
 
 mod bad_input;
 mod check;
+mod compare;
 #[cfg(unix)]
 mod cut_off;
 mod draw;
@@ -17,4 +18,3 @@ mod place;
 mod quilt;
 #[cfg(unix)]
 mod stop;
-mod weigh;

@@ -63,7 +63,7 @@ fn a_wall_hanging_in_centimetres() {
     // night: four mitred strips of 53.5 x 7.5, of which two are too long for 106 side by
     // side: 30; binding 4 x 52 + 25 = 233 in three strips of 6 (3 x 106 - 2 x 6 = 306): 18.
     let cuts = quilt["cuts"].as_array().unwrap().iter();
-    let night = cuts.clone().find(|c| c["cloth"] == "night").unwrap();
+    let night = cuts.clone().find(|c| c["fabric"] == "night").unwrap();
     near(&night["length"], 480.0);
     near(&night["bound"], 480.0);
     let total = quilt["shopping"].as_array().unwrap().iter();
@@ -72,8 +72,8 @@ fn a_wall_hanging_in_centimetres() {
     // The lamp, 3 cm and the turn-under about its centre, lies beside the 30 cm of the
     // frame's strips, 53.5 cm long: so the 48 cm are all that is taken.
     near(&line("night")["length"], 480.0);
-    let cloths = plan["cloths"].as_array().unwrap().iter();
-    let night = cloths.clone().find(|c| c["name"] == "night").unwrap();
+    let fabrics = plan["fabrics"].as_array().unwrap().iter();
+    let night = fabrics.clone().find(|c| c["name"] == "night").unwrap();
     near(&night["beside"]["slit"], 535.0);
     near(&night["beside"]["length"], 300.0);
     assert_eq!(night["beside"]["pieces"], 1);
@@ -89,7 +89,7 @@ fn a_wall_hanging_in_centimetres() {
     // Placing: the lantern lies where both half creases cross.
     let guide = quilt["spots"][0]["guide"].as_str().unwrap();
     assert!(
-        guide.starts_with("on the upright half crease, on the level half crease"),
+        guide.starts_with("on the vertical half crease, on the horizontal half crease"),
         "{guide}"
     );
 }
@@ -101,21 +101,21 @@ fn the_harbour_is_a_whole_quilt() {
     assert!(said.contains("58 in by 76 in finished"), "{said}");
     for name in [
         "buying-list.csv",
-        "straight-cuts.csv",
-        "placing.csv",
+        "strip-cutting.csv",
+        "placement.csv",
         "quilt.svg",
         "quilt.png",
-        "placing.svg",
+        "placement.svg",
     ] {
         let bytes = std::fs::read(place.path(&format!("out/{name}"))).expect(name);
         assert!(bytes.len() > 200, "{name}");
     }
     // Six wheels, 2 x (4 + 6) tides, four breakwaters.
     assert_eq!(
-        place.read("out/placing.csv").lines().count(),
+        place.read("out/placement.csv").lines().count(),
         1 + 6 + 20 + 4
     );
-    // By hand: binding 2 x (58 + 76) + 10 = 278 in from 42 in cloth, 2 1/2 in strips:
+    // By hand: binding 2 x (58 + 76) + 10 = 278 in from 42 in fabric, 2 1/2 in strips:
     // 7 x 42 - 6 x 2 1/2 = 279 in, so 7 strips = 17 1/2 in; with 2 in to square up
     // 19 1/2 in, so 5/8 yd (22 1/2 in) at 8.90 = 5.56.
     let list = place.read("out/buying-list.csv");
@@ -198,7 +198,7 @@ fn what_makes_no_quilt_is_told() {
 #[test]
 fn a_pattern_in_two_sizes() {
     let place = Place::new();
-    let broad = "\n[quilt.broad.field]\ncloth = \"dune\"\nstrips = 2\nwidth = 41.5\nlength = 41.5\n\
+    let broad = "\n[quilt.broad.field]\nfabric = \"dune\"\nstrips = 2\nwidth = 41.5\nlength = 41.5\n\
                  [[quilt.broad.place]]\nmotif = \"lantern\"\neven = [2, 1]\n";
     let said = lay(&place, &format!("{SKERRY}{broad}"));
     assert!(
@@ -206,7 +206,7 @@ fn a_pattern_in_two_sizes() {
         "{said}"
     );
     assert!(said.contains("It takes 2 x lantern"), "{said}");
-    let cuts = place.read("out/straight-cuts.csv");
+    let cuts = place.read("out/strip-cutting.csv");
     assert!(cuts.contains("broad,dune,1,"), "{cuts}");
     // Its own plan: two lanterns of nine pieces, no buoy, and its own buying list. By
     // hand: two strips 41.5 wide and long lie side by side, 41.5 and 5 to square up: 50.
@@ -224,27 +224,27 @@ fn a_pattern_in_two_sizes() {
         .with_status(1);
     assert!(ran.err.contains("skerry, broad"), "{}", ran.err);
     let ran = place
-        .run(&["weigh", "a.toml", "--size", "skerry,broad"])
+        .run(&["compare", "a.toml", "--size", "skerry,broad"])
         .with_status(0);
     assert!(ran.out.contains("size broad"), "{}", ran.out);
 }
 
-/// A striped border and wheels from one cloth: the wheels lie beside the border's strips.
+/// A striped border and wheels from one fabric: the wheels lie beside the border's strips.
 const WALL: &str = r##"
 title = "Quay wall"
 unit = "in"
 
-[cloth.deck]
+[fabric.deck]
 width = 42
 
-[cloth.deck.stripe]
+[fabric.deck.stripe]
 bands = [
   { name = "navy", width = "1 1/2", colour = "#1f3a5f" },
   { name = "sail", width = "3/4",   colour = "#f2ead8" },
   { name = "buoy", width = "1/2",   colour = "#c8453b" },
 ]
 
-[cloth.fog]
+[fabric.fog]
 width = 42
 colour = "#e4e9e8"
 
@@ -253,20 +253,20 @@ copies = 6
 
 [[motif.wheel.part]]
 name = "spray"
-cloth = "deck"
+fabric = "deck"
 shape = "fan"
 wedges = 4
 hub = "3/4"
 rim = 4
 
 [quilt.wall.field]
-cloth = "fog"
+fabric = "fog"
 width = 30
 length = 40
 
 [[quilt.wall.border]]
 name = "rail"
-cloth = "deck"
+fabric = "deck"
 depth = "4 1/2"
 corners = "mitred"
 grain = "along"
@@ -277,24 +277,24 @@ even = [2, 3]
 "##;
 
 #[test]
-fn motifs_lie_beside_straight_cuts_of_their_striped_cloth() {
+fn motifs_lie_beside_straight_cuts_of_their_striped_fabric() {
     // Four strips 4 1/2 in wide and up to 48 in long leave 24 in beside them. Stripes
     // along the selvages, and such as lean across them: the phase is counted from
     // another corner there.
     for stripe in [
-        "[cloth.deck.stripe]",
-        "[cloth.deck.stripe]\nrun = \"crosswise\"\nlean = 1.5",
+        "[fabric.deck.stripe]",
+        "[fabric.deck.stripe]\nrun = \"crosswise\"\nlean = 1.5",
     ] {
         let place = Place::new();
-        let said = lay(&place, &WALL.replace("[cloth.deck.stripe]", stripe));
+        let said = lay(&place, &WALL.replace("[fabric.deck.stripe]", stripe));
         assert!(said.contains("beside straight cuts"), "{said}");
         place.run(&["check", "out/plan.json"]).with_status(0);
         let plan: serde_json::Value = serde_json::from_str(&place.read("out/plan.json")).unwrap();
-        let deck = &plan["cloths"][0];
+        let deck = &plan["fabrics"][0];
         assert_eq!(deck["name"], "deck");
         assert!(deck["beside"]["pieces"].as_u64().unwrap() >= 12, "{said}");
         assert!(deck["beside"]["saved"].as_f64().unwrap() > 254.0, "{said}");
-        let cuts = place.read("out/straight-cuts.csv");
+        let cuts = place.read("out/strip-cutting.csv");
         assert!(cuts.contains("slit it along the selvages"), "{cuts}");
         let rails =
             "From the part left of the slit cut, along the selvages, 2 rail sides 4 1/2 in wide";
@@ -306,18 +306,18 @@ const SLANTED: &str = "
 [[quilt.skerry.piece]]
 name = \"gull\"
 shape = \"half-square\"
-cloth = \"night\"
+fabric = \"night\"
 finished = 10
 count = 13
 [[quilt.skerry.piece]]
 shape = \"side\"
-cloth = \"night\"
+fabric = \"night\"
 finished = 15
 count = 12
 [[quilt.skerry.piece]]
 name = \"ray\"
 shape = \"diamond\"
-cloth = \"dune\"
+fabric = \"dune\"
 finished = 8
 count = 24
 ";
@@ -345,7 +345,7 @@ fn triangles_and_diamonds() {
     assert_eq!(piece("gull square"), (7, 126.0, 1));
     assert_eq!(piece("side triangle square"), (3, 250.0, 1));
     assert_eq!(piece("ray strip"), (2, 72.0, 2));
-    let steps = place.read("out/straight-cuts.csv");
+    let steps = place.read("out/strip-cutting.csv");
     for words in [
         "Cut each of the 7 gull squares, 12.6 cm wide, once corner to corner: 14 half-square triangles, 1 more than needed.",
         "Cut each of the 3 side triangle squares, 25 cm wide, twice corner to corner, both ways: 12 side triangles.",
@@ -374,7 +374,7 @@ fn triangles_that_cannot_be_cut_are_told() {
         (
             "finished = 10",
             "finished = 200",
-            "needs cloth 202.6 cm wide",
+            "needs fabric 202.6 cm wide",
         ),
         (
             "finished = 8\ncount = 24",
@@ -383,8 +383,8 @@ fn triangles_that_cannot_be_cut_are_told() {
         ),
         ("\"half-square\"", "\"halfsquare\"", "half-square"),
         (
-            "cloth = \"dune\"\nfinished",
-            "cloth = \"dun\"\nfinished",
+            "fabric = \"dune\"\nfinished",
+            "fabric = \"dun\"\nfinished",
             "did you mean \"dune\"?",
         ),
         ("count = 13\n", "", "count"),
@@ -403,7 +403,7 @@ fn triangles_that_cannot_be_cut_are_told() {
     }
 }
 
-// Y-04 (forum article, fabric-shop post): 1/4 to 1/2 yd of insurance for each cloth. What
+// Y-04 (forum article, fabric-shop post): 1/4 to 1/2 yd of insurance for each fabric. What
 // the buying list adds, squaring up (Y-03) and the shop's step, is less: it is no insurance.
 #[test]
 fn y04_what_is_bought_is_no_insurance() {
@@ -431,17 +431,17 @@ fn a_price_does_not_change_what_is_bought() {
         )
     };
     let told = bought(SKERRY);
-    let untold = bought(&SKERRY.replace("[cloth.dune.sold]\nprice = 9.90\n", ""));
+    let untold = bought(&SKERRY.replace("[fabric.dune.sold]\nprice = 9.90\n", ""));
     assert_eq!(told, untold);
 }
 
-// Where nothing else is cut from the cloth, a rectangle of full width: 278 in of 2 1/2 in
+// Where nothing else is cut from the fabric, a rectangle of full width: 278 in of 2 1/2 in
 // bias are 16 1/2 in of 42 in by the area alone, and a square has 26 1/2 in. Beside the frame's
 // sides (4 x 52 + 25 = 233 cm of 6 cm bias: a square of 39 cm) the square takes less: it lies in
 // the same 39 cm as the frame, which alone takes 30.
 #[test]
 fn bias_binding_is_cut_from_what_takes_less_length() {
-    for (text, cloth, what, least, most) in [
+    for (text, fabric, what, least, most) in [
         (
             HARBOUR.replace("cut = \"straight\"", "cut = \"bias\""),
             "tar",
@@ -459,7 +459,7 @@ fn bias_binding_is_cut_from_what_takes_less_length() {
     ] {
         let place = Place::new();
         lay(&place, &text);
-        let steps = place.read("out/straight-cuts.csv");
+        let steps = place.read("out/strip-cutting.csv");
         assert!(steps.contains(what), "{steps}");
         assert!(
             steps.contains("make the first cut from a corner at 45 degrees"),
@@ -467,9 +467,9 @@ fn bias_binding_is_cut_from_what_takes_less_length() {
         );
         let plan: serde_json::Value = serde_json::from_str(&place.read("out/plan.json")).unwrap();
         let cuts = plan["quilt"]["cuts"].as_array().unwrap().iter();
-        let cut = cuts.clone().find(|c| c["cloth"] == cloth).unwrap();
+        let cut = cuts.clone().find(|c| c["fabric"] == fabric).unwrap();
         let length = cut["length"].as_f64().unwrap();
-        assert!(length > least && length < most, "{cloth}: {length}");
+        assert!(length > least && length < most, "{fabric}: {length}");
         place.run(&["check", "out/plan.json"]).with_status(0);
     }
 }
@@ -489,7 +489,7 @@ fn creases_are_reckoned_from_raw_edges() {
     for (name, wanted) in [
         ("left quarter crease", 96.25),
         ("right quarter crease", 303.75),
-        ("level half crease", 200.0),
+        ("horizontal half crease", 200.0),
     ] {
         assert!((at(name) - wanted).abs() < 1e-9, "{name}: {}", at(name));
     }

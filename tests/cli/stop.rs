@@ -1,4 +1,4 @@
-//! Ctrl-C: once for the best lay so far, twice to end at once.
+//! Ctrl-C: once for the best layout so far, twice to end at once.
 
 use crate::place::{HARBOUR, Place, Ran};
 use std::process::{Child, Command, Stdio};
@@ -49,7 +49,7 @@ fn once_keeps_the_best_lay_so_far() {
     println!("stopped after {took:?}; a run of a moment takes {whole:?}");
     assert!(took < 2 * whole + Duration::from_millis(500), "{took:?}");
     assert!(took < Duration::from_secs(6), "{took:?}");
-    assert!(ran.err.contains("best lay found so far"), "{}", ran.err);
+    assert!(ran.err.contains("best layout found so far"), "{}", ran.err);
     place.run(&["check", "out/plan.json"]).with_status(0);
     assert_eq!(place.names(), ["a.toml", "moment", "out"]);
     // Nothing is left out for having been stopped.

@@ -76,7 +76,7 @@ fn keys_move_the_stripe_and_nothing_is_fetched() {
     assert_eq!(browser.value(ON), "turn");
     browser.press("Home");
     let turned = state(&mut browser);
-    assert!(turned[1].starts_with("across = -180"), "{turned:?}");
+    assert!(turned[1].starts_with("stripe_angle = -180"), "{turned:?}");
     assert_ne!(turned[0], run[0]);
 
     browser.press("Tab");
@@ -152,8 +152,8 @@ fn maps_are_not_cut_off_in_print() {
         .arg(&out)
         .arg("-"));
     let pages: Vec<&str> = said.split('\u{c}').collect();
-    for cloth in &plan().cloths {
-        let title = format!("Cutting map: {}", cloth.name);
+    for fabric in &plan().fabrics {
+        let title = format!("Cutting map: {}", fabric.name);
         let found: Vec<&&str> = pages.iter().filter(|page| page.contains(&title)).collect();
         assert!(!found.is_empty(), "{title}");
         for page in found {

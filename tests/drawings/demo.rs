@@ -4,7 +4,7 @@ use std::path::PathBuf;
 use std::sync::OnceLock;
 use std::time::Instant;
 use stripe_core::booklet::{Choice, booklet};
-use stripe_core::draw::{Method, Paper, fans, map, pdf, png, svg, templates};
+use stripe_core::draw::{Method, Paper, map, motif_pictures, pdf, png, svg, templates};
 use stripe_core::lay::{Control, Effort};
 use stripe_core::plan::{Plan, Recipe, make};
 use stripe_core::project::Project;
@@ -74,26 +74,26 @@ fn the_demo_is_drawn_in_time() {
     assert!(seconds < 3.0, "{seconds:.2} s");
     look("demo-booklet.html", page.as_bytes());
     look("demo-templates.pdf", &file);
-    for cloth in &plan.cloths {
+    for fabric in &plan.fabrics {
         let begin = Instant::now();
-        let sheets = map(plan, &cloth.name, CHOICE.paper).unwrap();
+        let sheets = map(plan, &fabric.name, CHOICE.paper).unwrap();
         let picture = png(&svg(&sheets[0]), 150.0).unwrap();
         let seconds = begin.elapsed().as_secs_f64();
         println!(
             "map of {}: {} sheets, first one {seconds:.2} s",
-            cloth.name,
+            fabric.name,
             sheets.len()
         );
         assert!(seconds < 1.5, "{seconds:.2} s");
-        look(&format!("demo-map-{}-1.png", cloth.name), &picture);
+        look(&format!("demo-map-{}-1.png", fabric.name), &picture);
         if std::env::var_os("STRIPELAY_LOOK").is_some() {
             for (i, sheet) in sheets.iter().enumerate().skip(1) {
                 let picture = png(&svg(sheet), 150.0).unwrap();
-                look(&format!("demo-map-{}-{}.png", cloth.name, i + 1), &picture);
+                look(&format!("demo-map-{}-{}.png", fabric.name, i + 1), &picture);
             }
         }
     }
-    let drawn = fans(plan).unwrap();
+    let drawn = motif_pictures(plan).unwrap();
     assert_eq!(
         drawn.len(),
         plan.motifs.len(),
@@ -101,7 +101,7 @@ fn the_demo_is_drawn_in_time() {
     );
     for fan in drawn {
         look(
-            &format!("demo-fan-{}.png", fan.motif),
+            &format!("demo-motif-{}.png", fan.motif),
             &png(&svg(&fan.scene), 150.0).unwrap(),
         );
     }

@@ -116,8 +116,8 @@ fn both_lines_come_out_at_true_size() {
     }
     let per_mm = 300.0 / 25.4;
     let mut measured = 0;
-    for (cloth, piece) in different_pieces() {
-        let only = alone(cloth, piece);
+    for (fabric, piece) in different_pieces() {
+        let only = alone(fabric, piece);
         let made = templates(&only, Paper::Letter, Method::TracedOnBack).unwrap();
         if made.sheets.len() != 2 {
             // It runs over several sheets.
@@ -153,22 +153,22 @@ fn both_lines_come_out_at_true_size() {
     assert!(measured >= 6);
 }
 
-/// The first of every motif's pieces, with the number of its cloth.
+/// The first of every motif's pieces, with the number of its fabric.
 fn different_pieces() -> Vec<(usize, &'static Placement)> {
     let mut seen = std::collections::BTreeSet::new();
-    let cloths = plan().cloths.iter().enumerate();
-    cloths
-        .flat_map(|(i, cloth)| cloth.placements.iter().map(move |piece| (i, piece)))
+    let fabrics = plan().fabrics.iter().enumerate();
+    fabrics
+        .flat_map(|(i, fabric)| fabric.placements.iter().map(move |piece| (i, piece)))
         .filter(|(_, piece)| seen.insert((&piece.motif, &piece.piece)))
         .collect()
 }
 
-/// The plan with that piece alone, on plain white cloth, so that lines are all that is dark.
-fn alone(cloth: usize, piece: &Placement) -> Plan {
+/// The plan with that piece alone, on plain white fabric, so that lines are all that is dark.
+fn alone(fabric: usize, piece: &Placement) -> Plan {
     let mut only = plan().clone();
-    only.cloths = vec![only.cloths.swap_remove(cloth)];
-    only.cloths[0].placements = vec![piece.clone()];
-    only.cloths[0].stripe = None;
+    only.fabrics = vec![only.fabrics.swap_remove(fabric)];
+    only.fabrics[0].placements = vec![piece.clone()];
+    only.fabrics[0].stripe = None;
     only
 }
 

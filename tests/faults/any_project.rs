@@ -1,4 +1,4 @@
-//! Random small projects that ask much of the lay: narrow and leaning cloth, figures,
+//! Random small projects that ask much of the layout: narrow and leaning fabric, figures,
 //! no clear gap, offsets that are fixed, shared or each copy's own.
 
 use std::fmt::Write;
@@ -10,26 +10,26 @@ pub(crate) fn any_project(seed: u64) -> String {
     let clear = dice.pick(&["0", "\"1/16 in\"", "\"0.2 mm\"", "0.5"]);
     let spared = dice.pick(&["0", "\"1 mm\""]);
     let mut text = format!("[making]\nclear = {clear}\nmatch = {spared}\nturn = 0.125\n");
-    let cloths = dice.whole(1, 2);
+    let fabrics = dice.whole(1, 2);
     let mut kinds = vec![];
-    for number in 0..cloths {
+    for number in 0..fabrics {
         let kind = dice.whole(0, 6);
         kinds.push(kind);
-        any_cloth(&mut text, number, kind, &mut dice);
+        any_fabric(&mut text, number, kind, &mut dice);
     }
     for number in 0..dice.whole(1, 3) {
         let copies = dice.pick(&[1, 1, 2, 3, 6, 9]);
         let _ = writeln!(text, "[motif.m{number}]\ncopies = {copies}");
         for _ in 0..dice.whole(1, 3) {
-            let cloth = dice.whole(0, cloths - 1);
-            any_part(&mut text, cloth, kinds[cloth], &mut dice);
+            let fabric = dice.whole(0, fabrics - 1);
+            any_part(&mut text, fabric, kinds[fabric], &mut dice);
         }
     }
     if dice.once_in(4) {
         let (width, length) = (dice.whole(6, 16), dice.whole(6, 16));
         let _ = writeln!(
             text,
-            "[quilt.q.field]\ncloth = \"c0\"\nwidth = {width}\nlength = {length}\n[quilt.q.binding]\ncloth = \"c0\""
+            "[quilt.q.field]\nfabric = \"c0\"\nwidth = {width}\nlength = {length}\n[quilt.q.binding]\nfabric = \"c0\""
         );
         for number in 0..dice.whole(0, 1) {
             let spot = dice.whole(2, 5);
@@ -43,13 +43,13 @@ pub(crate) fn any_project(seed: u64) -> String {
 }
 
 /// Plain (0), striped (1 to 4) or figured (5 and 6).
-fn any_cloth(text: &mut String, number: usize, kind: usize, dice: &mut Dice) {
+fn any_fabric(text: &mut String, number: usize, kind: usize, dice: &mut Dice) {
     let width = dice.pick(&[6, 10, 14, 18, 27, 42]);
     let one_way = dice.once_in(3);
     let faces = dice.pick(&["right side", "both"]);
     let _ = writeln!(
         text,
-        "[cloth.c{number}]\nwidth = {width}\none_way = {one_way}\nfaces = \"{faces}\""
+        "[fabric.c{number}]\nwidth = {width}\none_way = {one_way}\nfaces = \"{faces}\""
     );
     if kind == 0 {
         let turns = dice.pick(&["[0]", "[0, 180]", "[0, 90, 180, 270]"]);
@@ -64,7 +64,7 @@ fn any_cloth(text: &mut String, number: usize, kind: usize, dice: &mut Dice) {
     let start = dice.real(-1.0, 2.0);
     let _ = writeln!(
         text,
-        "[cloth.c{number}.stripe]\nrun = \"{run}\"\nlean = {lean}\nstart = {start:.3}"
+        "[fabric.c{number}.stripe]\nrun = \"{run}\"\nlean = {lean}\nstart = {start:.3}"
     );
     let band = |dice: &mut Dice, i: usize| {
         let width = dice.pick(&[0.25, 0.5, 0.75, 1.0, 1.3, 2.0]);
@@ -73,7 +73,7 @@ fn any_cloth(text: &mut String, number: usize, kind: usize, dice: &mut Dice) {
     let bands: Vec<String> = (1..=dice.whole(1, 4)).map(|i| band(dice, i)).collect();
     let _ = writeln!(text, "bands = [{}]", bands.join(", "));
     if kind >= 5 {
-        let _ = writeln!(text, "[cloth.c{number}.stripe.along]");
+        let _ = writeln!(text, "[fabric.c{number}.stripe.along]");
         if dice.once_in(3) {
             let drop = dice.pick(&[0.0, 1.0, 0.7]);
             let _ = writeln!(text, "drop = {drop}");
@@ -83,10 +83,10 @@ fn any_cloth(text: &mut String, number: usize, kind: usize, dice: &mut Dice) {
     }
 }
 
-fn any_part(text: &mut String, cloth: usize, kind: usize, dice: &mut Dice) {
+fn any_part(text: &mut String, fabric: usize, kind: usize, dice: &mut Dice) {
     let _ = writeln!(
         text,
-        "[[motif.m{}.part]]\ncloth = \"c{cloth}\"",
+        "[[motif.m{}.part]]\nfabric = \"c{fabric}\"",
         last_motif(text)
     );
     let rim = dice.pick(&[0.8, 1.3, 2.0, 3.0, 4.0, 5.0]);
@@ -111,8 +111,8 @@ fn any_part(text: &mut String, cloth: usize, kind: usize, dice: &mut Dice) {
             let wedges = dice.whole(1, 4);
             let _ = writeln!(text, "shape = \"fan\"\nrim = {rim}\nwedges = {wedges}");
             if kind < 5 && dice.once_in(2) {
-                let course = dice.pick(&["through", "rays", "rings"]);
-                let _ = writeln!(text, "course = \"{course}\"");
+                let stripes = dice.pick(&["through", "rays", "rings"]);
+                let _ = writeln!(text, "stripes = \"{stripes}\"");
             }
         }
     }

@@ -1,4 +1,4 @@
-//! Projects that once broke the lay, and random ones that might: each gives a plan that
+//! Projects that once broke the layout, and random ones that might: each gives a plan that
 //! passes its own check, or says that a piece does not fit; none panics or goes on.
 
 #![allow(
@@ -61,7 +61,7 @@ fn run(name: &str, text: &str, effort: Effort) -> End {
             End::Planned
         }
         Ok(Err(Error::Witness(findings))) => panic!("{name}: {findings:?}\n{text}"),
-        Ok(Err(Error::Lay { fault, .. })) => panic!("{name}: {fault}\n{text}"),
+        Ok(Err(Error::Layout { fault, .. })) => panic!("{name}: {fault}\n{text}"),
         Ok(Err(error)) => {
             assert!(!error.to_string().is_empty());
             End::Refused
@@ -131,9 +131,9 @@ fn pieces_may_touch_where_no_gap_is_asked_for() {
 /// Random projects; STRIPELAY_PROJECTS says how many, STRIPELAY_FIRST where they begin.
 #[test]
 fn random_projects_are_planned_or_refused() {
-    let number = |name: &str, usual: u64| {
+    let number = |name: &str, default: u64| {
         let given = std::env::var(name).ok();
-        given.and_then(|text| text.parse().ok()).unwrap_or(usual)
+        given.and_then(|text| text.parse().ok()).unwrap_or(default)
     };
     let first = number("STRIPELAY_FIRST", 0);
     let count = number("STRIPELAY_PROJECTS", 100);

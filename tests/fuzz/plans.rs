@@ -4,7 +4,9 @@
 use crate::watch::{count, dice, watch};
 use serde_json::Value;
 use stripe_core::check::check;
-use stripe_core::draw::{DrawError, Method, Paper, fans, map, placing, quilt, templates};
+use stripe_core::draw::{
+    DrawError, Method, Paper, map, motif_pictures, placement_guide, quilt, templates,
+};
 use stripe_core::lay::{Control, Effort};
 use stripe_core::plan::{Plan, Recipe, make};
 use stripe_core::project::Project;
@@ -104,13 +106,13 @@ fn what_passes_the_check_can_be_drawn() {
             );
         }
         // What the witness finds fault with may be drawn or not; it must end well.
-        let cloths = odd.cloths.iter();
-        let maps = cloths.map(|cloth| fault(map(&odd, &cloth.name, Paper::A4)));
+        let fabrics = odd.fabrics.iter();
+        let maps = fabrics.map(|fabric| fault(map(&odd, &fabric.name, Paper::A4)));
         let faults: Vec<DrawError> = maps
             .chain([
-                fault(fans(&odd)),
+                fault(motif_pictures(&odd)),
                 fault(quilt(&odd)),
-                fault(placing(&odd)),
+                fault(placement_guide(&odd)),
                 fault(templates(&odd, Paper::A4, Method::PaperOnFace)),
             ])
             .flatten()
@@ -130,8 +132,8 @@ fn a_plan_that_asks_for_no_end_of_copies() {
         let mut odd = plan.clone();
         match case {
             0 => odd["motifs"][0]["copies"] = 1_000_000_000_000_000_000_u64.into(),
-            1 => odd["cloths"][0]["width"] = 1e18.into(),
-            _ => odd["making"]["clear"] = 1e18.into(),
+            1 => odd["fabrics"][0]["width"] = 1e18.into(),
+            _ => odd["making"]["gap"] = 1e18.into(),
         }
         let odd: Plan = serde_json::from_value(odd).unwrap();
         let findings = check(&odd);

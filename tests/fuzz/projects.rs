@@ -150,8 +150,8 @@ fn spoil(lines: &mut Vec<String>, dice: &mut Dice) {
                 ("[[", "["),
                 ("]]", "]"),
                 ("[", "[["),
-                ("motif.", "cloth."),
-                ("cloth", "motif"),
+                ("motif.", "fabric."),
+                ("fabric", "motif"),
                 ("quilt", "making"),
                 ("deck", "sea"),
             ]);

@@ -10,9 +10,9 @@ const MOST_TIME: Duration = Duration::from_secs(5);
 const MOST_KB: u64 = 500 << 10;
 
 /// How many cases are made, where so many are usual.
-pub fn count(usual: usize) -> usize {
+pub fn count(default: usize) -> usize {
     let asked = std::env::var("STRIPELAY_FUZZ_CASES").ok();
-    asked.map_or(usual, |text| text.parse().expect("a number of cases"))
+    asked.map_or(default, |text| text.parse().expect("a number of cases"))
 }
 
 /// The dice of a case.

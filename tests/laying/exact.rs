@@ -1,4 +1,4 @@
-//! The shortest lay of a few pieces, proven by a whole-number program over lines and
+//! The shortest layout of a few pieces, proven by a whole-number program over lines and
 //! order, beside what the search finds. The program knows nothing of the engine: how far
 //! two pieces must stand apart is worked out here, for convex outlines.
 
@@ -49,7 +49,7 @@ impl Piece {
             if !(a.0.min(b.0)..=a.0.max(b.0)).contains(&x) {
                 continue;
             }
-            // Over an upright side both ends count.
+            // Over an vertical side both ends count.
             let ys = if a.0 == b.0 {
                 [a.1, b.1]
             } else {
@@ -61,7 +61,7 @@ impl Piece {
         (low, high)
     }
 
-    /// The places across that keep the piece within the cloth.
+    /// The places across that keep the piece within the fabric.
     fn lines(&self, width_mm: f64) -> Vec<f64> {
         let lines = (-1..20).map(|k| self.residue_mm + f64::from(k) * REPEAT_MM);
         lines

@@ -1,4 +1,4 @@
-//! The lay by hand is an honest measure: never longer than what a simple shelf packing
+//! The layout by hand is an honest measure: never longer than what a simple shelf packing
 //! makes of the same pieces, and sound on every fabric.
 
 use crate::jobs::{assert_stands, job, polygon};

@@ -1,10 +1,10 @@
-//! What was cut from one cloth goes back onto it.
+//! What was cut from one fabric goes back onto it.
 
 use crate::jobs::{job, polygon, solve};
 use stripe_core::lay::Lock;
 
-/// A jigsaw comes together again: a cloth cut into crooked pieces, each shifted
-/// by whole repeats, needs no more than that cloth (the optimum is known because
+/// A jigsaw comes together again: a fabric cut into crooked pieces, each shifted
+/// by whole repeats, needs no more than that fabric (the optimum is known because
 /// the pieces were made so).
 #[test]
 fn what_was_parted_comes_together() {
@@ -33,7 +33,7 @@ fn what_was_parted_comes_together() {
                 (a.1 + b.1) / 2.0 + bend * across.1,
             )
         };
-        // Walls along the edge of the cloth are straight.
+        // Walls along the edge of the fabric are straight.
         let level = |i, j| {
             middle(
                 (i, j),
@@ -45,7 +45,7 @@ fn what_was_parted_comes_together() {
                 },
             )
         };
-        let upright = |i, j| {
+        let vertical = |i, j| {
             middle(
                 (i, j),
                 (i, j + 1),
@@ -63,11 +63,11 @@ fn what_was_parted_comes_together() {
                     corner(i, j),
                     level(i, j),
                     corner(i + 1, j),
-                    upright(i + 1, j),
+                    vertical(i + 1, j),
                     corner(i + 1, j + 1),
                     level(i, j + 1),
                     corner(i, j + 1),
-                    upright(i, j),
+                    vertical(i, j),
                 ];
                 let shift = -repeat * (corner(i, j).0 / repeat).floor();
                 let ring = ring.map(|(x, y)| (x + shift, y + 10.0 * (i as f64) - 3.0 * (j as f64)));

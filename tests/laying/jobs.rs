@@ -1,8 +1,8 @@
-//! Small jobs, and the witness of their lays: polygon Booleans on the cloth.
+//! Small jobs, and the witness of their layouts: polygon Booleans on the fabric.
 
 use geo::{Area, BooleanOps, BoundingRect, Euclidean, Length, MapCoords};
 use geo_types::{Coord, LineString, Polygon};
-use stripe_core::lay::{self, Control, Effort, Item, Job, Kind, Lay, Lock, Pose, Shape, Window};
+use stripe_core::lay::{self, Control, Effort, Item, Job, Kind, Layout, Lock, Pose, Shape, Window};
 
 /// Enough for the small jobs here, and soon done.
 pub fn brief(seed: u64) -> Effort {
@@ -64,8 +64,8 @@ pub fn job(width_mm: f64, lock: Lock, outlines: Vec<(Polygon<f64>, f64, usize)>)
     job
 }
 
-/// The witness: pieces inside the cloth, clear of each other, on their lines.
-pub fn assert_stands(job: &Job, lay: &Lay) {
+/// The witness: pieces inside the fabric, clear of each other, on their lines.
+pub fn assert_stands(job: &Job, lay: &Layout) {
     assert_eq!(lay.spots.len(), job.items.len());
     let placed: Vec<Polygon<f64>> = job
         .items
@@ -74,7 +74,7 @@ pub fn assert_stands(job: &Job, lay: &Lay) {
         .map(|(item, spot)| {
             let pose = &job.kinds[item.kind].poses[spot.pose];
             job.shapes[pose.shape].outline.map_coords(|c| {
-                job.window.to_cloth(Coord {
+                job.window.to_fabric(Coord {
                     x: c.x + spot.u_mm,
                     y: c.y + spot.v_mm,
                 })

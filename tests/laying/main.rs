@@ -1,5 +1,5 @@
-//! Whole lays: lanes known by hand, planted lays, every lock, every direction,
-//! each verified by polygon Booleans on the cloth; a few pieces against a proof.
+//! Whole lays: lanes known by hand, planted layouts, every lock, every direction,
+//! each verified by polygon Booleans on the fabric; a few pieces against a proof.
 
 #![allow(
     clippy::unwrap_used,
@@ -17,13 +17,13 @@ use jobs::{assert_stands, brief, job, polygon, rectangle, solve};
 use proptest::prelude::*;
 use std::f64::consts::FRAC_PI_2;
 use stripe_core::lay::{
-    self, BoundKind, Control, Effort, Job, Lay, LayError, Lock, Pose, Shape, Window,
+    self, BoundKind, Control, Effort, Job, LayError, Layout, Lock, Pose, Shape, Window,
 };
 
 const INCH: f64 = 25.4;
 
 /// Rows L-01 to L-05 of trade-facts.md (derived, brute-force checked there):
-/// lanes of wedges 8.5 in across on striped cloth, by the best and the worst
+/// lanes of wedges 8.5 in across on striped fabric, by the best and the worst
 /// start in the repeat, and with no stripe at all.
 #[test]
 fn lanes_of_the_trade_table() {
@@ -63,7 +63,7 @@ fn lanes_of_the_trade_table() {
 /// L-01 continued: with the stripe from selvage to selvage, eleven wedges side by
 /// side and two rows need at most 23.5 in, wherever the repeat begins.
 #[test]
-fn lanes_across_the_cloth() {
+fn lanes_across_the_fabric() {
     for start in [0.0, 1.0, 4.9] {
         let lock = Lock::Lines {
             repeat_mm: 5.0 * INCH,
@@ -73,7 +73,7 @@ fn lanes_across_the_cloth() {
         job.window.normal_rad = FRAC_PI_2;
         let outcome = solve(&job, 1);
         assert!(outcome.lay.length_mm <= 23.5 * INCH + 1e-3);
-        // Two rows at pitch 10, from the first start that the cloth has.
+        // Two rows at pitch 10, from the first start that the fabric has.
         let length = (start + 10.0 + 8.5) * INCH;
         assert!((outcome.lay.length_mm - length).abs() < 1e-3);
     }
@@ -95,7 +95,7 @@ fn stacking_bound_is_tight_on_lanes() {
 }
 
 /// Cuts a rectangle into pieces by straight cuts; each piece with the place that
-/// it came from. So a lay of the rectangle's own height is known to exist.
+/// it came from. So a layout of the rectangle's own height is known to exist.
 fn cut_up(width: f64, height: f64, cuts: &[(bool, f64)]) -> Vec<[f64; 4]> {
     let mut parts = vec![[0.0, 0.0, width, height]];
     for &(along, share) in cuts {
@@ -121,7 +121,7 @@ fn cut_up(width: f64, height: f64, cuts: &[(bool, f64)]) -> Vec<[f64; 4]> {
     parts
 }
 
-/// No bound is above a lay that is known to exist: a jigsaw on any kind of lock and
+/// No bound is above a layout that is known to exist: a jigsaw on any kind of lock and
 /// direction, its offsets fixed, free for all, or free for each.
 fn bounds_hold(cuts: &[(bool, f64)], repeat: f64, crosswise: bool, free: usize, plain: bool) {
     let (width, height) = (600.0, 400.0);
@@ -168,7 +168,7 @@ fn bounds_hold(cuts: &[(bool, f64)], repeat: f64, crosswise: bool, free: usize, 
     assert!(outcome.lay.length_mm <= outcome.first_length_mm + 1e-6);
 }
 
-/// Combs and wedges on cloth whose stripes run any way.
+/// Combs and wedges on fabric whose stripes run any way.
 fn leaning_job(lean: f64, quarter: usize, margin: f64, deviate: f64, groups: usize) -> Job {
     let comb = polygon(&[
         (-40.0, -30.0),
@@ -268,7 +268,7 @@ fn bounds_hold_where_walls_lie_on_stripes() {
 /// across and little along, and a piece longer than the length tried once counted
 /// as within it.
 #[test]
-fn crosswise_cloth_that_leans_is_laid() {
+fn crosswise_fabric_that_leans_is_laid() {
     let cases = [
         (
             -0.045245240979085985,
@@ -337,7 +337,7 @@ fn holes_are_laid_in() {
     assert!((solve(&job, 1).lay.length_mm - 200.0).abs() < 1e-3);
 }
 
-/// The same job, effort and seed, the same lay, on any number of threads.
+/// The same job, effort and seed, the same layout, on any number of threads.
 #[test]
 fn one_lay_on_any_number_of_threads() {
     let comb = polygon(&[
@@ -361,7 +361,7 @@ fn one_lay_on_any_number_of_threads() {
         for item in &mut job.items {
             item.group = Some(0);
         }
-        let lays: Vec<Lay> = [1, 2]
+        let lays: Vec<Layout> = [1, 2]
             .into_iter()
             .map(|threads| {
                 let pool = rayon::ThreadPoolBuilder::new()
@@ -375,7 +375,7 @@ fn one_lay_on_any_number_of_threads() {
     }
 }
 
-/// A stop flag that is up from the start: the first lay comes back at once.
+/// A stop flag that is up from the start: the first layout comes back at once.
 #[test]
 fn stops_when_told() {
     let lock = Lock::Lines { repeat_mm: 30.0 };

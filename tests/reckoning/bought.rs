@@ -1,19 +1,19 @@
-//! What is bought: length and price of each cloth, and of all.
+//! What is bought: length and price of each fabric, and of all.
 
 use super::generate::Job;
 use serde_json::Value;
 
 pub fn reckon(job: &Job, plan: &Value, wrong: &mut Vec<String>) {
     let mut total = Some(0.0);
-    for cloth in &job.cloths {
+    for fabric in &job.fabrics {
         let find = |list: &Value, key: &str| -> Option<Value> {
             list.as_array()?
                 .iter()
-                .find(|one| one[key] == cloth.name)
+                .find(|one| one[key] == fabric.name)
                 .cloned()
         };
-        let laid = find(&plan["cloths"], "name");
-        let cuts = find(&plan["quilt"]["cuts"], "cloth");
+        let laid = find(&plan["fabrics"], "name");
+        let cuts = find(&plan["quilt"]["cuts"], "fabric");
         if laid.is_none() && cuts.is_none() {
             continue;
         }
@@ -31,7 +31,7 @@ pub fn reckon(job: &Job, plan: &Value, wrong: &mut Vec<String>) {
                 if (number(&line["length"]) - used).abs() > 1e-6 {
                     wrong.push(format!(
                         "{}: {} used, not {used}",
-                        cloth.name, line["length"]
+                        fabric.name, line["length"]
                     ));
                 }
                 (number(&line["buy"]), line["price"].as_f64())
@@ -41,12 +41,12 @@ pub fn reckon(job: &Job, plan: &Value, wrong: &mut Vec<String>) {
                 laid["buy"]["price"].as_f64(),
             ),
         };
-        let Some(sold) = &cloth.sold else {
+        let Some(sold) = &fabric.sold else {
             total = None;
             if bought < used - 1e-6 || price.is_some() {
                 wrong.push(format!(
                     "{}: {bought} bought of {used} used, at {price:?}",
-                    cloth.name
+                    fabric.name
                 ));
             }
             continue;
@@ -61,13 +61,13 @@ pub fn reckon(job: &Job, plan: &Value, wrong: &mut Vec<String>) {
         if (ours - bought).abs() > 1e-5 {
             wrong.push(format!(
                 "{}: {bought} bought, {ours} reckoned for {used}",
-                cloth.name
+                fabric.name
             ));
         }
         let cost = ours / sold.per * sold.price;
         // Prices are written in hundredths.
         if price.is_none_or(|price| (price - cost).abs() > 0.0051) {
-            wrong.push(format!("{}: costs {price:?}, {cost} reckoned", cloth.name));
+            wrong.push(format!("{}: costs {price:?}, {cost} reckoned", fabric.name));
         }
         total = total.map(|sum| sum + cost);
     }

@@ -5,7 +5,7 @@ use stripe_tests::dice::Dice;
 
 /// A stripe as it was written (mm).
 pub struct Striped {
-    /// Direction across the stripes (degrees), from the cloth's x axis.
+    /// Direction across the stripes (degrees), from the fabric's x axis.
     pub normal_deg: f64,
     pub start: f64,
     /// Widths of the bands and the number of each one's colour.
@@ -18,7 +18,7 @@ impl Striped {
     }
 }
 
-/// How a cloth is sold (mm).
+/// How a fabric is sold (mm).
 pub struct Sold {
     pub price: f64,
     pub per: f64,
@@ -27,8 +27,8 @@ pub struct Sold {
     pub shrinkage: f64,
 }
 
-/// A cloth; `stripe` is none on plain cloth.
-pub struct Cloth {
+/// A fabric; `stripe` is none on plain fabric.
+pub struct Fabric {
     pub name: &'static str,
     pub width: f64,
     pub both_faces: bool,
@@ -49,7 +49,7 @@ pub struct Spokes {
 /// One layer: a fan (mm, degrees).
 pub struct Part {
     pub name: &'static str,
-    pub cloth: usize,
+    pub fabric: usize,
     pub from: f64,
     pub sweep: f64,
     pub wedges: usize,
@@ -59,7 +59,7 @@ pub struct Part {
     pub turn: f64,
     pub meet: &'static str,
     pub ends: &'static str,
-    pub course: &'static str,
+    pub stripes: &'static str,
     pub across: f64,
     pub at: f64,
     pub offset: Option<f64>,
@@ -74,14 +74,14 @@ pub struct Motif {
 /// The quilt around (mm), cut sizes.
 pub struct Quilt {
     pub strips: usize,
-    pub cloths: Vec<usize>,
+    pub fabrics: Vec<usize>,
     pub strip_width: f64,
     pub strip_length: f64,
     pub level: bool,
     pub borders: Vec<(f64, usize, &'static str)>,
-    /// Cloth, strip width, extra.
+    /// Fabric, strip width, extra.
     pub binding: Option<(usize, f64, f64)>,
-    /// Cloth, overhang.
+    /// Fabric, overhang.
     pub backing: Option<(usize, f64)>,
 }
 
@@ -91,7 +91,7 @@ pub struct Job {
     pub seam: f64,
     pub under: f64,
     pub clear: f64,
-    pub cloths: Vec<Cloth>,
+    pub fabrics: Vec<Fabric>,
     pub motifs: Vec<Motif>,
     pub quilt: Option<Quilt>,
 }
@@ -125,7 +125,7 @@ impl Job {
             mm: scale.1,
             grain: scale.2,
         };
-        let cloths = any_cloths(&mut dice, &scale);
+        let fabrics = any_fabrics(&mut dice, &scale);
         let seam = scale.length(&mut dice, 5.0, 9.0);
         let mut job = Self {
             text: String::new(),
@@ -138,10 +138,10 @@ impl Job {
             },
             clear: scale.length(&mut dice, 1.0, 4.0),
             motifs: (0..dice.whole(1, 2))
-                .map(|i| any_motif(i, &mut dice, &scale, &cloths))
+                .map(|i| any_motif(i, &mut dice, &scale, &fabrics))
                 .collect(),
             quilt: dice.once_in(2).then(|| any_quilt(&mut dice, &scale, seam)),
-            cloths,
+            fabrics,
         };
         job.text = job.write(&scale);
         job
@@ -157,8 +157,8 @@ impl Job {
             mm(self.under),
             mm(self.clear)
         );
-        for cloth in &self.cloths {
-            write_cloth(&mut text, cloth, &mm);
+        for fabric in &self.fabrics {
+            write_fabric(&mut text, fabric, &mm);
         }
         for motif in &self.motifs {
             let _ = writeln!(text, "[motif.{}]\ncopies = {}", motif.name, motif.copies);
@@ -179,14 +179,14 @@ impl Job {
         part: &Part,
         mm: &dyn Fn(f64) -> String,
     ) {
-        let cloth = &self.cloths[part.cloth];
+        let fabric = &self.fabrics[part.fabric];
         let _ = writeln!(
             text,
-            "[[motif.{}.part]]\nname = \"{}\"\ncloth = \"{}\"\nshape = \"fan\"\nfrom = {}\nsweep = {}\n\
+            "[[motif.{}.part]]\nname = \"{}\"\nfabric = \"{}\"\nshape = \"fan\"\nfrom = {}\nsweep = {}\n\
              wedges = {}\nhub = {}\nrim = {}\nturn = {}\nmeet = \"{}\"\nends = \"{}\"",
             motif.name,
             part.name,
-            cloth.name,
+            fabric.name,
             part.from,
             part.sweep,
             part.wedges,
@@ -207,9 +207,9 @@ impl Job {
                 if spokes.pointed { "pointed" } else { "flat" }
             );
         }
-        if cloth.stripe.is_some() {
-            let _ = writeln!(text, "course = \"{}\"", part.course);
-            match part.course {
+        if fabric.stripe.is_some() {
+            let _ = writeln!(text, "stripes = \"{}\"", part.stripes);
+            match part.stripes {
                 "through" => writeln!(text, "across = {}", part.across),
                 "rings" => writeln!(text, "at = {}", mm(part.at)),
                 _ => Ok(()),
@@ -222,25 +222,29 @@ impl Job {
     }
 
     fn write_quilt(&self, text: &mut String, quilt: &Quilt, mm: &dyn Fn(f64) -> String) {
-        let cloths: Vec<String> = quilt
-            .cloths
+        let fabrics: Vec<String> = quilt
+            .fabrics
             .iter()
-            .map(|&i| format!("\"{}\"", self.cloths[i].name))
+            .map(|&i| format!("\"{}\"", self.fabrics[i].name))
             .collect();
         let _ = writeln!(
             text,
-            "[quilt.top]\n[quilt.top.field]\ncloths = [{}]\nstrips = {}\nwidth = {}\nlength = {}\nrun = \"{}\"",
-            cloths.join(", "),
+            "[quilt.top]\n[quilt.top.field]\nfabrics = [{}]\nstrips = {}\nwidth = {}\nlength = {}\nrun = \"{}\"",
+            fabrics.join(", "),
             quilt.strips,
             mm(quilt.strip_width),
             mm(quilt.strip_length),
-            if quilt.level { "level" } else { "upright" }
+            if quilt.level {
+                "horizontal"
+            } else {
+                "vertical"
+            }
         );
-        for (i, (depth, cloth, corners)) in quilt.borders.iter().enumerate() {
+        for (i, (depth, fabric, corners)) in quilt.borders.iter().enumerate() {
             let _ = writeln!(
                 text,
-                "[[quilt.top.border]]\nname = \"border {i}\"\ncloth = \"{}\"\ndepth = {}\ncorners = \"{corners}\"",
-                self.cloths[*cloth].name,
+                "[[quilt.top.border]]\nname = \"border {i}\"\nfabric = \"{}\"\ndepth = {}\ncorners = \"{corners}\"",
+                self.fabrics[*fabric].name,
                 mm(*depth)
             );
         }
@@ -266,40 +270,40 @@ impl Job {
                 spots.join(", ")
             );
         }
-        if let Some((cloth, strip, extra)) = quilt.binding {
+        if let Some((fabric, strip, extra)) = quilt.binding {
             let _ = writeln!(
                 text,
-                "[quilt.top.binding]\ncloth = \"{}\"\nstrip = {}\nextra = {}",
-                self.cloths[cloth].name,
+                "[quilt.top.binding]\nfabric = \"{}\"\nstrip = {}\nextra = {}",
+                self.fabrics[fabric].name,
                 mm(strip),
                 mm(extra)
             );
         }
-        if let Some((cloth, overhang)) = quilt.backing {
+        if let Some((fabric, overhang)) = quilt.backing {
             let _ = writeln!(
                 text,
-                "[quilt.top.backing]\ncloth = \"{}\"\noverhang = {}",
-                self.cloths[cloth].name,
+                "[quilt.top.backing]\nfabric = \"{}\"\noverhang = {}",
+                self.fabrics[fabric].name,
                 mm(overhang)
             );
         }
     }
 }
 
-fn write_cloth(text: &mut String, cloth: &Cloth, mm: &dyn Fn(f64) -> String) {
-    let faces = if cloth.both_faces {
+fn write_fabric(text: &mut String, fabric: &Fabric, mm: &dyn Fn(f64) -> String) {
+    let faces = if fabric.both_faces {
         "both"
     } else {
         "right side"
     };
     let _ = writeln!(
         text,
-        "[cloth.{}]\nwidth = {}\nfaces = \"{faces}\"\none_way = {}",
-        cloth.name,
-        mm(cloth.width),
-        cloth.one_way
+        "[fabric.{}]\nwidth = {}\nfaces = \"{faces}\"\none_way = {}",
+        fabric.name,
+        mm(fabric.width),
+        fabric.one_way
     );
-    match &cloth.stripe {
+    match &fabric.stripe {
         None => text.push_str("colour = \"#808080\"\n"),
         Some(stripe) => {
             let crosswise = stripe.normal_deg > 45.0;
@@ -318,18 +322,18 @@ fn write_cloth(text: &mut String, cloth: &Cloth, mm: &dyn Fn(f64) -> String) {
                 .collect();
             let _ = writeln!(
                 text,
-                "[cloth.{}.stripe]\nrun = \"{run}\"\nlean = {lean}\nstart = {}\nbands = [{}]",
-                cloth.name,
+                "[fabric.{}.stripe]\nrun = \"{run}\"\nlean = {lean}\nstart = {}\nbands = [{}]",
+                fabric.name,
                 mm(stripe.start),
                 bands.join(", ")
             );
         }
     }
-    if let Some(sold) = &cloth.sold {
+    if let Some(sold) = &fabric.sold {
         let _ = writeln!(
             text,
-            "[cloth.{}.sold]\nprice = {}\nper = {}\nstep = {}\nsquaring = {}\nshrinkage = \"{} %\"",
-            cloth.name,
+            "[fabric.{}.sold]\nprice = {}\nper = {}\nstep = {}\nsquaring = {}\nshrinkage = \"{} %\"",
+            fabric.name,
             sold.price,
             mm(sold.per),
             mm(sold.step),
@@ -339,8 +343,8 @@ fn write_cloth(text: &mut String, cloth: &Cloth, mm: &dyn Fn(f64) -> String) {
     }
 }
 
-fn any_cloths(dice: &mut Dice, scale: &Scale) -> Vec<Cloth> {
-    let mut cloths = vec![];
+fn any_fabrics(dice: &mut Dice, scale: &Scale) -> Vec<Fabric> {
+    let mut fabrics = vec![];
     for name in ["reed", "loam"] {
         let stripe = (name == "reed").then(|| {
             let mut bands: Vec<(f64, usize)> = (0..dice.whole(2, 4))
@@ -368,7 +372,7 @@ fn any_cloths(dice: &mut Dice, scale: &Scale) -> Vec<Cloth> {
             squaring: scale.length(dice, 10.0, 60.0),
             shrinkage: dice.pick(&[0.0, 0.03, 0.05]),
         });
-        cloths.push(Cloth {
+        fabrics.push(Fabric {
             name,
             width: scale.length(dice, 600.0, 1100.0),
             both_faces: dice.once_in(2),
@@ -377,10 +381,10 @@ fn any_cloths(dice: &mut Dice, scale: &Scale) -> Vec<Cloth> {
             sold,
         });
     }
-    cloths
+    fabrics
 }
 
-fn any_motif(number: usize, dice: &mut Dice, scale: &Scale, cloths: &[Cloth]) -> Motif {
+fn any_motif(number: usize, dice: &mut Dice, scale: &Scale, fabrics: &[Fabric]) -> Motif {
     let sweep = dice.pick(&[360.0, 360.0, 180.0, 90.0, 270.0]);
     let from = dice.pick(&[0.0, 0.0, 15.0, -90.0]);
     let rim = scale.length(dice, 50.0, 105.0);
@@ -391,10 +395,10 @@ fn any_motif(number: usize, dice: &mut Dice, scale: &Scale, cloths: &[Cloth]) ->
     };
     let wedges = dice.whole(1, 6);
     let fan = any_fan(dice, scale, (sweep, wedges, hub, rim));
-    let repeat = cloths[0].stripe.as_ref().map_or(0.0, Striped::repeat);
+    let repeat = fabrics[0].stripe.as_ref().map_or(0.0, Striped::repeat);
     let mut parts = vec![Part {
         name: "wheel",
-        cloth: usize::from(dice.once_in(4)),
+        fabric: usize::from(dice.once_in(4)),
         from,
         sweep,
         wedges,
@@ -402,9 +406,9 @@ fn any_motif(number: usize, dice: &mut Dice, scale: &Scale, cloths: &[Cloth]) ->
         rim,
         spokes: fan,
         turn: dice.pick(&[0.0, 0.0, 22.5, 40.0]),
-        meet: dice.pick(&["butted", "seam", "lapped"]),
-        ends: dice.pick(&["turned", "seam"]),
-        course: dice.pick(&["through", "rays", "rings"]),
+        meet: dice.pick(&["both turned under", "seam", "one over the other"]),
+        ends: dice.pick(&["turned under", "seam"]),
+        stripes: dice.pick(&["through", "rays", "rings"]),
         across: dice.pick(&[0.0, 90.0, 30.0]),
         at: scale.length(dice, hub, rim),
         offset: dice
@@ -414,7 +418,7 @@ fn any_motif(number: usize, dice: &mut Dice, scale: &Scale, cloths: &[Cloth]) ->
     if dice.once_in(2) {
         parts.push(Part {
             name: "cap",
-            cloth: 1,
+            fabric: 1,
             from,
             sweep,
             wedges: 1,
@@ -422,9 +426,9 @@ fn any_motif(number: usize, dice: &mut Dice, scale: &Scale, cloths: &[Cloth]) ->
             rim: scale.length(dice, hub + 6.0, hub + 14.0),
             spokes: None,
             turn: parts[0].turn,
-            meet: "butted",
+            meet: "both turned under",
             ends: parts[0].ends,
-            course: "through",
+            stripes: "through",
             across: 0.0,
             at: 0.0,
             offset: None,
@@ -459,7 +463,7 @@ fn any_quilt(dice: &mut Dice, scale: &Scale, seam: f64) -> Quilt {
     let first = [corners(), corners()];
     Quilt {
         strips,
-        cloths: if dice.once_in(2) { vec![1] } else { vec![1, 0] },
+        fabrics: if dice.once_in(2) { vec![1] } else { vec![1, 0] },
         strip_width: scale.length(dice, 1000.0 / strips as f64, 1100.0 / strips as f64),
         strip_length: scale.length(dice, 490.0, 590.0),
         level: dice.once_in(3),

@@ -114,7 +114,7 @@ pub struct Lie {
 
 impl Lie {
     pub fn of(placement: &Value) -> Self {
-        let to = &placement["to_cloth"];
+        let to = &placement["to_fabric"];
         Self {
             mirror: to["mirror"].as_bool().expect("a truth"),
             turn: to["rotate_deg"].as_f64().expect("a number").to_radians(),
@@ -133,10 +133,10 @@ impl Lie {
     }
 }
 
-/// Every placement of the plan with the index of its cloth.
-pub fn placements<'p>(plan: &'p Value, cloth: &str) -> Vec<&'p Value> {
-    let cloths = plan["cloths"].as_array().expect("a list");
-    let one = cloths.iter().find(|c| c["name"] == cloth);
+/// Every placement of the plan with the index of its fabric.
+pub fn placements<'p>(plan: &'p Value, fabric: &str) -> Vec<&'p Value> {
+    let fabrics = plan["fabrics"].as_array().expect("a list");
+    let one = fabrics.iter().find(|c| c["name"] == fabric);
     one.and_then(|c| c["placements"].as_array())
         .into_iter()
         .flatten()

@@ -11,7 +11,7 @@ const TOLERANCE: f64 = 0.05;
 const STATIONS: usize = 400;
 
 impl Striped {
-    /// How far a point of the cloth lies into the repeat.
+    /// How far a point of the fabric lies into the repeat.
     fn phase(&self, p: Coord<f64>) -> f64 {
         let (sin, cos) = self.normal_deg.to_radians().sin_cos();
         (cos * p.x + sin * p.y - self.start).rem_euclid(self.repeat())
@@ -64,13 +64,13 @@ impl Striped {
 pub fn reckon(job: &Job, plan: &Value, wrong: &mut Vec<String>) {
     for motif in &job.motifs {
         for part in &motif.parts {
-            let cloth = &job.cloths[part.cloth];
-            let Some(stripe) = &cloth.stripe else {
+            let fabric = &job.fabrics[part.fabric];
+            let Some(stripe) = &fabric.stripe else {
                 continue;
             };
             let cap = motif.parts[1..].iter().map(|p| p.rim).fold(0.0, f64::max);
             let covered = if part.name == "wheel" { cap } else { 0.0 };
-            let laid = placements(plan, cloth.name);
+            let laid = placements(plan, fabric.name);
             let mut shown: Vec<f64> = vec![];
             for copy in 1..=motif.copies as u64 {
                 let mut mine: Vec<&Value> = laid
@@ -97,17 +97,17 @@ pub fn reckon(job: &Job, plan: &Value, wrong: &mut Vec<String>) {
     }
 }
 
-/// The phase at the point from which the course counts: the centre, a point of the middle
+/// The phase at the point from which the stripes counts: the centre, a point of the middle
 /// line, or the point of the middle line at the radius `at`.
 fn reference(part: &Part, stripe: &Striped, placement: &Value) -> f64 {
     let (from, to) = sides(part, wedge_of(part, placement));
-    // A fan of one wedge has no sides: its middle line stands upright in the motif.
+    // A fan of one wedge has no sides: its middle line stands vertical in the motif.
     let axis = if part.wedges == 1 {
         (90.0 + part.turn).to_radians()
     } else {
         f64::midpoint(from, to)
     };
-    let radius = match part.course {
+    let radius = match part.stripes {
         "rings" => part.at,
         "rays" => part.rim / 2.0,
         _ => 0.0,
@@ -176,7 +176,7 @@ fn joint(
             "{ids:?}: no step, yet colours differ on {share:.3}"
         ));
     }
-    if part.course != "rays" && (worst > TOLERANCE || step > TOLERANCE) {
+    if part.stripes != "rays" && (worst > TOLERANCE || step > TOLERANCE) {
         wrong.push(format!(
             "{ids:?}: a step of {worst:.3}, the plan says {step:.3}; nothing need miss"
         ));

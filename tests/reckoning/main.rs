@@ -53,8 +53,8 @@ fn reckon_plan(job: &Job, plan: &Value) -> Vec<String> {
 
 /// How many projects are reckoned, and from which seed on, in a run of its own:
 /// `STRIPELAY_RECKON_CASES`, `STRIPELAY_RECKON_FROM`.
-fn asked(name: &str, usual: u64) -> u64 {
-    std::env::var(name).map_or(usual, |text| text.parse().expect("a whole number"))
+fn asked(name: &str, default: u64) -> u64 {
+    std::env::var(name).map_or(default, |text| text.parse().expect("a whole number"))
 }
 
 #[test]
@@ -83,24 +83,24 @@ fn what_is_tampered_with_is_found_out() {
     // The first project with a quilt, a striped motif of several wedges, and prices.
     let job = (1..).map(Job::new).find(|job| {
         let part = &job.motifs[0].parts[0];
-        let sold = job.cloths.iter().all(|cloth| cloth.sold.is_some());
+        let sold = job.fabrics.iter().all(|fabric| fabric.sold.is_some());
         job.quilt.is_some()
-            && part.cloth == 0
+            && part.fabric == 0
             && part.wedges > 2
-            && part.course == "through"
+            && part.stripes == "through"
             && sold
     });
     let job = job.expect("one in some tens");
     let plan = plan_of(&job.text, 1).unwrap();
     assert_eq!(reckon_plan(&job, &plan), [""; 0]);
     for (place, by) in [
-        ("/cloths/0/placements/0/to_cloth/dx", 1.0),
-        ("/cloths/0/placements/0/to_cloth/dy", -1000.0),
-        ("/cloths/0/placements/0/to_cloth/rotate_deg", 1.0),
-        ("/cloths/0/placements/0/finished/0/0", 3.0),
-        ("/cloths/0/placements/0/cut/0/0", 9.0),
-        ("/cloths/0/length", 1.0),
-        ("/cloths/0/width", 1.0),
+        ("/fabrics/0/placements/0/to_fabric/dx", 1.0),
+        ("/fabrics/0/placements/0/to_fabric/dy", -1000.0),
+        ("/fabrics/0/placements/0/to_fabric/rotate_deg", 1.0),
+        ("/fabrics/0/placements/0/finished/0/0", 3.0),
+        ("/fabrics/0/placements/0/cut/0/0", 9.0),
+        ("/fabrics/0/length", 1.0),
+        ("/fabrics/0/width", 1.0),
         ("/quilt/size/0", 0.01),
         ("/quilt/cuts/0/pieces/0/count", 1.0),
         ("/quilt/cuts/0/pieces/0/width", 0.1),

@@ -25,7 +25,7 @@ pub fn reckon(job: &Job, plan: &Value, wrong: &mut Vec<String>) {
                 .flat_map(|p| (0..p.wedges).flat_map(|wedge| finished(p, wedge)))
                 .collect();
             let above = unary_union(&above);
-            let laid = placements(plan, job.cloths[part.cloth].name);
+            let laid = placements(plan, job.fabrics[part.fabric].name);
             let mine = |p: &&&Value| p["motif"] == motif.name && p["part"] == part.name;
             for placement in laid.iter().filter(mine) {
                 let wedge = wedge_of(part, placement);
@@ -82,7 +82,7 @@ fn on_ray(p: Coord<f64>, rad: f64) -> bool {
     (cos * p.y - sin * p.x).abs() < 1e-3 && cos * p.x + sin * p.y > -1e-3
 }
 
-/// The directions of the ground's seams under a motif.
+/// The directions of the background's seams under a motif.
 fn seams(motif: &Motif) -> Vec<f64> {
     let mut seams = vec![];
     for part in &motif.parts {
@@ -114,7 +114,8 @@ fn cut_line(
 ) {
     let (finished, cut) = (region(placement, "finished"), region(placement, "cut"));
     let seams = seams(motif);
-    let lapped = part.meet == "lapped" && part.wedges > 1 && (wedge > 0 || part.sweep == 360.0);
+    let lapped =
+        part.meet == "one over the other" && part.wedges > 1 && (wedge > 0 || part.sweep == 360.0);
     let lapped = lapped.then(|| sides(part, wedge).0);
     let mut least = vec![finished.clone()];
     let (mut corners, mut round) = (0.0, 0.0);

@@ -1,6 +1,6 @@
 //! Pieces on the fabric: within its edges, clear of each other, in a way that it allows.
 
-use super::generate::{Cloth, Job};
+use super::generate::{Fabric, Job};
 use super::geometry::{Lie, placements, region};
 use geo::{Area, BooleanOps, BoundingRect, Distance, Euclidean, MapCoords, Polygon};
 use serde_json::Value;
@@ -8,20 +8,20 @@ use serde_json::Value;
 const TOLERANCE: f64 = 1e-3;
 
 pub fn reckon(job: &Job, plan: &Value, wrong: &mut Vec<String>) {
-    for cloth in &job.cloths {
-        let laid = placements(plan, cloth.name);
+    for fabric in &job.fabrics {
+        let laid = placements(plan, fabric.name);
         if laid.is_empty() {
             continue;
         }
-        let noted = plan["cloths"]
+        let noted = plan["fabrics"]
             .as_array()
-            .and_then(|all| all.iter().find(|c| c["name"] == cloth.name));
-        let noted = noted.expect("a cloth that is laid");
+            .and_then(|all| all.iter().find(|c| c["name"] == fabric.name));
+        let noted = noted.expect("a fabric that is laid");
         let length = noted["length"].as_f64().unwrap_or(f64::NAN);
-        if (noted["width"].as_f64().unwrap_or(f64::NAN) - cloth.width).abs() > 1e-6 {
+        if (noted["width"].as_f64().unwrap_or(f64::NAN) - fabric.width).abs() > 1e-6 {
             wrong.push(format!(
                 "{}: width {}, not {}",
-                cloth.name, noted["width"], cloth.width
+                fabric.name, noted["width"], fabric.width
             ));
         }
         let cut: Vec<Polygon<f64>> = laid
@@ -37,7 +37,7 @@ pub fn reckon(job: &Job, plan: &Value, wrong: &mut Vec<String>) {
             end = end.max(extent.max().y);
             if extent.min().x < -TOLERANCE
                 || extent.min().y < -TOLERANCE
-                || extent.max().x > cloth.width + TOLERANCE
+                || extent.max().x > fabric.width + TOLERANCE
                 || extent.max().y > length + TOLERANCE
             {
                 wrong.push(format!(
@@ -45,13 +45,13 @@ pub fn reckon(job: &Job, plan: &Value, wrong: &mut Vec<String>) {
                     placement["id"]
                 ));
             }
-            turned_as_allowed(job, cloth, placement, wrong);
+            turned_as_allowed(job, fabric, placement, wrong);
         }
         // The length that is named is the end of the last piece and no more.
         if noted["beside"].is_null() && (length - end).abs() > TOLERANCE {
             wrong.push(format!(
                 "{}: length {length}, last piece ends at {end}",
-                cloth.name
+                fabric.name
             ));
         }
         apart(job, &laid, &cut, wrong);
@@ -84,16 +84,16 @@ fn apart(job: &Job, laid: &[&Value], cut: &[Polygon<f64>], wrong: &mut Vec<Strin
 }
 
 /// Faces and turns: only what the fabric allows.
-fn turned_as_allowed(job: &Job, cloth: &Cloth, placement: &Value, wrong: &mut Vec<String>) {
+fn turned_as_allowed(job: &Job, fabric: &Fabric, placement: &Value, wrong: &mut Vec<String>) {
     let lie = Lie::of(placement);
-    if lie.mirror && !cloth.both_faces {
+    if lie.mirror && !fabric.both_faces {
         wrong.push(format!(
-            "{}: face down on cloth with a right side",
+            "{}: wrong side up on fabric with a right side",
             placement["id"]
         ));
     }
-    let Some(stripe) = &cloth.stripe else {
-        // Plain cloth, turns 0 and 180: the piece's middle line lies along the selvages.
+    let Some(stripe) = &fabric.stripe else {
+        // Plain fabric, turns 0 and 180: the piece's middle line lies along the selvages.
         let axis = placement["axis_deg"]
             .as_f64()
             .unwrap_or(f64::NAN)
@@ -117,7 +117,7 @@ fn turned_as_allowed(job: &Job, cloth: &Cloth, placement: &Value, wrong: &mut Ve
         .into_iter()
         .find(|p| placement["part"] == p.name)
         .expect("a part of ours");
-    if part.course == "through" {
+    if part.stripes == "through" {
         let across = part.across.to_radians();
         let across = if lie.mirror {
             std::f64::consts::PI - across
@@ -125,8 +125,8 @@ fn turned_as_allowed(job: &Job, cloth: &Cloth, placement: &Value, wrong: &mut Ve
             across
         };
         let way = (across + lie.turn - stripe.normal_deg.to_radians()).cos();
-        // Along the normal, or against it where the cloth may be turned about.
-        if way.abs() < 1.0 - 1e-9 || (cloth.one_way && !lie.mirror && way < 0.0) {
+        // Along the normal, or against it where the fabric may be turned about.
+        if way.abs() < 1.0 - 1e-9 || (fabric.one_way && !lie.mirror && way < 0.0) {
             wrong.push(format!(
                 "{}: turned against its stripe, {way}",
                 placement["id"]

@@ -21,17 +21,17 @@ pub fn sizes(quilt: &Quilt, seam: f64) -> Vec<[f64; 2]> {
     sizes
 }
 
-/// What is cut of a cloth, as count, length and width: all but the backing.
-fn wanted(quilt: &Quilt, seam: f64, cloth: usize, width: f64) -> Vec<(usize, f64, f64)> {
+/// What is cut of a fabric, as count, length and width: all but the backing.
+fn wanted(quilt: &Quilt, seam: f64, fabric: usize, width: f64) -> Vec<(usize, f64, f64)> {
     let mut wanted = vec![];
-    let kinds = quilt.cloths.len().min(quilt.strips);
+    let kinds = quilt.fabrics.len().min(quilt.strips);
     let strips = (0..quilt.strips)
-        .filter(|i| quilt.cloths[i % kinds] == cloth)
+        .filter(|i| quilt.fabrics[i % kinds] == fabric)
         .count();
     wanted.push((strips, quilt.strip_length, quilt.strip_width));
     let sizes = sizes(quilt, seam);
     for (i, (depth, of, corners)) in quilt.borders.iter().enumerate() {
-        if *of != cloth {
+        if *of != fabric {
             continue;
         }
         // Each strip is as long as the side that it is sewn to, and two seams more; one that
@@ -46,7 +46,7 @@ fn wanted(quilt: &Quilt, seam: f64, cloth: usize, width: f64) -> Vec<(usize, f64
         wanted.push((2, end + 2.0 * seam, *depth));
     }
     if let Some((of, strip, extra)) = quilt.binding
-        && of == cloth
+        && of == fabric
     {
         let last = sizes[sizes.len() - 1];
         let needed = 2.0 * (last[0] + last[1]) + extra;
@@ -72,10 +72,10 @@ pub fn reckon(job: &Job, plan: &Value, wrong: &mut Vec<String>) {
             "the quilt measures {size:?}, not {width} by {height}"
         ));
     }
-    for (i, cloth) in job.cloths.iter().enumerate() {
+    for (i, fabric) in job.fabrics.iter().enumerate() {
         let cuts = note["cuts"]
             .as_array()
-            .and_then(|all| all.iter().find(|c| c["cloth"] == cloth.name));
+            .and_then(|all| all.iter().find(|c| c["fabric"] == fabric.name));
         let mut cut: Vec<(usize, f64, f64)> = vec![];
         let mut backing: Vec<(usize, f64, f64)> = vec![];
         for piece in cuts.iter().flat_map(|c| c["pieces"].as_array()).flatten() {
@@ -90,7 +90,7 @@ pub fn reckon(job: &Job, plan: &Value, wrong: &mut Vec<String>) {
                 cut.push(one);
             }
         }
-        let wanted = wanted(quilt, job.seam, i, cloth.width);
+        let wanted = wanted(quilt, job.seam, i, fabric.width);
         // Each size as often as it is wanted, whatever the pieces are called.
         let count = |list: &[(usize, f64, f64)], length: f64, width: f64| -> usize {
             let same = |p: &&(usize, f64, f64)| {
@@ -103,7 +103,7 @@ pub fn reckon(job: &Job, plan: &Value, wrong: &mut Vec<String>) {
             if ours != theirs {
                 wrong.push(format!(
                     "{}: {theirs} pieces {length} by {width}, {ours} wanted",
-                    cloth.name
+                    fabric.name
                 ));
             }
         }
@@ -125,11 +125,11 @@ pub fn reckon(job: &Job, plan: &Value, wrong: &mut Vec<String>) {
             .fold(0.0, f64::max);
         let length = cuts.map_or(0.0, |c| c["length"].as_f64().unwrap_or(f64::NAN));
         // The stretch bears its pieces, whichever way they lie.
-        let fits = length * cloth.width >= total - TOLERANCE && length >= longest - TOLERANCE;
+        let fits = length * fabric.width >= total - TOLERANCE && length >= longest - TOLERANCE;
         if !fits {
             wrong.push(format!(
-                "{}: {total} mm² of pieces from {length} mm of cloth",
-                cloth.name
+                "{}: {total} mm² of pieces from {length} mm of fabric",
+                fabric.name
             ));
         }
     }

@@ -1,10 +1,12 @@
-//! Sample cloths, motifs and projects; every number invented.
+//! Sample fabrics, motifs and projects; every number invented.
 
 use crate::dice::Dice;
-use stripe_core::cloth::{Band, Cloth, Faces, Pattern, Run, Stripe};
 use stripe_core::colour::Colour;
+use stripe_core::fabric::{Band, Fabric, Faces, Pattern, Run, Stripe};
 use stripe_core::length::Unit;
-use stripe_core::motif::{Copies, Course, Ends, Fan, Form, Making, Meet, Motif, Part, Spokes, Tip};
+use stripe_core::motif::{
+    Copies, Ends, Fan, Form, Making, Meet, Motif, Part, PartStripes, Spokes, Tip,
+};
 use stripe_core::project::Project;
 
 /// Clearly different colours.
@@ -30,37 +32,37 @@ pub fn bands(widths: &[(f64, usize)]) -> Vec<Band> {
 
 /// The habits of making of the samples.
 pub const MAKING: Making = Making {
-    turn_mm: 4.7625,
+    turn_under_mm: 4.7625,
     seam_mm: 6.35,
-    under_mm: 0.0,
-    clear_mm: 1.5,
-    match_mm: 0.0,
+    tuck_under_mm: 0.0,
+    gap_mm: 1.5,
+    stripe_tolerance_mm: 0.0,
 };
 
-/// A striped cloth 1067 mm wide.
-pub fn cloth(stripe: Stripe) -> Cloth {
-    Cloth {
+/// A striped fabric 1067 mm wide.
+pub fn fabric(stripe: Stripe) -> Fabric {
+    Fabric {
         name: "deck".to_owned(),
         width_mm: 1067.0,
         pattern: Pattern::Striped(stripe),
         faces: Faces::RightSide,
         one_way: false,
-        turns_deg: vec![0.0, 180.0],
+        may_rotate_deg: vec![0.0, 180.0],
         bow_mm: 0.0,
         sale: None,
     }
 }
 
-/// A fan on the sample cloth, its stripes upright, its offset free.
+/// A fan on the sample fabric, its stripes vertical, its offset free.
 pub fn part(fan: Fan) -> Part {
     Part {
         name: "fan".to_owned(),
-        cloth: "deck".to_owned(),
+        fabric: "deck".to_owned(),
         form: Form::Fan(fan),
         turn_deg: 0.0,
-        meet: Meet::Butted,
-        ends: Ends::Turned,
-        course: Course::Through { normal_deg: 0.0 },
+        meet: Meet::BothTurnedUnder,
+        ends: Ends::TurnedUnder,
+        stripes: PartStripes::Through { normal_deg: 0.0 },
         phase_mm: None,
         along_mm: 0.0,
         copies: Copies::Alike,
@@ -69,13 +71,13 @@ pub fn part(fan: Fan) -> Part {
 }
 
 /// A project of one motif.
-pub fn project(cloth: Cloth, part: Part, copies: usize) -> Project {
+pub fn project(fabric: Fabric, part: Part, copies: usize) -> Project {
     Project {
         title: "sample".to_owned(),
         unit: Unit::Millimetre,
         money: "$".to_owned(),
         making: MAKING,
-        cloths: vec![cloth],
+        fabrics: vec![fabric],
         quilts: vec![],
         motifs: vec![Motif {
             name: "wheel".to_owned(),

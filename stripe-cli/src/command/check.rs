@@ -42,20 +42,23 @@ pub(crate) fn run(args: &CheckArgs) -> Result<(), Failure> {
 }
 
 fn pieces(plan: &Plan) -> usize {
-    plan.cloths.iter().map(|cloth| cloth.placements.len()).sum()
+    plan.fabrics
+        .iter()
+        .map(|fabric| fabric.placements.len())
+        .sum()
 }
 
 fn to_text(plan: &Plan, findings: &[Finding]) -> String {
     if findings.is_empty() {
         return format!(
-            "{}: sound. {} pieces on {} {}: all there, on the cloth, clear of each other, stripes in phase.\n",
+            "{}: sound. {} pieces on {} {}: all there, on the fabric, clear of each other, stripes in phase.\n",
             plan.title,
             pieces(plan),
-            plan.cloths.len(),
-            if plan.cloths.len() == 1 {
-                "cloth"
+            plan.fabrics.len(),
+            if plan.fabrics.len() == 1 {
+                "fabric"
             } else {
-                "cloths"
+                "fabrics"
             }
         );
     }
@@ -83,7 +86,7 @@ fn to_json(plan: &Plan, findings: &[Finding]) -> String {
     })
 }
 
-/// `OffCloth` as `off-cloth`.
+/// `OffFabric` as `off-fabric`.
 fn kebab(name: &str) -> String {
     let mut out = String::new();
     for (i, c) in name.chars().enumerate() {

@@ -3,13 +3,13 @@
 use crate::args::{DrawArgs, Drawing};
 use crate::failure::Failure;
 use crate::output;
-use crate::pictures::{Picture, failure, named_fans, named_maps, render};
+use crate::pictures::{Picture, failure, named_maps, named_motifs, render};
 use crate::plan_file::{folder_of, read_plan};
 use crate::result_set::{Kind, ResultSet, Room};
 use crate::sheets::{booklet_file, choice, machine_files, template_sheets};
 use crate::stop::Stop;
 use stripe_core::booklet::{Choice, booklet};
-use stripe_core::draw::{DrawError, fans, map, placing, quilt, templates};
+use stripe_core::draw::{DrawError, map, motif_pictures, placement_guide, quilt, templates};
 use stripe_core::plan::Plan;
 
 pub(crate) fn run(args: &DrawArgs) -> Result<(), Failure> {
@@ -33,17 +33,17 @@ fn draw(plan: &Plan, what: Drawing, choice: Choice) -> Result<Vec<Picture>, Fail
     let fault = |error: DrawError| failure(&error);
     match what {
         Drawing::Map => {
-            let cloths = plan.cloths.iter();
-            let maps: Result<Vec<_>, DrawError> = cloths
-                .map(|cloth| map(plan, &cloth.name, choice.paper))
+            let fabrics = plan.fabrics.iter();
+            let maps: Result<Vec<_>, DrawError> = fabrics
+                .map(|fabric| map(plan, &fabric.name, choice.paper))
                 .collect();
             render(named_maps(plan, &maps.map_err(fault)?))
         }
-        Drawing::Fan => render(named_fans(plan, &fans(plan).map_err(fault)?)),
+        Drawing::Motif => render(named_motifs(plan, &motif_pictures(plan).map_err(fault)?)),
         Drawing::Quilt => render(vec![("quilt".to_owned(), &quilt(plan).map_err(fault)?)]),
-        Drawing::Placing => {
-            let guide = placing(plan).map_err(fault)?;
-            render(vec![("placing".to_owned(), &guide)])
+        Drawing::Placement => {
+            let guide = placement_guide(plan).map_err(fault)?;
+            render(vec![("placement".to_owned(), &guide)])
         }
         Drawing::Templates => {
             let made = templates(plan, choice.paper, choice.method).map_err(fault)?;

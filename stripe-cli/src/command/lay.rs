@@ -9,7 +9,7 @@ use crate::pictures::{self, Picture};
 use crate::plan_file::{PLAN_FILE, write_plan};
 use crate::progress::Spinner;
 use crate::project_file::{plan_failure, read_project};
-use crate::quilt_lists::{buying_csv, placing_csv, straight_csv};
+use crate::quilt_lists::{buying_csv, placement_csv, straight_csv};
 use crate::result_set::{Kind, ResultSet, Room};
 use crate::sheets::{booklet_file, choice, template_sheets};
 use crate::stop::Stop;
@@ -51,7 +51,7 @@ fn lay(
     let plan = search(args, text, project, stop)?;
     if stop.is_interrupted() {
         output::tell(
-            "Stopped as you asked: this is the best lay found so far, checked like any other.",
+            "Stopped as you asked: this is the best layout found so far, checked like any other.",
         );
     }
     set.write(PLAN_FILE, &write_plan(&plan)?)?;
@@ -61,8 +61,8 @@ fn lay(
     }
     if let Some(quilt) = &plan.quilt {
         set.write("buying-list.csv", &buying_csv(&plan, quilt))?;
-        set.write("straight-cuts.csv", &straight_csv(quilt))?;
-        set.write("placing.csv", &placing_csv(quilt))?;
+        set.write("strip-cutting.csv", &straight_csv(quilt))?;
+        set.write("placement.csv", &placement_csv(quilt))?;
     }
     let files = set.finish()?;
     let summary = Summary::new(&plan, &args.out, files, stop.is_interrupted());
@@ -98,7 +98,10 @@ fn search(args: &LayArgs, text: &str, project: &Project, stop: &Stop) -> Result<
         effort_name: args.effort.name(),
         project_digest: &digest(text),
     };
-    let spinner = Spinner::start("Laying the pieces", "Ctrl-C once keeps the best lay so far");
+    let spinner = Spinner::start(
+        "Laying the pieces",
+        "Ctrl-C once keeps the best layout so far",
+    );
     let control = Control {
         stop: Some(&stop.flag),
         progress: None,

@@ -1,10 +1,10 @@
 //! The commands, one file each.
 
 mod check;
+mod compare;
 mod draw;
 mod lay;
 mod new;
-mod weigh;
 
 use crate::args::Command;
 use crate::failure::Failure;
@@ -13,8 +13,8 @@ use crate::failure::Failure;
 pub(crate) fn run(command: Command) -> Result<(), Failure> {
     match command {
         Command::New(args) => new::run(&args),
-        Command::Lay(args) => lay::run(&args),
-        Command::Weigh(args) => weigh::run(&args),
+        Command::Layout(args) => lay::run(&args),
+        Command::Compare(args) => compare::run(&args),
         Command::Check(args) => check::run(&args),
         Command::Draw(args) => draw::run(&args),
     }

@@ -156,6 +156,6 @@ mod tests {
     #[test]
     fn kinds_are_word_and_ending() {
         assert_eq!(kind_of("map-deck.b_2.png"), ("map", "png"));
-        assert_ne!(kind_of("placing.csv"), kind_of("placing.png"));
+        assert_ne!(kind_of("placement.csv"), kind_of("placement.png"));
     }
 }

@@ -102,7 +102,7 @@ fn an_empty_folder_is_filled_not_replaced() {
 #[test]
 fn a_newer_plan_takes_away_what_the_older_one_wrote_and_nothing_else() {
     let place = Place::new("older");
-    let older = ["map-a.png", "map-a_2.png", "map-a_3.png", "fan-b.svg"];
+    let older = ["map-a.png", "map-a_2.png", "map-a_3.png", "motif-b.svg"];
     plan_set(&place.0, &older, "old").finish().unwrap();
     fs::write(place.0.join("map-mine.png"), "mine").unwrap();
     // Changed since: somebody's own now.
@@ -115,12 +115,12 @@ fn a_newer_plan_takes_away_what_the_older_one_wrote_and_nothing_else() {
 #[test]
 fn new_drawings_take_the_place_of_their_own_kind() {
     let place = Place::new("kinds");
-    let older = ["map-a.png", "map-a_2.png", "fan-b.png", "map-a.csv"];
+    let older = ["map-a.png", "map-a_2.png", "motif-b.png", "map-a.csv"];
     plan_set(&place.0, &older, "old").finish().unwrap();
     let mut set = ResultSet::begin(&place.0, Room::Any, Kind::Drawings).unwrap();
     set.write("map-a.png", b"new").unwrap();
     set.finish().unwrap();
-    let left = [LIST_FILE, "fan-b.png", "map-a.csv", "map-a.png"];
+    let left = [LIST_FILE, "motif-b.png", "map-a.csv", "map-a.png"];
     assert_eq!(place.names(), left);
     // They belong to the plan now: a newer one takes them away too.
     plan_set(&place.0, &["plan.json"], "new").finish().unwrap();

@@ -1,4 +1,4 @@
-//! What to buy: cloth by cloth, with prices where they are known.
+//! What to buy: fabric by fabric, with prices where they are known.
 
 use super::Section;
 use crate::colour::Colour;
@@ -53,7 +53,7 @@ fn whole(plan: &Plan, quilt: &QuiltNote) -> Markup {
                 @if let Some(total) = quilt.total {
                     tfoot {
                         tr {
-                            th scope="row" colspan="2" { "together" }
+                            th scope="row" colspan="2" { "total" }
                             td.number { strong { (money(plan, total)) } }
                             td colspan="4" {}
                         }
@@ -65,12 +65,12 @@ fn whole(plan: &Plan, quilt: &QuiltNote) -> Markup {
     }
 }
 
-/// The looks of a cloth that the quilt or the motifs use.
+/// The looks of a fabric that the quilt or the motifs use.
 fn looks_by_name(plan: &Plan, quilt: &QuiltNote, name: &str) -> Markup {
-    if let Some(cloth) = plan.cloths.iter().find(|cloth| cloth.name == name) {
-        return looks(cloth.stripe.as_ref(), cloth.colour);
+    if let Some(fabric) = plan.fabrics.iter().find(|fabric| fabric.name == name) {
+        return looks(fabric.stripe.as_ref(), fabric.colour);
     }
-    match quilt.cloths.iter().find(|look| look.name == name) {
+    match quilt.fabrics.iter().find(|look| look.name == name) {
         Some(look) => looks(look.stripe.as_ref(), look.colour),
         None => html! {},
     }
@@ -84,20 +84,20 @@ const WIDTH_WORDS: WidthWords = WidthWords;
 impl maud::Render for WidthWords {
     fn render(&self) -> Markup {
         html! {
-            p.soft { "The width is what is left when the selvages are off. Measure your own cloth before you cut: a cloth narrower than this needs a new plan." }
+            p.soft { "The width is what is left when the selvages are off. Measure your own fabric before you cut: a fabric narrower than this needs a new plan." }
         }
     }
 }
 
 fn motifs_alone(plan: &Plan) -> Markup {
-    let prices: Vec<f64> = plan.cloths.iter().filter_map(|c| c.buy.price).collect();
+    let prices: Vec<f64> = plan.fabrics.iter().filter_map(|c| c.buy.price).collect();
     let total: f64 = prices.iter().sum();
     html! {
         div.scroll {
             table {
                 thead {
                     tr {
-                        th scope="col" { "cloth" }
+                        th scope="col" { "fabric" }
                         th.number scope="col" { "buy" }
                         @if !prices.is_empty() { th.number scope="col" { "price" } }
                         th.number scope="col" { "needed" }
@@ -107,24 +107,24 @@ fn motifs_alone(plan: &Plan) -> Markup {
                     }
                 }
                 tbody {
-                    @for cloth in &plan.cloths {
+                    @for fabric in &plan.fabrics {
                         tr {
-                            td.name { (cloth.name) }
-                            td.number { strong { (cloth.buy.shown) } }
+                            td.name { (fabric.name) }
+                            td.number { strong { (fabric.buy.shown) } }
                             @if !prices.is_empty() {
-                                td.number { @if let Some(price) = cloth.buy.price { (money(plan, price)) } }
+                                td.number { @if let Some(price) = fabric.buy.price { (money(plan, price)) } }
                             }
-                            td.number { (length_up(cloth.shortest(), plan.unit)) }
-                            td.number { (length(cloth.width, plan.unit)) }
-                            td.number { (cloth.placements.len()) }
-                            td { (looks(cloth.stripe.as_ref(), cloth.colour)) }
+                            td.number { (length_up(fabric.shortest(), plan.unit)) }
+                            td.number { (length(fabric.width, plan.unit)) }
+                            td.number { (fabric.placements.len()) }
+                            td { (looks(fabric.stripe.as_ref(), fabric.colour)) }
                         }
                     }
                 }
                 @if prices.len() > 1 {
                     tfoot {
                         tr {
-                            th scope="row" colspan="2" { "together" }
+                            th scope="row" colspan="2" { "total" }
                             td.number { strong { (money(plan, total)) } }
                             td colspan="4" {}
                         }
@@ -132,16 +132,16 @@ fn motifs_alone(plan: &Plan) -> Markup {
                 }
             }
         }
-        @for cloth in &plan.cloths {
-            @if !cloth.buy.counted_in.is_empty() {
-                p.soft { "Counted in for " (cloth.name) ": " (cloth.buy.counted_in) "." }
+        @for fabric in &plan.fabrics {
+            @if !fabric.buy.counted_in.is_empty() {
+                p.soft { "Counted in for " (fabric.name) ": " (fabric.buy.counted_in) "." }
             }
         }
         (WIDTH_WORDS)
     }
 }
 
-/// The bands of a cloth, or its colour.
+/// The bands of a fabric, or its colour.
 fn looks(stripe: Option<&StripeNote>, colour: Option<Colour>) -> Markup {
     let chip = |colour: Colour| {
         html! { span.swatch style={ "background:" (colour) } aria-hidden="true" {} " " }

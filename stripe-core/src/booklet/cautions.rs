@@ -1,4 +1,4 @@
-//! Before you cut: what spoils cloth and fingers, and what this plan warns of.
+//! Before you cut: what spoils fabric and fingers, and what this plan warns of.
 
 use super::Section;
 use crate::plan::Plan;
@@ -17,11 +17,11 @@ const CAUTIONS: [[&str; 2]; 12] = [
     ],
     [
         "A test piece",
-        "Cut and join one small part from spare cloth before you cut the rest.",
+        "Cut and join one small part from spare fabric before you cut the rest.",
     ],
     [
         "True stripes",
-        "Open the cloth out and cut single layers along the stripe: what is woven or printed is seldom quite square to the selvage. Where a stripe leaves the map by more than you can bear, measure its lean and plan again.",
+        "Open the fabric out and cut single layers along the stripe: what is woven or printed is seldom quite square to the selvage. Where a stripe leaves the map by more than you can bear, measure its lean and plan again.",
     ],
     [
         "Rotary cutter",
@@ -45,11 +45,11 @@ const CAUTIONS: [[&str; 2]; 12] = [
     ],
     [
         "Marking pens",
-        "Try each on each cloth. Heat and some soaps fix a mark that would have rinsed out.",
+        "Try each on each fabric. Heat and some soaps fix a mark that would have rinsed out.",
     ],
     [
         "Colour and shrinkage",
-        "Wash a sample of every cloth as the quilt will be washed. Look for running colour, and measure the change.",
+        "Wash a sample of every fabric as the quilt will be washed. Look for running colour, and measure the change.",
     ],
     [
         "Needles and small parts",

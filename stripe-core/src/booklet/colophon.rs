@@ -12,11 +12,14 @@ pub(super) fn section(plan: &Plan) -> Section {
         ("effort", plan.effort.clone()),
         ("seed", plan.seed.to_string()),
         ("project file", plan.project_digest.clone()),
-        ("turn-under", length(making.turn, plan.unit)),
+        ("turn-under", length(making.turn_under, plan.unit)),
         ("seam allowance", length(making.seam, plan.unit)),
-        ("covered edges run on", length(making.under, plan.unit)),
-        ("between cut lines", length(making.clear, plan.unit)),
-        ("stripes may miss by", length(making.match_, plan.unit)),
+        ("covered edges run on", length(making.tuck_under, plan.unit)),
+        ("between cut lines", length(making.gap, plan.unit)),
+        (
+            "stripes may miss by",
+            length(making.stripe_tolerance, plan.unit),
+        ),
     ];
     let body = html! {
         p { "The same project file, effort and seed give the same plan again." }

@@ -2,13 +2,13 @@
 
 use super::Section;
 use crate::draw::{Scene, shown_number, shown_turn, svg_inline, unit_word};
-use crate::plan::{ClothPlan, Placement, Plan};
+use crate::plan::{FabricPlan, Placement, Plan};
 use maud::{Markup, PreEscaped, html};
 
-/// The cutting maps, cloth by cloth.
-pub(super) fn maps(cloths: &[Vec<Scene>]) -> Section {
+/// The cutting maps, fabric by fabric.
+pub(super) fn maps(fabrics: &[Vec<Scene>]) -> Section {
     let mut figures: Vec<Markup> = Vec::new();
-    for (i, sheets) in cloths.iter().enumerate() {
+    for (i, sheets) in fabrics.iter().enumerate() {
         for (j, sheet) in sheets.iter().enumerate() {
             // On a screen nobody scrolls through the empty part of a sheet.
             let drawing = svg_inline(&sheet.trimmed(8.0), &format!("m{i}-{j}-"));
@@ -24,7 +24,7 @@ pub(super) fn maps(cloths: &[Vec<Scene>]) -> Section {
         }
     }
     let body = html! {
-        p { "Lay the cloth right side up, the cut end nearest to you. Crosses are measured from the left selvage and from the cut end." }
+        p { "Lay the fabric right side up, the cut end nearest to you. Crosses are measured from the left selvage and from the cut end." }
         @for figure in &figures { (figure) }
     };
     Section {
@@ -36,9 +36,9 @@ pub(super) fn maps(cloths: &[Vec<Scene>]) -> Section {
 
 pub(super) fn list(plan: &Plan) -> Section {
     let body = html! {
-        @for cloth in &plan.cloths {
-            h3 { (cloth.name) }
-            (table(plan, cloth))
+        @for fabric in &plan.fabrics {
+            h3 { (fabric.name) }
+            (table(plan, fabric))
         }
     };
     Section {
@@ -48,11 +48,11 @@ pub(super) fn list(plan: &Plan) -> Section {
     }
 }
 
-/// The pieces of a cloth in the order in which they are cut: from the cut end on.
-fn table(plan: &Plan, cloth: &ClothPlan) -> Markup {
-    let mut pieces: Vec<&Placement> = cloth.placements.iter().collect();
+/// The pieces of a fabric in the order in which they are cut: from the cut end on.
+fn table(plan: &Plan, fabric: &FabricPlan) -> Markup {
+    let mut pieces: Vec<&Placement> = fabric.placements.iter().collect();
     pieces.sort_by(|a, b| {
-        let (a, b) = (a.mark_on_cloth(), b.mark_on_cloth());
+        let (a, b) = (a.mark_on_fabric(), b.mark_on_fabric());
         a.y.total_cmp(&b.y).then(a.x.total_cmp(&b.x))
     });
     let unit = plan.unit;
@@ -68,21 +68,21 @@ fn table(plan: &Plan, cloth: &ClothPlan) -> Markup {
                         th scope="col" { "piece" }
                         th.number scope="col" { "from left selvage" }
                         th.number scope="col" { "from cut end" }
-                        th.number scope="col" { "turned" }
+                        th.number scope="col" { "rotated" }
                         th scope="col" { "face" }
                     }
                 }
                 tbody {
                     @for piece in pieces {
-                        @let at = piece.mark_on_cloth();
+                        @let at = piece.mark_on_fabric();
                         tr {
                             td { input type="checkbox" aria-label={ "cut " (piece.label) }; }
                             td.name { (piece.label) }
                             td { (piece.motif) " " (piece.copy) ", " (piece.piece) }
                             td.number { (shown_number(at.x, unit)) }
                             td.number { (shown_number(at.y, unit)) }
-                            td.number { (shown_turn(piece.to_cloth.rotate_deg)) }
-                            td { @if piece.to_cloth.mirror { strong { "down" } } @else { "up" } }
+                            td.number { (shown_turn(piece.to_fabric.rotate_deg)) }
+                            td { @if piece.to_fabric.mirror { strong { "down" } } @else { "up" } }
                         }
                     }
                 }

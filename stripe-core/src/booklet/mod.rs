@@ -50,7 +50,7 @@ pub fn bind(plan: &Plan, choice: Choice, drawings: &Drawings) -> String {
         Some(cutting::maps(&drawings.maps)),
         Some(cutting::list(plan)),
         quilt::whole(plan, drawings),
-        motifs::section(&drawings.fans),
+        motifs::section(&drawings.motif_pictures),
         tryout::section(plan),
         Some(templates::section(&drawings.templates, choice.method)),
         quilt::straight(plan),

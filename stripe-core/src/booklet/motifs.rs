@@ -1,15 +1,15 @@
 //! The motifs as they will look.
 
 use super::Section;
-use crate::draw::{FanDrawing, svg_inline};
+use crate::draw::{MotifPicture, svg_inline};
 use maud::{PreEscaped, html};
 
-pub(super) fn section(drawn: &[FanDrawing]) -> Option<Section> {
+pub(super) fn section(drawn: &[MotifPicture]) -> Option<Section> {
     if drawn.is_empty() {
         return None;
     }
     let body = html! {
-        p { "The stripes as they fall in this plan, piece by piece, from where each one lies on its cloth." }
+        p { "The stripes as they fall in this plan, piece by piece, from where each one lies on its fabric." }
         div.looks {
             @for (i, fan) in drawn.iter().enumerate() {
                 figure {

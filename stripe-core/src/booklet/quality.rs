@@ -1,16 +1,16 @@
-//! How good the plan is: beside laying by hand, and beside what no lay can beat.
+//! How good the plan is: beside laying by hand, and beside what no layout can beat.
 
 use super::Section;
 use crate::draw::{shown_length as length, shown_length_up as length_up};
-use crate::plan::{BoundKind, ClothPlan, Plan};
+use crate::plan::{BoundKind, FabricPlan, Plan};
 use maud::{Markup, html};
 
 pub(super) fn section(plan: &Plan) -> Section {
     let body = html! {
-        @for cloth in &plan.cloths {
-            h3 { (cloth.name) }
-            (bars(plan, cloth))
-            p { (words(plan, cloth)) }
+        @for fabric in &plan.fabrics {
+            h3 { (fabric.name) }
+            (bars(plan, fabric))
+            p { (words(plan, fabric)) }
         }
     };
     Section {
@@ -21,11 +21,15 @@ pub(super) fn section(plan: &Plan) -> Section {
 }
 
 /// Three lengths side by side.
-fn bars(plan: &Plan, cloth: &ClothPlan) -> Markup {
+fn bars(plan: &Plan, fabric: &FabricPlan) -> Markup {
     let rows = [
-        ("laid by hand", cloth.by_hand_length, "var(--soft)"),
-        ("this plan", cloth.shortest(), "var(--accent)"),
-        ("no lay can be shorter", cloth.bound.length, "var(--line)"),
+        ("laid by hand", fabric.by_hand_length, "var(--soft)"),
+        ("this plan", fabric.shortest(), "var(--accent)"),
+        (
+            "no layout can be shorter",
+            fabric.bound.length,
+            "var(--line)",
+        ),
     ];
     let most = rows.iter().map(|row| row.1).fold(1e-9, f64::max);
     html! {
@@ -43,55 +47,56 @@ fn bars(plan: &Plan, cloth: &ClothPlan) -> Markup {
     }
 }
 
-fn words(plan: &Plan, cloth: &ClothPlan) -> String {
+fn words(plan: &Plan, fabric: &FabricPlan) -> String {
     let share = |part: f64, whole: f64| 100.0 * part / whole.max(1e-9);
-    let saved = cloth.by_hand_length - cloth.shortest();
+    let saved = fabric.by_hand_length - fabric.shortest();
     let mut words = if saved > 0.5 {
         format!(
             "Laid with care by hand ({}) they would take {}: the plan saves {} ({:.0} %).",
-            cloth.by_hand.words(),
-            length_up(cloth.by_hand_length, plan.unit),
+            fabric.by_hand.words(),
+            length_up(fabric.by_hand_length, plan.unit),
             length(saved, plan.unit),
-            share(saved, cloth.by_hand_length)
+            share(saved, fabric.by_hand_length)
         )
     } else {
         format!(
             "Laid with care by hand ({}) they would take the same.",
-            cloth.by_hand.words()
+            fabric.by_hand.words()
         )
     };
-    let why = match (cloth.bound.kind, &cloth.bound.band) {
+    let why = match (fabric.bound.kind, &fabric.bound.band) {
         (BoundKind::Area, _) => "the pieces have that much area".to_owned(),
         (BoundKind::PhaseDemand, Some(band)) => {
             format!(
-                "the cloth has the band {band} only so many times across its width, and the pieces ask for that much of it: it is the band that runs short"
+                "the fabric has the band {band} only so many times across its width, and the pieces ask for that much of it: it is the band that runs short"
             )
         }
         (BoundKind::PhaseDemand, None) => {
-            "each part of the stripe is on the cloth only so many times across its width".to_owned()
+            "each part of the stripe is on the fabric only so many times across its width"
+                .to_owned()
         }
         (BoundKind::Stacking, _) => "so many pieces must lie one behind another".to_owned(),
         (BoundKind::TallestPiece, _) => "one of them is that long".to_owned(),
         (BoundKind::FewPieces, _) => "a few of them need that much by themselves".to_owned(),
     };
-    let over = cloth.shortest() - cloth.bound.length;
+    let over = fabric.shortest() - fabric.bound.length;
     words.push_str(&format!(
         " No lay of these pieces can be shorter than {}, since {why}. The plan is at most {:.1} % longer than the best there is.",
-        length(cloth.bound.length, plan.unit),
-        share(over.max(0.0), cloth.bound.length)
+        length(fabric.bound.length, plan.unit),
+        share(over.max(0.0), fabric.bound.length)
     ));
-    if let Some(longer) = longer_words(plan, cloth) {
+    if let Some(longer) = longer_words(plan, fabric) {
         words.push_str(&longer);
     }
     words
 }
 
-/// Why a plan is longer than the shortest lay.
-fn longer_words(plan: &Plan, cloth: &ClothPlan) -> Option<String> {
-    let shortest = cloth.leftover?.shortest?;
+/// Why a plan is longer than the shortest layout.
+fn longer_words(plan: &Plan, fabric: &FabricPlan) -> Option<String> {
+    let shortest = fabric.leftover?.shortest?;
     Some(format!(
-        " These are the lengths of the shortest lay found, {}; the pieces lie on {} instead, which costs the same and leaves a larger rectangle.",
+        " These are the lengths of the shortest layout found, {}; the pieces lie on {} instead, which costs the same and leaves a larger rectangle.",
         length_up(shortest, plan.unit),
-        length_up(cloth.length, plan.unit),
+        length_up(fabric.length, plan.unit),
     ))
 }

@@ -27,7 +27,7 @@ pub(super) fn whole(plan: &Plan, drawings: &Drawings) -> Option<Section> {
 
 /// Where each motif goes, by seams and creases.
 pub(super) fn guide(plan: &Plan, drawings: &Drawings) -> Option<Section> {
-    let (note, scene) = (plan.quilt.as_ref()?, drawings.placing.as_ref()?);
+    let (note, scene) = (plan.quilt.as_ref()?, drawings.placement_guide.as_ref()?);
     let body = html! {
         @if !note.creases.is_empty() {
             p { "Fold these creases first, in this order; the motifs are measured from them and from the seams." }
@@ -66,8 +66,8 @@ pub(super) fn guide(plan: &Plan, drawings: &Drawings) -> Option<Section> {
         }
     };
     Some(Section {
-        id: "placing",
-        heading: "Placing guide",
+        id: "placement",
+        heading: "Placement guide",
         body,
     })
 }
@@ -84,8 +84,8 @@ pub(super) fn straight(plan: &Plan) -> Option<Section> {
             ol { @for step in &note.order { li { (step) } } }
         }
         @for cuts in &note.cuts {
-            h3 { (cuts.cloth) }
-            (cloth_cuts(plan, cuts))
+            h3 { (cuts.fabric) }
+            (fabric_cuts(plan, cuts))
         }
         (other_sizes(plan, note))
     };
@@ -96,15 +96,15 @@ pub(super) fn straight(plan: &Plan) -> Option<Section> {
     })
 }
 
-fn cloth_cuts(plan: &Plan, cuts: &CutsNote) -> Markup {
+fn fabric_cuts(plan: &Plan, cuts: &CutsNote) -> Markup {
     let unit = plan.unit;
     html! {
         div.scroll {
             table {
                 caption {
-                    (length_up(cuts.length, unit)) " of cloth " (length(cuts.width, unit))
+                    (length_up(cuts.length, unit)) " of fabric " (length(cuts.width, unit))
                     " wide"
-                    @if plan.cloths.iter().any(|cloth| cloth.name == cuts.cloth) {
+                    @if plan.fabrics.iter().any(|fabric| fabric.name == cuts.fabric) {
                         ", before its motif pieces"
                     }
                 }
@@ -149,8 +149,8 @@ fn other_sizes(plan: &Plan, note: &QuiltNote) -> Markup {
                 ". Its straight cuts:"
             }
             @for cuts in &size.cuts {
-                h4 { (cuts.cloth) }
-                (cloth_cuts(plan, cuts))
+                h4 { (cuts.fabric) }
+                (fabric_cuts(plan, cuts))
             }
         }
     }

@@ -16,9 +16,9 @@ pub(super) fn section(made: &Templates, method: Method) -> Section {
                     tr {
                         th scope="col" { "name" }
                         th scope="col" { "piece" }
-                        th scope="col" { "cloth" }
+                        th scope="col" { "fabric" }
                         th.number scope="col" { "cut" }
-                        th.number scope="col" { "of these face down" }
+                        th.number scope="col" { "of these wrong side up" }
                         th.number scope="col" { "sheets" }
                     }
                 }
@@ -27,7 +27,7 @@ pub(super) fn section(made: &Templates, method: Method) -> Section {
                         tr {
                             td.name { (entry.name) }
                             td { (entry.motif) ", " (entry.piece) }
-                            td { (entry.cloth) }
+                            td { (entry.fabric) }
                             td.number { (entry.count) }
                             td.number { (entry.face_down) }
                             td.number { (sheets(&entry.sheets)) }

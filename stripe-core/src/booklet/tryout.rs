@@ -3,7 +3,7 @@
 
 use super::Section;
 use crate::draw::shown_number;
-use crate::plan::{AlongNote, ClothPlan, MotifNote, Placement, Plan, StripeNote, UnitNote};
+use crate::plan::{AlongNote, FabricPlan, MotifNote, Placement, Plan, StripeNote, UnitNote};
 use crate::shape::{Point, Region};
 use maud::{Markup, PreEscaped, html};
 use std::fmt::Write as _;
@@ -14,7 +14,7 @@ const MOST_REPEATS: i64 = 400;
 /// A part whose stripe can be moved.
 struct PartControl<'a> {
     name: &'a str,
-    cloth: &'a ClothPlan,
+    fabric: &'a FabricPlan,
     stripe: &'a StripeNote,
     first: &'a Placement,
 }
@@ -41,16 +41,16 @@ pub(super) fn section(plan: &Plan) -> Option<Section> {
     })
 }
 
-/// The pieces of the first copy with their cloths, bottom layer first.
-fn pieces_of<'a>(plan: &'a Plan, motif: &MotifNote) -> Vec<(&'a ClothPlan, &'a Placement)> {
-    let of_motif = |cloth: &'a ClothPlan| {
-        cloth
+/// The pieces of the first copy with their fabrics, bottom layer first.
+fn pieces_of<'a>(plan: &'a Plan, motif: &MotifNote) -> Vec<(&'a FabricPlan, &'a Placement)> {
+    let of_motif = |fabric: &'a FabricPlan| {
+        fabric
             .placements
             .iter()
             .filter(|p| p.motif == motif.name)
-            .map(move |p| (cloth, p))
+            .map(move |p| (fabric, p))
     };
-    let all: Vec<_> = plan.cloths.iter().flat_map(of_motif).collect();
+    let all: Vec<_> = plan.fabrics.iter().flat_map(of_motif).collect();
     let first = all.iter().map(|(_, p)| p.copy).min();
     let mut pieces: Vec<_> = all
         .into_iter()
@@ -67,13 +67,13 @@ fn pieces_of<'a>(plan: &'a Plan, motif: &MotifNote) -> Vec<(&'a ClothPlan, &'a P
 fn tryout(plan: &Plan, motif: &MotifNote, number: usize) -> Option<Markup> {
     let pieces = pieces_of(plan, motif);
     let mut parts: Vec<PartControl<'_>> = Vec::new();
-    for &(cloth, piece) in &pieces {
+    for &(fabric, piece) in &pieces {
         let movable = piece.offset.is_some() && piece.normal_deg.is_some();
         let known = parts.iter().any(|part| part.name == piece.part);
-        if let (Some(stripe), true, false) = (&cloth.stripe, movable, known) {
+        if let (Some(stripe), true, false) = (&fabric.stripe, movable, known) {
             parts.push(PartControl {
                 name: &piece.part,
-                cloth,
+                fabric,
                 stripe,
                 first: piece,
             });
@@ -108,9 +108,9 @@ fn controls(part: &PartControl<'_>, unit: UnitNote, id: &str, index: usize) -> M
         UnitNote::Cm | UnitNote::Mm => 1.0,
     };
     let offset = part.first.offset.unwrap_or(0.0);
-    let through = part.first.course.as_deref() == Some("through");
+    let through = part.first.stripes.as_deref() == Some("through");
     let across = part.first.normal_deg.unwrap_or(0.0);
-    let place = match part.first.course.as_deref() {
+    let place = match part.first.stripes.as_deref() {
         Some("rays") => "on the middle of each wedge",
         Some("rings") => "at the given radius",
         _ => "on the centre",
@@ -127,7 +127,7 @@ fn controls(part: &PartControl<'_>, unit: UnitNote, id: &str, index: usize) -> M
     let along = crossing.map_or(0.0, |(_, at)| at);
     html! {
         fieldset data-part=(index) data-bands=(bands) data-offset=(offset) data-across=(across) data-place=(place) data-along=(along) {
-            legend { strong { (part.name) } " · " (part.cloth.name) }
+            legend { strong { (part.name) } " · " (part.fabric.name) }
             label for={ (id) "-run" } { "run the stripe through" }
             input type="range" id={ (id) "-run" } data-run data-step=(step_mm) min="0" max=(last)
                 step="1" value=((offset / step_mm).round());
@@ -141,7 +141,7 @@ fn controls(part: &PartControl<'_>, unit: UnitNote, id: &str, index: usize) -> M
             }
             output for={ (id) "-run" } {}
             pre aria-label="the setting to copy" {
-                @if through { "across = " (across) "\n" }
+                @if through { "stripe_angle = " (across) "\n" }
                 "offset = \"" (shown_number(offset, unit)) " " (crate::draw::unit_word(unit)) "\""
                 @if crossing.is_some() {
                     "\noffset_along = \"" (shown_number(along, unit)) " " (crate::draw::unit_word(unit)) "\""
@@ -176,7 +176,7 @@ fn crossing_slider(note: &AlongNote, along_mm: f64, step_mm: f64, id: &str) -> M
 /// The motif in its own frame, y up, each striped piece with a stripe of its own.
 fn drawing(
     motif: &MotifNote,
-    pieces: &[(&ClothPlan, &Placement)],
+    pieces: &[(&FabricPlan, &Placement)],
     parts: &[PartControl<'_>],
     part_of: impl Fn(&Placement) -> Option<usize>,
     number: usize,
@@ -217,9 +217,9 @@ fn drawing(
     }
     text.push_str("</defs><g transform=\"scale(1 -1)\">");
     let pen = 0.004 * width.max(height);
-    for (i, (cloth, piece)) in pieces.iter().enumerate() {
+    for (i, (fabric, piece)) in pieces.iter().enumerate() {
         match (part_of(piece), piece.normal_deg, piece.phase_at_centre) {
-            (Some(part), Some(normal), Some(phase)) if cloth.stripe.is_some() => {
+            (Some(part), Some(normal), Some(phase)) if fabric.stripe.is_some() => {
                 let along = piece.along_at_centre.unwrap_or(0.0);
                 let _ = write!(
                     text,
@@ -229,7 +229,7 @@ fn drawing(
                 text.push_str("<path fill=\"none\"");
             }
             _ => {
-                let colour = cloth
+                let colour = fabric
                     .colour
                     .unwrap_or(crate::colour::Colour::new(238, 232, 220));
                 let _ = write!(text, "<path fill=\"{colour}\" fill-rule=\"evenodd\"");
@@ -243,7 +243,7 @@ fn drawing(
     text
 }
 
-/// The stripe as upright bands, phase 0 at x = 0, wide and long enough for the motif
+/// The stripe as vertical bands, phase 0 at x = 0, wide and long enough for the motif
 /// wherever it is run and turned.
 fn strip(text: &mut String, stripe: &StripeNote, reach: f64, id: &str) {
     // It is run by up to a repeat of what crosses it.

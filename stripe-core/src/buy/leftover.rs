@@ -1,4 +1,4 @@
-//! What a lay leaves over: the largest rectangle that another project can be cut from.
+//! What a layout leaves over: the largest rectangle that another project can be cut from.
 
 use crate::shape::Region;
 
@@ -8,14 +8,14 @@ use crate::shape::Region;
 /// Common practice, no source.
 pub const LEAST_SIDE_MM: f64 = 101.6;
 
-/// A rectangle of cloth, its sides along the selvages and across.
+/// A rectangle of fabric, its sides along the selvages and across.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Leftover {
     /// From the left selvage to its left side (mm).
     pub left_mm: f64,
     /// From the cut end to its lower side (mm).
     pub begin_mm: f64,
-    /// Its size across the cloth (mm).
+    /// Its size across the fabric (mm).
     pub width_mm: f64,
     /// Its size along the selvages (mm).
     pub length_mm: f64,
@@ -28,7 +28,7 @@ impl Leftover {
     }
 }
 
-/// The largest rectangle that no piece enters, of cloth `width_mm` wide and `length_mm`
+/// The largest rectangle that no piece enters, of fabric `width_mm` wide and `length_mm`
 /// long, in whole cells: sides are multiples of `cell_mm` (positive), a mark of the
 /// ruler. `None` where none is
 /// [`LEAST_SIDE_MM`] wide and long.
@@ -123,7 +123,7 @@ fn taken(pieces: &[Region], rows: usize, cell_mm: f64) -> Vec<Vec<(usize, usize)
                 let ends = [
                     at(row as f64 * cell_mm),
                     at((row + 1) as f64 * cell_mm),
-                    // What lies level has no share of its height.
+                    // What lies horizontal has no share of its height.
                     if b.y - a.y < 1e-9 { b.x } else { f64::NAN },
                 ];
                 let (lo, hi) = &mut reach[row - first];

@@ -7,4 +7,4 @@ mod shopping;
 pub mod straight;
 
 pub use leftover::{LEAST_SIDE_MM, Leftover, largest_left};
-pub use shopping::{BattingNeed, ClothCuts, batting_need, cloth_cuts};
+pub use shopping::{BattingNeed, FabricCuts, batting_need, fabric_cuts};

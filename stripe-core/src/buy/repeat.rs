@@ -1,4 +1,4 @@
-//! Straight pieces from cloth with a repeat: lanes across it, matched lengths along it.
+//! Straight pieces from fabric with a repeat: lanes across it, matched lengths along it.
 
 /// The distance from one lane to the next when every lane must start at the same
 /// point of the repeat: `r ceil(H / r)`; no repeat (0) puts lane beside lane.
@@ -19,7 +19,7 @@ pub fn lanes(width_mm: f64, height_mm: f64, repeat_mm: f64, start_mm: f64) -> us
 }
 
 /// The length to cut for a piece of `length_mm` when every piece must start at the same
-/// point of a repeat along the cloth: `r ceil(L / r)`; the length itself without repeat.
+/// point of a repeat along the fabric: `r ceil(L / r)`; the length itself without repeat.
 ///
 /// # Source
 /// Row Y-13.
@@ -82,15 +82,15 @@ mod tests {
         }
     }
 
-    // Whole widths of cloth, each with its repeats: W-03 ("Commonly Used Formulas with
+    // Whole widths of fabric, each with its repeats: W-03 ("Commonly Used Formulas with
     // Examples", drapery workroom guide), W-04 and W-05 ("Measuring for Draperies",
     // workroom page; W-05's printed 11 repeats, exact cut 121), W-10 (curtain page), W-11
     // and W-12 (home how-to pages). Inches, exact values. W-13 (fabric-shop post): a repeat
     // more for each of two stacked pieces, which Y-15 asks for at most.
     #[test]
     fn widths_by_matched_lengths() {
-        let widths = |wanted: f64, cloth: f64| (wanted / cloth).ceil();
-        for (wanted, cloth, length, repeat, count, total) in [
+        let widths = |wanted: f64, fabric: f64| (wanted / fabric).ceil();
+        for (wanted, fabric, length, repeat, count, total) in [
             ((125.0 + 4.0 + 12.0) * 2.5, 48.0, 106.0, 24.0, 8.0, 960.0),
             (63.0 * 3.0, 54.0, 114.0, 0.0, 4.0, 456.0),
             (63.0 * 3.0, 54.0, 114.0, 11.0, 4.0, 484.0),
@@ -98,7 +98,7 @@ mod tests {
             (65.0 * 2.25, 54.0, 96.0, 0.0, 3.0, 288.0),
             (84.0 * 2.5 + 15.0, 54.0, 88.0, 0.0, 5.0, 440.0),
         ] {
-            assert_eq!(widths(wanted, cloth), count);
+            assert_eq!(widths(wanted, fabric), count);
             assert_eq!(count * matched_length_mm(length, repeat), total);
         }
         for (length, repeat, more) in [(10.0, 1.25, 2.5), (10.0, 4.25, 8.5)] {
@@ -109,7 +109,7 @@ mod tests {
 
     // What the trade allows for stripes beside what matching takes (rules of thumb, not
     // truth). Y-14 (Lancaster Farming, 1968): one repeat for each length cut. Y-16 (Sewing
-    // magazine, 2010; agricultural e-course): 1/4 yd at least, up to 1 yd; or a quarter more.
+    // magazine, 2010; agricultural e-stripes): 1/4 yd at least, up to 1 yd; or a quarter more.
     // The drapes are W-03, W-05 and W-10, the wedges L-01 with the worst start: 22 1/2 in
     // for 15. Y-14 is always enough and up to twice too much; each flat amount falls short once.
     #[test]

@@ -1,14 +1,14 @@
-//! What a quilt takes of each cloth, and of batting.
+//! What a quilt takes of each fabric, and of batting.
 
 use super::straight::{Cuts, StraightError, cut_straight, least_length_mm};
-use crate::cloth::{Cloth, price_of};
-use crate::quilt::{Layout, Quilt, StraightPiece, sheets, straight_pieces};
+use crate::fabric::{Fabric, price_of};
+use crate::quilt::{Quilt, QuiltTop, StraightPiece, sheets, straight_pieces};
 
-/// The straight cuts of one cloth.
+/// The straight cuts of one fabric.
 #[derive(Debug, Clone, PartialEq)]
-pub struct ClothCuts {
-    /// The cloth's name.
-    pub cloth: String,
+pub struct FabricCuts {
+    /// The fabric's name.
+    pub fabric: String,
     /// Its usable width (mm).
     pub width_mm: f64,
     /// What is cut from it.
@@ -17,22 +17,22 @@ pub struct ClothCuts {
     pub cuts: Cuts,
 }
 
-/// The straight cuts of a quilt, cloth by cloth in the project's order.
+/// The straight cuts of a quilt, fabric by fabric in the project's order.
 ///
 /// # Errors
-/// The first piece that its cloth cannot hold, with the cloth's name.
-pub fn cloth_cuts(
+/// The first piece that its fabric cannot hold, with the fabric's name.
+pub fn fabric_cuts(
     quilt: &Quilt,
-    layout: &Layout,
-    cloths: &[Cloth],
-) -> Result<Vec<ClothCuts>, (String, StraightError)> {
-    let width_of = |name: &str| cloths.iter().find(|c| c.name == name).map(|c| c.width_mm);
-    let sheets = sheets(quilt, layout, width_of);
+    quilt_top: &QuiltTop,
+    fabrics: &[Fabric],
+) -> Result<Vec<FabricCuts>, (String, StraightError)> {
+    let width_of = |name: &str| fabrics.iter().find(|c| c.name == name).map(|c| c.width_mm);
+    let sheets = sheets(quilt, quilt_top, width_of);
     let mut all = straight_pieces(quilt);
     all.extend(sheets.pieces);
     let mut cuts = Vec::new();
-    for cloth in cloths {
-        let is_here = |piece: &StraightPiece| piece.cloth == cloth.name;
+    for fabric in fabrics {
+        let is_here = |piece: &StraightPiece| piece.fabric == fabric.name;
         let pieces: Vec<StraightPiece> = all.iter().filter(|p| is_here(p)).cloned().collect();
         let choices = sheets.choices.iter().filter(|ways| {
             let mut pieces = ways.iter().flatten();
@@ -46,33 +46,33 @@ pub fn cloth_cuts(
             };
             lists.iter().flat_map(with).collect()
         });
-        if let Some(cut) = shortest(cloth, lists).map_err(|fault| (cloth.name.clone(), fault))? {
+        if let Some(cut) = shortest(fabric, lists).map_err(|fault| (fabric.name.clone(), fault))? {
             cuts.push(cut);
         }
     }
     Ok(cuts)
 }
 
-/// The list of pieces that takes least of a cloth; the first of equals.
+/// The list of pieces that takes least of a fabric; the first of equals.
 fn shortest(
-    cloth: &Cloth,
+    fabric: &Fabric,
     lists: Vec<Vec<StraightPiece>>,
-) -> Result<Option<ClothCuts>, StraightError> {
-    let mut best: Option<ClothCuts> = None;
+) -> Result<Option<FabricCuts>, StraightError> {
+    let mut best: Option<FabricCuts> = None;
     let mut fault = None;
     for pieces in lists {
         if pieces.is_empty() {
             continue;
         }
         let known = best.as_ref().map_or(f64::INFINITY, |b| b.cuts.length_mm);
-        if least_length_mm(&pieces, cloth.width_mm).is_ok_and(|least| least >= known - 1e-3) {
+        if least_length_mm(&pieces, fabric.width_mm).is_ok_and(|least| least >= known - 1e-3) {
             continue;
         }
-        match cut_straight(&pieces, cloth.width_mm) {
+        match cut_straight(&pieces, fabric.width_mm) {
             Ok(cuts) if cuts.length_mm < known - 1e-3 => {
-                best = Some(ClothCuts {
-                    cloth: cloth.name.clone(),
-                    width_mm: cloth.width_mm,
+                best = Some(FabricCuts {
+                    fabric: fabric.name.clone(),
+                    width_mm: fabric.width_mm,
                     pieces,
                     cuts,
                 });
@@ -101,9 +101,9 @@ pub struct BattingNeed {
 }
 
 /// Works out the batting: the shorter of both ways in which one width covers the quilt.
-pub fn batting_need(quilt: &Quilt, layout: &Layout) -> Option<BattingNeed> {
+pub fn batting_need(quilt: &Quilt, quilt_top: &QuiltTop) -> Option<BattingNeed> {
     let batting = quilt.batting.as_ref()?;
-    let edge = layout.edge().grown(batting.overhang_mm);
+    let edge = quilt_top.edge().grown(batting.overhang_mm);
     let (width_mm, height_mm) = (edge.width(), edge.height());
     let length_mm = batting.width_mm.and_then(|sold| {
         let ways = [(width_mm, height_mm), (height_mm, width_mm)];

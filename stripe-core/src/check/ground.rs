@@ -1,43 +1,43 @@
-//! Whether cut lines lie on the cloth, clear of each other, and leave what the
+//! Whether cut lines lie on the fabric, clear of each other, and leave what the
 //! finished lines need.
 
 use super::{Finding, FindingKind, PLAN_TOL_MM};
-use crate::record::{ClothPlan, MakingNote, Placement, Plan, RoleNote};
+use crate::record::{FabricPlan, MakingNote, Placement, Plan, RoleNote};
 use crate::shape::ring::{edges, extent, rings};
 use crate::shape::{Point, Region, distance, point};
 use geo::{Area, BooleanOps, Distance, Euclidean, Validation};
 
-pub(super) fn check_ground(plan: &Plan, cloth: &ClothPlan) -> Vec<Finding> {
+pub(super) fn check_ground(plan: &Plan, fabric: &FabricPlan) -> Vec<Finding> {
     let mut findings = vec![];
-    let laid: Vec<Laid<'_>> = cloth.placements.iter().map(Laid::new).collect();
+    let laid: Vec<Laid<'_>> = fabric.placements.iter().map(Laid::new).collect();
     for piece in &laid {
         findings.extend(check_lines(piece.placement, &plan.making));
-        findings.extend(check_inside(piece, cloth));
+        findings.extend(check_inside(piece, fabric));
     }
-    findings.extend(check_clear(&laid, cloth, plan.making.clear));
-    findings.extend(check_stretch(&laid, cloth, plan.making.clear));
-    let stretch = cloth.beside.map_or(0.0, |beside| beside.length);
+    findings.extend(check_clear(&laid, fabric, plan.making.gap));
+    findings.extend(check_stretch(&laid, fabric, plan.making.gap));
+    let stretch = fabric.beside.map_or(0.0, |beside| beside.length);
     let reached = laid
         .iter()
         .map(|piece| piece.high.y)
         .fold(stretch, f64::max);
-    if reached < cloth.length - PLAN_TOL_MM {
+    if reached < fabric.length - PLAN_TOL_MM {
         findings.push(Finding::new(
             FindingKind::Contradiction,
-            &[&cloth.name],
+            &[&fabric.name],
             format!(
-                "cloth `{}` is said to use {:.2} mm, but its pieces end at {reached:.2} mm",
-                cloth.name, cloth.length
+                "fabric `{}` is said to use {:.2} mm, but its pieces end at {reached:.2} mm",
+                fabric.name, fabric.length
             ),
         ));
     }
-    if cloth.bound.length > cloth.length + PLAN_TOL_MM {
+    if fabric.bound.length > fabric.length + PLAN_TOL_MM {
         findings.push(Finding::new(
             FindingKind::Contradiction,
-            &[&cloth.name],
+            &[&fabric.name],
             format!(
-                "cloth `{}` is shorter ({:.2} mm) than its own bound ({:.2} mm)",
-                cloth.name, cloth.length, cloth.bound.length
+                "fabric `{}` is shorter ({:.2} mm) than its own bound ({:.2} mm)",
+                fabric.name, fabric.length, fabric.bound.length
             ),
         ));
     }
@@ -55,7 +55,7 @@ struct Laid<'a> {
 impl<'a> Laid<'a> {
     fn new(placement: &'a Placement) -> Self {
         let cut = placement
-            .to_cloth
+            .to_fabric
             .to_rigid()
             .apply_to(&placement.cut_region());
         let (low, high) = extent(rings(&cut).flatten().copied());
@@ -68,42 +68,42 @@ impl<'a> Laid<'a> {
     }
 }
 
-fn check_inside(piece: &Laid<'_>, cloth: &ClothPlan) -> Option<Finding> {
+fn check_inside(piece: &Laid<'_>, fabric: &FabricPlan) -> Option<Finding> {
     let over = [
         (-piece.low.x, "the left selvage"),
-        (piece.high.x - cloth.width, "the right selvage"),
+        (piece.high.x - fabric.width, "the right selvage"),
         (-piece.low.y, "the cut end"),
-        (piece.high.y - cloth.length, "the end of the used length"),
+        (piece.high.y - fabric.length, "the end of the used length"),
     ];
     let (by, edge) = over.into_iter().max_by(|a, b| a.0.total_cmp(&b.0))?;
     (by > PLAN_TOL_MM).then(|| {
         let p = piece.placement;
         Finding::new(
-            FindingKind::OffCloth,
+            FindingKind::OffFabric,
             &[&p.label],
             format!(
                 "{} ({}) reaches {by:.2} mm over {edge} of `{}`",
-                p.label, p.id, cloth.name
+                p.label, p.id, fabric.name
             ),
         )
     })
 }
 
-/// A stretch that straight pieces share is cut off the cloth and slit: no piece may
+/// A stretch that straight pieces share is cut off the fabric and slit: no piece may
 /// reach left of the slit, nor over the end of the stretch.
-fn check_stretch(laid: &[Laid<'_>], cloth: &ClothPlan, clear: f64) -> Vec<Finding> {
-    let Some(beside) = cloth.beside else {
+fn check_stretch(laid: &[Laid<'_>], fabric: &FabricPlan, clear: f64) -> Vec<Finding> {
+    let Some(beside) = fabric.beside else {
         return vec![];
     };
     let mut findings = vec![];
-    if !(beside.slit > 0.0 && beside.length > 0.0 && beside.slit < cloth.width) {
+    if !(beside.slit > 0.0 && beside.length > 0.0 && beside.slit < fabric.width) {
         let words = format!(
-            "cloth `{}`: a stretch {} long, slit {} from the left selvage, is no part of it",
-            cloth.name, beside.length, beside.slit
+            "fabric `{}`: a stretch {} long, slit {} from the left selvage, is no part of it",
+            fabric.name, beside.length, beside.slit
         );
         findings.push(Finding::new(
             FindingKind::Contradiction,
-            &[&cloth.name],
+            &[&fabric.name],
             words,
         ));
     }
@@ -122,33 +122,33 @@ fn check_stretch(laid: &[Laid<'_>], cloth: &ClothPlan, clear: f64) -> Vec<Findin
         };
         if over.0 > PLAN_TOL_MM {
             findings.push(Finding::new(
-                FindingKind::OffCloth,
+                FindingKind::OffFabric,
                 &[&p.label],
                 format!(
                     "{} ({}) reaches {:.2} mm {} of `{}`",
-                    p.label, p.id, over.0, over.1, cloth.name
+                    p.label, p.id, over.0, over.1, fabric.name
                 ),
             ));
         }
     }
     if within != beside.pieces {
         let words = format!(
-            "cloth `{}` is said to have {} pieces beside its straight cuts, and has {within}",
-            cloth.name, beside.pieces
+            "fabric `{}` is said to have {} pieces beside its straight cuts, and has {within}",
+            fabric.name, beside.pieces
         );
         findings.push(Finding::new(
             FindingKind::Contradiction,
-            &[&cloth.name],
+            &[&fabric.name],
             words,
         ));
     }
     findings
 }
 
-/// So many pairs that are too near are told of a cloth.
+/// So many pairs that are too near are told of a fabric.
 const MOST_PAIRS: usize = 10_000;
 
-fn check_clear(laid: &[Laid<'_>], cloth: &ClothPlan, clear: f64) -> Vec<Finding> {
+fn check_clear(laid: &[Laid<'_>], fabric: &FabricPlan, clear: f64) -> Vec<Finding> {
     let mut order: Vec<usize> = (0..laid.len()).collect();
     order.sort_by(|&a, &b| laid[a].low.y.total_cmp(&laid[b].low.y));
     let mut findings = vec![];
@@ -179,7 +179,7 @@ fn check_clear(laid: &[Laid<'_>], cloth: &ClothPlan, clear: f64) -> Vec<Finding>
                     &[&a.label, &b.label],
                     format!(
                         "{} ({}) and {} ({}) are {gap:.2} mm apart on `{}`; {clear:.2} mm must stay clear",
-                        a.label, a.id, b.label, b.id, cloth.name
+                        a.label, a.id, b.label, b.id, fabric.name
                     ),
                 ));
             }
@@ -219,10 +219,10 @@ fn check_lines(p: &Placement, making: &MakingNote) -> Option<Finding> {
     }
     for ((a, b), role) in rings(&finished).flat_map(edges).zip(&p.roles) {
         let allowance = match role {
-            RoleNote::Turned => making.turn,
+            RoleNote::Turned => making.turn_under,
             RoleNote::Seamed => making.seam,
-            RoleNote::Covered => making.under,
-            RoleNote::Lapped => making.under.max(making.turn),
+            RoleNote::Covered => making.tuck_under,
+            RoleNote::Lapped => making.tuck_under.max(making.turn_under),
         };
         let length = distance(a, b);
         let out = point((b.y - a.y) / length, (a.x - b.x) / length);

@@ -1,21 +1,26 @@
 //! Whether joints meet as well as the plan says.
 
 use super::{Finding, FindingKind, PLAN_TOL_MM, STEP_TOL_MM};
-use crate::cloth::Stripe;
+use crate::fabric::Stripe;
 use crate::matching::{Run, meet};
-use crate::record::{ClothPlan, JointNote, Placement, Plan};
+use crate::record::{FabricPlan, JointNote, Placement, Plan};
 use crate::shape::{dot, point, unit};
 use std::collections::BTreeMap;
 
 pub(super) fn check_joints(plan: &Plan) -> Vec<Finding> {
     let mut by_id: BTreeMap<&str, (&Placement, usize)> = BTreeMap::new();
-    for (i, cloth) in plan.cloths.iter().enumerate() {
-        by_id.extend(cloth.placements.iter().map(|p| (p.id.as_str(), (p, i))));
+    for (i, fabric) in plan.fabrics.iter().enumerate() {
+        by_id.extend(fabric.placements.iter().map(|p| (p.id.as_str(), (p, i))));
     }
     let stripes: Vec<Option<Stripe>> = plan
-        .cloths
+        .fabrics
         .iter()
-        .map(|cloth| cloth.stripe.as_ref().and_then(|note| note.to_stripe().ok()))
+        .map(|fabric| {
+            fabric
+                .stripe
+                .as_ref()
+                .and_then(|note| note.to_stripe().ok())
+        })
         .collect();
     plan.joints
         .iter()
@@ -26,11 +31,11 @@ pub(super) fn check_joints(plan: &Plan) -> Vec<Finding> {
                     joint,
                     a,
                     b,
-                    &plan.cloths[i],
+                    &plan.fabrics[i],
                     stripes[i].as_ref()?,
-                    plan.making.match_,
+                    plan.making.stripe_tolerance,
                 ),
-                // Cloths differ, or a piece is missing: said elsewhere.
+                // Fabrics differ, or a piece is missing: said elsewhere.
                 _ => None,
             }
         })
@@ -41,25 +46,25 @@ fn check_joint(
     joint: &JointNote,
     a: &Placement,
     b: &Placement,
-    cloth: &ClothPlan,
+    fabric: &FabricPlan,
     stripe: &Stripe,
-    match_mm: f64,
+    stripe_tolerance_mm: f64,
 ) -> Option<Finding> {
     let n = unit(stripe.normal_rad());
     let shown = |p: &Placement| {
-        let map = p.to_cloth.to_rigid();
+        let map = p.to_fabric.to_rigid();
         Run(joint
             .line
             .map(|[x, y]| dot(n, map.apply(point(x, y))) - stripe.origin_mm()))
     };
-    let met = meet(stripe, shown(a), shown(b), match_mm);
-    let promised = a.course.as_deref() == Some("through");
+    let met = meet(stripe, shown(a), shown(b), stripe_tolerance_mm);
+    let promised = a.stripes.as_deref() == Some("through");
     // Both pieces may use the whole tolerance, each its own way.
-    let allowed = 2.0 * match_mm + STEP_TOL_MM;
+    let allowed = 2.0 * stripe_tolerance_mm + STEP_TOL_MM;
     let words = if promised && met.step_mm > allowed {
         format!(
             "{} and {} should meet on `{}`, but their stripes miss each other by {:.2} mm",
-            a.label, b.label, cloth.name, met.step_mm
+            a.label, b.label, fabric.name, met.step_mm
         )
     } else if (met.step_mm - joint.step).abs() > STEP_TOL_MM {
         format!(

@@ -39,13 +39,13 @@ pub enum FindingKind {
     Missing,
     /// A piece is there more often than wanted.
     Surplus,
-    /// A cut line leaves the cloth.
-    OffCloth,
+    /// A cut line leaves the fabric.
+    OffFabric,
     /// Two cut lines are nearer than the clear gap.
     TooNear,
     /// A piece shows another stripe than its motif asks for.
     OutOfPhase,
-    /// A piece is turned in a way that its cloth does not allow.
+    /// A piece is turned in a way that its fabric does not allow.
     WrongTurn,
     /// A cut line leaves too little around the finished line.
     Allowance,
@@ -91,10 +91,10 @@ pub fn check(plan: &Plan) -> Vec<Finding> {
         return flaws.into_iter().map(finding).collect();
     }
     let mut findings = roster::check_roster(plan);
-    for cloth in &plan.cloths {
-        findings.extend(ground::check_ground(plan, cloth));
-        findings.extend(leftover::check_leftover(cloth));
-        findings.extend(stripes::check_stripes(plan, cloth));
+    for fabric in &plan.fabrics {
+        findings.extend(ground::check_ground(plan, fabric));
+        findings.extend(leftover::check_leftover(fabric));
+        findings.extend(stripes::check_stripes(plan, fabric));
     }
     findings.extend(joints::check_joints(plan));
     findings

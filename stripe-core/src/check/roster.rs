@@ -9,13 +9,13 @@ pub(super) fn check_roster(plan: &Plan) -> Vec<Finding> {
     let mut findings = vec![];
     let mut found: BTreeMap<(&str, usize, &str, &str), Vec<&Placement>> = BTreeMap::new();
     let mut labels: BTreeMap<&str, usize> = BTreeMap::new();
-    for cloth in &plan.cloths {
-        for p in &cloth.placements {
+    for fabric in &plan.fabrics {
+        for p in &fabric.placements {
             let key = (
                 p.motif.as_str(),
                 p.copy,
                 p.piece.as_str(),
-                cloth.name.as_str(),
+                fabric.name.as_str(),
             );
             found.entry(key).or_default().push(p);
             *labels.entry(&p.label).or_default() += 1;
@@ -29,7 +29,7 @@ pub(super) fn check_roster(plan: &Plan) -> Vec<Finding> {
                     motif.name.as_str(),
                     copy,
                     piece.piece.as_str(),
-                    piece.cloth.as_str(),
+                    piece.fabric.as_str(),
                 );
                 let here = found.remove(&key).unwrap_or_default();
                 let name = format!("{} {copy}: {}", motif.name, piece.piece);
@@ -37,7 +37,7 @@ pub(super) fn check_roster(plan: &Plan) -> Vec<Finding> {
                     [] => findings.push(Finding::new(
                         FindingKind::Missing,
                         &[&name],
-                        format!("{name} is wanted from `{}` but is not on it", piece.cloth),
+                        format!("{name} is wanted from `{}` but is not on it", piece.fabric),
                     )),
                     [one] => {
                         let first = *model.get_or_insert(one);
@@ -52,17 +52,17 @@ pub(super) fn check_roster(plan: &Plan) -> Vec<Finding> {
                     many => findings.push(Finding::new(
                         FindingKind::Surplus,
                         &many.iter().map(|p| p.label.as_str()).collect::<Vec<_>>(),
-                        format!("{name} is on `{}` {} times", piece.cloth, many.len()),
+                        format!("{name} is on `{}` {} times", piece.fabric, many.len()),
                     )),
                 }
             }
         }
     }
-    for ((motif, copy, piece, cloth), here) in found {
+    for ((motif, copy, piece, fabric), here) in found {
         findings.push(Finding::new(
             FindingKind::Surplus,
             &here.iter().map(|p| p.label.as_str()).collect::<Vec<_>>(),
-            format!("{motif} {copy}: {piece} is on `{cloth}`, but nobody asked for it there"),
+            format!("{motif} {copy}: {piece} is on `{fabric}`, but nobody asked for it there"),
         ));
     }
     for (label, times) in labels {

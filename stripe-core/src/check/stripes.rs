@@ -1,33 +1,33 @@
 //! Whether every piece shows the stripe that its motif asks for, and lies as its
-//! cloth allows.
+//! fabric allows.
 
 use super::{Finding, FindingKind, PLAN_TOL_MM, STEP_TOL_MM};
-use crate::cloth::{Along, Stripe};
+use crate::fabric::{Along, Stripe};
 use crate::num::nearest_multiple_gap;
-use crate::record::{ClothPlan, Placement, Plan};
+use crate::record::{FabricPlan, Placement, Plan};
 use crate::shape::ring::rings;
 use crate::shape::{Point, dot, point, unit};
 use std::collections::BTreeMap;
 
-pub(super) fn check_stripes(plan: &Plan, cloth: &ClothPlan) -> Vec<Finding> {
-    let mut findings: Vec<Finding> = cloth
+pub(super) fn check_stripes(plan: &Plan, fabric: &FabricPlan) -> Vec<Finding> {
+    let mut findings: Vec<Finding> = fabric
         .placements
         .iter()
-        .filter(|p| p.to_cloth.mirror && !cloth.both_faces)
+        .filter(|p| p.to_fabric.mirror && !fabric.both_faces)
         .map(|p| {
             let words = format!(
-                "{} ({}) lies face down, but only the right side of `{}` may show",
-                p.label, p.id, cloth.name
+                "{} ({}) lies wrong side up, but only the right side of `{}` may show",
+                p.label, p.id, fabric.name
             );
             Finding::new(FindingKind::WrongTurn, &[&p.label], words)
         })
         .collect();
-    let Some(note) = &cloth.stripe else {
+    let Some(note) = &fabric.stripe else {
         findings.extend(
-            cloth
+            fabric
                 .placements
                 .iter()
-                .filter_map(|p| check_grain(p, cloth)),
+                .filter_map(|p| check_grain(p, fabric)),
         );
         return findings;
     };
@@ -35,43 +35,47 @@ pub(super) fn check_stripes(plan: &Plan, cloth: &ClothPlan) -> Vec<Finding> {
         // A stripe that is none does not come as far as here: `record::flaws`.
         return findings;
     };
-    let slack = plan.making.match_ + STEP_TOL_MM;
-    for p in &cloth.placements {
-        findings.extend(check_phase(p, cloth, &stripe, slack));
+    let slack = plan.making.stripe_tolerance + STEP_TOL_MM;
+    for p in &fabric.placements {
+        findings.extend(check_phase(p, fabric, &stripe, slack));
     }
-    findings.extend(check_courses(cloth));
+    findings.extend(check_part_stripes(fabric));
     findings
 }
 
-/// On plain cloth the grain runs along the piece's axis, turned as allowed.
-fn check_grain(p: &Placement, cloth: &ClothPlan) -> Option<Finding> {
-    let upright = 90.0 - p.axis_deg;
-    let nature = if p.to_cloth.mirror { -upright } else { upright };
-    let turn = p.to_cloth.rotate_deg - nature;
-    let off = cloth
-        .turns_deg
+/// On plain fabric the grain runs along the piece's axis, turned as allowed.
+fn check_grain(p: &Placement, fabric: &FabricPlan) -> Option<Finding> {
+    let vertical = 90.0 - p.axis_deg;
+    let nature = if p.to_fabric.mirror {
+        -vertical
+    } else {
+        vertical
+    };
+    let turn = p.to_fabric.rotate_deg - nature;
+    let off = fabric
+        .may_rotate_deg
         .iter()
         .map(|allowed| nearest_multiple_gap(turn - allowed, 360.0).abs())
         .fold(f64::INFINITY, f64::min);
     (off > 0.01).then(|| {
         let words = format!(
             "{} ({}) is {off:.2} degrees off every turn that `{}` allows",
-            p.label, p.id, cloth.name
+            p.label, p.id, fabric.name
         );
         Finding::new(FindingKind::WrongTurn, &[&p.label], words)
     })
 }
 
-/// The stripe on the cloth under a piece against the stripe that it should show.
-fn check_phase(p: &Placement, cloth: &ClothPlan, stripe: &Stripe, slack: f64) -> Option<Finding> {
+/// The stripe on the fabric under a piece against the stripe that it should show.
+fn check_phase(p: &Placement, fabric: &FabricPlan, stripe: &Stripe, slack: f64) -> Option<Finding> {
     let (Some(normal_deg), Some(centre)) = (p.normal_deg, p.phase_at_centre) else {
         let words = format!(
-            "{} ({}) is cut from striped cloth, but the plan says no stripe for it",
+            "{} ({}) is cut from striped fabric, but the plan says no stripe for it",
             p.label, p.id
         );
         return Some(Finding::new(FindingKind::Contradiction, &[&p.label], words));
     };
-    let map = p.to_cloth.to_rigid();
+    let map = p.to_fabric.to_rigid();
     let (m, n) = (unit(normal_deg.to_radians()), unit(stripe.normal_rad()));
     let finished = p.finished_region();
     // The worst gap over all corners, for one image of the stripe under its symmetry.
@@ -91,7 +95,7 @@ fn check_phase(p: &Placement, cloth: &ClothPlan, stripe: &Stripe, slack: f64) ->
     if off > slack {
         let words = format!(
             "{} ({}) misses its stripe by {off:.2} mm on `{}`",
-            p.label, p.id, cloth.name
+            p.label, p.id, fabric.name
         );
         return Some(Finding::new(FindingKind::OutOfPhase, &[&p.label], words));
     }
@@ -102,18 +106,18 @@ fn check_phase(p: &Placement, cloth: &ClothPlan, stripe: &Stripe, slack: f64) ->
                 "{} ({}) misses the repeat along the stripes of `{}`{}",
                 p.label,
                 p.id,
-                cloth.name,
+                fabric.name,
                 missed.map_or_else(String::new, |by| format!(" by {by:.2} mm"))
             );
             return Some(Finding::new(FindingKind::OutOfPhase, &[&p.label], words));
         }
     }
-    // Along the stripes, the cloth's own up must stay the piece's up.
+    // Along the stripes, the fabric's own up must stay the piece's up.
     let up = |v: Point| point(-v.y, v.x);
-    if cloth.one_way && dot(up(n), map.turn(up(m))) < 0.0 {
+    if fabric.one_way && dot(up(n), map.turn(up(m))) < 0.0 {
         let words = format!(
             "{} ({}) lies against the one-way print of `{}`",
-            p.label, p.id, cloth.name
+            p.label, p.id, fabric.name
         );
         return Some(Finding::new(FindingKind::WrongTurn, &[&p.label], words));
     }
@@ -131,12 +135,12 @@ fn off_lattice(
     n: Point,
 ) -> Option<f64> {
     let up = |v: Point| point(-v.y, v.x);
-    let map = p.to_cloth.to_rigid();
+    let map = p.to_fabric.to_rigid();
     let wanted = p.along_at_centre?;
     if map.mirror || dot(n, map.turn(m)) < 1.0 - 1e-6 {
         return None;
     }
-    // The motif's centre on the cloth, in repeats across and along.
+    // The motif's centre on the fabric, in repeats across and along.
     let across = dot(n, map.shift) - stripe.origin_mm() - centre;
     let row = (across / stripe.repeat_mm()).round();
     let at = dot(up(n), map.shift) - along.start_mm - wanted - row * along.shear_mm;
@@ -144,11 +148,11 @@ fn off_lattice(
 }
 
 /// `through`: all pieces of one motif copy that share a name stem share one frame.
-fn check_courses(cloth: &ClothPlan) -> Vec<Finding> {
+fn check_part_stripes(fabric: &FabricPlan) -> Vec<Finding> {
     let mut frames: BTreeMap<(&str, usize, &str), &Placement> = BTreeMap::new();
     let mut findings = vec![];
-    for p in &cloth.placements {
-        if p.course.as_deref() != Some("through") {
+    for p in &fabric.placements {
+        if p.stripes.as_deref() != Some("through") {
             continue;
         }
         let first = *frames.entry((&p.motif, p.copy, &p.part)).or_insert(p);

@@ -42,8 +42,8 @@ pub struct Fall<'a> {
 }
 
 impl<'a> Fall<'a> {
-    /// On the cloth itself.
-    pub fn on_cloth(stripe: &'a StripeNote) -> Self {
+    /// On the fabric itself.
+    pub fn on_fabric(stripe: &'a StripeNote) -> Self {
         Self {
             normal: unit(stripe.normal_deg.to_radians()),
             shift_mm: -stripe.origin,
@@ -53,9 +53,9 @@ impl<'a> Fall<'a> {
         }
     }
 
-    /// The bands that cross the stripe of a plaid, on the cloth itself: with `u` across
+    /// The bands that cross the stripe of a plaid, on the fabric itself: with `u` across
     /// and `v` along the stripe, they lie at `v - shear * (u - origin) / repeat`.
-    pub fn crossing_on_cloth(stripe: &'a StripeNote) -> Option<Self> {
+    pub fn crossing_on_fabric(stripe: &'a StripeNote) -> Option<Self> {
         let along = stripe.along.as_ref().filter(|a| !a.bands.is_empty())?;
         let across = unit(stripe.normal_deg.to_radians());
         let climb = along.shear / stripe.repeat;
@@ -70,20 +70,20 @@ impl<'a> Fall<'a> {
         })
     }
 
-    /// In the motif, as the piece that lies so on the cloth brings it along.
-    pub fn on_piece(stripe: &'a StripeNote, to_cloth: Rigid) -> Self {
-        Self::on_cloth(stripe).brought_along(to_cloth)
+    /// In the motif, as the piece that lies so on the fabric brings it along.
+    pub fn on_piece(stripe: &'a StripeNote, to_fabric: Rigid) -> Self {
+        Self::on_fabric(stripe).brought_along(to_fabric)
     }
 
     /// The same of the bands that cross the stripe.
-    pub fn crossing_on_piece(stripe: &'a StripeNote, to_cloth: Rigid) -> Option<Self> {
-        Some(Self::crossing_on_cloth(stripe)?.brought_along(to_cloth))
+    pub fn crossing_on_piece(stripe: &'a StripeNote, to_fabric: Rigid) -> Option<Self> {
+        Some(Self::crossing_on_fabric(stripe)?.brought_along(to_fabric))
     }
 
-    fn brought_along(self, to_cloth: Rigid) -> Self {
+    fn brought_along(self, to_fabric: Rigid) -> Self {
         Self {
-            normal: to_cloth.unturn(self.normal),
-            shift_mm: self.shift_mm + dot(self.normal, to_cloth.shift),
+            normal: to_fabric.unturn(self.normal),
+            shift_mm: self.shift_mm + dot(self.normal, to_fabric.shift),
             ..self
         }
     }
@@ -215,7 +215,7 @@ impl<'a> Fall<'a> {
             return vec![area(vec![strip(u_low, u_high)], mean(self.bands))];
         }
 
-        // The first band is the ground of all, the others lie on it in their order.
+        // The first band is the background of all, the others lie on it in their order.
         let mut areas = vec![area(vec![strip(u_low, u_high)], self.bands[0].colour)];
         let first = ((u_low + self.shift_mm) / self.repeat_mm).floor() as i64;
         let last = ((u_high + self.shift_mm) / self.repeat_mm).floor() as i64;
@@ -288,9 +288,9 @@ mod tests {
                 mirror,
                 shift: point(12.3, -4.5),
             };
-            let (cloth, piece) = (Fall::on_cloth(&stripe), Fall::on_piece(&stripe, map));
+            let (fabric, piece) = (Fall::on_fabric(&stripe), Fall::on_piece(&stripe, map));
             for q in [point(0.0, 0.0), point(3.0, 8.0), point(-7.0, 2.5)] {
-                let gap = cloth.phase_at(map.apply(q)) - piece.phase_at(q);
+                let gap = fabric.phase_at(map.apply(q)) - piece.phase_at(q);
                 assert!((gap / 6.0 - (gap / 6.0).round()).abs() < 1e-9);
             }
         }
@@ -305,28 +305,28 @@ mod tests {
             shift: point(dx, 0.0),
         };
         stripe.normal_deg = 0.0;
-        let upright = Fall::on_piece(&stripe, map(0.0, 0.0));
+        let vertical = Fall::on_piece(&stripe, map(0.0, 0.0));
         let moved = Fall::on_piece(&stripe, map(0.0, 1.0));
         let repeat = Fall::on_piece(&stripe, map(0.0, 6.0));
-        assert!(upright.looks_like(&repeat) && !upright.looks_like(&moved));
+        assert!(vertical.looks_like(&repeat) && !vertical.looks_like(&moved));
         // Three bands of three colours have no mirror line.
         let turned = |stripe: &StripeNote, dx| Fall::on_piece(stripe, map(PI, dx)).normal();
         assert!(turned(&stripe, 0.0).x < 0.0);
         for dx in 0..12 {
             let about = Fall::on_piece(&stripe, map(PI, f64::from(dx) / 2.0));
-            assert!(!upright.looks_like(&about));
+            assert!(!vertical.looks_like(&about));
         }
         // Two of them alike: one about the middle of the third.
         stripe.bands[1].colour = stripe.bands[0].colour;
-        let upright = Fall::on_piece(&stripe, map(0.0, 0.0));
+        let vertical = Fall::on_piece(&stripe, map(0.0, 0.0));
         let about = Fall::on_piece(&stripe, map(PI, 2.0 * (1.0 + 4.5)));
-        assert!(upright.looks_like(&about));
+        assert!(vertical.looks_like(&about));
     }
 
     #[test]
     fn borders_are_where_the_band_changes() {
         let stripe = stripe();
-        let fall = Fall::on_cloth(&stripe);
+        let fall = Fall::on_fabric(&stripe);
         let borders = fall.borders([-7.0, 20.0]);
         assert_eq!(borders.len(), 13);
         for border in borders {
@@ -355,7 +355,7 @@ mod tests {
             bands: vec![band(3.0), band(5.0)],
             figure: None,
         });
-        let fall = Fall::crossing_on_cloth(&stripe).unwrap();
+        let fall = Fall::crossing_on_fabric(&stripe).unwrap();
         let across = unit(30_f64.to_radians());
         for (u, v) in [(0.0, 0.0), (7.0, 2.0), (-4.5, 11.0), (13.0, -9.0)] {
             let p = point(across.x * u - across.y * v, across.y * u + across.x * v);
@@ -363,13 +363,13 @@ mod tests {
             assert_eq!(fall.band_at(p), usize::from(phase >= 3.0), "{u} {v}");
         }
         stripe.along = None;
-        assert!(Fall::crossing_on_cloth(&stripe).is_none());
+        assert!(Fall::crossing_on_fabric(&stripe).is_none());
     }
 
     #[test]
     fn fine_bands_become_one_colour() {
         let stripe = stripe();
-        let fall = Fall::on_cloth(&stripe);
+        let fall = Fall::on_fabric(&stripe);
         let corners = [point(0.0, 0.0), point(1e6, 1e6)];
         assert_eq!(fall.areas(corners, |p| p, 1e-4).len(), 1);
         assert_eq!(mean(&stripe.bands).red, 23);

@@ -9,9 +9,9 @@ pub const WOVEN: f64 = 0.5;
 /// No drawing shows more bands or figures than this.
 const MOST: i64 = 20_000;
 
-/// The crossing bands or figures in a box of the cloth, over the stripes themselves.
+/// The crossing bands or figures in a box of the fabric, over the stripes themselves.
 ///
-/// `to_page` maps the cloth frame to the page.
+/// `to_page` maps the fabric frame to the page.
 pub fn crossing(
     stripe: &StripeNote,
     corners: [Point; 2],
@@ -32,7 +32,7 @@ pub fn crossing(
     }
 }
 
-/// The stripe's own frame over a box of the cloth.
+/// The stripe's own frame over a box of the fabric.
 struct Frame {
     n: Point,
     t: Point,
@@ -49,7 +49,7 @@ impl Frame {
         ]
     }
 
-    fn cloth_point(&self, u: f64, v: f64) -> Point {
+    fn fabric_point(&self, u: f64, v: f64) -> Point {
         self.n * u + self.t * v
     }
 }
@@ -73,7 +73,7 @@ fn bands(
         let lines = (first..=last.min(first + MOST))
             .map(|k| {
                 let low = along.start + k as f64 * along.repeat + begin;
-                let corner = |u: f64, v: f64| to_page(frame.cloth_point(u, v + climb(u)));
+                let corner = |u: f64, v: f64| to_page(frame.fabric_point(u, v + climb(u)));
                 Line {
                     points: vec![
                         corner(u0, low),
@@ -121,7 +121,7 @@ fn figures(
         let first_v = ((v0 - zero) / along.repeat).ceil() as i64;
         let last_v = ((v1 - zero) / along.repeat).floor() as i64;
         for j in first_v..=last_v.min(first_v + MOST) {
-            let centre = frame.cloth_point(u, zero + j as f64 * along.repeat);
+            let centre = frame.fabric_point(u, zero + j as f64 * along.repeat);
             let ring = Path::circle(centre, reach, None, None);
             lines.extend(ring.lines.into_iter().map(|line| Line {
                 points: line.points.into_iter().map(to_page).collect(),

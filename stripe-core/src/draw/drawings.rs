@@ -2,10 +2,10 @@
 //! same scenes as the files beside it.
 
 use super::error::DrawError;
-use super::fan::{FanDrawing, fans};
 use super::map::map;
+use super::motif_picture::{MotifPicture, motif_pictures};
 use super::paper::Paper;
-use super::placing::placing;
+use super::placement_guide::placement_guide;
 use super::quilt::quilt;
 use super::scene::Scene;
 use super::template::{Method, Templates, templates};
@@ -14,14 +14,14 @@ use crate::plan::Plan;
 /// All drawings of a plan.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Drawings {
-    /// The cutting maps, sheet by sheet, in the order of the plan's cloths.
+    /// The cutting maps, sheet by sheet, in the order of the plan's fabrics.
     pub maps: Vec<Vec<Scene>>,
     /// Every look of every motif.
-    pub fans: Vec<FanDrawing>,
+    pub motif_pictures: Vec<MotifPicture>,
     /// The whole quilt, where the plan has one.
     pub quilt: Option<Scene>,
     /// Where the motifs go on it.
-    pub placing: Option<Scene>,
+    pub placement_guide: Option<Scene>,
     /// The template sheets.
     pub templates: Templates,
 }
@@ -34,22 +34,24 @@ impl Drawings {
     pub fn new(plan: &Plan, paper: Paper, method: Method) -> Result<Self, DrawError> {
         let has_quilt = plan.quilt.is_some();
         let maps = || -> Result<Vec<_>, DrawError> {
-            let cloths = plan.cloths.iter();
-            cloths.map(|cloth| map(plan, &cloth.name, paper)).collect()
+            let fabrics = plan.fabrics.iter();
+            fabrics
+                .map(|fabric| map(plan, &fabric.name, paper))
+                .collect()
         };
         let top = || -> Result<_, DrawError> {
             let whole = has_quilt.then(|| quilt(plan)).transpose()?;
-            let guide = has_quilt.then(|| placing(plan)).transpose()?;
-            Ok((fans(plan)?, whole, guide))
+            let guide = has_quilt.then(|| placement_guide(plan)).transpose()?;
+            Ok((motif_pictures(plan)?, whole, guide))
         };
         let (maps, (top, templates)) =
             rayon::join(maps, || rayon::join(top, || templates(plan, paper, method)));
-        let (fans, quilt, placing) = top?;
+        let (motif_pictures, quilt, placement_guide) = top?;
         Ok(Self {
             maps: maps?,
-            fans,
+            motif_pictures,
             quilt,
-            placing,
+            placement_guide,
             templates: templates?,
         })
     }

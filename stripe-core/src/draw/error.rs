@@ -4,9 +4,9 @@
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 #[non_exhaustive]
 pub enum DrawError {
-    /// The plan has no cloth of that name.
-    #[error("this plan has no cloth called `{name}`; it has {known}")]
-    NoCloth {
+    /// The plan has no fabric of that name.
+    #[error("this plan has no fabric called `{name}`; it has {known}")]
+    NoFabric {
         /// The name asked for.
         name: String,
         /// The names there are.

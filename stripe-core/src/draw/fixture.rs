@@ -5,8 +5,8 @@ use super::lettering::width_mm;
 use super::scene::{Anchor, Item, Scene, Text};
 use crate::colour::Colour;
 use crate::plan::{
-    BandNote, Bound, BoundKind, Buy, ClothPlan, FORMAT, JointNote, MakingNote, MotifNote,
-    PieceNote, Placement, Plan, RoleNote, StripeNote, ToCloth, UnitNote,
+    BandNote, Bound, BoundKind, Buy, FORMAT, FabricPlan, JointNote, MakingNote, MotifNote,
+    PieceNote, Placement, Plan, RoleNote, StripeNote, ToFabric, UnitNote,
 };
 use crate::shape::{Point, Rigid, dot, point, unit};
 
@@ -64,7 +64,7 @@ fn quarter(from_deg: f64, turn: f64, seam: f64) -> (Vec<[f64; 2]>, Vec<RoleNote>
     (ring, roles)
 }
 
-/// A plan of so many half circles on cloth whose stripes run across `normal_deg`.
+/// A plan of so many half circles on fabric whose stripes run across `normal_deg`.
 pub(crate) fn plan(copies: usize, normal_deg: f64, unit_note: UnitNote) -> Plan {
     let stripe = stripe(normal_deg);
     let (n, t) = (
@@ -80,7 +80,7 @@ pub(crate) fn plan(copies: usize, normal_deg: f64, unit_note: UnitNote) -> Plan 
         for (wedge, from_deg) in [("a", 90.0), ("b", 0.0)] {
             let (finished, roles) = quarter(from_deg, 0.0, 0.0);
             let (cut, _) = quarter(from_deg, TURN, SEAM);
-            // Every fifth piece lies face down, turned over along the stripe.
+            // Every fifth piece lies wrong side up, turned over along the stripe.
             let number = placements.len();
             let mirror = number % 5 == 4;
             let rotate_deg = if mirror {
@@ -118,7 +118,7 @@ pub(crate) fn plan(copies: usize, normal_deg: f64, unit_note: UnitNote) -> Plan 
                 piece: format!("wheel {wedge}"),
                 part: "wheel".into(),
                 axis_deg: from_deg + 45.0,
-                course: Some("through".into()),
+                stripes: Some("through".into()),
                 offset: Some(phase),
                 normal_deg: Some(0.0),
                 phase_at_centre: Some(phase),
@@ -133,7 +133,7 @@ pub(crate) fn plan(copies: usize, normal_deg: f64, unit_note: UnitNote) -> Plan 
                 cut,
                 cut_holes: Vec::new(),
                 mark: [middle * towards.x, middle * towards.y],
-                to_cloth: ToCloth {
+                to_fabric: ToFabric {
                     rotate_deg,
                     mirror,
                     dx: n.x * u + t.x * v,
@@ -152,7 +152,7 @@ pub(crate) fn plan(copies: usize, normal_deg: f64, unit_note: UnitNote) -> Plan 
     let length = placements
         .iter()
         .flat_map(|p| {
-            let map = p.to_cloth.to_rigid();
+            let map = p.to_fabric.to_rigid();
             p.cut
                 .iter()
                 .map(move |&[x, y]| map.apply(point(x, y)).y)
@@ -162,7 +162,7 @@ pub(crate) fn plan(copies: usize, normal_deg: f64, unit_note: UnitNote) -> Plan 
     let piece = |wedge: &str| PieceNote {
         piece: format!("wheel {wedge}"),
         part: "wheel".into(),
-        cloth: "Deck <&> stripe".into(),
+        fabric: "Deck <&> stripe".into(),
         layer: 0,
         mark: wedge.into(),
     };
@@ -190,7 +190,7 @@ pub(crate) fn plan(copies: usize, normal_deg: f64, unit_note: UnitNote) -> Plan 
             seams_deg: vec![0.0, 90.0, 180.0],
             exactness: None,
         }],
-        cloths: vec![ClothPlan {
+        fabrics: vec![FabricPlan {
             name: "Deck <&> stripe".into(),
             width: WIDTH,
             length,
@@ -213,7 +213,7 @@ pub(crate) fn plan(copies: usize, normal_deg: f64, unit_note: UnitNote) -> Plan 
             one_way: false,
             beside: None,
             leftover: None,
-            turns_deg: Vec::new(),
+            may_rotate_deg: Vec::new(),
             placements,
         }],
         joints,

@@ -8,16 +8,16 @@ mod bands;
 mod crossing;
 mod drawings;
 mod error;
-mod fan;
 #[cfg(test)]
 pub(crate) mod fixture;
 mod label;
 mod lettering;
 mod map;
 mod measure;
+mod motif_picture;
 mod paper;
 mod pdf;
-mod placing;
+mod placement_guide;
 mod png;
 mod quilt;
 mod ruler;
@@ -31,15 +31,15 @@ mod view;
 pub use crate::record::{MAX_BANDS, MAX_PIECES, MAX_POINTS};
 pub use drawings::Drawings;
 pub use error::DrawError;
-pub use fan::{FanDrawing, fan, fans};
 pub use map::map;
 pub use measure::{
     length as shown_length, length_up as shown_length_up, number as shown_number,
     turn as shown_turn, turn_deg, unit_word,
 };
+pub use motif_picture::{MotifPicture, motif_picture, motif_pictures};
 pub use paper::Paper;
 pub use pdf::pdf;
-pub use placing::placing;
+pub use placement_guide::placement_guide;
 pub use png::{MAX_PIXELS, png};
 pub use quilt::quilt;
 pub use scene::Scene;

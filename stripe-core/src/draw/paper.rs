@@ -21,7 +21,7 @@ pub enum Paper {
 pub const MARGIN_MM: f64 = 12.7;
 
 impl Paper {
-    /// Width and height, upright (mm).
+    /// Width and height, vertical (mm).
     ///
     /// # Source
     /// ISO 216 for A4; common practice (ANSI) for Letter.
@@ -39,7 +39,7 @@ impl Paper {
     }
 
     /// The paper that people have who measure in that unit.
-    pub fn usual(unit: UnitNote) -> Self {
+    pub fn default(unit: UnitNote) -> Self {
         match unit {
             UnitNote::In => Self::Letter,
             UnitNote::Cm | UnitNote::Mm => Self::A4,

@@ -8,7 +8,7 @@ use super::scene::{Fill, Group, Item, Path, Scene, Stroke, Text, rings_of};
 use super::sound::check_sound;
 use super::view::{View, corners_of};
 use crate::colour::Colour;
-use crate::plan::{ClothPlan, PatchNote, Placement, Plan, QuiltNote, SpotNote};
+use crate::plan::{FabricPlan, PatchNote, Placement, Plan, QuiltNote, SpotNote};
 use crate::shape::{Point, Rigid, point};
 
 /// Width that the top is fitted into, as its words are (mm of paper).
@@ -19,7 +19,7 @@ const HIGH_MM: f64 = 225.0;
 pub(super) const EDGE_MM: f64 = 8.0;
 /// Width of the drawing (mm).
 pub(super) const WIDTH_MM: f64 = TOP_MM + 2.0 * EDGE_MM;
-/// Cloth of which the plan does not know the colour.
+/// Fabric of which the plan does not know the colour.
 const UNKNOWN: Colour = Colour::new(0xee, 0xe8, 0xdc);
 
 /// The plan's quilt.
@@ -132,10 +132,10 @@ fn ground(note: &QuiltNote, patch: &PatchNote, view: &View) -> Vec<Item> {
         }
     }
     let rings = view.rings(&[corners.clone()]);
-    let look = note.cloths.iter().find(|look| look.name == patch.cloth);
+    let look = note.fabrics.iter().find(|look| look.name == patch.fabric);
     if let Some(stripe) = look.and_then(|look| look.stripe.as_ref()) {
         let extent = corners_of(corners.iter());
-        let paint = Fall::on_cloth(stripe).areas(extent, |p| view.apply(p), view.scale);
+        let paint = Fall::on_fabric(stripe).areas(extent, |p| view.apply(p), view.scale);
         return vec![Group::clipped(rings, paint).into()];
     }
     let colour = look.and_then(|look| look.colour).unwrap_or(UNKNOWN);
@@ -156,30 +156,30 @@ fn motif(plan: &Plan, spot: &SpotNote, view: &View) -> Vec<Item> {
             (motif.map_or(0, |m| m.pieces[i].layer), i)
         })
     };
-    let mut pieces: Vec<(&ClothPlan, &Placement)> = plan
-        .cloths
+    let mut pieces: Vec<(&FabricPlan, &Placement)> = plan
+        .fabrics
         .iter()
-        .flat_map(|cloth| cloth.placements.iter().map(move |piece| (cloth, piece)))
+        .flat_map(|fabric| fabric.placements.iter().map(move |piece| (fabric, piece)))
         .filter(|(_, piece)| piece.motif == spot.motif && piece.copy == spot.copy)
         .collect();
     pieces.sort_by_key(|(_, piece)| rank(piece));
     let mut items = Vec::new();
-    for (cloth, piece) in pieces {
+    for (fabric, piece) in pieces {
         let region = rings_of(&piece.finished_region());
         let apply = |p: Point| view.apply(on_quilt.apply(p));
         let rings: Vec<Vec<Point>> = region
             .iter()
             .map(|ring| ring.iter().map(|&p| apply(p)).collect())
             .collect();
-        match &cloth.stripe {
+        match &fabric.stripe {
             Some(stripe) => {
-                let fall = Fall::on_piece(stripe, piece.to_cloth.to_rigid());
+                let fall = Fall::on_piece(stripe, piece.to_fabric.to_rigid());
                 let corners = corners_of(region.iter().flatten());
                 let paint = fall.areas(corners, apply, view.scale);
                 items.push(Group::clipped(rings.clone(), paint).into());
             }
             None => {
-                let fill = Fill::solid(cloth.colour.unwrap_or(UNKNOWN));
+                let fill = Fill::solid(fabric.colour.unwrap_or(UNKNOWN));
                 items.push(Path::rings(rings.clone(), Some(fill), None).into());
             }
         }

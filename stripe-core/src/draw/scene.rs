@@ -233,7 +233,7 @@ impl Path {
         }
     }
 
-    /// An upright rectangle from its top left corner.
+    /// An vertical rectangle from its top left corner.
     pub fn rect(
         corner: Point,
         width_mm: f64,

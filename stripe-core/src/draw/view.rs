@@ -2,7 +2,7 @@
 
 use crate::shape::{Point, Region, Rigid, point};
 
-/// How a cloth or a motif is shown on the page.
+/// How a fabric or a motif is shown on the page.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct View {
     /// Millimetres of paper for one of the frame.

@@ -1,8 +1,8 @@
-//! Many first lays side by side: a beam search for the one that wastes least.
+//! Many first layouts side by side: a beam search for the one that wastes least.
 //!
 //! Pieces are laid one after the other, each at the lowest place of a line. Of
 //! all ways to lay one piece more, a fixed number lives on: those with the least
-//! cloth under their skyline that no piece covers, or that none of those left
+//! fabric under their skyline that no piece covers, or that none of those left
 //! would cover where it would come to lie now. What nests well so stays
 //! together, and a good pattern of few shapes goes on as long as there are
 //! copies.
@@ -23,7 +23,7 @@ const COLUMNS: f64 = 16.0;
 /// more than a wide one.
 const WIDTH: usize = 8;
 
-/// Cloth without an end (ticks).
+/// Fabric without an end (ticks).
 const ENDLESS: f64 = 1e13;
 
 /// How a beam search weighs.
@@ -53,7 +53,7 @@ impl Taste {
         }
     }
 
-    /// The score of a lay with so much wasted, uneven and placed.
+    /// The score of a layout with so much wasted, uneven and placed.
     fn score(&self, waste: f64, uneven: f64, placed: f64, hash: u64) -> f64 {
         let roll = ((hash ^ self.seed).wrapping_mul(0x9e37_79b9_7f4a_7c15) >> 40) as f64;
         let chance = 1.0 + self.chance * roll / (1u64 << 24) as f64;
@@ -66,7 +66,7 @@ impl Taste {
 struct Slot {
     kind: usize,
     seat: Seat,
-    /// Beyond this place the line leaves the cloth over a selvage.
+    /// Beyond this place the line leaves the fabric over a selvage.
     last: f64,
     /// First column covered, and where its entries in the profiles begin and end.
     column: usize,
@@ -108,7 +108,7 @@ struct Child {
     slot: u32,
 }
 
-/// Whether a board can be searched so: striped along the cloth, at one offset.
+/// Whether a board can be searched so: striped along the fabric, at one offset.
 pub(crate) fn can_beam(board: &Board) -> bool {
     board.normal().0 > 0.5 && board.stride == 1 && !board.is_plane() && !board.is_lattice()
 }
@@ -123,8 +123,8 @@ pub(crate) fn beam_work(board: &Board) -> u64 {
     (items * slots * WIDTH) as u64 * 24 * (1 + items as u64 / 200)
 }
 
-/// Where lines run along the cloth all of them are there from the cut end on; where they
-/// lean, others come in further up: those as far up as half the cloth covered would reach.
+/// Where lines run along the fabric all of them are there from the cut end on; where they
+/// lean, others come in further up: those as far up as half the fabric covered would reach.
 fn length_looked_at(board: &Board) -> f64 {
     if board.normal().1 == 0.0 {
         return board.ample_length();
@@ -137,7 +137,7 @@ fn length_looked_at(board: &Board) -> f64 {
     board.ample_length() + 2.0 * covered / board.width()
 }
 
-/// The best complete lay found: one seat an item.
+/// The best complete layout found: one seat an item.
 ///
 /// `stop` is asked after every piece.
 pub(crate) fn beam(board: &Board, taste: Taste, stop: &dyn Fn() -> bool) -> Option<Vec<Seat>> {
@@ -180,7 +180,7 @@ pub(crate) fn beam(board: &Board, taste: Taste, stop: &dyn Fn() -> bool) -> Opti
         .min_by(|a, b| length_of(board, a).total_cmp(&length_of(board, b)))
 }
 
-/// The best children, no lay twice.
+/// The best children, no layout twice.
 fn select(children: &mut Vec<Child>, count: usize) {
     let order = |a: &Child, b: &Child| {
         let score = a.score.total_cmp(&b.score);
@@ -318,7 +318,7 @@ impl<'a> Ground<'a> {
                 while let Some(end) = beyond(self.board, laid(), own, true) {
                     own.v = end;
                 }
-                // Where the line has left the cloth there is no place any more.
+                // Where the line has left the fabric there is no place any more.
                 *lowest = if own.v <= other.last {
                     own.v
                 } else {

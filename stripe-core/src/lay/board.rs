@@ -1,9 +1,9 @@
 //! The board: every line that a piece may take, and the tables between lines.
 //!
 //! A **form** is a pose of a kind. Its lines are numbered: line `k` stands at
-//! `u = start + k * pitch`. On striped cloth the pitch is the repeat; where
+//! `u = start + k * pitch`. On striped fabric the pitch is the repeat; where
 //! offsets are free it is a fraction of the repeat and each offset owns every
-//! `stride`-th line; on plain cloth it is a fine step. So one kind of table
+//! `stride`-th line; on plain fabric it is a fine step. So one kind of table
 //! serves every lock.
 
 use super::data::{Job, Lock};
@@ -18,7 +18,7 @@ use std::sync::OnceLock;
 /// Into how many offsets the repeat is divided where offsets are free.
 const OFFSETS: i64 = 16;
 
-/// Plain cloth: lines across its width.
+/// Plain fabric: lines across its width.
 const PLANE_LINES: f64 = 1024.0;
 
 /// The most lines that all tables together may have (some 20 bytes each, once
@@ -41,7 +41,7 @@ pub(crate) struct Form {
     sign: i64,
     /// Where line `base` has a point, for [`Lock::Points`] (ticks).
     along: f64,
-    /// Extent in the cloth's frame (ticks).
+    /// Extent in the fabric's frame (ticks).
     pub(super) x: Span,
     pub(super) y: Span,
 }
@@ -82,7 +82,7 @@ pub(crate) struct Board {
     pub(crate) stride: i64,
     /// Along the lines of [`Lock::Points`]: distance of points, and shear.
     pub(super) lattice: Option<(f64, f64)>,
-    /// The normal's direction in the cloth frame.
+    /// The normal's direction in the fabric frame.
     pub(super) nx: f64,
     pub(super) ny: f64,
     pub(super) width: f64,
@@ -91,7 +91,7 @@ pub(crate) struct Board {
     pub(super) tables: Vec<Table>,
     /// For each group, the offsets (in lines) at which all its pieces have a line.
     pub(super) open: Vec<Vec<i64>>,
-    /// On plain cloth: the depths in the plane, one a table.
+    /// On plain fabric: the depths in the plane, one a table.
     pub(super) fields: Vec<OnceLock<Field>>,
 }
 
@@ -230,7 +230,7 @@ impl Board {
         ((u - self.forms[form].start) / self.pitch).round() as i32
     }
 
-    /// Whether the cloth is plain.
+    /// Whether the fabric is plain.
     pub(crate) fn is_plane(&self) -> bool {
         !self.fields.is_empty()
     }
@@ -256,12 +256,12 @@ impl Board {
         self.forms[form].sign as f64
     }
 
-    /// Extent of a form in the cloth's frame (ticks).
+    /// Extent of a form in the fabric's frame (ticks).
     pub(crate) fn extent(&self, form: usize) -> (Span, Span) {
         (self.forms[form].x, self.forms[form].y)
     }
 
-    /// The cloth point (ticks) of a seat's least corner, as `(y, x)`.
+    /// The fabric point (ticks) of a seat's least corner, as `(y, x)`.
     pub(crate) fn corner(&self, seat: Seat) -> (f64, f64) {
         let f = &self.forms[seat.form as usize];
         let u = self.u(seat.form as usize, i64::from(seat.line));
@@ -285,12 +285,12 @@ impl Board {
         }
     }
 
-    /// Height of a form along the cloth (ticks).
+    /// Height of a form along the fabric (ticks).
     pub(crate) fn height(&self, form: usize) -> f64 {
         self.forms[form].y.hi - self.forms[form].y.lo
     }
 
-    /// The lines among which those within a cloth of this length are.
+    /// The lines among which those within a fabric of this length are.
     pub(super) fn line_range(&self, form: usize, length: f64) -> (i64, i64) {
         let f = &self.forms[form];
         let xs = [-self.margin - f.x.lo, self.width + self.margin - f.x.hi];
@@ -308,9 +308,9 @@ impl Board {
     }
 
     /// The positions along a line (whole ticks or points of the lattice, both ends
-    /// included) at which a form lies within a cloth of this length.
+    /// included) at which a form lies within a fabric of this length.
     ///
-    /// This is the one notion of lying on the cloth: whatever lays or moves a piece
+    /// This is the one notion of lying on the fabric: whatever lays or moves a piece
     /// asks it, and so does [`super::search::is_valid`].
     pub(crate) fn reach(&self, form: usize, line: i64, length: f64) -> Option<Span> {
         let reach = self.reach_at(form, self.u(form, line), length)?;
@@ -354,7 +354,7 @@ impl Board {
                 continue;
             }
             if most < least - 4.0 {
-                // Larger than the cloth is, wherever it lies.
+                // Larger than the fabric is, wherever it lies.
                 return None;
             }
             let (a, b) = ((least - fixed) / slope, (most - fixed) / slope);
@@ -430,7 +430,7 @@ impl Board {
         self.lattice.is_some()
     }
 
-    /// The sense of `v` in which a lay grows: +1 where `v` runs with the cloth's
+    /// The sense of `v` in which a layout grows: +1 where `v` runs with the fabric's
     /// length or across it, -1 where it runs against it.
     pub(crate) fn upward(&self) -> f64 {
         if self.nx < 0.0 { -1.0 } else { 1.0 }
@@ -441,18 +441,18 @@ impl Board {
         self.width
     }
 
-    /// How far outlines may reach over the cloth's edges (ticks).
+    /// How far outlines may reach over the fabric's edges (ticks).
     pub(crate) fn margin(&self) -> f64 {
         self.margin
     }
 
-    /// The normal's direction in the cloth frame.
+    /// The normal's direction in the fabric frame.
     pub(crate) fn normal(&self) -> (f64, f64) {
         (self.nx, self.ny)
     }
 }
 
-/// The step between lines of plain cloth (ticks).
+/// The step between lines of plain fabric (ticks).
 ///
 /// Drawn shapes often keep to a grid of their own, and fit exactly only on it:
 /// the step is a part of the common measure of all points across, where there

@@ -1,10 +1,10 @@
-//! How short a lay could be at best.
+//! How short a layout could be at best.
 //!
-//! **Area**: no lay is shorter than its pieces' area over the cloth's width.
-//! **Phase demand**: a phase of the repeat is on the cloth once a repeat across
+//! **Area**: no layout is shorter than its pieces' area over the fabric's width.
+//! **Phase demand**: a phase of the repeat is on the fabric once a repeat across
 //! the width, and every piece covers certain lengths of it. **Stacking**: at
-//! one level along the cloth a piece takes a whole number of those lines, and
-//! what is left over beside it may be too few for any other. **Tallest piece**: no lay
+//! one level along the fabric a piece takes a whole number of those lines, and
+//! what is left over beside it may be too few for any other. **Tallest piece**: no layout
 //! is shorter than one of its pieces. **A few pieces**: what `proof` finds of them.
 //!
 //! Where pieces may depart from their lines by a tolerance, a phase is charged the least
@@ -30,7 +30,7 @@ pub enum BoundKind {
     Phase,
     /// What cannot lie side by side must lie one after the other.
     Stack,
-    /// The extent along the cloth of one piece, in the pose in which it has least.
+    /// The extent along the fabric of one piece, in the pose in which it has least.
     Tallest,
     /// A few of the pieces take that much by themselves, however they lie.
     Few,
@@ -43,7 +43,7 @@ pub struct Bound {
     pub length_mm: f64,
     /// The argument.
     pub kind: BoundKind,
-    /// The phase (mm in the repeat, from the cloth's origin) that runs short;
+    /// The phase (mm in the repeat, from the fabric's origin) that runs short;
     /// with free offsets there is none to name.
     pub phase_mm: Option<f64>,
 }
@@ -75,7 +75,7 @@ impl Bounds {
 }
 
 /// How the lines of one phase are supplied: what a demand (ticks of line, all
-/// pieces together) asks of the cloth's length.
+/// pieces together) asks of the fabric's length.
 struct Supply {
     width: f64,
     margin: f64,
@@ -85,7 +85,7 @@ struct Supply {
 }
 
 impl Supply {
-    /// Lines of a phase that one level of the cloth meets, at most.
+    /// Lines of a phase that one level of the fabric meets, at most.
     fn lines(&self, phase: Option<f64>) -> f64 {
         let across = self.width + 2.0 * self.margin;
         match phase {
@@ -117,7 +117,7 @@ impl Supply {
         let count = (demand / line - 1e-3).ceil();
         match phase {
             Some(phase) if self.nx == 0.0 => {
-                // The first line of the phase that the cloth has, from its cut end.
+                // The first line of the phase that the fabric has, from its cut end.
                 let from = if self.ny > 0.0 { phase } else { -phase };
                 let least = -self.margin - 2.0;
                 let first = from + ((least - from) / self.repeat).ceil() * self.repeat;
@@ -128,7 +128,7 @@ impl Supply {
     }
 }
 
-/// All bounds of a job of which a lay `longest` (ticks) long is known.
+/// All bounds of a job of which a layout `longest` (ticks) long is known.
 pub(crate) fn bound(board: &Board, job: &Job, longest: f64) -> Bounds {
     let mut bounds = easy(board, job);
     // Free offsets and tolerances leave no lines to choose from.

@@ -10,7 +10,7 @@ pub(crate) struct Clash {
     pub(crate) depth: f64,
 }
 
-/// Seats in buckets along the cloth, each as long as the tallest piece: whatever
+/// Seats in buckets along the fabric, each as long as the tallest piece: whatever
 /// touches a piece begins in its own bucket or the one before or after.
 ///
 /// Overlaps are kept up to date with every move, so that asking for them costs

@@ -2,12 +2,12 @@
 
 use crate::shape::{Point, Region, dot, point, unit};
 
-/// The cloth as the lay sees it: a strip of fixed width, as long as need be.
+/// The fabric as the layout sees it: a strip of fixed width, as long as need be.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Window {
     /// Usable width, from selvage to selvage (mm).
     pub width_mm: f64,
-    /// Direction of the stripes' normal `n` in the cloth frame (radians
+    /// Direction of the stripes' normal `n` in the fabric frame (radians
     /// counter-clockwise from x): 0 for lengthwise stripes, a quarter turn for
     /// crosswise ones, a little off either for a lean.
     pub normal_rad: f64,
@@ -17,25 +17,25 @@ pub struct Window {
 }
 
 impl Window {
-    /// The cloth point of a point in the stripe's frame.
-    pub fn to_cloth(&self, uv: Point) -> Point {
+    /// The fabric point of a point in the stripe's frame.
+    pub fn to_fabric(&self, uv: Point) -> Point {
         let n = unit(self.normal_rad);
         point(uv.x * n.x - uv.y * n.y, uv.x * n.y + uv.y * n.x)
     }
 
-    /// The point in the stripe's frame of a cloth point.
+    /// The point in the stripe's frame of a fabric point.
     pub fn to_stripe(&self, xy: Point) -> Point {
         let n = unit(self.normal_rad);
         point(dot(n, xy), dot(point(-n.y, n.x), xy))
     }
 }
 
-/// The translations that a placement may take on its cloth.
+/// The translations that a placement may take on its fabric.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Lock {
-    /// Plain cloth: any translation.
+    /// Plain fabric: any translation.
     Plane,
-    /// Striped cloth: one line a repeat across, free along.
+    /// Striped fabric: one line a repeat across, free along.
     Lines {
         /// The repeat, measured across the stripes (mm, positive).
         repeat_mm: f64,
@@ -61,7 +61,7 @@ pub struct Shape {
     pub outline: Region,
 }
 
-/// One way in which a kind of piece may be turned on its cloth.
+/// One way in which a kind of piece may be turned on its fabric.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Pose {
     /// Index into [`Job::shapes`].
@@ -87,17 +87,17 @@ pub struct Kind {
 pub struct Item {
     /// Index into [`Job::kinds`].
     pub kind: usize,
-    /// Items of one group share one free offset, to be chosen by the lay;
+    /// Items of one group share one free offset, to be chosen by the layout;
     /// without a group the offset is fixed (already in the poses' residues).
     pub group: Option<usize>,
     /// The motif copy that the piece belongs to: by hand, a block is laid as one.
     pub block: usize,
 }
 
-/// What is to be laid on one cloth.
+/// What is to be laid on one fabric.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Job {
-    /// The cloth.
+    /// The fabric.
     pub window: Window,
     /// What its pattern asks of every placement.
     pub lock: Lock,
@@ -126,9 +126,9 @@ pub struct Spot {
 
 /// A lay: one spot an item, in the items' order.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Lay {
-    /// The length of cloth used, from the cut end (mm): every outline lies within
-    /// `-margin ..= length + margin` along the cloth.
+pub struct Layout {
+    /// The length of fabric used, from the cut end (mm): every outline lies within
+    /// `-margin ..= length + margin` along the fabric.
     pub length_mm: f64,
     /// One spot an item.
     pub spots: Vec<Spot>,

@@ -2,11 +2,11 @@
 
 use std::sync::atomic::{AtomicBool, Ordering};
 
-/// How much looking a lay is worth.
+/// How much looking a layout is worth.
 ///
 /// A budget is a count of work, not of seconds: on one machine the same effort gives
-/// the same lay, however busy it is and on any number of threads. On another machine
-/// the last digits of sines and powers may differ, and with them a lay.
+/// the same layout, however busy it is and on any number of threads. On another machine
+/// the last digits of sines and powers may differ, and with them a layout.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Effort {
     /// Where chance begins.
@@ -20,7 +20,7 @@ pub struct Effort {
 }
 
 impl Effort {
-    /// A first impression: some tenths of a second a cloth.
+    /// A first impression: some tenths of a second a fabric.
     pub const fn quick(seed: u64) -> Self {
         Self {
             seed,
@@ -30,7 +30,7 @@ impl Effort {
         }
     }
 
-    /// What a plan is usually made with: a second or two a cloth.
+    /// What a plan is usually made with: a second or two a fabric.
     pub const fn steady(seed: u64) -> Self {
         Self {
             seed,
@@ -40,7 +40,7 @@ impl Effort {
         }
     }
 
-    /// For dear cloth: some fifteen seconds a cloth.
+    /// For dear fabric: some fifteen seconds a fabric.
     pub const fn patient(seed: u64) -> Self {
         Self {
             seed,
@@ -66,7 +66,7 @@ impl Effort {
 pub struct Progress {
     /// Share of the effort that is spent, 0 to 1.
     pub share: f64,
-    /// Length of the best lay so far (mm).
+    /// Length of the best layout so far (mm).
     pub length_mm: f64,
     /// Moves so far, of all streams.
     pub moves: u64,
@@ -75,7 +75,7 @@ pub struct Progress {
 /// The caller's hands on a search: both may be left out.
 #[derive(Clone, Copy, Default)]
 pub struct Control<'a> {
-    /// Once true, the best lay so far comes back within a moment.
+    /// Once true, the best layout so far comes back within a moment.
     pub stop: Option<&'a AtomicBool>,
     /// Called after every round.
     pub progress: Option<&'a (dyn Fn(Progress) + Sync)>,

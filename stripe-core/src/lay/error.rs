@@ -1,6 +1,6 @@
 //! Why a job cannot be laid.
 
-/// The most pieces that are laid on one cloth.
+/// The most pieces that are laid on one fabric.
 ///
 /// Each stream of the search keeps a weight for every pair of pieces: at this limit
 /// 64 MB.
@@ -14,11 +14,11 @@ pub const MAX_POINTS: usize = 4000;
 #[non_exhaustive]
 pub enum LayError {
     /// There are no pieces.
-    #[error("there is nothing to lay on this cloth")]
+    #[error("there is nothing to lay on this fabric")]
     NothingToLay,
     /// More pieces than [`MAX_ITEMS`].
     #[error(
-        "{items} pieces are to be laid on one cloth, and the limit is {limit}: lay them in batches"
+        "{items} pieces are to be laid on one fabric, and the limit is {limit}: lay them in batches"
     )]
     TooMany {
         /// How many there are.
@@ -51,24 +51,24 @@ pub enum LayError {
         /// What is missing.
         what: &'static str,
     },
-    /// A piece that fits nowhere on the cloth.
+    /// A piece that fits nowhere on the fabric.
     #[error(
-        "a piece (kind {kind}) is {too_wide_mm:.1} mm too wide for the cloth: it needs a usable width of {width_mm:.1} mm"
+        "a piece (kind {kind}) is {too_wide_mm:.1} mm too wide for the fabric: it needs a usable width of {width_mm:.1} mm"
     )]
     TooWide {
         /// Index of the first such item.
         item: usize,
         /// Index of its kind.
         kind: usize,
-        /// By how much the cloth is too narrow (mm).
+        /// By how much the fabric is too narrow (mm).
         too_wide_mm: f64,
         /// The usable width that would do (mm).
         width_mm: f64,
     },
-    /// A piece that the cloth is wide enough for, but for which no line or printed
+    /// A piece that the fabric is wide enough for, but for which no line or printed
     /// figure comes by where it could lie.
     #[error(
-        "a piece (kind {kind}) finds no place: its stripe or figure never comes by where the cloth has room for it"
+        "a piece (kind {kind}) finds no place: its stripe or figure never comes by where the fabric has room for it"
     )]
     NoPlace {
         /// Index of the first such item.

@@ -1,7 +1,7 @@
-//! How deep two pieces overlap in the plane, for cloth without lines.
+//! How deep two pieces overlap in the plane, for fabric without lines.
 //!
 //! Along a line two pieces may overlap deeply and yet come apart by a hair's
-//! breadth across it. So on plain cloth the depth of an overlap is the distance
+//! breadth across it. So on plain fabric the depth of an overlap is the distance
 //! to the nearest clear place in any direction: a distance transform of the
 //! region that the tables forbid, kept on a grid, one a pair of shapes.
 //! Whether there is an overlap at all is still asked of the tables.

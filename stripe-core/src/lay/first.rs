@@ -1,4 +1,4 @@
-//! The first lay: largest first, each where it ends lowest.
+//! The first layout: largest first, each where it ends lowest.
 
 use super::board::{Board, Seat};
 use super::error::LayError;
@@ -12,7 +12,7 @@ use std::collections::HashMap;
 #[derive(Debug)]
 pub(crate) struct Heap<'a> {
     board: &'a Board,
-    /// Seats in buckets along the cloth, each as long as the tallest piece.
+    /// Seats in buckets along the fabric, each as long as the tallest piece.
     buckets: Vec<Vec<Seat>>,
     cell: f64,
     /// For a form, a line and a sense: all is taken before here.
@@ -165,7 +165,7 @@ fn lowest(
         for &offset in choices {
             for (line, reach) in board.lines(form, offset, length) {
                 for up in [true, false] {
-                    // Where the cloth grows along the lines the low end is the better one.
+                    // Where the fabric grows along the lines the low end is the better one.
                     if board.normal().0.abs() > 0.5 && up != (board.upward() > 0.0) {
                         continue;
                     }
@@ -189,7 +189,7 @@ fn lowest(
     best.map(|(_, seat, offset)| (seat, offset))
 }
 
-/// The lowest seat of a kind beyond the cloth `used` (ticks), where nothing lies yet.
+/// The lowest seat of a kind beyond the fabric `used` (ticks), where nothing lies yet.
 fn lie_beyond(board: &Board, kind: usize, choices: &[i64], used: f64) -> Option<(Seat, i64)> {
     // Outlines may reach over the end of what is used by the margin.
     let base = used + board.margin();

@@ -1,11 +1,11 @@
-//! Whether every piece finds a place on the cloth: a line of an offset that it may
+//! Whether every piece finds a place on the fabric: a line of an offset that it may
 //! have, and of a group one offset that all its pieces may have.
 
 use super::board::Board;
 use super::error::LayError;
 use super::outline::TICKS_PER_MM;
 
-/// Longer cloth (ticks: 50 m) is not walked in search of a line.
+/// Longer fabric (ticks: 50 m) is not walked in search of a line.
 const LONGEST_WALK: f64 = 50_000.0 * TICKS_PER_MM;
 
 /// On a sheared lattice points come by anew on every line: so many are looked at.
@@ -49,7 +49,7 @@ impl Board {
         lines.any(|k| self.reach(form, k, length).is_some())
     }
 
-    /// Why an item finds no place at some offsets: the cloth is too narrow, if more of
+    /// Why an item finds no place at some offsets: the fabric is too narrow, if more of
     /// it would help.
     pub(super) fn no_place(&self, item: usize, offsets: &[i64]) -> LayError {
         let kind = self.items[item].0;
@@ -68,7 +68,7 @@ impl Board {
         }
     }
 
-    /// The narrowest cloth on which a form finds a line at an offset.
+    /// The narrowest fabric on which a form finds a line at an offset.
     fn width_needed(&self, form: usize, offset: i64) -> f64 {
         let f = &self.forms[form];
         if self.ny != 0.0 {
@@ -82,12 +82,12 @@ impl Board {
         line + f.x.hi - self.margin
     }
 
-    /// A length (ticks) within which every piece that fits the cloth could lie alone,
+    /// A length (ticks) within which every piece that fits the fabric could lie alone,
     /// beyond whatever is laid.
     pub(crate) fn ample_length(&self) -> f64 {
         let repeat = self.pitch * self.stride as f64;
         // Where lines lean or run across, the next one comes by at the same place of
-        // the width after this much cloth.
+        // the width after this much fabric.
         let walk = if self.ny == 0.0 {
             0.0
         } else {

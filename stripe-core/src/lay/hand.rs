@@ -6,8 +6,8 @@
 //! of the next, each pushed against its neighbour and turned about where that is allowed and
 //! saves room. Either way goes into `rows`, the highest first.
 //!
-//! What comes of them is looked over like every lay. A way that fails is left out; if all
-//! do, the first lay stands for the lay by hand.
+//! What comes of them is looked over like every layout. A way that fails is left out; if all
+//! do, the first layout stands for the layout by hand.
 
 use super::board::{Board, Seat};
 use super::data::Job;
@@ -19,7 +19,7 @@ use super::rows::{
 use super::search::is_valid;
 use super::settle::drop_down;
 
-/// How the lay by hand is made.
+/// How the layout by hand is made.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum ByHand {
     /// Whole motifs, spread out, in rows.
@@ -30,7 +30,7 @@ pub enum ByHand {
     Largest,
 }
 
-/// A lay by hand.
+/// A layout by hand.
 #[derive(Debug, Clone)]
 pub(crate) struct HandLay {
     pub(crate) way: ByHand,
@@ -40,14 +40,14 @@ pub(crate) struct HandLay {
     pub(crate) length: f64,
 }
 
-/// Into how many parts of the cloth's width a motif is spread out, at most.
+/// Into how many parts of the fabric's width a motif is spread out, at most.
 const PARTS: usize = 6;
 
-/// So many of the shortest lays are pushed together.
+/// So many of the shortest layouts are pushed together.
 const PUSHED: usize = 4;
 
-/// Lays the job by hand: with the offsets (in lines) of the first lay, or all of them
-/// alike. `first` is the first lay.
+/// Lays the job by hand: with the offsets (in lines) of the first layout, or all of them
+/// alike. `first` is the first layout.
 pub(crate) fn lay_by_hand(board: &Board, job: &Job, first: &[Seat], offsets: &[i64]) -> HandLay {
     let mut best = HandLay {
         way: ByHand::Largest,
@@ -159,7 +159,7 @@ fn number<T: PartialEq>(known: &mut Vec<T>, one: T) -> usize {
     })
 }
 
-/// Extent along and across the cloth (ticks) of a block in its first pose.
+/// Extent along and across the fabric (ticks) of a block in its first pose.
 fn size(board: &Board, seats: &[Seat]) -> (f64, f64) {
     let (mut x, mut y) = (
         (f64::INFINITY, f64::NEG_INFINITY),
@@ -188,7 +188,7 @@ fn sort(board: &Board, blocks: &mut [Block]) {
 }
 
 /// The whole motifs as blocks, in every way of spreading them out: as they will be
-/// sewn, slid apart along the stripe alone; within the whole width of the cloth and within
+/// sewn, slid apart along the stripe alone; within the whole width of the fabric and within
 /// parts of it; and each motif in the way in which it takes the least room.
 fn whole(board: &Board, job: &Job, offsets: &[i64]) -> Vec<Vec<Block>> {
     let mut motifs: Vec<(usize, Vec<usize>)> = Vec::new();
@@ -293,13 +293,13 @@ fn as_sewn(board: &Board, items: &[usize], offsets: &[i64]) -> Option<Spread> {
     })
 }
 
-/// Gathers a motif's pieces within a part of the cloth's width: the highest first, each
+/// Gathers a motif's pieces within a part of the fabric's width: the highest first, each
 /// at the line, whole repeats from its own, where it ends lowest.
 fn gathered(board: &Board, items: &[usize], offsets: &[i64], parts: usize) -> Option<Spread> {
-    let cloth = across(board);
+    let fabric = across(board);
     let x = Span {
-        lo: cloth.lo,
-        hi: cloth.lo + (cloth.hi - cloth.lo) / parts as f64,
+        lo: fabric.lo,
+        hi: fabric.lo + (fabric.hi - fabric.lo) / parts as f64,
     };
     let mut pieces = from_the_lowest(board, items, offsets);
     pieces.sort_by_key(|p| {

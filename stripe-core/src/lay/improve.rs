@@ -12,7 +12,7 @@ use rayon::prelude::*;
 /// This near (ticks) to the bound there is nothing left to find.
 const AT_BOUND: f64 = 100.0;
 
-/// The smallest share by which a lay is tried to be shortened.
+/// The smallest share by which a layout is tried to be shortened.
 const LEAST_SHARE: f64 = 5e-4;
 
 /// After a failure the next step is this part of the last: on lines, where there are
@@ -20,7 +20,7 @@ const LEAST_SHARE: f64 = 5e-4;
 const SMALLER_ON_LINES: f64 = 0.6;
 const SMALLER_IN_THE_PLANE: f64 = 0.4;
 
-/// After so many failures at the smallest share a lay comes no further.
+/// After so many failures at the smallest share a layout comes no further.
 const FAILURES: usize = 2;
 
 /// Attempts at one length before a smaller step is tried.
@@ -29,7 +29,7 @@ const ATTEMPTS: usize = 3;
 /// What beams may cost a stream that begins anew: this part of a round.
 const ANEW: u64 = 4;
 
-/// The best lay found from the given ones, best first, and the moves made.
+/// The best layout found from the given ones, best first, and the moves made.
 pub(crate) fn search(
     starts: &[Start],
     lays: &[Found],
@@ -101,7 +101,7 @@ struct Round {
     moves: u64,
 }
 
-/// How far a lay was shortened.
+/// How far a layout was shortened.
 struct Descent {
     found: Found,
     /// Whether it comes no further.
@@ -111,8 +111,8 @@ struct Descent {
 }
 
 impl Stream<'_> {
-    /// Shortens a lay as often as the round's work allows; what comes no further
-    /// begins anew, by turns from the best lay and from new ones.
+    /// Shortens a layout as often as the round's work allows; what comes no further
+    /// begins anew, by turns from the best layout and from new ones.
     fn go_on(&self, from: &Found, best: &Found) -> Round {
         let mut round = Round {
             top: from.clone(),
@@ -158,7 +158,7 @@ impl Stream<'_> {
             .wrapping_add(turn << 32)
     }
 
-    /// The best of some new lays on one of the boards.
+    /// The best of some new layouts on one of the boards.
     fn begin_anew(&self, seed: u64) -> Option<Found> {
         let board = (seed % self.starts.len() as u64) as usize;
         let start = &self.starts[board];
@@ -173,7 +173,7 @@ impl Stream<'_> {
         .min_by(|a, b| a.length.total_cmp(&b.length))
     }
 
-    /// Shortens a lay as often as it can within its work.
+    /// Shortens a layout as often as it can within its work.
     fn descend(&self, from: &Found, work: u64, seed: u64) -> Descent {
         let board = &self.starts[from.board].board;
         let mut best = from.clone();
@@ -219,7 +219,7 @@ impl Stream<'_> {
         }
     }
 
-    /// Tries to bring the walk from a lay to a valid one that is shorter by the
+    /// Tries to bring the walk from a layout to a valid one that is shorter by the
     /// lay's share.
     fn reach(&self, walk: &mut Walk, from: &Found, work: u64) -> bool {
         let target = (from.length * (1.0 - from.share)).floor();
@@ -229,7 +229,7 @@ impl Stream<'_> {
             if walk.work >= work || stop() {
                 break;
             }
-            // The last attempt begins from the least stuck lay, shaken.
+            // The last attempt begins from the least stuck layout, shaken.
             let shaken = least.as_ref().filter(|_| attempt == ATTEMPTS);
             match shaken {
                 Some(stuck) => walk.stand(&stuck.seats, &stuck.offsets),

@@ -1,11 +1,11 @@
-//! Laying locked pieces on one cloth.
+//! Laying locked pieces on one fabric.
 //!
 //! This room knows shapes and locks; it does not know quilts, colours or files.
 //! [`Job`] says what is to be laid, [`Lay`] where it lies; [`lay()`] finds it.
 //!
 //! Everything here lives in the **stripe's own frame**: `u` across the stripes
 //! (along their normal `n`), `v` along them (along `t`, `n` turned a quarter
-//! turn counter-clockwise). On cloth with lengthwise stripes `u` is x and `v` is
+//! turn counter-clockwise). On fabric with lengthwise stripes `u` is x and `v` is
 //! y; on crosswise stripes `u` is y and `v` is -x; a lean turns either.
 //!
 //! **Stages.** `outline` cuts each shape into slabs; `board` numbers the lines
@@ -13,7 +13,7 @@
 //! difference of their lines, the positions at which they overlap (`overlap`). From then on
 //! no polygon is looked at. `first` lays at once; `beam` and `snug` build many
 //! lays piece by piece, for `starts`; `improve` leads the `search`, which
-//! shortens a lay by `moves`, each along the `way` of a line; `settle` and
+//! shortens a layout by `moves`, each along the `way` of a line; `settle` and
 //! `slide` push together, `bound` says how short it could be at best (for a few pieces by `proof`), `hand` how
 //! long it is by hand, in `rows`, and `run` leads them.
 
@@ -46,7 +46,7 @@ mod table;
 mod way;
 
 pub use bound::{Bound, BoundKind, Bounds};
-pub use data::{Item, Job, Kind, Lay, Lock, Pose, Shape, Spot, Window};
+pub use data::{Item, Job, Kind, Layout, Lock, Pose, Shape, Spot, Window};
 pub use effort::{Control, Effort, Progress};
 pub use error::{LayError, MAX_ITEMS, MAX_POINTS};
 pub use hand::ByHand;

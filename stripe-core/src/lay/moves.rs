@@ -214,7 +214,7 @@ impl Walk<'_> {
         }
     }
 
-    /// What is looked at of a reach: around a place, or on long cloth a part of it
+    /// What is looked at of a reach: around a place, or on long fabric a part of it
     /// anywhere. `None` if the place is far outside.
     fn part(&mut self, form: usize, reach: Span, about: Option<f64>) -> Option<Span> {
         if let Some(v) = about {

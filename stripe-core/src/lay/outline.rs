@@ -21,7 +21,7 @@ const TOGETHER: f64 = 10.0;
 pub(crate) const MEET: f64 = 20.0;
 
 /// Ends of spans are rounded away from the span, but not for less than this
-/// (ticks), which is the noise of `f64` on a few metres of cloth.
+/// (ticks), which is the noise of `f64` on a few metres of fabric.
 const NOISE: f64 = 1e-3;
 
 /// Positions (ticks, relative) between `lo` and `hi`, both excluded, overlap.

@@ -58,7 +58,7 @@ impl Board {
     }
 
     /// How far (ticks) two seats would have to be moved apart, along the lines
-    /// or, on plain cloth, in any direction; 0 if clear.
+    /// or, on plain fabric, in any direction; 0 if clear.
     pub(crate) fn depth(&self, a: Seat, b: Seat) -> f64 {
         let dv = b.v - a.v;
         let (spans, sense) = self.spans_read(a, b);
@@ -69,7 +69,7 @@ impl Board {
         }
     }
 
-    /// On plain cloth, the depths of `b` over `a` by their difference along.
+    /// On plain fabric, the depths of `b` over `a` by their difference along.
     pub(crate) fn column(&self, a: Seat, b: Seat) -> Option<Column<'_>> {
         if self.fields.is_empty() {
             return None;

@@ -26,7 +26,7 @@ const NEAR: f64 = 200.0;
 const NOISE: f64 = 0.5;
 
 /// The greatest length (ticks) proven too short for some of the pieces: at least `known`,
-/// at most `longest`, which is the length of a lay.
+/// at most `longest`, which is the length of a layout.
 ///
 /// Only for lines (or points on lines) that pieces may not leave.
 pub(super) fn too_short(board: &Board, known: f64, longest: f64) -> f64 {
@@ -120,7 +120,7 @@ impl Apart {
     }
 }
 
-/// Whether a few pieces can lie on a length of cloth.
+/// Whether a few pieces can lie on a length of fabric.
 struct Question<'a> {
     board: &'a Board,
     /// Kinds, and the seats that the length leaves open, with their reach.

@@ -21,7 +21,7 @@ pub(super) struct Block {
     pub(super) like: usize,
 }
 
-/// A part of the cloth (ticks): across, and along from the cut end.
+/// A part of the fabric (ticks): across, and along from the cut end.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Room {
     pub(super) x: Span,
@@ -100,7 +100,7 @@ pub(super) fn in_rows(board: &Board, blocks: &[Block], habit: Habit) -> Option<V
     Some(seats)
 }
 
-/// Where the last of a seat's outline is along the cloth (ticks).
+/// Where the last of a seat's outline is along the fabric (ticks).
 pub(super) fn top(board: &Board, seat: Seat) -> f64 {
     board.end(seat) + board.margin()
 }
@@ -203,12 +203,12 @@ fn room_between(board: &Board) -> f64 {
     }
 }
 
-/// Whether the stripes run rather along the cloth than across it.
+/// Whether the stripes run rather along the fabric than across it.
 pub(super) fn is_lengthwise(board: &Board) -> bool {
     board.normal().0.abs() > 0.5
 }
 
-/// The cloth from selvage to selvage, and what outlines may reach over them.
+/// The fabric from selvage to selvage, and what outlines may reach over them.
 pub(super) fn across(board: &Board) -> Span {
     Span {
         lo: -board.margin(),
@@ -246,13 +246,13 @@ pub(super) fn steps(board: &Board, seat: Seat, room: Room) -> impl Iterator<Item
     (0..=hi.saturating_sub(lo)).map(move |i| (if falls { hi - i } else { lo + i }) * stride)
 }
 
-/// The positions along its line at which a form lies within a room and the cloth.
+/// The positions along its line at which a form lies within a room and the fabric.
 pub(super) fn within(board: &Board, form: u32, line: i32, room: Room) -> Option<Span> {
-    let cloth = board.reach(form as usize, i64::from(line), room.y.hi - board.margin())?;
+    let fabric = board.reach(form as usize, i64::from(line), room.y.hi - board.margin())?;
     let (nx, ny) = board.normal();
     let (x, y) = board.extent(form as usize);
     let u = board.u(form as usize, i64::from(line));
-    let (mut lo, mut hi) = (cloth.lo, cloth.hi);
+    let (mut lo, mut hi) = (fabric.lo, fabric.hi);
     // Of `reach` only the base of the row and the room's sides are left to ask for.
     let limits = [
         (nx, u * ny + y.lo - room.y.lo),
@@ -278,7 +278,7 @@ pub(super) fn within(board: &Board, form: u32, line: i32, room: Room) -> Option<
 }
 
 /// A block moved by some lines, and along them until it is clear of what is laid: from
-/// the cut end on, where the stripes run along the cloth, else from the left selvage.
+/// the cut end on, where the stripes run along the fabric, else from the left selvage.
 fn slide(board: &Board, pose: &[Seat], lines: i32, laid: &[Seat], room: Room) -> Option<Vec<Seat>> {
     let (mut lo, mut hi) = (f64::NEG_INFINITY, f64::INFINITY);
     for seat in pose {

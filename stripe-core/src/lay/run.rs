@@ -1,7 +1,7 @@
-//! The whole of it: first lay, search in streams, settling, bounds, by hand.
+//! The whole of it: first layout, search in streams, settling, bounds, by hand.
 
 use super::bound::{Bounds, bound};
-use super::data::{Job, Lay, Lock, Spot};
+use super::data::{Job, Layout, Lock, Spot};
 use super::effort::{Control, Effort};
 use super::error::LayError;
 use super::hand::{ByHand, HandLay, lay_by_hand};
@@ -16,14 +16,14 @@ const QUICKLY_SETTLED: usize = 200;
 /// What came of laying a job.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Outcome {
-    /// The best lay found.
-    pub lay: Lay,
-    /// Length of the lay that the search began with (mm).
+    /// The best layout found.
+    pub lay: Layout,
+    /// Length of the layout that the search began with (mm).
     pub first_length_mm: f64,
-    /// How short a lay could be at best.
+    /// How short a layout could be at best.
     pub bounds: Bounds,
     /// The lay as a careful person does it by hand.
-    pub by_hand: Lay,
+    pub by_hand: Layout,
     /// And in which way.
     pub by_hand_way: ByHand,
     /// Moves of the search.
@@ -36,7 +36,7 @@ pub struct Outcome {
 ///
 /// # Errors
 /// [`LayError`] where the job cannot be laid.
-pub fn first(job: &Job) -> Result<Lay, LayError> {
+pub fn first(job: &Job) -> Result<Layout, LayError> {
     let start = starts(job, &Control::default())?.swap_remove(0);
     Ok(to_lay(
         job,
@@ -48,14 +48,14 @@ pub fn first(job: &Job) -> Result<Lay, LayError> {
 
 /// Lays a job as well as the effort allows.
 ///
-/// On one machine the same job and effort give the same lay, on any number of threads,
+/// On one machine the same job and effort give the same layout, on any number of threads,
 /// unless `control` stops it.
 ///
 /// # Errors
 /// [`LayError`] where the job cannot be laid.
 ///
 /// # Panics
-/// Never: every board keeps its first lay.
+/// Never: every board keeps its first layout.
 pub fn lay(job: &Job, effort: &Effort, control: &Control) -> Result<Outcome, LayError> {
     let starts = starts(job, control)?;
     let first_length = starts[0].length;
@@ -102,7 +102,7 @@ pub fn lay(job: &Job, effort: &Effort, control: &Control) -> Result<Outcome, Lay
     }
     let lay = to_lay(job, start, loose, &best.offsets);
     // What fits may overlap by a hair, piece after piece: no bound is that sharp. One that
-    // is further above the lay is wrong, stays as it is, and the plan's check says so.
+    // is further above the layout is wrong, stays as it is, and the plan's check says so.
     let hair = job.items.len() as f64 * MEET / TICKS_PER_MM;
     for bound in &mut bounds.all {
         if bound.length_mm < lay.length_mm + hair {
@@ -120,7 +120,7 @@ pub fn lay(job: &Job, effort: &Effort, control: &Control) -> Result<Outcome, Lay
     })
 }
 
-fn to_lay(job: &Job, start: &Start, loose: Loose, offsets: &[i64]) -> Lay {
+fn to_lay(job: &Job, start: &Start, loose: Loose, offsets: &[i64]) -> Layout {
     let board = &start.board;
     let spots = (0..loose.seats.len())
         .map(|i| Spot {
@@ -137,7 +137,7 @@ fn to_lay(job: &Job, start: &Start, loose: Loose, offsets: &[i64]) -> Lay {
             start.offset_mm + (lines + shift) / TICKS_PER_MM
         })
         .collect();
-    Lay {
+    Layout {
         length_mm: loose.length.max(0.0) / TICKS_PER_MM,
         spots,
         offsets,

@@ -1,4 +1,4 @@
-//! The search: shorten the cloth a little, push in what sticks out, and take
+//! The search: shorten the fabric a little, push in what sticks out, and take
 //! the overlaps apart, one piece at a time.
 //!
 //! Guided local search: every pair of pieces has a weight; a piece that
@@ -20,7 +20,7 @@ use super::way::Way;
 /// Passes over the overlapping pieces without betterment before the walk gives up.
 const PATIENCE: usize = 70;
 
-/// How often the walk goes back to the least stuck lay before it gives up.
+/// How often the walk goes back to the least stuck layout before it gives up.
 const STRIKES: usize = 3;
 
 /// One walk of the search over one board.
@@ -97,7 +97,7 @@ impl<'a> Walk<'a> {
         self.offsets.copy_from_slice(offsets);
     }
 
-    /// Takes a strip out of the cloth somewhere, so that what lies beyond comes
+    /// Takes a strip out of the fabric somewhere, so that what lies beyond comes
     /// nearer by `less` (ticks).
     pub(crate) fn take_out(&mut self, less: f64, length: f64) {
         let (nx, _) = self.board.normal();
@@ -162,7 +162,7 @@ impl<'a> Walk<'a> {
     }
 
     /// Takes overlaps apart until there are none (`None`), or until the work or
-    /// the patience is spent, or `stop` says so: then the least stuck lay.
+    /// the patience is spent, or `stop` says so: then the least stuck layout.
     pub(crate) fn separate(&mut self, work: u64, stop: &dyn Fn() -> bool) -> Option<Stuck> {
         let n = self.crowd.seats.len();
         let mut least = Stuck {
@@ -360,7 +360,7 @@ impl<'a> Walk<'a> {
     }
 }
 
-/// What overlaps weigh before any is learnt, for each pair of items: on plain cloth
+/// What overlaps weigh before any is learnt, for each pair of items: on plain fabric
 /// the geometric mean of their areas. Large pieces find other places least easily, so
 /// that the small ones give way. On lines the small ones cannot, and all weigh the same.
 #[derive(Debug)]
@@ -409,7 +409,7 @@ impl FirstWeights {
 
 /// Whether no two seats overlap and all lie within a length (ticks).
 ///
-/// Time grows with the number of pairs side by side along the cloth.
+/// Time grows with the number of pairs side by side along the fabric.
 pub(crate) fn is_valid(board: &Board, seats: &[Seat], length: f64) -> bool {
     let inside = |seat: &Seat| {
         board

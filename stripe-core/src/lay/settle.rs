@@ -1,4 +1,4 @@
-//! Settling: sliding a valid lay together without taking it apart.
+//! Settling: sliding a valid layout together without taking it apart.
 //!
 //! With every piece on its line, the pieces' positions along the stripes are
 //! bound by differences alone: the least solution is found exactly, in whole
@@ -75,7 +75,7 @@ pub(crate) fn least_solution(
 /// Slides every piece along its line as far down as it goes. Never lengthens.
 pub(crate) fn drop_down(board: &Board, seats: &mut [Seat]) {
     if board.normal().0 == 0.0 || board.is_lattice() {
-        // Crosswise, sliding along the lines does not shorten the cloth.
+        // Crosswise, sliding along the lines does not shorten the fabric.
         return;
     }
     // Where v runs against the length, everything is seen upside down.

@@ -1,5 +1,5 @@
 //! Sliding across: offsets of groups, deviations within the tolerance, and on
-//! plain cloth every piece, as a linear program.
+//! plain fabric every piece, as a linear program.
 //!
 //! For each near pair the gap that holds now stays: its ends are drawn as
 //! straight lines in the pieces' difference across, through the tables' values
@@ -67,7 +67,7 @@ impl Loose {
             .fold(0.0, f64::max)
     }
 
-    /// Whether no two pieces overlap and all lie within the cloth.
+    /// Whether no two pieces overlap and all lie within the fabric.
     pub(crate) fn is_valid(&self, board: &Board) -> bool {
         (0..self.seats.len()).all(|b| {
             let seat = self.seats[b];
@@ -100,12 +100,12 @@ impl Loose {
     }
 }
 
-/// Whether a lay of this board has anything to slide across.
+/// Whether a layout of this board has anything to slide across.
 pub(crate) fn can_slide(board: &Board, deviate: f64) -> bool {
     !board.is_lattice() && (board.groups > 0 || deviate > 0.0)
 }
 
-/// Slides for as long as it shortens the lay, at most `steps` programs.
+/// Slides for as long as it shortens the layout, at most `steps` programs.
 /// Never lengthens.
 pub(crate) fn slide(
     board: &Board,

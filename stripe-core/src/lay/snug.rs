@@ -1,7 +1,7 @@
 //! Laying pieces where they fit snugly: walls along walls.
 //!
-//! A beam search that grows a lay piece by piece, each where its outline runs
-//! along those that lie already, or along the cloth's edges. Of all lays with so
+//! A beam search that grows a layout piece by piece, each where its outline runs
+//! along those that lie already, or along the fabric's edges. Of all lays with so
 //! many pieces, those live on whose outlines touch over the greatest share.
 //! Shapes that were parted from each other come together again; shapes that do
 //! not fit each other are soon given up.
@@ -23,7 +23,7 @@ const WIDTH: usize = 100;
 /// Less contact than this share of an outline is none.
 const LEAST: f64 = 0.12;
 
-/// After so many pieces a lay of which less than this share touches is given up:
+/// After so many pieces a layout of which less than this share touches is given up:
 /// what was parted touches all around.
 const ENOUGH: usize = 6;
 const LEAST_SHARE: f64 = 0.9;
@@ -197,7 +197,7 @@ impl Snug<'_> {
         contact
     }
 
-    /// The lines of a form on which it may touch a seat. On plain cloth, of which
+    /// The lines of a form on which it may touch a seat. On plain fabric, of which
     /// every line is one, those on which vertices come side by side.
     fn lines_about(&self, seat: Seat, form: usize) -> Vec<i32> {
         let board = self.board;

@@ -16,7 +16,7 @@ fn usable(what: &'static str, value: f64, ok: bool) -> Result<f64, LayError> {
 /// Refuses what could not be laid.
 pub(crate) fn check(job: &Job) -> Result<(), LayError> {
     let w = &job.window;
-    usable("the cloth's width", w.width_mm, w.width_mm > 0.0)?;
+    usable("the fabric's width", w.width_mm, w.width_mm > 0.0)?;
     usable("the stripes' direction", w.normal_rad, true)?;
     usable("the margin", w.margin_mm, w.margin_mm >= 0.0)?;
     usable("the tolerance", job.deviate_mm, job.deviate_mm >= 0.0)?;

@@ -21,7 +21,7 @@ const OFFSETS_KEPT: usize = 2;
 /// The most beams tried at once.
 const MOST_BEAMS: u64 = 400;
 
-/// A board, the offset that all its pieces share, and its first lay.
+/// A board, the offset that all its pieces share, and its first layout.
 #[derive(Debug)]
 pub(crate) struct Start {
     pub(crate) board: Board,
@@ -53,7 +53,7 @@ impl Start {
     }
 }
 
-/// The boards to search, best first lay first.
+/// The boards to search, best first layout first.
 pub(crate) fn starts(job: &Job, control: &Control<'_>) -> Result<Vec<Start>, LayError> {
     if job.groups != 1 || job.lock == Lock::Plane {
         return Ok(vec![Start::new(0.0, Board::new(job)?, control)?]);
@@ -62,7 +62,7 @@ pub(crate) fn starts(job: &Job, control: &Control<'_>) -> Result<Vec<Start>, Lay
     at_offsets(job, &shared_offsets(job), control)
 }
 
-/// The boards with all pieces at one of some offsets whose first lays are shortest, the
+/// The boards with all pieces at one of some offsets whose first layouts are shortest, the
 /// best one first.
 ///
 /// Besides those kept there are no more boards at a time than threads, for a board's
@@ -103,7 +103,7 @@ fn at_offsets(job: &Job, offsets: &[f64], control: &Control<'_>) -> Result<Vec<S
     Ok(kept.into_iter().map(|(_, start)| start).collect())
 }
 
-/// How much wider the cloth would have to be (mm), for this fault not to be.
+/// How much wider the fabric would have to be (mm), for this fault not to be.
 fn lacks(fault: &LayError) -> f64 {
     match fault {
         LayError::TooWide { too_wide_mm, .. } => *too_wide_mm,
@@ -134,7 +134,7 @@ impl Found {
         }
     }
 
-    /// The same lay, to be searched from as if nobody had.
+    /// The same layout, to be searched from as if nobody had.
     pub(crate) fn untried(self) -> Self {
         Self {
             share: FIRST_SHARE,
@@ -143,10 +143,10 @@ impl Found {
     }
 }
 
-/// The share by which a lay is shortened first.
+/// The share by which a layout is shortened first.
 const FIRST_SHARE: f64 = 0.01;
 
-/// The lays to begin with, shortest first: the first lays, and what snug laying
+/// The lays to begin with, shortest first: the first layouts, and what snug laying
 /// and beams make of each board within a quarter of the effort.
 pub(crate) fn first_lays(
     job: &Job,

@@ -24,7 +24,7 @@ pub(crate) struct Way<'a> {
     lo: Vec<f64>,
     hi: Vec<f64>,
     weight: Vec<f64>,
-    /// On plain cloth: the depths below each other piece, and where it stands.
+    /// On plain fabric: the depths below each other piece, and where it stands.
     deep: Vec<(Column<'a>, f64)>,
     /// Places worth a look.
     tries: Vec<f64>,
@@ -43,7 +43,7 @@ impl<'a> Way<'a> {
     }
 
     /// An overlap with one piece, between two places on the line; on plain
-    /// cloth with the depths below that piece, and where it stands.
+    /// fabric with the depths below that piece, and where it stands.
     pub(crate) fn add(&mut self, lo: f64, hi: f64, weight: f64, deep: Option<(Column<'a>, f64)>) {
         self.lo.push(lo);
         self.hi.push(hi);

@@ -126,7 +126,7 @@ impl Length {
         show::figure(self.mm, unit)
     }
 
-    /// As [`Self::shown`], never less than the length itself: for what cloth must suffice for.
+    /// As [`Self::shown`], never less than the length itself: for what fabric must suffice for.
     pub fn shown_up(self, unit: Unit) -> String {
         show::up(self.mm, unit)
     }

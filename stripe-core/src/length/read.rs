@@ -28,7 +28,7 @@ pub enum LengthError {
     /// A comma in a number.
     #[error("`{0}` has a comma: write a decimal point, for example 31.75 cm")]
     Comma(String),
-    /// Larger than any cloth.
+    /// Larger than any fabric.
     #[error("`{0}` is more than a kilometre: check the number and its unit")]
     Large(String),
     /// Not the text of a length at all.

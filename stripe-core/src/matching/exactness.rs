@@ -1,6 +1,6 @@
 //! How exact cutting must be: the step that a small error would cause at a joint.
 
-use super::course::Frame;
+use super::part_stripes::Frame;
 use crate::motif::{Assembly, Joint};
 use crate::shape::{distance, dot, point, unit};
 
@@ -12,7 +12,7 @@ pub struct Exactness {
     pub slid_mm: f64,
     /// A piece tilted by one degree about the middle of its joint's length from the centre.
     pub tilted_mm: f64,
-    /// Cloth off square by one per cent more than was measured.
+    /// Fabric off square by one per cent more than was measured.
     pub skewed_mm: f64,
 }
 
@@ -29,7 +29,7 @@ pub const SKEW_PERCENT: f64 = 1.0;
 /// `frames` belong to the part's pieces, whose first is `first`. A slide across the
 /// stripe by `e` is a step of `e`. A tilt by `t` about the motif's centre turns the
 /// stripe's normal, and moves the phase at a joint point `q` by
-/// `|q . (R(t) m - m)|`. Skew of `s` shears the cloth along the stripe of a square
+/// `|q . (R(t) m - m)|`. Skew of `s` shears the fabric along the stripe of a square
 /// line: it tilts the stripes of each piece by `atan(s)` against the others' wherever
 /// neighbouring pieces lie turned against each other, which is worst where one lies
 /// straight and the other turned about; with one frame for all, all tilt together.
@@ -66,10 +66,10 @@ fn shift_at(joint: &Joint, normal_rad: f64, tilt_rad: f64) -> f64 {
         .fold(0.0, f64::max)
 }
 
-/// The step from cloth off square: each piece's stripe is tilted the same way on the
-/// cloth, so pieces with one frame still meet.
+/// The step from fabric off square: each piece's stripe is tilted the same way on the
+/// fabric, so pieces with one frame still meet.
 fn skewed(joint: &Joint, a: &Frame, b: &Frame) -> f64 {
-    let tilt = crate::cloth::squareness::skew_rad(SKEW_PERCENT);
+    let tilt = crate::fabric::squareness::skew_rad(SKEW_PERCENT);
     let change = |frame: &Frame| unit(frame.normal_rad + tilt) - unit(frame.normal_rad);
     let apart = change(a) - change(b);
     let reach = |q: crate::shape::Point| distance(q, point(0.0, 0.0));

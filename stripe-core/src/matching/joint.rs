@@ -1,6 +1,6 @@
 //! Joints: by how much stripes miss each other where two pieces meet.
 
-use crate::cloth::Stripe;
+use crate::fabric::Stripe;
 use crate::num::nearest_multiple_gap;
 
 /// Two colours further apart than this (CIEDE2000) count as different.
@@ -78,7 +78,7 @@ pub fn share_words(share: f64) -> String {
 /// reflections about its mirror lines), of the largest distance between the phases
 /// along the joint. The mismatch is the share of the joint on which colours differ by
 /// more than [`DIFFERENT`] wherever within `match_mm` one looks.
-pub fn meet(stripe: &Stripe, a: Run, b: Run, match_mm: f64) -> Meeting {
+pub fn meet(stripe: &Stripe, a: Run, b: Run, stripe_tolerance_mm: f64) -> Meeting {
     let repeat = stripe.repeat_mm();
     let reflected = stripe.mirror_lines();
     let images = std::iter::once(b).chain(
@@ -91,7 +91,7 @@ pub fn meet(stripe: &Stripe, a: Run, b: Run, match_mm: f64) -> Meeting {
         .fold(f64::INFINITY, f64::min);
     Meeting {
         step_mm,
-        mismatch: mismatch(stripe, a, b, match_mm),
+        mismatch: mismatch(stripe, a, b, stripe_tolerance_mm),
     }
 }
 
@@ -104,7 +104,7 @@ fn widest_gap(a: Run, b: Run, repeat: f64) -> f64 {
 }
 
 /// The share of the joint on which colours differ.
-fn mismatch(stripe: &Stripe, a: Run, b: Run, match_mm: f64) -> f64 {
+fn mismatch(stripe: &Stripe, a: Run, b: Run, stripe_tolerance_mm: f64) -> f64 {
     const LOOKS: usize = 512;
     let shades: Vec<[f64; 3]> = stripe
         .bands()
@@ -121,7 +121,7 @@ fn mismatch(stripe: &Stripe, a: Run, b: Run, match_mm: f64) -> f64 {
         })
         .collect();
     // A border that meets to a thousandth of a millimetre meets.
-    let slack = match_mm.max(1e-3);
+    let slack = stripe_tolerance_mm.max(1e-3);
     let within = |phase: f64| bands_within(stripe, phase, slack);
     let missed = (0..LOOKS)
         .filter(|&i| {
@@ -156,7 +156,7 @@ fn bands_within(stripe: &Stripe, phase: f64, slack: f64) -> Vec<usize> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::cloth::sample::grey_stripe as stripe;
+    use crate::fabric::sample::grey_stripe as stripe;
     #[test]
     fn equal_phases_meet_and_a_shift_is_the_step() {
         let s = stripe(&[(10.0, 0), (20.0, 100), (30.0, 200)]);

@@ -1,12 +1,12 @@
-//! Matching: which stripe each piece must show, how a piece may lie on its cloth to
+//! Matching: which stripe each piece must show, how a piece may lie on its fabric to
 //! show it, and how well joints meet.
 
-mod course;
 mod exactness;
 mod joint;
+mod part_stripes;
 mod way;
 
-pub use course::{Frame, PartFrames, Turned, part_frames};
 pub use exactness::{CUT_ERROR_MM, Exactness, SKEW_PERCENT, TILT_DEG, exactness};
 pub use joint::{DIFFERENT, Meeting, Run, meet, noticed_within_mm, noticed_words, share_words};
+pub use part_stripes::{Frame, PartFrames, Turned, part_frames};
 pub use way::{Way, plain_ways, striped_ways};

@@ -1,13 +1,13 @@
-//! Ways: the turns and mirrors in which a piece may lie on its cloth.
+//! Ways: the turns and mirrors in which a piece may lie on its fabric.
 
-use super::course::Frame;
-use crate::cloth::{Cloth, Faces, Stripe};
+use super::part_stripes::Frame;
+use crate::fabric::{Fabric, Faces, Stripe};
 use crate::shape::{Rigid, point};
 use std::f64::consts::{FRAC_PI_2, PI};
 
 /// One way for a piece to lie: a turn, and what its lock then is.
 ///
-/// On striped cloth the translation `d` must keep `n.d = residue + sign * offset`
+/// On striped fabric the translation `d` must keep `n.d = residue + sign * offset`
 /// modulo the repeat, `offset` being the free offset of the piece's part (0 if fixed).
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Way {
@@ -19,18 +19,18 @@ pub struct Way {
     pub sign: f64,
 }
 
-/// The ways in which a piece shows its frame on striped cloth; its natural way first.
+/// The ways in which a piece shows its frame on striped fabric; its natural way first.
 ///
-/// A map `q -> A q + d` shows the frame `(m, c)` if the cloth's phase
+/// A map `q -> A q + d` shows the frame `(m, c)` if the fabric's phase
 /// `n.(A q + d) - origin` is `m.q + c` modulo the repeat: so `A m = n` and
 /// `n.d = c + origin`. On a stripe with mirror line `l` the phase `2 l - m.q - c`
 /// looks the same: then `A m = -n` and `n.d = 2 l + origin - c`. Both come straight
-/// or mirrored, the latter only where either face may show. One-way cloth keeps
+/// or mirrored, the latter only where either face may show. One-way fabric keeps
 /// those that do not turn the stripes' own direction about.
 ///
 /// # Source
 /// Own derivation; G-24 and G-25 of the project's table of trade facts agree.
-pub fn striped_ways(frame: &Frame, cloth: &Cloth, stripe: &Stripe) -> Vec<Way> {
+pub fn striped_ways(frame: &Frame, fabric: &Fabric, stripe: &Stripe) -> Vec<Way> {
     if stripe.along().is_some() {
         // Locked both ways: nothing is known of what the pattern looks like turned.
         return vec![Way {
@@ -39,7 +39,7 @@ pub fn striped_ways(frame: &Frame, cloth: &Cloth, stripe: &Stripe) -> Vec<Way> {
             sign: 1.0,
         }];
     }
-    let both_faces = cloth.faces == Faces::Both;
+    let both_faces = fabric.faces == Faces::Both;
     // Mirror lines half a repeat apart give the same residue; finer repeats inside
     // the repeat give further ones.
     let mut doubled: Vec<f64> = vec![];
@@ -56,7 +56,7 @@ pub fn striped_ways(frame: &Frame, cloth: &Cloth, stripe: &Stripe) -> Vec<Way> {
     for (mirror, about) in [(false, false), (false, true), (true, false), (true, true)] {
         // Of these four, two turn the direction along the stripes about.
         let keeps_direction = mirror == about;
-        if (mirror && !both_faces) || (cloth.one_way && !keeps_direction) {
+        if (mirror && !both_faces) || (fabric.one_way && !keeps_direction) {
             continue;
         }
         let turn = turn_onto(frame.normal_rad, stripe.normal_rad(), mirror, about);
@@ -88,23 +88,23 @@ fn turn_onto(m_rad: f64, n_rad: f64, mirror: bool, about: bool) -> Rigid {
     }
 }
 
-/// The ways in which a piece may lie on plain cloth: its axis along the cloth, then
-/// turned as the cloth allows; mirrored too where either face may show.
+/// The ways in which a piece may lie on plain fabric: its axis along the fabric, then
+/// turned as the fabric allows; mirrored too where either face may show.
 ///
 /// Grain up the middle of a wedge keeps its point from stretching (common practice, no
 /// source), and lets all wedges of a fan share one template.
-pub fn plain_ways(axis_rad: f64, cloth: &Cloth) -> Vec<Way> {
-    let upright = FRAC_PI_2 - axis_rad;
-    let mirrors: &[bool] = match cloth.faces {
+pub fn plain_ways(axis_rad: f64, fabric: &Fabric) -> Vec<Way> {
+    let vertical = FRAC_PI_2 - axis_rad;
+    let mirrors: &[bool] = match fabric.faces {
         Faces::Both => &[false, true],
         Faces::RightSide => &[false],
     };
     mirrors
         .iter()
         .flat_map(|&mirror| {
-            cloth.turns_deg.iter().map(move |turn_deg| {
-                // Mirrored, the axis points to pi - axis: upright from there.
-                let base = if mirror { -upright } else { upright };
+            fabric.may_rotate_deg.iter().map(move |turn_deg| {
+                // Mirrored, the axis points to pi - axis: vertical from there.
+                let base = if mirror { -vertical } else { vertical };
                 Way {
                     turn: Rigid {
                         rotate_rad: base + turn_deg.to_radians(),

@@ -21,7 +21,7 @@ pub struct Piece {
     pub part: usize,
     /// Which wedge of its part, counter-clockwise from 0.
     pub wedge: usize,
-    /// Direction of the wedge's middle line (radians); upright for drawn shapes and
+    /// Direction of the wedge's middle line (radians); vertical for drawn shapes and
     /// parts in one piece.
     pub axis_rad: f64,
     /// The finished line, split where roles change.
@@ -32,7 +32,7 @@ pub struct Piece {
     pub cut: Region,
     /// Clips and snips, each from the cut line in.
     pub clips: Vec<[Point; 2]>,
-    /// The point from which its place on the cloth is measured.
+    /// The point from which its place on the fabric is measured.
     pub mark: Point,
 }
 
@@ -54,7 +54,7 @@ pub struct Assembly {
     pub pieces: Vec<Piece>,
     /// All joints that can be seen.
     pub joints: Vec<Joint>,
-    /// Directions of the ground's seams from the centre (radians).
+    /// Directions of the background's seams from the centre (radians).
     pub seams_rad: Vec<f64>,
     /// What the designer should know.
     pub remarks: Vec<Remark>,
@@ -242,7 +242,7 @@ fn joint_count(part: &Part) -> usize {
     }
 }
 
-/// Directions of the ground's seams that run out from the motif's centre.
+/// Directions of the background's seams that run out from the motif's centre.
 fn ground_seams(motif: &Motif) -> Vec<f64> {
     let mut seams: Vec<f64> = vec![];
     let mut add = |rad: f64| {
@@ -272,7 +272,7 @@ fn ground_seams(motif: &Motif) -> Vec<f64> {
 /// The side of a wedge that runs flat under the wedge before it.
 fn lapped_side(part: &Part, wedge_idx: usize) -> Option<f64> {
     let has_neighbour = wedge_idx > 0 || joint_count(part) == sides_rad(part).len() - 1;
-    (part.meet == Meet::Lapped && joint_count(part) > 0 && has_neighbour)
+    (part.meet == Meet::OneOverOther && joint_count(part) > 0 && has_neighbour)
         .then(|| sides_rad(part)[wedge_idx])
 }
 
@@ -371,21 +371,21 @@ fn visible(way: Point, inner: f64, outer: f64, above: &MultiPolygon<f64>) -> Opt
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::motif::{Copies, Course, Fan, Spokes, Tip};
+    use crate::motif::{Copies, Fan, PartStripes, Spokes, Tip};
     use geo::{Area, BooleanOps};
 
     const MAKING: Making = Making {
-        turn_mm: 4.7625,
+        turn_under_mm: 4.7625,
         seam_mm: 6.35,
-        under_mm: 0.0,
-        clear_mm: 1.0,
-        match_mm: 0.0,
+        tuck_under_mm: 0.0,
+        gap_mm: 1.0,
+        stripe_tolerance_mm: 0.0,
     };
 
     fn part(name: &str, sweep_deg: f64, wedges: usize, hub_mm: f64, rim_mm: f64) -> Part {
         Part {
             name: name.to_owned(),
-            cloth: "deck".to_owned(),
+            fabric: "deck".to_owned(),
             form: Form::Fan(Fan {
                 from_deg: 0.0,
                 sweep_deg,
@@ -397,7 +397,7 @@ mod tests {
             turn_deg: 0.0,
             meet: Meet::Seam,
             ends: Ends::Seam,
-            course: Course::Through { normal_deg: 0.0 },
+            stripes: PartStripes::Through { normal_deg: 0.0 },
             phase_mm: None,
             along_mm: 0.0,
             copies: Copies::Alike,
@@ -471,7 +471,7 @@ mod tests {
     #[test]
     fn lapped_wedges_run_under_one_neighbour() {
         let mut fan = part("fan", 360.0, 6, 20.0, 100.0);
-        fan.meet = Meet::Lapped;
+        fan.meet = Meet::OneOverOther;
         let whole = motif(vec![fan.clone()]);
         for piece in &whole.pieces {
             assert!((lengths(piece, Role::Lapped) - 80.0).abs() < 1e-6);
@@ -533,7 +533,7 @@ mod tests {
     // 5 mm, more than the turn-under of 4.7625 mm.
     #[test]
     fn a_hub_as_large_as_the_disc_above_is_told() {
-        let of = |disc_mm: f64, under_mm: f64| {
+        let of = |disc_mm: f64, tuck_under_mm: f64| {
             let motif = Motif {
                 name: "tide".to_owned(),
                 copies: 1,
@@ -542,14 +542,17 @@ mod tests {
                     part("disc", 360.0, 1, 0.0, disc_mm),
                 ],
             };
-            let making = Making { under_mm, ..MAKING };
+            let making = Making {
+                tuck_under_mm,
+                ..MAKING
+            };
             let remarks = assemble(&motif, &making).unwrap().remarks;
             remarks.into_iter().find_map(|remark| match remark {
                 Remark::Flush {
                     overlap_mm,
-                    safe_under_mm,
+                    safe_tuck_under_mm,
                     ..
-                } => Some((overlap_mm, safe_under_mm)),
+                } => Some((overlap_mm, safe_tuck_under_mm)),
                 _ => None,
             })
         };

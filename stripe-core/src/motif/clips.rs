@@ -4,7 +4,7 @@ use crate::motif::roles::Role;
 use crate::shape::ring::{edges, rings};
 use crate::shape::{Point, Region, cross, distance, dot, point};
 
-/// Corners that turn in by less than this need no clip: the cloth gives.
+/// Corners that turn in by less than this need no clip: the fabric gives.
 const LEAST_TURN_RAD: f64 = 0.35;
 /// A clip stops this far before the finished line: to it, never through it.
 const SHORT_OF_LINE_MM: f64 = 0.5;
@@ -12,7 +12,7 @@ const SHORT_OF_LINE_MM: f64 = 0.5;
 /// Every clip, from the cut line in towards the finished line.
 ///
 /// `gaps` are the middles of the gaps between spokes with their ways out: where
-/// the allowances closed a gap, the cloth in it is snipped down the middle.
+/// the allowances closed a gap, the fabric in it is snipped down the middle.
 pub(super) fn find_clips(
     finished: &Region,
     roles: &[Role],
@@ -47,7 +47,7 @@ pub(super) fn find_clips(
     clips
 }
 
-/// The clip at a finished point along its way out, or none where there is no cloth.
+/// The clip at a finished point along its way out, or none where there is no fabric.
 fn clip(at: Point, out: Point, cut: &Region) -> Option<[Point; 2]> {
     let reach = rings(cut)
         .flat_map(edges)

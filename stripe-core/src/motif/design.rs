@@ -6,15 +6,15 @@ use crate::shape::Point;
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Making {
     /// Turn-under: what is turned to the back at an appliquéd edge.
-    pub turn_mm: f64,
+    pub turn_under_mm: f64,
     /// Seam allowance.
     pub seam_mm: f64,
     /// How far a covered edge runs on under the piece above it (0: cut flush).
-    pub under_mm: f64,
-    /// Least gap between two cut lines on the cloth.
-    pub clear_mm: f64,
-    /// By how much a stripe may miss where that saves cloth.
-    pub match_mm: f64,
+    pub tuck_under_mm: f64,
+    /// Least gap between two cut lines on the fabric.
+    pub gap_mm: f64,
+    /// By how much a stripe may miss where that saves fabric.
+    pub stripe_tolerance_mm: f64,
 }
 
 /// A motif and how many of it are wanted.
@@ -28,13 +28,13 @@ pub struct Motif {
     pub parts: Vec<Part>,
 }
 
-/// One layer of a motif: a fan, a disc, a ring or a drawn shape, from one cloth.
+/// One layer of a motif: a fan, a disc, a ring or a drawn shape, from one fabric.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Part {
     /// Its name, unique within the motif.
     pub name: String,
-    /// The name of its cloth.
-    pub cloth: String,
+    /// The name of its fabric.
+    pub fabric: String,
     /// Its shape.
     pub form: Form,
     /// Turned about the motif's centre by this much (degrees counter-clockwise).
@@ -43,14 +43,14 @@ pub struct Part {
     pub meet: Meet,
     /// What its two straight ends are, where it does not go all the way round.
     pub ends: Ends,
-    /// How stripes pass through it; ignored on plain cloth.
-    pub course: Course,
-    /// The phase that the course puts at its reference (mm), or `None` where the
+    /// How stripes pass through it; ignored on plain fabric.
+    pub stripes: PartStripes,
+    /// The phase that the stripes puts at its reference (mm), or `None` where the
     /// lay may choose: the motif's centre (`Through`), the wedges' axes (`Rays`) or
     /// the middle line at a radius (`Rings`).
     pub phase_mm: Option<f64>,
     /// Where a second repeat along the stripes is to lie at the motif's centre (mm, 0 for
-    /// the middle of a printed figure); only asked of cloth that has one.
+    /// the middle of a printed figure); only asked of fabric that has one.
     pub along_mm: f64,
     /// Whether all copies share one free phase, or each has its own.
     pub copies: Copies,
@@ -116,7 +116,7 @@ pub enum Tip {
 /// How neighbouring wedges of one fan meet.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Meet {
-    /// On a seam of the ground: each takes the seam allowance.
+    /// On a seam of the background: each takes the seam allowance.
     Seam,
     /// Edge to edge: each is turned.
     Butted,
@@ -135,9 +135,9 @@ pub enum Ends {
 
 /// How stripes pass through a part.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Course {
-    /// As if the whole part were cut from one cloth: `normal_deg` is the direction
-    /// across the stripes in the motif (0: the stripes stand upright), whatever the
+pub enum PartStripes {
+    /// As if the whole part were cut from one fabric: `normal_deg` is the direction
+    /// across the stripes in the motif (0: the stripes stand vertical), whatever the
     /// part's own turn.
     Through {
         /// Direction of the stripe's normal in the motif frame (degrees).

@@ -14,7 +14,7 @@ mod roles;
 pub use assemble::{
     Assembly, Joint, MotifError, OutlineError, Piece, assemble, letters, outline_ring,
 };
-pub use design::{Copies, Course, Ends, Fan, Form, Making, Meet, Motif, Part, Spokes, Tip};
+pub use design::{Copies, Ends, Fan, Form, Making, Meet, Motif, Part, PartStripes, Spokes, Tip};
 pub use fan::FanError;
 pub use remarks::{Remark, overlap_radius_mm};
 pub use roles::Role;

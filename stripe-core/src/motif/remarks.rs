@@ -26,16 +26,16 @@ pub enum Remark {
         /// What is there: the hub, or the disc that covers it (mm).
         covered_mm: f64,
     },
-    /// A hub that hardly runs under the disc that covers it: the least slip shows the ground.
+    /// A hub that hardly runs under the disc that covers it: the least slip shows the background.
     Flush {
         /// The part's name.
         part: String,
         /// The name of the part above.
         above: String,
-        /// By how much its cloth runs under that one's finished edge (mm).
+        /// By how much its fabric runs under that one's finished edge (mm).
         overlap_mm: f64,
         /// The tuck-under that would be safe (mm).
-        safe_under_mm: f64,
+        safe_tuck_under_mm: f64,
     },
 }
 
@@ -72,7 +72,7 @@ impl Remark {
                 part,
                 above,
                 overlap_mm,
-                safe_under_mm,
+                safe_tuck_under_mm,
             } => {
                 let how = if *overlap_mm < 0.05 {
                     format!("ends flush with the edge of `{above}`, with no overlap at all")
@@ -83,9 +83,9 @@ impl Remark {
                     )
                 };
                 format!(
-                    "the hub of `{part}` {how}: the least slip shows the ground between them. Set `under` to {} or \
+                    "the hub of `{part}` {how}: the least slip shows the background between them. Set `tuck_under` to {} or \
                      more, or make the hub smaller or `{above}` larger by as much",
-                    Length::from_mm(*safe_under_mm).shown_up(unit)
+                    Length::from_mm(*safe_tuck_under_mm).shown_up(unit)
                 )
             }
         }
@@ -124,7 +124,7 @@ pub(super) fn find_remarks(motif: &Motif, making: &Making) -> Vec<Remark> {
         }
         let allowance = match part.meet {
             Meet::Seam => making.seam_mm,
-            Meet::Butted | Meet::Lapped => making.turn_mm,
+            Meet::BothTurnedUnder | Meet::OneOverOther => making.turn_under_mm,
         };
         let overlap_mm = overlap_radius_mm(allowance, wedge_deg.to_radians());
         let covered_mm = motif.parts[i + 1..]
@@ -148,7 +148,7 @@ pub(super) fn find_remarks(motif: &Motif, making: &Making) -> Vec<Remark> {
     remarks
 }
 
-/// A hub whose cloth runs less than a turn-under beneath the disc or ring that covers it.
+/// A hub whose fabric runs less than a turn-under beneath the disc or ring that covers it.
 ///
 /// # Source
 /// That a covered edge runs on by as much as a turned one takes is common practice, no source.
@@ -168,12 +168,12 @@ fn flush_hub(part: &Part, fan: &Fan, above: &[Part], making: &Making) -> Option<
         })
         .max_by(|a, b| a.1.total_cmp(&b.1))?;
     let beyond_mm = (reach_mm - fan.hub_mm).max(0.0);
-    let overlap_mm = beyond_mm + making.under_mm;
-    (overlap_mm < making.turn_mm - 1e-6).then(|| Remark::Flush {
+    let overlap_mm = beyond_mm + making.tuck_under_mm;
+    (overlap_mm < making.turn_under_mm - 1e-6).then(|| Remark::Flush {
         part: part.name.clone(),
         above: top.name.clone(),
         overlap_mm,
-        safe_under_mm: making.turn_mm - beyond_mm,
+        safe_tuck_under_mm: making.turn_under_mm - beyond_mm,
     })
 }
 

@@ -12,7 +12,7 @@ use geo_types::MultiPolygon;
 pub enum Role {
     /// Turned under.
     Turned,
-    /// In a seam of the ground or of the motif.
+    /// In a seam of the background or of the motif.
     Seamed,
     /// Flat under a piece of a higher layer.
     Covered,
@@ -27,10 +27,10 @@ impl Role {
     /// could come apart.
     pub fn allowance_mm(self, making: &Making) -> f64 {
         match self {
-            Self::Turned => making.turn_mm,
+            Self::Turned => making.turn_under_mm,
             Self::Seamed => making.seam_mm,
-            Self::Covered => making.under_mm,
-            Self::Lapped => making.under_mm.max(making.turn_mm),
+            Self::Covered => making.tuck_under_mm,
+            Self::Lapped => making.tuck_under_mm.max(making.turn_under_mm),
         }
     }
 }
@@ -38,7 +38,7 @@ impl Role {
 /// What surrounds a piece.
 #[derive(Debug)]
 pub(super) struct Surroundings<'a> {
-    /// Directions of the ground's seams from the centre.
+    /// Directions of the background's seams from the centre.
     pub seams_rad: &'a [f64],
     /// Everything in higher layers.
     pub above: &'a MultiPolygon<f64>,

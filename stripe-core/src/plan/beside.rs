@@ -1,13 +1,13 @@
-//! What straight cuts leave beside them, offered to the shaped pieces of the same cloth.
+//! What straight cuts leave beside them, offered to the shaped pieces of the same fabric.
 //!
-//! Bands that leave much beside them are cut from one stretch of cloth that is slit
+//! Bands that leave much beside them are cut from one stretch of fabric that is slit
 //! along the selvages: straight pieces to the left of the slit, shaped ones to the
 //! right, and the other shaped pieces behind the stretch. The lay's frame begins with
 //! the stretch.
 
-use super::job::ClothJob;
+use super::job::FabricJob;
 use crate::buy::straight::{Cuts, Pocket, pockets};
-use crate::lay::{self, Control, Effort, Item, Job, Kind, Lay, Lock, Outcome, Spot};
+use crate::lay::{self, Control, Effort, Item, Job, Kind, Layout, Lock, Outcome, Spot};
 use crate::num::wrap;
 use crate::shape::{Point, dot, point, unit};
 use std::collections::BTreeMap;
@@ -23,14 +23,14 @@ pub(super) struct Beside {
     /// Which bands stand to the left of which slit.
     pub pocket: Pocket,
     /// All pieces; the stretch's own length is counted in.
-    pub lay: Lay,
+    pub lay: Layout,
     /// How many of them lie beside the straight cuts.
     pub pieces: usize,
 }
 
-/// Looks for a lay that is shorter with its stretch than `alone` is without.
+/// Looks for a layout that is shorter with its stretch than `alone` is without.
 pub(super) fn lay_beside(
-    made: &ClothJob,
+    made: &FabricJob,
     alone: &Outcome,
     cuts: &Cuts,
     effort: &Effort,
@@ -44,7 +44,7 @@ pub(super) fn lay_beside(
     best_of(tried, alone.lay.length_mm)
 }
 
-/// The shortest of those that save enough, the first of equals. A stretch that gives no lay
+/// The shortest of those that save enough, the first of equals. A stretch that gives no layout
 /// takes nothing away from the others.
 fn best_of(tried: impl Iterator<Item = Option<Beside>>, alone_mm: f64) -> Option<Beside> {
     // Straight cuts outside of the stretch are counted in neither: what is left is compared.
@@ -83,7 +83,7 @@ fn lay_in(
     let outside: Vec<usize> = (0..job.items.len())
         .filter(|i| !inside.contains(i))
         .collect();
-    let mut whole = Lay {
+    let mut whole = Layout {
         length_mm: pocket.length_mm,
         ..alone.lay.clone()
     };
@@ -102,9 +102,9 @@ fn lay_in(
     })
 }
 
-/// The pieces that the first lay puts into a part of the cloth: of each kind as many as
+/// The pieces that the first layout puts into a part of the fabric: of each kind as many as
 /// go in with those before, the largest kinds first.
-fn fill(job: &Job, alone: &Lay, part: &Part, room_mm: f64, control: &Control<'_>) -> Vec<usize> {
+fn fill(job: &Job, alone: &Layout, part: &Part, room_mm: f64, control: &Control<'_>) -> Vec<usize> {
     let fits = |items: &[usize]| {
         let (trial, _) = part.job(job, alone, items, items);
         lay::first(&trial).is_ok_and(|lay| lay.length_mm <= room_mm)
@@ -141,7 +141,7 @@ fn fill(job: &Job, alone: &Lay, part: &Part, room_mm: f64, control: &Control<'_>
     inside
 }
 
-/// A part of the cloth: from a corner on, so wide.
+/// A part of the fabric: from a corner on, so wide.
 struct Part {
     corner: Point,
     width_mm: f64,
@@ -161,7 +161,13 @@ impl Part {
     /// The job of laying some items on this part alone, and which group of the whole
     /// each of its groups is. Groups that `fixed` items belong to keep the offset that
     /// they have in `alone`: they must be the same here and there.
-    fn job(&self, job: &Job, alone: &Lay, items: &[usize], fixed: &[usize]) -> (Job, Vec<usize>) {
+    fn job(
+        &self,
+        job: &Job,
+        alone: &Layout,
+        items: &[usize],
+        fixed: &[usize],
+    ) -> (Job, Vec<usize>) {
         let is_fixed = |group: usize| fixed.iter().any(|&i| job.items[i].group == Some(group));
         let mut part = Job {
             items: vec![],
@@ -215,8 +221,15 @@ impl Part {
         kind
     }
 
-    /// Puts the lay of some items on this part into the lay of the whole.
-    fn put_into(&self, whole: &mut Lay, job: &Job, part: &Lay, items: &[usize], groups: &[usize]) {
+    /// Puts the layout of some items on this part into the layout of the whole.
+    fn put_into(
+        &self,
+        whole: &mut Layout,
+        job: &Job,
+        part: &Layout,
+        items: &[usize],
+        groups: &[usize],
+    ) {
         let shift = self.shift(job);
         for (&item, spot) in items.iter().zip(&part.spots) {
             whole.spots[item] = Spot {
@@ -236,7 +249,7 @@ mod tests {
     use super::*;
 
     fn beside(slit_mm: f64, length_mm: f64) -> Beside {
-        let lay = Lay {
+        let lay = Layout {
             length_mm,
             offsets: vec![],
             spots: vec![],
@@ -253,7 +266,7 @@ mod tests {
         }
     }
 
-    /// A later stretch that gives no lay used to throw away the one found before it.
+    /// A later stretch that gives no layout used to throw away the one found before it.
     #[test]
     fn a_stretch_without_a_lay_takes_nothing_away() {
         let slit = |tried: Vec<Option<Beside>>| {

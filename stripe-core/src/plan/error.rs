@@ -11,41 +11,41 @@ pub enum Error {
     /// A motif that cannot be drawn.
     #[error(transparent)]
     Motif(#[from] MotifError),
-    /// A part asks for a cloth that is not there.
+    /// A part asks for a fabric that is not there.
     #[error(
-        "motif `{motif}`, part `{part}` is to be cut from `{cloth}`, but there is no such cloth"
+        "motif `{motif}`, part `{part}` is to be cut from `{fabric}`, but there is no such fabric"
     )]
-    NoCloth {
+    NoFabric {
         /// The motif's name.
         motif: String,
         /// The part's name.
         part: String,
-        /// The cloth that is asked for.
-        cloth: String,
+        /// The fabric that is asked for.
+        fabric: String,
     },
-    /// A course that cloth with a second repeat cannot have.
+    /// A stripes that fabric with a second repeat cannot have.
     #[error(
-        "motif `{motif}`, part `{part}`: `{cloth}` repeats along its stripes as well, so nothing but course \"through\" can meet on it"
+        "motif `{motif}`, part `{part}`: `{fabric}` repeats along its stripes as well, so nothing but stripes \"through\" can meet on it"
     )]
-    CourseOnLattice {
+    StripesOnLattice {
         /// The motif's name.
         motif: String,
         /// The part's name.
         part: String,
-        /// The cloth's name.
-        cloth: String,
+        /// The fabric's name.
+        fabric: String,
     },
     /// There is no piece at all.
     #[error("there is nothing to cut: no motif is used")]
     NothingToCut,
-    /// A piece wider than its cloth.
+    /// A piece wider than its fabric.
     #[error(
-        "`{piece}` of motif `{motif}` does not fit on cloth `{cloth}`: it is {over} too wide, so a usable width of {needed} \
-         would do; use a wider cloth or a smaller motif"
+        "`{piece}` of motif `{motif}` does not fit on fabric `{fabric}`: it is {over} too wide, so a usable width of {needed} \
+         would do; use a wider fabric or a smaller motif"
     )]
     TooWide {
-        /// The cloth's name.
-        cloth: String,
+        /// The fabric's name.
+        fabric: String,
         /// The motif's name.
         motif: String,
         /// The piece's name.
@@ -55,33 +55,33 @@ pub enum Error {
         /// The width that would do, in the project's unit.
         needed: String,
     },
-    /// A piece whose stripe never comes by where the cloth has room for the piece.
+    /// A piece whose stripe never comes by where the fabric has room for the piece.
     #[error(
-        "`{piece}` of motif `{motif}` finds no place on cloth `{cloth}`: the stripe or figure that it must show never comes \
-         by where the piece would lie within the selvages; use a wider cloth or a smaller motif, or leave the part's \
+        "`{piece}` of motif `{motif}` finds no place on fabric `{fabric}`: the stripe or figure that it must show never comes \
+         by where the piece would lie within the selvages; use a wider fabric or a smaller motif, or leave the part's \
          offset free"
     )]
     NoPlace {
-        /// The cloth's name.
-        cloth: String,
+        /// The fabric's name.
+        fabric: String,
         /// The motif's name.
         motif: String,
         /// The piece's name.
         piece: String,
     },
-    /// A straight piece that its cloth cannot hold.
-    #[error("cloth `{cloth}`: {words}")]
+    /// A straight piece that its fabric cannot hold.
+    #[error("fabric `{fabric}`: {words}")]
     Straight {
-        /// The cloth's name.
-        cloth: String,
+        /// The fabric's name.
+        fabric: String,
         /// What is wrong and what to do, in the project's unit.
         words: String,
     },
-    /// The lay of one cloth failed.
-    #[error("cloth `{cloth}`: {fault}")]
-    Lay {
-        /// The cloth's name.
-        cloth: String,
+    /// The lay of one fabric failed.
+    #[error("fabric `{fabric}`: {fault}")]
+    Layout {
+        /// The fabric's name.
+        fabric: String,
         /// What is wrong.
         fault: LayError,
     },

@@ -1,10 +1,10 @@
-//! From a project to one lay job a cloth.
+//! From a project to one layout job a fabric.
 
 use super::error::Error;
-use crate::cloth::Cloth;
-use crate::lay::{Item, Job, Kind, Lay, Lock, Pose, Shape, Window};
+use crate::fabric::Fabric;
+use crate::lay::{Item, Job, Kind, Layout, Lock, Pose, Shape, Window};
 use crate::matching::{PartFrames, Way, part_frames, plain_ways, striped_ways};
-use crate::motif::{Assembly, Copies, Course, Motif, assemble};
+use crate::motif::{Assembly, Copies, Motif, PartStripes, assemble};
 use crate::num::wrap;
 use crate::project::Project;
 use crate::shape::offset::grow;
@@ -16,7 +16,7 @@ use std::collections::BTreeMap;
 #[derive(Debug)]
 pub(super) struct Worked {
     pub assembly: Assembly,
-    /// One entry a part; none on plain cloth.
+    /// One entry a part; none on plain fabric.
     pub frames: Vec<Option<PartFrames>>,
 }
 
@@ -32,23 +32,25 @@ pub(super) fn work_out(project: &Project) -> Result<Vec<Worked>, Error> {
                 .iter()
                 .enumerate()
                 .map(|(i, part)| {
-                    let cloth = project.cloth(&part.cloth).ok_or_else(|| Error::NoCloth {
-                        motif: motif.name.clone(),
-                        part: part.name.clone(),
-                        cloth: part.cloth.clone(),
-                    })?;
-                    let is_lattice = cloth.stripe().is_some_and(|s| s.along().is_some());
-                    if is_lattice && !matches!(part.course, Course::Through { .. }) {
-                        return Err(Error::CourseOnLattice {
+                    let fabric = project
+                        .fabric(&part.fabric)
+                        .ok_or_else(|| Error::NoFabric {
                             motif: motif.name.clone(),
                             part: part.name.clone(),
-                            cloth: cloth.name.clone(),
+                            fabric: part.fabric.clone(),
+                        })?;
+                    let is_lattice = fabric.stripe().is_some_and(|s| s.along().is_some());
+                    if is_lattice && !matches!(part.stripes, PartStripes::Through { .. }) {
+                        return Err(Error::StripesOnLattice {
+                            motif: motif.name.clone(),
+                            part: part.name.clone(),
+                            fabric: fabric.name.clone(),
                         });
                     }
-                    let match_mm = project.making.match_mm;
-                    Ok(cloth
-                        .stripe()
-                        .map(|stripe| part_frames(part, i, &assembly, cloth, stripe, match_mm)))
+                    let stripe_tolerance_mm = project.making.stripe_tolerance_mm;
+                    Ok(fabric.stripe().map(|stripe| {
+                        part_frames(part, i, &assembly, fabric, stripe, stripe_tolerance_mm)
+                    }))
                 })
                 .collect::<Result<_, Error>>()?;
             Ok(Worked { assembly, frames })
@@ -65,19 +67,19 @@ pub(super) struct Origin {
     pub piece: usize,
 }
 
-/// The job of one cloth, with what leads back to the project.
+/// The job of one fabric, with what leads back to the project.
 #[derive(Debug)]
-pub(super) struct ClothJob {
+pub(super) struct FabricJob {
     pub job: Job,
     /// One entry an item.
     pub origins: Vec<Origin>,
     /// The ways of each kind, one a pose.
     pub ways: Vec<Vec<Way>>,
-    /// And how far its outlines reach along the cloth, laid that way at its origin.
+    /// And how far its outlines reach along the fabric, laid that way at its origin.
     pub extents: Vec<Vec<Along>>,
 }
 
-/// How far a piece laid one way reaches along the cloth (mm).
+/// How far a piece laid one way reaches along the fabric (mm).
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Along {
     /// Its cut line.
@@ -86,8 +88,8 @@ pub(super) struct Along {
     pub grown_high: f64,
 }
 
-impl ClothJob {
-    /// By how much (mm) cut lines may end before the length of a lay, which counts grown
+impl FabricJob {
+    /// By how much (mm) cut lines may end before the length of a layout, which counts grown
     /// outlines less half the clear gap: where a mitre stands out, they do.
     pub(super) fn mitre_mm(&self) -> f64 {
         let margin = self.job.window.margin_mm;
@@ -104,28 +106,34 @@ impl ClothJob {
         self.extents.iter().map(least).fold(0.0, f64::max)
     }
 
-    /// Where the last cut line of a lay ends (mm).
-    pub(super) fn end_mm(&self, lay: &Lay) -> f64 {
+    /// Where the last cut line of a layout ends (mm).
+    pub(super) fn end_mm(&self, lay: &Layout) -> f64 {
         let ends = self.job.items.iter().zip(&lay.spots).map(|(item, spot)| {
-            let at = self.job.window.to_cloth(point(spot.u_mm, spot.v_mm));
+            let at = self.job.window.to_fabric(point(spot.u_mm, spot.v_mm));
             at.y + self.extents[item.kind][spot.pose].cut.1
         });
         ends.fold(0.0, f64::max)
     }
 }
 
-/// The job of one cloth; `None` if no piece is cut from it.
-pub(super) fn cloth_job(project: &Project, worked: &[Worked], cloth: &Cloth) -> Option<ClothJob> {
-    let half_clear = project.making.clear_mm / 2.0;
-    let normal_rad = cloth.stripe().map_or(0.0, crate::cloth::Stripe::normal_rad);
+/// The job of one fabric; `None` if no piece is cut from it.
+pub(super) fn fabric_job(
+    project: &Project,
+    worked: &[Worked],
+    fabric: &Fabric,
+) -> Option<FabricJob> {
+    let half_clear = project.making.gap_mm / 2.0;
+    let normal_rad = fabric
+        .stripe()
+        .map_or(0.0, crate::fabric::Stripe::normal_rad);
     let mut build = Builder {
         job: Job {
             window: Window {
-                width_mm: cloth.width_mm,
+                width_mm: fabric.width_mm,
                 normal_rad,
                 margin_mm: half_clear,
             },
-            lock: match cloth.stripe() {
+            lock: match fabric.stripe() {
                 Some(stripe) => match stripe.along() {
                     Some(along) => Lock::Points {
                         across_mm: stripe.repeat_mm(),
@@ -138,7 +146,7 @@ pub(super) fn cloth_job(project: &Project, worked: &[Worked], cloth: &Cloth) -> 
                 },
                 None => Lock::Plane,
             },
-            deviate_mm: project.making.match_mm,
+            deviate_mm: project.making.stripe_tolerance_mm,
             shapes: vec![],
             kinds: vec![],
             items: vec![],
@@ -152,11 +160,11 @@ pub(super) fn cloth_job(project: &Project, worked: &[Worked], cloth: &Cloth) -> 
     let mut block = 0;
     for (m, (motif, worked)) in project.motifs.iter().zip(worked).enumerate() {
         let here: Vec<usize> = (0..worked.assembly.pieces.len())
-            .filter(|&i| motif.parts[worked.assembly.pieces[i].part].cloth == cloth.name)
+            .filter(|&i| motif.parts[worked.assembly.pieces[i].part].fabric == fabric.name)
             .collect();
         let kinds: Vec<usize> = here
             .iter()
-            .map(|&i| build.add_kind(cloth, motif, worked, i, half_clear))
+            .map(|&i| build.add_kind(fabric, motif, worked, i, half_clear))
             .collect();
         for copy in 1..=motif.copies {
             for (&piece, &kind) in here.iter().zip(&kinds) {
@@ -185,7 +193,7 @@ pub(super) fn cloth_job(project: &Project, worked: &[Worked], cloth: &Cloth) -> 
         }
     }
     build.job.groups = build.groups.len();
-    (!build.job.items.is_empty()).then_some(ClothJob {
+    (!build.job.items.is_empty()).then_some(FabricJob {
         job: build.job,
         origins: build.origins,
         ways: build.ways,
@@ -210,18 +218,18 @@ impl Builder {
 
     fn add_kind(
         &mut self,
-        cloth: &Cloth,
+        fabric: &Fabric,
         motif: &Motif,
         worked: &Worked,
         piece_idx: usize,
         half_clear: f64,
     ) -> usize {
         let piece = &worked.assembly.pieces[piece_idx];
-        let ways = match (cloth.stripe(), &worked.frames[piece.part]) {
+        let ways = match (fabric.stripe(), &worked.frames[piece.part]) {
             (Some(stripe), Some(frames)) => {
-                striped_ways(&frames.frames[piece.wedge], cloth, stripe)
+                striped_ways(&frames.frames[piece.wedge], fabric, stripe)
             }
-            _ => plain_ways(piece.axis_rad, cloth),
+            _ => plain_ways(piece.axis_rad, fabric),
         };
         let grown = if half_clear > 0.0 {
             let edges = rings(&piece.cut).map(<[_]>::len).sum();
@@ -235,7 +243,7 @@ impl Builder {
         for way in ways {
             let shape = self.add_shape(&grown, &way);
             // A second repeat is counted from the residue's own line: keep it unwrapped.
-            let (residue_mm, along_mm) = match cloth.stripe() {
+            let (residue_mm, along_mm) = match fabric.stripe() {
                 Some(stripe) => match stripe.along() {
                     Some(along) => (
                         way.residue_mm,

@@ -1,11 +1,11 @@
 //! Among lays that cost the same, the one that leaves the largest usable rectangle.
 //!
-//! Cloth is bought by the step, so that the shortest lay often leaves a narrow band
+//! Fabric is bought by the step, so that the shortest layout often leaves a narrow band
 //! across the end that is no use. The same pieces laid on less of the width, up to the
-//! end of what is bought, leave as much cloth, but of a better shape: along the selvage.
+//! end of what is bought, leave as much fabric, but of a better shape: along the selvage.
 
 use crate::buy::{LEAST_SIDE_MM, Leftover, largest_left};
-use crate::lay::{self, Control, Effort, Job, Lay, Outcome};
+use crate::lay::{self, Control, Effort, Job, Layout, Outcome};
 use crate::length::Unit;
 use crate::shape::{Region, Rigid, point};
 
@@ -13,16 +13,16 @@ use crate::shape::{Region, Rigid, point};
 const WIDTHS: u64 = 5;
 /// What they may cost in all: this part of the search.
 const SHARE: u64 = 8;
-/// How much larger the rectangle must be for a lay that is longer than need be.
+/// How much larger the rectangle must be for a layout that is longer than need be.
 const WORTH: f64 = 1.25;
 
-/// What spreading leaves at the end, for cloth that is cut crooked: half an inch (mm).
+/// What spreading leaves at the end, for fabric that is cut crooked: half an inch (mm).
 const SPARED_MM: f64 = 12.7;
-/// And how much of the cloth that is left it must be, so that pieces are not scattered.
+/// And how much of the fabric that is left it must be, so that pieces are not scattered.
 const DENSE: f64 = 0.75;
 
 /// The lay on less of the width that leaves more than the shortest found does of
-/// `room_mm` of cloth, if there is one.
+/// `room_mm` of fabric, if there is one.
 pub(super) fn leave_more(
     job: &Job,
     found: &Outcome,
@@ -30,17 +30,17 @@ pub(super) fn leave_more(
     unit: Unit,
     effort: &Effort,
     control: &Control<'_>,
-) -> Option<Lay> {
+) -> Option<Layout> {
     if control.is_stopped() {
         return None;
     }
     let shortest = &found.lay;
-    // No plan is longer than the first lay, nor than the lay by hand.
+    // No plan is longer than the first layout, nor than the layout by hand.
     let end_mm = (room_mm - SPARED_MM)
         .min(found.first_length_mm)
         .min(found.by_hand.length_mm);
-    let area_left = |lay: &Lay| left_on(job, lay, room_mm, unit).map_or(0.0, |l| l.area_mm2());
-    // As dense as the shortest lay, others would leave this along the selvage.
+    let area_left = |lay: &Layout| left_on(job, lay, room_mm, unit).map_or(0.0, |l| l.area_mm2());
+    // As dense as the shortest layout, others would leave this along the selvage.
     let band_mm = job.window.width_mm * (1.0 - shortest.length_mm / end_mm);
     let band_area = band_mm * room_mm;
     let mut most = (WORTH * area_left(shortest)).max(DENSE * band_area);
@@ -75,8 +75,8 @@ pub(super) fn leave_more(
     best
 }
 
-/// The largest rectangle that a lay leaves of `room_mm` of cloth.
-fn left_on(job: &Job, lay: &Lay, room_mm: f64, unit: Unit) -> Option<Leftover> {
+/// The largest rectangle that a layout leaves of `room_mm` of fabric.
+fn left_on(job: &Job, lay: &Layout, room_mm: f64, unit: Unit) -> Option<Leftover> {
     left_of(&laid(job, lay), job.window.width_mm, room_mm, unit)
 }
 
@@ -88,23 +88,23 @@ pub(super) fn left_of(
     unit: Unit,
 ) -> Option<Leftover> {
     let mark_mm = if unit == Unit::Inch { 25.4 / 8.0 } else { 5.0 };
-    // Of very long cloth less exactly: a drawing of it could show no more.
+    // Of very long fabric less exactly: a drawing of it could show no more.
     let cell_mm = mark_mm * (room_mm / mark_mm / 20_000.0).ceil().max(1.0);
     largest_left(pieces, width_mm, room_mm, cell_mm)
 }
 
-/// The outlines as they lie on the cloth.
-fn laid(job: &Job, lay: &Lay) -> Vec<Region> {
+/// The outlines as they lie on the fabric.
+fn laid(job: &Job, lay: &Layout) -> Vec<Region> {
     let items = job.items.iter().zip(&lay.spots);
     items
         .map(|(item, spot)| {
             let pose = job.kinds[item.kind].poses[spot.pose];
-            let to_cloth = Rigid {
+            let to_fabric = Rigid {
                 rotate_rad: job.window.normal_rad,
                 mirror: false,
-                shift: job.window.to_cloth(point(spot.u_mm, spot.v_mm)),
+                shift: job.window.to_fabric(point(spot.u_mm, spot.v_mm)),
             };
-            to_cloth.apply_to(&job.shapes[pose.shape].outline)
+            to_fabric.apply_to(&job.shapes[pose.shape].outline)
         })
         .collect()
 }
@@ -114,7 +114,7 @@ mod tests {
     use super::*;
     use crate::lay::{Item, Kind, Lock, Pose, Shape, Window};
 
-    /// Forty squares of 50 mm on cloth 1000 mm wide: two rows of 20 take 100 mm and leave
+    /// Forty squares of 50 mm on fabric 1000 mm wide: two rows of 20 take 100 mm and leave
     /// 75 mm of 175, which is no use. Three rows of 14 leave 300 mm along the selvage.
     #[test]
     fn squares_in_three_rows_leave_more_than_in_two() {

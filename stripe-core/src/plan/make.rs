@@ -1,19 +1,19 @@
 //! The whole way from a project to a checked plan.
 
-use super::cloth::LaidCloth;
 use super::error::Error;
-use super::job::{ClothJob, Worked, cloth_job, work_out};
+use super::fabric::LaidFabric;
+use super::job::{FabricJob, Worked, fabric_job, work_out};
 use super::notes::{joint_notes, making_note, motif_notes, placements, unit_note};
 use super::quilt::{QuiltWork, quilt_note, work_out_quilt};
 use crate::check::check;
-use crate::cloth::squareness::{BOW_LIMIT_PERCENT, SKEW_LIMIT_PERCENT, bow_percent, bow_tilt_rad};
-use crate::cloth::{Cloth, Stripe};
+use crate::fabric::squareness::{BOW_LIMIT_PERCENT, SKEW_LIMIT_PERCENT, bow_percent, bow_tilt_rad};
+use crate::fabric::{Fabric, Stripe};
 use crate::lay::{Control, Effort, LayError};
 use crate::length::Length;
 use crate::matching::noticed_words;
 use crate::project::Project;
-use crate::quilt::cloths_of;
-use crate::record::{Buy, ClothPlan, FORMAT, Plan};
+use crate::quilt::fabrics_of;
+use crate::record::{Buy, FORMAT, FabricPlan, Plan};
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 
@@ -28,46 +28,46 @@ pub struct Recipe<'a> {
     pub project_digest: &'a str,
 }
 
-/// Plans a project: lays every cloth, and has the witness check the whole.
+/// Plans a project: lays every fabric, and has the witness check the whole.
 ///
 /// The same project and recipe give the same plan on any number of threads, unless
-/// `control` stops the search: then the best lays so far are the plan.
+/// `control` stops the search: then the best layouts so far are the plan.
 ///
 /// # Errors
 /// See [`Error`]. A plan that does not pass [`check`] is an error, never a result.
 pub fn make(project: &Project, recipe: &Recipe<'_>, control: &Control<'_>) -> Result<Plan, Error> {
     let worked = work_out(project)?;
     let motifs = motif_notes(project, &worked);
-    let jobs: Vec<(&Cloth, ClothJob)> = project
-        .cloths
+    let jobs: Vec<(&Fabric, FabricJob)> = project
+        .fabrics
         .iter()
-        .filter_map(|cloth| Some((cloth, cloth_job(project, &worked, cloth)?)))
+        .filter_map(|fabric| Some((fabric, fabric_job(project, &worked, fabric)?)))
         .collect();
     if jobs.is_empty() {
         return Err(Error::NothingToCut);
     }
     let quilt = work_out_quilt(project)?;
     let cuts = quilt.as_ref().map_or(&[][..], QuiltWork::cuts);
-    let straight = |cloth: &Cloth| cuts.iter().find(|one| one.cloth == cloth.name);
-    let found: Vec<LaidCloth> = jobs
+    let straight = |fabric: &Fabric| cuts.iter().find(|one| one.fabric == fabric.name);
+    let found: Vec<LaidFabric> = jobs
         .par_iter()
-        .map(|(cloth, made)| {
-            LaidCloth::find(project, cloth, made, straight(cloth), recipe, control)
-                .map_err(|fault| lay_fault(project, &worked, cloth, made, fault))
+        .map(|(fabric, made)| {
+            LaidFabric::find(project, fabric, made, straight(fabric), recipe, control)
+                .map_err(|fault| lay_fault(project, &worked, fabric, made, fault))
         })
         .collect::<Result<_, Error>>()?;
 
-    let mut cloths: Vec<ClothPlan> = jobs
+    let mut fabrics: Vec<FabricPlan> = jobs
         .iter()
         .zip(&found)
-        .map(|((cloth, made), laid)| {
-            let placements = placements(project, &worked, &motifs, cloth, made, laid.lay());
-            laid.note(project, cloth, placements)
+        .map(|((fabric, made), laid)| {
+            let placements = placements(project, &worked, &motifs, fabric, made, laid.lay());
+            laid.note(project, fabric, placements)
         })
         .collect();
-    let by_id: BTreeMap<&str, _> = cloths
+    let by_id: BTreeMap<&str, _> = fabrics
         .iter()
-        .flat_map(|cloth| &cloth.placements)
+        .flat_map(|fabric| &fabric.placements)
         .map(|placement| (placement.id.as_str(), placement))
         .collect();
     let joints = joint_notes(project, &worked, &by_id);
@@ -75,21 +75,23 @@ pub fn make(project: &Project, recipe: &Recipe<'_>, control: &Control<'_>) -> Re
     let pockets = jobs
         .iter()
         .zip(&found)
-        .filter_map(|((cloth, _), laid)| Some((cloth.name.as_str(), &laid.beside.as_ref()?.pocket)))
+        .filter_map(|((fabric, _), laid)| {
+            Some((fabric.name.as_str(), &laid.beside.as_ref()?.pocket))
+        })
         .collect();
     let quilt = quilt.map(|work| {
-        let (note, found) = quilt_note(project, work, &worked, &motifs, &cloths, &pockets);
+        let (note, found) = quilt_note(project, work, &worked, &motifs, &fabrics, &pockets);
         warnings.extend(found);
         note
     });
     // What is asked for in the shop is for straight pieces and motifs together.
     for line in quilt.iter().flat_map(|quilt| &quilt.shopping) {
-        if let Some(cloth) = cloths.iter_mut().find(|cloth| cloth.name == line.name) {
-            cloth.buy = Buy {
+        if let Some(fabric) = fabrics.iter_mut().find(|fabric| fabric.name == line.name) {
+            fabric.buy = Buy {
                 length: line.buy,
                 shown: line.shown.clone(),
                 price: line.price,
-                counted_in: std::mem::take(&mut cloth.buy.counted_in),
+                counted_in: std::mem::take(&mut fabric.buy.counted_in),
             };
         }
     }
@@ -106,7 +108,7 @@ pub fn make(project: &Project, recipe: &Recipe<'_>, control: &Control<'_>) -> Re
         quilt,
         warnings,
         motifs,
-        cloths,
+        fabrics,
         joints,
     };
     let findings = check(&plan);
@@ -121,8 +123,8 @@ pub fn make(project: &Project, recipe: &Recipe<'_>, control: &Control<'_>) -> Re
 fn lay_fault(
     project: &Project,
     worked: &[Worked],
-    cloth: &Cloth,
-    made: &ClothJob,
+    fabric: &Fabric,
+    made: &FabricJob,
     fault: LayError,
 ) -> Error {
     let names = |item: usize| {
@@ -135,7 +137,7 @@ fn lay_fault(
         LayError::NoPlace { item, .. } => {
             let (motif, piece) = names(item);
             Error::NoPlace {
-                cloth: cloth.name.clone(),
+                fabric: fabric.name.clone(),
                 motif,
                 piece,
             }
@@ -149,15 +151,15 @@ fn lay_fault(
             let (motif, piece) = names(item);
             let shown = |mm: f64| Length::from_mm(mm).shown_up(project.unit);
             Error::TooWide {
-                cloth: cloth.name.clone(),
+                fabric: fabric.name.clone(),
                 motif,
                 piece,
                 over: shown(too_wide_mm),
                 needed: shown(width_mm),
             }
         }
-        fault => Error::Lay {
-            cloth: cloth.name.clone(),
+        fault => Error::Layout {
+            fabric: fabric.name.clone(),
             fault,
         },
     }
@@ -173,8 +175,11 @@ fn warnings(project: &Project, worked: &[Worked]) -> Vec<String> {
         );
         for (part, frames) in motif.parts.iter().zip(&worked.frames) {
             let Some(frames) = frames else { continue };
-            let allowed = project.making.match_mm.max(crate::check::STEP_TOL_MM);
-            // Where the offset is free, the colours at the joint are the lay's affair.
+            let allowed = project
+                .making
+                .stripe_tolerance_mm
+                .max(crate::check::STEP_TOL_MM);
+            // Where the offset is free, the colours at the joint are the layout's affair.
             if frames.worst.is_seen(allowed) || (frames.is_free && frames.worst.step_mm > allowed) {
                 let why = frames
                     .advice
@@ -182,7 +187,7 @@ fn warnings(project: &Project, worked: &[Worked]) -> Vec<String> {
                     .map_or_else(String::new, |advice| format!(": {advice}"));
                 warnings.push(format!(
                     "motif `{}`, part `{}`: the stripes will miss each other by {:.2} mm ({}) at the worst joint, whatever \
-                     the lay{why}. That is readily noticed from {}, and as a broken line from much further",
+                     the layout{why}. That is readily noticed from {}, and as a broken line from much further",
                     motif.name,
                     part.name,
                     frames.worst.step_mm,
@@ -195,15 +200,15 @@ fn warnings(project: &Project, worked: &[Worked]) -> Vec<String> {
     warnings.extend(unplaced(project));
     let straight = |name: &str| {
         let quilts = project.quilts.iter();
-        quilts.flat_map(cloths_of).any(|used| used == name)
+        quilts.flat_map(fabrics_of).any(|used| used == name)
     };
-    warnings.extend(project.cloths.iter().flat_map(squareness_warnings));
+    warnings.extend(project.fabrics.iter().flat_map(squareness_warnings));
     let used = |name: &str| {
         let mut parts = project.motifs.iter().flat_map(|m| &m.parts);
-        parts.any(|p| p.cloth == name) || straight(name)
+        parts.any(|p| p.fabric == name) || straight(name)
     };
-    let idle = project.cloths.iter().filter(|cloth| !used(&cloth.name));
-    warnings.extend(idle.map(|cloth| format!("cloth `{}` is not used", cloth.name)));
+    let idle = project.fabrics.iter().filter(|fabric| !used(&fabric.name));
+    warnings.extend(idle.map(|fabric| format!("fabric `{}` is not used", fabric.name)));
     warnings
 }
 
@@ -217,7 +222,7 @@ fn unplaced(project: &Project) -> Vec<String> {
     motifs
         .map(|motif| {
             format!(
-                "motif `{}` has no place in size `{}`, only in another: its cloth is planned and counted here \
+                "motif `{}` has no place in size `{}`, only in another: its fabric is planned and counted here \
                  all the same. Leave it uncut if you sew this size",
                 motif.name, quilt.name
             )
@@ -225,25 +230,25 @@ fn unplaced(project: &Project) -> Vec<String> {
         .collect()
 }
 
-/// Cloth that is further from square than such cloth should be.
-fn squareness_warnings(cloth: &Cloth) -> Vec<String> {
+/// Fabric that is further from square than such fabric should be.
+fn squareness_warnings(fabric: &Fabric) -> Vec<String> {
     let mut warnings = vec![];
-    let lean = cloth.stripe().map_or(0.0, Stripe::lean_deg);
+    let lean = fabric.stripe().map_or(0.0, Stripe::lean_deg);
     let skew = 100.0 * lean.to_radians().tan().abs();
     if skew > SKEW_LIMIT_PERCENT {
         warnings.push(format!(
-            "cloth `{}` leans by {lean:.1} degrees, a skew of {skew:.1} %: more than woven cloth should ({SKEW_LIMIT_PERCENT:.0} %). \
-             The plan follows the stripe as you measured it; pull the cloth square or measure it in more than one place before \
+            "fabric `{}` leans by {lean:.1} degrees, a skew of {skew:.1} %: more than woven fabric should ({SKEW_LIMIT_PERCENT:.0} %). \
+             The plan follows the stripe as you measured it; pull the fabric square or measure it in more than one place before \
              you cut",
-            cloth.name
+            fabric.name
         ));
     }
-    let bow = bow_percent(cloth.bow_mm, cloth.width_mm);
+    let bow = bow_percent(fabric.bow_mm, fabric.width_mm);
     if bow > BOW_LIMIT_PERCENT {
         warnings.push(format!(
-            "cloth `{}` bows by {bow:.1} % of its width, more than woven cloth should ({BOW_LIMIT_PERCENT:.0} %): near the selvages \
+            "fabric `{}` bows by {bow:.1} % of its width, more than woven fabric should ({BOW_LIMIT_PERCENT:.0} %): near the selvages \
              its stripes tilt by up to {:.1} degrees, which no plan allows for. Cut single layers by the stripe itself",
-            cloth.name,
+            fabric.name,
             bow_tilt_rad(bow).to_degrees()
         ));
     }

@@ -1,23 +1,23 @@
 //! The plan: all lays of a project, with what to buy, and how good it is.
 
 mod beside;
-mod cloth;
 mod error;
+mod fabric;
 mod job;
 mod leftover;
 mod make;
 mod names;
 mod notes;
 mod order;
-mod placing;
+mod placement_guide;
 mod quilt;
 
 pub use error::Error;
 pub use make::{Recipe, make};
 
 pub use crate::record::{
-    AlongNote, BandNote, BesideNote, Bound, BoundKind, Buy, ByHand, ClothPlan, CreaseNote,
-    CutsNote, ExactnessNote, FORMAT, FigureNote, JointNote, LeftoverNote, LookNote, MakingNote,
+    AlongNote, BandNote, BesideNote, Bound, BoundKind, Buy, ByHand, CreaseNote, CutsNote,
+    ExactnessNote, FORMAT, FabricPlan, FigureNote, JointNote, LeftoverNote, LookNote, MakingNote,
     MotifNote, PatchNote, PieceCountNote, PieceNote, Placement, Plan, QuiltNote, RoleNote,
-    ShoppingNote, SizeNote, SpotNote, StripeNote, ToCloth, UnitNote,
+    ShoppingNote, SizeNote, SpotNote, StripeNote, ToFabric, UnitNote,
 };

@@ -1,16 +1,16 @@
 //! From lays to the plan file's notes: placements, joints, what to buy.
 
-use super::job::{ClothJob, Worked};
+use super::job::{FabricJob, Worked};
 use super::names::motif_letters;
-use crate::cloth::{Cloth, Sale, Stripe};
-use crate::lay::Lay;
+use crate::fabric::{Fabric, Sale, Stripe};
+use crate::lay::Layout;
 use crate::length::{Length, Unit};
 use crate::matching::{Exactness, Run, exactness, meet};
-use crate::motif::{Course, Making, Motif, Part, Role, letters};
+use crate::motif::{Making, Motif, Part, PartStripes, Role, letters};
 use crate::num::wrap;
 use crate::project::Project;
 use crate::record::{
-    Buy, ExactnessNote, JointNote, MakingNote, MotifNote, PieceNote, Placement, RoleNote, ToCloth,
+    Buy, ExactnessNote, JointNote, MakingNote, MotifNote, PieceNote, Placement, RoleNote, ToFabric,
     UnitNote,
 };
 use crate::shape::ring::open;
@@ -40,11 +40,11 @@ fn holes(region: &Region) -> Vec<Vec<[f64; 2]>> {
 
 pub(super) fn making_note(making: &Making) -> MakingNote {
     MakingNote {
-        turn: making.turn_mm,
+        turn: making.turn_under_mm,
         seam: making.seam_mm,
-        under: making.under_mm,
-        clear: making.clear_mm,
-        match_: making.match_mm,
+        under: making.tuck_under_mm,
+        clear: making.gap_mm,
+        match_: making.stripe_tolerance_mm,
     }
 }
 
@@ -73,7 +73,7 @@ pub(super) fn motif_notes(project: &Project, worked: &[Worked]) -> Vec<MotifNote
                 .map(|(i, piece)| PieceNote {
                     piece: piece.name.clone(),
                     part: motif.parts[piece.part].name.clone(),
-                    cloth: motif.parts[piece.part].cloth.clone(),
+                    fabric: motif.parts[piece.part].fabric.clone(),
                     layer: piece.part,
                     mark: letters(i),
                 })
@@ -111,14 +111,14 @@ fn exactness_note(motif: &Motif, worked: &Worked) -> Option<ExactnessNote> {
         })
 }
 
-/// The placements of one cloth, in the order of its items.
+/// The placements of one fabric, in the order of its items.
 pub(super) fn placements(
     project: &Project,
     worked: &[Worked],
     motifs: &[MotifNote],
-    cloth: &Cloth,
-    made: &ClothJob,
-    lay: &Lay,
+    fabric: &Fabric,
+    made: &FabricJob,
+    lay: &Layout,
 ) -> Vec<Placement> {
     let items = made.job.items.iter().zip(&made.origins).zip(&lay.spots);
     items
@@ -128,9 +128,9 @@ pub(super) fn placements(
             let piece = &worked[origin.motif].assembly.pieces[origin.piece];
             let part = &motif.parts[piece.part];
             let way = made.ways[item.kind][spot.pose];
-            let shift = made.job.window.to_cloth(point(spot.u_mm, spot.v_mm));
+            let shift = made.job.window.to_fabric(point(spot.u_mm, spot.v_mm));
             let frames = worked[origin.motif].frames[piece.part].as_ref();
-            let striped = cloth.stripe().zip(frames).map(|(stripe, frames)| {
+            let striped = fabric.stripe().zip(frames).map(|(stripe, frames)| {
                 let frame = frames.frames[piece.wedge];
                 let free = item.group.map_or(0.0, |group| lay.offsets[group]);
                 shown_stripe(part, stripe, frame.normal_rad, frame.phase_mm + free)
@@ -145,11 +145,11 @@ pub(super) fn placements(
                 copy: origin.copy,
                 piece: piece.name.clone(),
                 part: part.name.clone(),
-                course: striped.as_ref().map(|s| s.course.to_owned()),
+                stripes: striped.as_ref().map(|s| s.stripes.to_owned()),
                 offset: striped.as_ref().map(|s| s.offset),
                 normal_deg: striped.as_ref().map(|s| s.normal_deg),
                 phase_at_centre: striped.as_ref().map(|s| s.phase_at_centre),
-                along_at_centre: cloth
+                along_at_centre: fabric
                     .stripe()
                     .and_then(Stripe::along)
                     .map(|along| kept(wrap(part.along_mm, along.repeat_mm))),
@@ -161,7 +161,7 @@ pub(super) fn placements(
                 cut_holes: holes(&piece.cut),
                 clips: piece.clips.iter().map(|clip| clip.map(pair)).collect(),
                 mark: pair(piece.mark),
-                to_cloth: ToCloth {
+                to_fabric: ToFabric {
                     rotate_deg: kept(wrap(way.turn.rotate_rad.to_degrees(), 360.0)),
                     mirror: way.turn.mirror,
                     dx: kept(shift.x),
@@ -174,7 +174,7 @@ pub(super) fn placements(
 
 /// What a striped piece is to show.
 struct Shown {
-    course: &'static str,
+    stripes: &'static str,
     offset: f64,
     normal_deg: f64,
     phase_at_centre: f64,
@@ -182,13 +182,13 @@ struct Shown {
 
 fn shown_stripe(part: &Part, stripe: &Stripe, normal_rad: f64, phase: f64) -> Shown {
     let repeat = stripe.repeat_mm();
-    let (course, reference) = match part.course {
-        Course::Through { .. } => ("through", 0.0),
-        Course::Rays => ("rays", 0.0),
-        Course::Rings { radius_mm } => ("rings", radius_mm),
+    let (stripes, reference) = match part.stripes {
+        PartStripes::Through { .. } => ("through", 0.0),
+        PartStripes::Rays => ("rays", 0.0),
+        PartStripes::Rings { radius_mm } => ("rings", radius_mm),
     };
     Shown {
-        course,
+        stripes,
         offset: kept(wrap(phase + reference, repeat)),
         normal_deg: kept(wrap(normal_rad.to_degrees(), 360.0)),
         phase_at_centre: kept(wrap(phase, repeat)),
@@ -204,7 +204,7 @@ fn role_note(role: Role) -> RoleNote {
     }
 }
 
-/// All joints between pieces of striped cloth, worst step first.
+/// All joints between pieces of striped fabric, worst step first.
 pub(super) fn joint_notes(
     project: &Project,
     worked: &[Worked],
@@ -217,8 +217,8 @@ pub(super) fn joint_notes(
                 &worked.assembly.pieces[joint.a],
                 &worked.assembly.pieces[joint.b],
             );
-            let cloth = project.cloth(&motif.parts[a.part].cloth);
-            let Some(stripe) = cloth.and_then(Cloth::stripe) else {
+            let fabric = project.fabric(&motif.parts[a.part].fabric);
+            let Some(stripe) = fabric.and_then(Fabric::stripe) else {
                 continue;
             };
             let n = unit(stripe.normal_rad());
@@ -227,10 +227,10 @@ pub(super) fn joint_notes(
                 let id = |piece: &str| format!("{} {copy}: {piece}", motif.name);
                 let (a, b) = (id(&a.name), id(&b.name));
                 let run = |id: &str| {
-                    let map = placements[id].to_cloth.to_rigid();
+                    let map = placements[id].to_fabric.to_rigid();
                     Run(line.map(|[x, y]| dot(n, map.apply(point(x, y))) - stripe.origin_mm()))
                 };
-                let met = meet(stripe, run(&a), run(&b), project.making.match_mm);
+                let met = meet(stripe, run(&a), run(&b), project.making.stripe_tolerance_mm);
                 notes.push(JointNote {
                     a,
                     b,
@@ -249,21 +249,21 @@ pub(super) fn joint_notes(
     notes
 }
 
-/// How a cloth is sold; as is usual, where the file does not say.
-pub(super) fn sale_of(cloth: &Cloth, unit: Unit) -> Sale {
-    let usual = || Sale::usual(unit == Unit::Inch);
-    cloth.sale.clone().unwrap_or_else(usual)
+/// How a fabric is sold; as is usual, where the file does not say.
+pub(super) fn sale_of(fabric: &Fabric, unit: Unit) -> Sale {
+    let default = || Sale::default(unit == Unit::Inch);
+    fabric.sale.clone().unwrap_or_else(default)
 }
 
-/// What there is of a cloth, squared up and washed, once it is bought (mm).
-pub(super) fn room_mm(cloth: &Cloth, used_mm: f64, unit: Unit) -> f64 {
-    let sale = sale_of(cloth, unit);
+/// What there is of a fabric, squared up and washed, once it is bought (mm).
+pub(super) fn room_mm(fabric: &Fabric, used_mm: f64, unit: Unit) -> f64 {
+    let sale = sale_of(fabric, unit);
     sale.left_mm(sale.length_to_buy_mm(used_mm), 0.0)
 }
 
 /// What to ask for in the shop.
-pub(super) fn buy(cloth: &Cloth, used_mm: f64, unit: Unit) -> Buy {
-    let sale = sale_of(cloth, unit);
+pub(super) fn buy(fabric: &Fabric, used_mm: f64, unit: Unit) -> Buy {
+    let sale = sale_of(fabric, unit);
     let length = sale.length_to_buy_mm(used_mm);
     Buy {
         length: kept(length),

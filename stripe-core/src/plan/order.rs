@@ -1,18 +1,18 @@
 //! The order of work: what is prepared before what is joined, as this quilt asks for it.
 //!
-//! A motif piece is sewn on before the seams of the ground that its own edges lie in are
+//! A motif piece is sewn on before the seams of the background that its own edges lie in are
 //! closed, and after those that it lies across. Which these are is read from its finished
 //! outline and the seams that run out from its motif's centre.
 
 use crate::length::{Length, Unit};
 use crate::motif::{Assembly, Motif, Role};
-use crate::quilt::{Border, Corners, Layout, Make, Quilt, Side, Spot, Station};
+use crate::quilt::{Border, Corners, Make, Quilt, QuiltTop, Side, Spot, Station};
 use crate::shape::ring::rings;
 use crate::shape::{Point, Region, Rigid, distance, dot, point, unit};
 use geo::{Area, BooleanOps};
 use geo_types::Polygon;
 
-/// A piece that leaves its ground by less than this stays on it (mm): 1/32 in, the width
+/// A piece that leaves its background by less than this stays on it (mm): 1/32 in, the width
 /// of a pencil line. Common practice, no source.
 const SILENT_MM: f64 = 0.8;
 
@@ -22,7 +22,7 @@ pub(super) struct Top<'a> {
     /// The quilt.
     pub(super) quilt: &'a Quilt,
     /// Its top laid out.
-    pub(super) layout: &'a Layout,
+    pub(super) quilt_top: &'a QuiltTop,
     /// Where its motifs go.
     pub(super) spots: &'a [Spot],
     /// The motifs with their pieces.
@@ -51,7 +51,7 @@ struct Wave<'a> {
     parts: Vec<&'a str>,
     /// Whether some edge of them lies in a seam.
     seamed: bool,
-    /// Whether two pieces of one of them meet at a seam of the ground.
+    /// Whether two pieces of one of them meet at a seam of the background.
     meets: bool,
 }
 
@@ -59,14 +59,14 @@ struct Wave<'a> {
 pub(super) fn order_of_work(top: &Top<'_>) -> Vec<String> {
     let quilt = top.quilt;
     let mut order = vec![
-        "Wash and press the cloth if you mean to, square up its ends, cut the straight pieces of \
-         each cloth step by step, and the motif pieces by the cutting map."
+        "Wash and press the fabric if you mean to, square up its ends, cut the straight pieces of \
+         each fabric step by step, and the motif pieces by the cutting map."
             .to_owned(),
     ];
     if !quilt.slanted.is_empty() {
         let names: Vec<&str> = quilt.slanted.iter().map(|one| one.name.as_str()).collect();
         order.push(format!(
-            "Join {} as your pattern says: their cloth is planned here, their places are not.",
+            "Join {} as your pattern says: their fabric is planned here, their places are not.",
             listed(&names)
         ));
     }
@@ -74,7 +74,7 @@ pub(super) fn order_of_work(top: &Top<'_>) -> Vec<String> {
         order.push(format!(
             "Lay each piece of {} on its foundation of {}, baste around the edge; trim the \
              foundation's extra length when the top is joined.",
-            foundation.under, foundation.cloth
+            foundation.under, foundation.fabric
         ));
     }
     if quilt.field.strips > 1 {
@@ -139,7 +139,7 @@ fn reaches_over(top: &Top<'_>, spot: &Spot) -> bool {
     let Some((_, assembly)) = top.motifs.iter().find(|(m, _)| m.name == spot.motif) else {
         return false;
     };
-    let (field, map) = (top.layout.field.grown(SILENT_MM), spot.to_quilt());
+    let (field, map) = (top.quilt_top.field.grown(SILENT_MM), spot.to_quilt());
     let mut points = assembly.pieces.iter().flat_map(|piece| {
         let points = piece.finished.exterior().0.iter();
         points.map(|&p| map.apply(p))
@@ -282,7 +282,7 @@ fn waves<'a>(top: &Top<'a>, idx: usize) -> Vec<Wave<'a>> {
         // Places that differ by what crosses what differ in their turn alone.
         let mut times: Vec<Option<When>> = vec![None; motif.parts.len()];
         for spot in here {
-            let seams = seams_about(top.layout, spot);
+            let seams = seams_about(top.quilt_top, spot);
             for piece in &assembly.pieces {
                 let when = when(&piece.finished, spot, &seams);
                 let time = &mut times[piece.part];
@@ -321,9 +321,9 @@ fn waves<'a>(top: &Top<'a>, idx: usize) -> Vec<Wave<'a>> {
 
 /// Directions of the seams of the top that run out from a motif's centre (radians, in the
 /// quilt frame).
-fn seams_about(layout: &Layout, spot: &Spot) -> Vec<f64> {
+fn seams_about(quilt_top: &QuiltTop, spot: &Spot) -> Vec<f64> {
     let mut ways = Vec::new();
-    for seam in &layout.seams {
+    for seam in &quilt_top.seams {
         let length = distance(seam.a, seam.b);
         if length < 1.0 {
             continue;

@@ -1,37 +1,37 @@
-//! From a project's quilt to the plan's part of it: cuts, buying, placing, order.
+//! From a project's quilt to the plan's part of it: cuts, buying, placement, order.
 
 use super::error::Error;
 use super::job::Worked;
 use super::notes::{buy, sale_of};
 use super::order::{Top, order_of_work};
-use super::placing::{creases, guide};
+use super::placement_guide::{creases, guide};
 use crate::buy::straight::{Pocket, StraightError, steps};
-use crate::buy::{ClothCuts, batting_need, cloth_cuts};
-use crate::cloth::{Cloth, Pattern};
+use crate::buy::{FabricCuts, batting_need, fabric_cuts};
+use crate::fabric::{Fabric, Pattern};
 use crate::length::{Length, Unit};
 use crate::project::Project;
 use crate::quilt::{
-    BACKING_PANEL, Layout, NARROW_BACKING_PANEL, Quilt, Rect, Role, Spot, Station, StraightPiece,
+    BACKING_PANEL, NARROW_BACKING_PANEL, Quilt, QuiltTop, Rect, Role, Spot, Station, StraightPiece,
     check, lay_out, spots,
 };
-use crate::record::{ClothPlan, MotifNote, StripeNote};
 use crate::record::{
     CutsNote, LookNote, PatchNote, PieceCountNote, QuiltNote, ShoppingNote, SizeNote, SpotNote,
 };
+use crate::record::{FabricPlan, MotifNote, StripeNote};
 use std::collections::BTreeMap;
 
-/// What of a quilt does not hang on the lays.
+/// What of a quilt does not hang on the layouts.
 pub(super) struct QuiltWork<'p> {
     quilt: &'p Quilt,
-    layout: Layout,
+    quilt_top: QuiltTop,
     spots: Vec<Spot>,
-    cuts: Vec<ClothCuts>,
+    cuts: Vec<FabricCuts>,
     other_sizes: Vec<SizeNote>,
 }
 
 impl QuiltWork<'_> {
-    /// The straight cuts, cloth by cloth.
-    pub(super) fn cuts(&self) -> &[ClothCuts] {
+    /// The straight cuts, fabric by fabric.
+    pub(super) fn cuts(&self) -> &[FabricCuts] {
         &self.cuts
     }
 }
@@ -43,12 +43,12 @@ pub(super) fn work_out_quilt(project: &Project) -> Result<Option<QuiltWork<'_>>,
     let Some((quilt, others)) = project.quilts.split_first() else {
         return Ok(None);
     };
-    let layout = lay_out(quilt);
+    let quilt_top = lay_out(quilt);
     Ok(Some(QuiltWork {
         quilt,
-        spots: spots(quilt, &project.motifs, &layout),
-        cuts: straight(project, quilt, &layout)?,
-        layout,
+        spots: spots(quilt, &project.motifs, &quilt_top),
+        cuts: straight(project, quilt, &quilt_top)?,
+        quilt_top,
         other_sizes: others
             .iter()
             .map(|other| other_size(project, other))
@@ -62,30 +62,30 @@ pub(super) fn quilt_note(
     work: QuiltWork<'_>,
     worked: &[Worked],
     motifs: &[MotifNote],
-    lays: &[ClothPlan],
+    lays: &[FabricPlan],
     pockets: &BTreeMap<&str, &Pocket>,
 ) -> (QuiltNote, Vec<String>) {
     let QuiltWork {
         quilt,
-        layout,
+        quilt_top,
         spots: all,
         cuts,
         other_sizes,
     } = work;
     let unit = project.unit;
-    let creases = creases(quilt, &layout, &all);
-    let (shopping, total) = shopping(project, quilt, &layout, &cuts, lays);
-    let mut warnings: Vec<String> = check(quilt, &project.motifs, &layout, &all)
+    let creases = creases(quilt, &quilt_top, &all);
+    let (shopping, total) = shopping(project, quilt, &quilt_top, &cuts, lays);
+    let mut warnings: Vec<String> = check(quilt, &project.motifs, &quilt_top, &all)
         .iter()
         .filter(|finding| !finding.stops)
         .map(|f| format!("{}: {}", f.misfit.message(unit), f.misfit.help(unit)))
         .collect();
     for one in &cuts {
-        let cloth = project.cloth(&one.cloth);
-        if cloth.is_some_and(|c| c.stripe().is_some()) {
+        let fabric = project.fabric(&one.fabric);
+        if fabric.is_some_and(|c| c.stripe().is_some()) {
             warnings.push(format!(
                 "the straight pieces of `{}` are cut without regard to where its stripe falls",
-                one.cloth
+                one.fabric
             ));
         }
     }
@@ -97,7 +97,7 @@ pub(super) fn quilt_note(
     let backing = cuts.iter().flat_map(|one| &one.pieces);
     let order = order_of_work(&Top {
         quilt,
-        layout: &layout,
+        quilt_top: &quilt_top,
         spots: &all,
         motifs: &assemblies,
         panels: backing
@@ -108,33 +108,33 @@ pub(super) fn quilt_note(
     });
     let note = QuiltNote {
         name: quilt.name.clone(),
-        size: size(&layout),
-        field: sides(layout.field),
-        edge: sides(layout.edge()),
-        cloths: looks(project, &layout),
-        patches: layout
+        size: size(&quilt_top),
+        field: sides(quilt_top.field),
+        edge: sides(quilt_top.edge()),
+        fabrics: looks(project, &quilt_top),
+        patches: quilt_top
             .patches
             .iter()
             .map(|patch| PatchNote {
                 what: patch_words(quilt, patch.role),
-                cloth: patch.cloth.clone(),
+                fabric: patch.fabric.clone(),
                 rect: sides(patch.rect),
                 mitred: patch.mitred,
             })
             .collect(),
-        seams: layout
+        seams: quilt_top
             .seams
             .iter()
             .map(|line| [[line.a.x, line.a.y], [line.b.x, line.b.y]])
             .collect(),
         spots: all
             .iter()
-            .map(|spot| spot_note(quilt, &layout, &creases, motifs, spot, unit))
+            .map(|spot| spot_note(quilt, &quilt_top, &creases, motifs, spot, unit))
             .collect(),
         creases,
         cuts: cuts
             .iter()
-            .map(|one| cuts_note(one, pockets.get(one.cloth.as_str()).copied(), unit))
+            .map(|one| cuts_note(one, pockets.get(one.fabric.as_str()).copied(), unit))
             .collect(),
         shopping,
         total,
@@ -144,56 +144,60 @@ pub(super) fn quilt_note(
     (note, warnings)
 }
 
-fn straight(project: &Project, quilt: &Quilt, layout: &Layout) -> Result<Vec<ClothCuts>, Error> {
-    cloth_cuts(quilt, layout, &project.cloths)
-        .map_err(|(cloth, fault)| straight_fault(project.unit, cloth, fault))
+fn straight(
+    project: &Project,
+    quilt: &Quilt,
+    quilt_top: &QuiltTop,
+) -> Result<Vec<FabricCuts>, Error> {
+    fabric_cuts(quilt, quilt_top, &project.fabrics)
+        .map_err(|(fabric, fault)| straight_fault(project.unit, fabric, fault))
 }
 
-fn straight_fault(unit: Unit, cloth: String, fault: StraightError) -> Error {
+fn straight_fault(unit: Unit, fabric: String, fault: StraightError) -> Error {
     let mm = |length: f64| Length::from_mm(length).shown(unit);
     let words = match &fault {
         StraightError::TooWide {
             name,
             length_mm,
             width_mm,
-            cloth_mm,
+            fabric_mm,
             fits_along,
         } => {
             let way = if *fits_along {
                 "cut it with its length along the selvages: grain = \"along\" or \"any\""
             } else {
-                "use a wider cloth, or join it from more pieces"
+                "use a wider fabric, or join it from more pieces"
             };
             format!(
-                "{name} is cut {} by {}, and the cloth is only {} wide; {way}",
+                "{name} is cut {} by {}, and the fabric is only {} wide; {way}",
                 mm(*length_mm),
                 mm(*width_mm),
-                mm(*cloth_mm)
+                mm(*fabric_mm)
             )
         }
         other => other.to_string(),
     };
-    Error::Straight { cloth, words }
+    Error::Straight { fabric, words }
 }
 
-/// How the cloths of the top look, in the project's order.
-fn looks(project: &Project, layout: &Layout) -> Vec<LookNote> {
-    let used = |name: &str| layout.patches.iter().any(|p| p.cloth == name);
-    let cloths = project.cloths.iter().filter(|cloth| used(&cloth.name));
-    cloths
-        .map(|cloth| LookNote {
-            name: cloth.name.clone(),
-            colour: match &cloth.pattern {
+/// How the fabrics of the top look, in the project's order.
+fn looks(project: &Project, quilt_top: &QuiltTop) -> Vec<LookNote> {
+    let used = |name: &str| quilt_top.patches.iter().any(|p| p.fabric == name);
+    let fabrics = project.fabrics.iter().filter(|fabric| used(&fabric.name));
+    fabrics
+        .map(|fabric| LookNote {
+            name: fabric.name.clone(),
+            colour: match &fabric.pattern {
                 Pattern::Plain(colour) => Some(*colour),
                 Pattern::Striped(_) => None,
             },
-            stripe: cloth.stripe().map(StripeNote::from),
+            stripe: fabric.stripe().map(StripeNote::from),
         })
         .collect()
 }
 
-fn size(layout: &Layout) -> [f64; 2] {
-    [layout.edge().width(), layout.edge().height()]
+fn size(quilt_top: &QuiltTop) -> [f64; 2] {
+    [quilt_top.edge().width(), quilt_top.edge().height()]
 }
 
 fn sides(rect: Rect) -> [f64; 4] {
@@ -221,7 +225,7 @@ fn patch_words(quilt: &Quilt, role: Role) -> String {
 
 fn spot_note(
     quilt: &Quilt,
-    layout: &Layout,
+    quilt_top: &QuiltTop,
     creases: &[crate::record::CreaseNote],
     motifs: &[MotifNote],
     spot: &Spot,
@@ -243,13 +247,13 @@ fn spot_note(
             Station::Corner { .. } => "corner",
         }
         .to_owned(),
-        guide: guide(quilt, layout, creases, spot, unit),
+        guide: guide(quilt, quilt_top, creases, spot, unit),
     }
 }
 
-fn cuts_note(one: &ClothCuts, pocket: Option<&Pocket>, unit: Unit) -> CutsNote {
+fn cuts_note(one: &FabricCuts, pocket: Option<&Pocket>, unit: Unit) -> CutsNote {
     CutsNote {
-        cloth: one.cloth.clone(),
+        fabric: one.fabric.clone(),
         width: one.width_mm,
         length: one.cuts.length_mm,
         bound: one.cuts.bound_mm,
@@ -267,36 +271,36 @@ fn cuts_note(one: &ClothCuts, pocket: Option<&Pocket>, unit: Unit) -> CutsNote {
     }
 }
 
-/// Every cloth that is used, then the batting; and the sum, where all prices are known.
+/// Every fabric that is used, then the batting; and the sum, where all prices are known.
 fn shopping(
     project: &Project,
     quilt: &Quilt,
-    layout: &Layout,
-    cuts: &[ClothCuts],
-    lays: &[ClothPlan],
+    quilt_top: &QuiltTop,
+    cuts: &[FabricCuts],
+    lays: &[FabricPlan],
 ) -> (Vec<ShoppingNote>, Option<f64>) {
     let unit = project.unit;
     let mut list = Vec::new();
-    for cloth in &project.cloths {
-        let lay = lays.iter().find(|lay| lay.name == cloth.name);
-        let one = cuts.iter().find(|one| one.cloth == cloth.name);
+    for fabric in &project.fabrics {
+        let lay = lays.iter().find(|lay| lay.name == fabric.name);
+        let one = cuts.iter().find(|one| one.fabric == fabric.name);
         // A stretch that both share is counted once, with the straight pieces.
         let shared = lay
             .and_then(|lay| lay.beside)
             .map_or(0.0, |beside| beside.length);
-        let shaped = lay.map_or(0.0, ClothPlan::shortest) - shared;
+        let shaped = lay.map_or(0.0, FabricPlan::shortest) - shared;
         let straight = one.map_or(0.0, |one| one.cuts.length_mm);
         if shaped + straight <= 0.0 {
             continue;
         }
-        let bought = buy(cloth, shaped + straight, unit);
+        let bought = buy(fabric, shaped + straight, unit);
         let extra = match bought.counted_in.as_str() {
             "" => String::new(),
             words => format!("; {words}"),
         };
         list.push(ShoppingNote {
-            name: cloth.name.clone(),
-            width: Some(cloth.width_mm),
+            name: fabric.name.clone(),
+            width: Some(fabric.width_mm),
             length: shaped + straight,
             buy: bought.length,
             shown: bought.shown,
@@ -304,10 +308,10 @@ fn shopping(
             why: why(lay, one, unit)
                 + &extra
                 + &leftover_words(lay, unit)
-                    .unwrap_or_else(|| left_words(cloth, bought.length, shaped + straight, unit)),
+                    .unwrap_or_else(|| left_words(fabric, bought.length, shaped + straight, unit)),
         });
     }
-    if let (Some(batting), Some(need)) = (&quilt.batting, batting_need(quilt, layout)) {
+    if let (Some(batting), Some(need)) = (&quilt.batting, batting_need(quilt, quilt_top)) {
         let shown = |mm: f64| Length::from_mm(mm).shown_up(unit);
         let whole = format!("{} by {}", shown(need.width_mm), shown(need.height_mm));
         list.push(ShoppingNote {
@@ -331,9 +335,9 @@ fn shopping(
     (list, total)
 }
 
-/// What the step in which cloth is sold leaves at the full width, if it is worth telling.
-fn left_words(cloth: &Cloth, bought_mm: f64, used_mm: f64, unit: Unit) -> String {
-    let left_mm = sale_of(cloth, unit).left_mm(bought_mm, used_mm);
+/// What the step in which fabric is sold leaves at the full width, if it is worth telling.
+fn left_words(fabric: &Fabric, bought_mm: f64, used_mm: f64, unit: Unit) -> String {
+    let left_mm = sale_of(fabric, unit).left_mm(bought_mm, used_mm);
     if left_mm < WORTH_TELLING_MM {
         return String::new();
     }
@@ -343,8 +347,8 @@ fn left_words(cloth: &Cloth, bought_mm: f64, used_mm: f64, unit: Unit) -> String
     )
 }
 
-/// The piece that a cloth of motifs alone leaves.
-fn leftover_words(lay: Option<&ClothPlan>, unit: Unit) -> Option<String> {
+/// The piece that a fabric of motifs alone leaves.
+fn leftover_words(lay: Option<&FabricPlan>, unit: Unit) -> Option<String> {
     let lay = lay?;
     let left = lay.leftover?;
     let shown = |mm: f64| Length::from_mm(mm).shown(unit);
@@ -359,10 +363,10 @@ fn leftover_words(lay: Option<&ClothPlan>, unit: Unit) -> Option<String> {
     ))
 }
 
-/// What is left of a cloth is told from this length on (mm).
+/// What is left of a fabric is told from this length on (mm).
 const WORTH_TELLING_MM: f64 = 25.4;
 
-fn why(lay: Option<&ClothPlan>, cuts: Option<&ClothCuts>, unit: Unit) -> String {
+fn why(lay: Option<&FabricPlan>, cuts: Option<&FabricCuts>, unit: Unit) -> String {
     let shown = |mm: f64| Length::from_mm(mm).shown_up(unit);
     let mut parts = Vec::new();
     if let Some(one) = cuts {
@@ -405,12 +409,12 @@ fn piece_words(piece: &StraightPiece) -> String {
 }
 
 fn other_size(project: &Project, quilt: &Quilt) -> Result<SizeNote, Error> {
-    let layout = lay_out(quilt);
-    let all = spots(quilt, &project.motifs, &layout);
-    let cuts = straight(project, quilt, &layout)?;
+    let quilt_top = lay_out(quilt);
+    let all = spots(quilt, &project.motifs, &quilt_top);
+    let cuts = straight(project, quilt, &quilt_top)?;
     Ok(SizeNote {
         name: quilt.name.clone(),
-        size: size(&layout),
+        size: size(&quilt_top),
         motifs: project
             .motifs
             .iter()

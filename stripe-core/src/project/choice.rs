@@ -9,10 +9,10 @@ use crate::quilt::{Quilt, Spot, lay_out, spots};
 /// What to change in a project; what is left out stays as its file says.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Choice {
-    /// Usable widths of cloths, by name (mm).
+    /// Usable widths of fabrics, by name (mm).
     pub widths_mm: Vec<(String, f64)>,
     /// By how much a stripe may miss (mm).
-    pub match_mm: Option<f64>,
+    pub stripe_tolerance_mm: Option<f64>,
     /// Whether copies share their offset; parts with a fixed offset keep it.
     pub copies: Option<Copies>,
     /// `Some(false)`: every piece lies as it is drawn, none is turned about.
@@ -26,27 +26,27 @@ pub struct Choice {
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 #[non_exhaustive]
 pub enum ChoiceError {
-    /// A cloth that the project does not have.
-    #[error("the project has no cloth `{name}`: it has {known}")]
-    NoCloth {
+    /// A fabric that the project does not have.
+    #[error("the project has no fabric `{name}`: it has {known}")]
+    NoFabric {
         /// The name asked for.
         name: String,
         /// The names there are.
         known: String,
     },
-    /// A width that no cloth has.
-    #[error("cloth `{cloth}` cannot be {width} wide")]
+    /// A width that no fabric has.
+    #[error("fabric `{fabric}` cannot be {width} wide")]
     Width {
-        /// The cloth.
-        cloth: String,
+        /// The fabric.
+        fabric: String,
         /// The width, in the project's unit.
         width: String,
     },
-    /// A repeat wider than the cloth.
-    #[error("cloth `{cloth}` cannot be {width} wide: its repeat is {repeat}")]
+    /// A repeat wider than the fabric.
+    #[error("fabric `{fabric}` cannot be {width} wide: its repeat is {repeat}")]
     Repeat {
-        /// The cloth.
-        cloth: String,
+        /// The fabric.
+        fabric: String,
         /// The width, in the project's unit.
         width: String,
         /// The repeat, in the project's unit.
@@ -77,35 +77,39 @@ impl Project {
         }
         let shown = |mm: f64| Length::from_mm(mm).shown(self.unit);
         for (name, width_mm) in &choice.widths_mm {
-            let Some(cloth) = project.cloths.iter_mut().find(|cloth| cloth.name == *name) else {
-                let known: Vec<&str> = self.cloths.iter().map(|c| c.name.as_str()).collect();
-                return Err(ChoiceError::NoCloth {
+            let Some(fabric) = project
+                .fabrics
+                .iter_mut()
+                .find(|fabric| fabric.name == *name)
+            else {
+                let known: Vec<&str> = self.fabrics.iter().map(|c| c.name.as_str()).collect();
+                return Err(ChoiceError::NoFabric {
                     name: name.clone(),
                     known: known.join(", "),
                 });
             };
             if !(MIN_REPEAT_MM..=MAX_SIZE_MM).contains(width_mm) {
                 return Err(ChoiceError::Width {
-                    cloth: name.clone(),
+                    fabric: name.clone(),
                     width: shown(*width_mm),
                 });
             }
-            if let Some(stripe) = cloth.stripe()
+            if let Some(stripe) = fabric.stripe()
                 && stripe.repeat_mm() > *width_mm
             {
                 return Err(ChoiceError::Repeat {
-                    cloth: name.clone(),
+                    fabric: name.clone(),
                     width: shown(*width_mm),
                     repeat: shown(stripe.repeat_mm()),
                 });
             }
-            cloth.width_mm = *width_mm;
+            fabric.width_mm = *width_mm;
         }
-        if let Some(match_mm) = choice.match_mm {
-            if !(0.0..=MAX_ALLOWANCE_MM).contains(&match_mm) {
-                return Err(ChoiceError::Match(shown(match_mm)));
+        if let Some(stripe_tolerance_mm) = choice.stripe_tolerance_mm {
+            if !(0.0..=MAX_ALLOWANCE_MM).contains(&stripe_tolerance_mm) {
+                return Err(ChoiceError::Match(shown(stripe_tolerance_mm)));
             }
-            project.making.match_mm = match_mm;
+            project.making.stripe_tolerance_mm = stripe_tolerance_mm;
         }
         if let Some(copies) = choice.copies {
             let parts = project.motifs.iter_mut().flat_map(|motif| &mut motif.parts);
@@ -114,9 +118,9 @@ impl Project {
             }
         }
         if choice.turning == Some(false) {
-            for cloth in &mut project.cloths {
-                cloth.one_way = true;
-                cloth.turns_deg = vec![0.0];
+            for fabric in &mut project.fabrics {
+                fabric.one_way = true;
+                fabric.may_rotate_deg = vec![0.0];
             }
         }
         Ok(project)
@@ -166,15 +170,15 @@ mod tests {
         assert_eq!(harbour.with(&Choice::default()), Ok(harbour.clone()));
         let choice = Choice {
             widths_mm: vec![("deck".into(), 1000.0)],
-            match_mm: Some(0.5),
+            stripe_tolerance_mm: Some(0.5),
             copies: Some(Copies::Own),
             turning: Some(false),
             size: None,
         };
         let other = harbour.with(&choice).unwrap();
-        assert_eq!(other.cloths[0].width_mm, 1000.0);
-        assert_eq!(other.cloths[1].width_mm, harbour.cloths[1].width_mm);
-        assert!(other.cloths.iter().all(|cloth| cloth.one_way));
+        assert_eq!(other.fabrics[0].width_mm, 1000.0);
+        assert_eq!(other.fabrics[1].width_mm, harbour.fabrics[1].width_mm);
+        assert!(other.fabrics.iter().all(|fabric| fabric.one_way));
         let wheel = &other.motifs[0];
         assert_eq!(wheel.parts[0].copies, Copies::Alike, "its offset is fixed");
         assert_eq!(wheel.parts[1].copies, Copies::Own);
@@ -183,7 +187,7 @@ mod tests {
     #[test]
     fn another_size_has_its_own_counts() {
         let text = include_str!("../../../data/skerry/skerry.toml");
-        let broad = "[quilt.broad.field]\ncloth = \"dune\"\nwidth = 81.5\nlength = 41.5\n\
+        let broad = "[quilt.broad.field]\nfabric = \"dune\"\nwidth = 81.5\nlength = 41.5\n\
                      [[quilt.broad.place]]\nmotif = \"lantern\"\neven = [2, 1]\n";
         let skerry = Project::read(&format!("{text}\n{broad}")).unwrap();
         let size = |name: &str| {
@@ -204,7 +208,7 @@ mod tests {
     }
 
     #[test]
-    fn makes_no_cloth_that_cannot_be() {
+    fn makes_no_fabric_that_cannot_be() {
         let text = include_str!("../../../data/harbour/harbour.toml");
         let harbour = Project::read(text).unwrap();
         for (name, width_mm) in [

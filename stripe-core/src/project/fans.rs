@@ -158,7 +158,7 @@ fn check_root(section: &Section<'_, '_>, fan: &Fan, root: &Placed<f64>) -> bool 
     false
 }
 
-/// Spokes must keep to their own cell, or neighbours would be one piece of cloth.
+/// Spokes must keep to their own cell, or neighbours would be one piece of fabric.
 ///
 /// With `b` half the cell's angle, a spoke `w` wide at distance `r` keeps within it
 /// if `w / 2 <= r sin b` (its corners on the circle); a round tip's half circle

@@ -1,7 +1,7 @@
 //! Binding, backing and batting of a quilt.
 
 use super::limits::{MAX_ALLOWANCE_MM, MAX_NAME_CHARS, MAX_SIZE_MM, MIN_SIZE_MM};
-use super::quilts::{Desk, cloth};
+use super::quilts::{Desk, fabric};
 use super::section::Section;
 use crate::length::Unit;
 use crate::quilt::{Backing, Batting, Binding, SeamRun};
@@ -12,7 +12,7 @@ use toml::Spanned;
 /// # Source
 /// Rows D-05, Y-06 and Y-07.
 pub(super) fn read_binding(section: Section<'_, '_>, desk: &Desk<'_>) -> Option<Binding> {
-    let of = cloth(&section, "cloth", desk);
+    let of = fabric(&section, "fabric", desk);
     let metric = section.context.unit != Unit::Inch;
     let (strip_usual, extra_usual) = if metric { (65.0, 250.0) } else { (63.5, 254.0) };
     let strip = section.length("strip", 5.0..=MAX_ALLOWANCE_MM * 5.0);
@@ -20,7 +20,7 @@ pub(super) fn read_binding(section: Section<'_, '_>, desk: &Desk<'_>) -> Option<
     let bias = section.choice("cut", &[("straight", false), ("bias", true)]);
     section.close();
     Some(Binding {
-        cloth: of?,
+        fabric: of?,
         strip_mm: strip.map_or(strip_usual, Spanned::into_inner),
         extra_mm: extra.map_or(extra_usual, Spanned::into_inner),
         bias: bias.is_some_and(Spanned::into_inner),
@@ -32,24 +32,27 @@ pub(super) fn read_binding(section: Section<'_, '_>, desk: &Desk<'_>) -> Option<
 /// # Source
 /// Rows D-04 and Y-09.
 fn overhang(section: &Section<'_, '_>) -> f64 {
-    let usual = if section.context.unit == Unit::Inch {
+    let default = if section.context.unit == Unit::Inch {
         101.6
     } else {
         100.0
     };
     section
         .length("overhang", 0.0..=MAX_SIZE_MM)
-        .map_or(usual, Spanned::into_inner)
+        .map_or(default, Spanned::into_inner)
 }
 
 pub(super) fn read_backing(section: Section<'_, '_>, desk: &Desk<'_>) -> Option<Backing> {
-    let of = cloth(&section, "cloth", desk);
+    let of = fabric(&section, "fabric", desk);
     let overhang_mm = overhang(&section);
-    let words = [("upright", SeamRun::Upright), ("level", SeamRun::Level)];
+    let words = [
+        ("vertical", SeamRun::Vertical),
+        ("horizontal", SeamRun::Horizontal),
+    ];
     let seams = section.choice("seams", &words).map(Spanned::into_inner);
     section.close();
     Some(Backing {
-        cloth: of?,
+        fabric: of?,
         overhang_mm,
         seams,
     })
@@ -61,7 +64,7 @@ pub(super) fn read_batting(section: Section<'_, '_>) -> Option<Batting> {
     let width = section.length("width", MIN_SIZE_MM..=MAX_SIZE_MM);
     let price = section.number("price", 0.0..=1e6, "");
     let per = section.length("per", MIN_SIZE_MM..=MAX_SIZE_MM);
-    let usual = if section.context.unit == Unit::Inch {
+    let default = if section.context.unit == Unit::Inch {
         914.4
     } else {
         1000.0
@@ -72,6 +75,6 @@ pub(super) fn read_batting(section: Section<'_, '_>) -> Option<Batting> {
         overhang_mm,
         width_mm: width.map(Spanned::into_inner),
         price: price.map(Spanned::into_inner),
-        per_mm: per.map_or(usual, Spanned::into_inner),
+        per_mm: per.map_or(default, Spanned::into_inner),
     })
 }

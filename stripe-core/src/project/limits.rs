@@ -15,20 +15,20 @@ pub const MAX_BANDS: usize = 100;
 pub const MAX_PARTS: usize = 40;
 /// Motifs of a project.
 pub const MAX_MOTIFS: usize = 100;
-/// Cloths of a project.
-pub const MAX_CLOTHS: usize = 40;
+/// Fabrics of a project.
+pub const MAX_FABRICS: usize = 40;
 /// Corners of a drawn outline.
 pub const MAX_POINTS: usize = 1_000;
-/// Turns that plain cloth may allow.
+/// Turns that plain fabric may allow.
 pub const MAX_TURNS: usize = 24;
 /// Characters of a name.
 pub const MAX_NAME_CHARS: usize = 40;
 /// Characters of a title.
 pub const MAX_TITLE_CHARS: usize = 120;
 
-/// The widest cloth, and the greatest size of anything cut from it (mm): ten metres.
+/// The widest fabric, and the greatest size of anything cut from it (mm): ten metres.
 pub const MAX_SIZE_MM: f64 = 10_000.0;
-/// The narrowest cloth and the shortest repeat (mm).
+/// The narrowest fabric and the shortest repeat (mm).
 pub const MIN_REPEAT_MM: f64 = 1.0;
 /// The least size of a motif or a spoke (mm): nothing smaller can be cut.
 pub const MIN_SIZE_MM: f64 = 0.5;

@@ -1,17 +1,17 @@
-//! A project: the cloths, the motifs and the habits of making, as one model, and
+//! A project: the fabrics, the motifs and the habits of making, as one model, and
 //! the reader of the file that describes them.
 //!
 //! [`Project::read`] reports every [`Fault`] of a file at once, each with its place.
 
 mod choice;
-mod cloths;
-mod courses;
+mod fabrics;
 mod fans;
 mod fault;
 mod layers;
 pub mod limits;
 mod motifs;
 mod outline;
+mod part_stripes;
 mod parts;
 mod quilts;
 mod read;
@@ -25,7 +25,7 @@ pub use choice::{Choice, ChoiceError};
 pub use fault::Fault;
 pub use read::place_of;
 
-use crate::cloth::Cloth;
+use crate::fabric::Fabric;
 use crate::motif::{Making, Motif};
 use crate::quilt::Quilt;
 
@@ -40,8 +40,8 @@ pub struct Project {
     pub money: String,
     /// How pieces are made up.
     pub making: Making,
-    /// The cloths, in the file's order.
-    pub cloths: Vec<Cloth>,
+    /// The fabrics, in the file's order.
+    pub fabrics: Vec<Fabric>,
     /// The motifs, in the file's order.
     pub motifs: Vec<Motif>,
     /// The quilt in its sizes; the first is the one that is planned. May be empty: a
@@ -50,8 +50,8 @@ pub struct Project {
 }
 
 impl Project {
-    /// The cloth of a name.
-    pub fn cloth(&self, name: &str) -> Option<&Cloth> {
-        self.cloths.iter().find(|cloth| cloth.name == name)
+    /// The fabric of a name.
+    pub fn fabric(&self, name: &str) -> Option<&Fabric> {
+        self.fabrics.iter().find(|fabric| fabric.name == name)
     }
 }

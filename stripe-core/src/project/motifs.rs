@@ -1,6 +1,6 @@
 //! `[motif.NAME]`: how many, and which parts.
 
-use super::cloths::Draft;
+use super::fabrics::Draft;
 use super::limits::{MAX_COPIES, MAX_MOTIFS, MAX_NAME_CHARS, MAX_PARTS};
 use super::parts::read_part;
 use super::section::{Placed, Section, Value, check_name};
@@ -13,7 +13,7 @@ pub(super) struct Drafts {
     pub(super) pieces: usize,
 }
 
-pub(super) fn read_motifs(file: &Section<'_, '_>, cloths: &[Draft]) -> Drafts {
+pub(super) fn read_motifs(file: &Section<'_, '_>, fabrics: &[Draft]) -> Drafts {
     let named = file.named("motif");
     if named.is_empty() {
         file.missing(
@@ -28,7 +28,7 @@ pub(super) fn read_motifs(file: &Section<'_, '_>, cloths: &[Draft]) -> Drafts {
     let motifs: Vec<Motif> = named
         .into_iter()
         .take(MAX_MOTIFS)
-        .filter_map(|(name, value)| read_motif(file, &name, value, cloths))
+        .filter_map(|(name, value)| read_motif(file, &name, value, fabrics))
         .collect();
     let pieces = motifs.iter().map(count_pieces).sum();
     Drafts { motifs, pieces }
@@ -46,7 +46,7 @@ fn read_motif(
     file: &Section<'_, '_>,
     name: &Placed<String>,
     value: &Value<'_>,
-    cloths: &[Draft],
+    fabrics: &[Draft],
 ) -> Option<Motif> {
     let what = format!("motif `{}`", name.get_ref());
     check_name(
@@ -69,7 +69,7 @@ fn read_motif(
             );
             None
         }
-        Some((entries, _)) => read_parts(&section, entries, cloths),
+        Some((entries, _)) => read_parts(&section, entries, fabrics),
         None => {
             if section.get("part").is_none() {
                 let message = format!("{what} has no parts, so there is nothing to cut");
@@ -93,7 +93,7 @@ fn read_motif(
 fn read_parts(
     motif: &Section<'_, '_>,
     entries: &[Value<'_>],
-    cloths: &[Draft],
+    fabrics: &[Draft],
 ) -> Option<Vec<Part>> {
     let mut parts: Vec<Option<Part>> = vec![];
     let mut names: Vec<String> = vec![];
@@ -112,7 +112,7 @@ fn read_parts(
         }
         let name = name.map_or_else(|| format!("part {}", i + 1), Spanned::into_inner);
         names.push(name.clone());
-        parts.push(read_part(section, name, cloths));
+        parts.push(read_part(section, name, fabrics));
     }
     parts.into_iter().collect()
 }

@@ -36,7 +36,7 @@ pub(super) fn read_outline(section: &Section<'_, '_>) -> Option<Vec<Point>> {
     check_sides(section, entries, &corners).then_some(())?;
     let area = doubled_area(&corners);
     if area.abs() < MIN_SIZE_MM * MIN_SIZE_MM {
-        let message = format!("the outline of {} holds no cloth", section.what);
+        let message = format!("the outline of {} holds no fabric", section.what);
         section.fault(place, message, "its corners must not lie on one line");
         return None;
     }

@@ -1,18 +1,18 @@
 //! `[[motif.NAME.part]]`: one layer of a motif.
 
-use super::cloths::Draft;
-use super::courses::{read_course, read_offset};
+use super::fabrics::Draft;
 use super::fans::{Shape, read_fan};
 use super::fault::nearest_name;
 use super::limits::{MAX_NAME_CHARS, MAX_SIZE_MM};
 use super::outline::read_outline;
+use super::part_stripes::{read_offset, read_part_stripes};
 use super::section::{Placed, Section};
 use crate::motif::{Copies, Ends, Form, Meet, Part};
 use crate::num::wrap;
 use toml::Spanned;
 
-pub(super) fn read_part(section: Section<'_, '_>, name: String, cloths: &[Draft]) -> Option<Part> {
-    let cloth = read_cloth_name(&section, cloths);
+pub(super) fn read_part(section: Section<'_, '_>, name: String, fabrics: &[Draft]) -> Option<Part> {
+    let fabric = read_fabric_name(&section, fabrics);
     let shapes = [
         ("fan", Shape::Fan),
         ("disc", Shape::Disc),
@@ -30,31 +30,34 @@ pub(super) fn read_part(section: Section<'_, '_>, name: String, cloths: &[Draft]
         Shape::Outline => read_outline(&section).map(Form::Outline),
         _ => read_fan(&section, shape).map(Form::Fan),
     });
-    let turn = section.number("turn", -360.0..=360.0, " degrees");
+    let rotate = section.number("rotate", -360.0..=360.0, " degrees");
     let meets = [
         ("seam", Meet::Seam),
-        ("butted", Meet::Butted),
-        ("lapped", Meet::Lapped),
+        ("both turned under", Meet::BothTurnedUnder),
+        ("one over the other", Meet::OneOverOther),
     ];
     let meet = section.choice("meet", &meets);
-    let ends = section.choice("ends", &[("seam", Ends::Seam), ("turned", Ends::Turned)]);
-    let pattern = cloth.and_then(|draft| Some(&draft.cloth.as_ref()?.pattern));
-    let course = read_course(&section, form.as_ref());
+    let ends = section.choice(
+        "ends",
+        &[("seam", Ends::Seam), ("turned under", Ends::TurnedUnder)],
+    );
+    let pattern = fabric.and_then(|draft| Some(&draft.fabric.as_ref()?.pattern));
+    let stripes = read_part_stripes(&section, form.as_ref());
     let looks = [("alike", Copies::Alike), ("own", Copies::Own)];
     let copies = section.choice("copies_look", &looks);
     let phase_mm = read_offset(&section, pattern, copies.as_ref());
     let along = section.length("offset_along", -MAX_SIZE_MM..=MAX_SIZE_MM);
     let tie = section.text("tie", MAX_NAME_CHARS);
     section.close_unless_shapeless(shape.is_some());
-    let or = |choice: Option<Placed<Meet>>, usual| choice.map_or(usual, Spanned::into_inner);
+    let or = |choice: Option<Placed<Meet>>, default| choice.map_or(default, Spanned::into_inner);
     Some(Part {
         name,
-        cloth: cloth?.name.clone(),
+        fabric: fabric?.name.clone(),
         form: form?,
-        turn_deg: turn.map_or(0.0, |turn| wrap(turn.into_inner(), 360.0)),
-        meet: or(meet, Meet::Butted),
-        ends: ends.map_or(Ends::Turned, Spanned::into_inner),
-        course,
+        turn_deg: rotate.map_or(0.0, |angle| wrap(angle.into_inner(), 360.0)),
+        meet: or(meet, Meet::BothTurnedUnder),
+        ends: ends.map_or(Ends::TurnedUnder, Spanned::into_inner),
+        stripes,
         phase_mm,
         along_mm: along.map_or(0.0, Spanned::into_inner),
         copies: copies.map_or(Copies::Alike, Spanned::into_inner),
@@ -71,24 +74,27 @@ impl Section<'_, '_> {
     }
 }
 
-fn read_cloth_name<'d>(section: &Section<'_, '_>, cloths: &'d [Draft]) -> Option<&'d Draft> {
-    if section.get("cloth").is_none() {
-        section.missing("cloth", "say which cloth it is cut from: cloth = \"NAME\"");
+fn read_fabric_name<'d>(section: &Section<'_, '_>, fabrics: &'d [Draft]) -> Option<&'d Draft> {
+    if section.get("fabric").is_none() {
+        section.missing(
+            "fabric",
+            "say which fabric it is cut from: fabric = \"NAME\"",
+        );
     }
-    let name = section.text("cloth", MAX_NAME_CHARS)?;
-    let found = cloths.iter().find(|draft| draft.name == *name.get_ref());
+    let name = section.text("fabric", MAX_NAME_CHARS)?;
+    let found = fabrics.iter().find(|draft| draft.name == *name.get_ref());
     if found.is_none() {
-        let known = || cloths.iter().map(|draft| draft.name.as_str());
+        let known = || fabrics.iter().map(|draft| draft.name.as_str());
         let help = match nearest_name(name.get_ref(), known()) {
             Some(near) => format!("did you mean {near:?}?"),
             None => format!(
-                "add [cloth.{}], or use one of: {}",
+                "add [fabric.{}], or use one of: {}",
                 name.get_ref(),
                 known().collect::<Vec<_>>().join(", ")
             ),
         };
         let message = format!(
-            "{} asks for cloth {:?}, which is not there",
+            "{} asks for fabric {:?}, which is not there",
             section.what,
             name.get_ref()
         );

@@ -1,6 +1,6 @@
 //! `[quilt.NAME]`: field, borders, places, binding, backing and batting of one size.
 
-use super::cloths::Draft;
+use super::fabrics::Draft;
 use super::layers::{read_backing, read_batting, read_binding};
 use super::limits::{MAX_ALLOWANCE_MM, MAX_COPIES, MAX_NAME_CHARS, MAX_SIZE_MM, MIN_SIZE_MM};
 use super::section::{Placed, Section, Value, check_name};
@@ -28,14 +28,14 @@ pub(super) struct Desk<'a> {
     motifs: &'a [Motif],
     /// Names of all motifs in the file, of those at fault as well.
     declared: Vec<String>,
-    pub(super) cloths: &'a [Draft],
+    pub(super) fabrics: &'a [Draft],
 }
 
 pub(super) fn read_quilts(
     file: &Section<'_, '_>,
     making: &Making,
     motifs: &[Motif],
-    cloths: &[Draft],
+    fabrics: &[Draft],
 ) -> Vec<Quilt> {
     let desk = Desk {
         making,
@@ -45,7 +45,7 @@ pub(super) fn read_quilts(
             .into_iter()
             .map(|(name, _)| name.into_inner())
             .collect(),
-        cloths,
+        fabrics,
     };
     let named = file.named("quilt");
     if let Some((name, _)) = named.get(MAX_QUILTS) {
@@ -66,7 +66,7 @@ pub(super) fn read_quilts(
 }
 
 /// Says which motifs no size of the pattern has a place for, where it has places for others:
-/// their cloth would be bought, and nothing of it sewn on.
+/// their fabric would be bought, and nothing of it sewn on.
 fn check_placed(file: &Section<'_, '_>, motifs: &[Motif], quilts: &[Quilt]) {
     let Some(planned) = quilts.first().filter(|quilt| !quilt.places.is_empty()) else {
         return;
@@ -87,7 +87,7 @@ fn check_placed(file: &Section<'_, '_>, motifs: &[Motif], quilts: &[Quilt]) {
             n => format!("{n} copies"),
         };
         let message = format!(
-            "motif `{}` has {copies} but no place in quilt `{}`, which places other motifs: its cloth \
+            "motif `{}` has {copies} but no place in quilt `{}`, which places other motifs: its fabric \
              would be bought and not used",
             motif.name, planned.name
         );
@@ -124,7 +124,7 @@ fn read_quilt(
     let Some(field_section) = section.section("field", format!("the field of {what}")) else {
         if section.get("field").is_none() {
             let help = format!(
-                "add [quilt.{}.field] with its cloth and size",
+                "add [quilt.{}.field] with its fabric and size",
                 name.get_ref()
             );
             section.missing("field", help);
@@ -189,8 +189,8 @@ fn check_fit(
         // A motif at fault has no size: mend it first.
         return;
     }
-    let layout = lay_out(quilt);
-    let all = spots(quilt, desk.motifs, &layout);
+    let quilt_top = lay_out(quilt);
+    let all = spots(quilt, desk.motifs, &quilt_top);
     if all.len() > MAX_COPIES {
         let message = format!("the quilt has places for {} motifs", all.len());
         let help = format!("use at most {MAX_COPIES}");
@@ -198,7 +198,7 @@ fn check_fit(
         return;
     }
     let unit = file.context.unit;
-    for finding in check(quilt, desk.motifs, &layout, &all) {
+    for finding in check(quilt, desk.motifs, &quilt_top, &all) {
         if !finding.stops || (!is_planned && matches!(finding.misfit, Misfit::Copies { .. })) {
             continue;
         }
@@ -267,49 +267,53 @@ fn each<T>(
     all.into_iter().collect()
 }
 
-pub(super) fn cloth(
+pub(super) fn fabric(
     section: &Section<'_, '_>,
     key: &'static str,
     desk: &Desk<'_>,
 ) -> Option<String> {
     let Some(name) = section.text(key, MAX_NAME_CHARS) else {
         if section.get(key).is_none() {
-            section.missing(key, "name the cloth it is cut from");
+            section.missing(key, "name the fabric it is cut from");
         }
         return None;
     };
-    is_cloth(section, name.get_ref(), name.span(), desk).then(|| name.into_inner())
+    is_fabric(section, name.get_ref(), name.span(), desk).then(|| name.into_inner())
 }
 
-fn is_cloth(section: &Section<'_, '_>, name: &str, span: Range<usize>, desk: &Desk<'_>) -> bool {
-    if desk.cloths.iter().any(|draft| draft.name == name) {
+fn is_fabric(section: &Section<'_, '_>, name: &str, span: Range<usize>, desk: &Desk<'_>) -> bool {
+    if desk.fabrics.iter().any(|draft| draft.name == name) {
         return true;
     }
-    let known: Vec<&str> = desk.cloths.iter().map(|d| d.name.as_str()).collect();
+    let known: Vec<&str> = desk.fabrics.iter().map(|d| d.name.as_str()).collect();
     let message = format!(
-        "{} is to be cut from {name:?}, and there is no such cloth",
+        "{} is to be cut from {name:?}, and there is no such fabric",
         section.what
     );
     let help = match super::fault::nearest_name(name, known.iter().copied()) {
         Some(near) => format!("did you mean {near:?}?"),
-        None => format!("the cloths are: {}", known.join(", ")),
+        None => format!("the fabrics are: {}", known.join(", ")),
     };
     section.fault(span, message, help);
     false
 }
 
-/// `cloth = "fog"`, or `cloths = ["fog", "mist"]` in turn.
-fn cloths(section: &Section<'_, '_>, desk: &Desk<'_>) -> Option<Vec<String>> {
-    if section.get("cloths").is_none() {
-        return cloth(section, "cloth", desk).map(|one| vec![one]);
+/// `fabric = "fog"`, or `fabrics = ["fog", "mist"]` in turn.
+fn fabrics(section: &Section<'_, '_>, desk: &Desk<'_>) -> Option<Vec<String>> {
+    if section.get("fabrics").is_none() {
+        return fabric(section, "fabric", desk).map(|one| vec![one]);
     }
-    let (entries, span) = section.list("cloths")?;
+    let (entries, span) = section.list("fabrics")?;
     if entries.is_empty() || entries.len() > MAX_BORDERS {
-        let message = format!("`cloths` of {} holds {} names", section.what, entries.len());
+        let message = format!(
+            "`fabrics` of {} holds {} names",
+            section.what,
+            entries.len()
+        );
         section.fault(
             span,
             message,
-            format!("name from 1 to {MAX_BORDERS} cloths"),
+            format!("name from 1 to {MAX_BORDERS} fabrics"),
         );
         return None;
     }
@@ -317,13 +321,13 @@ fn cloths(section: &Section<'_, '_>, desk: &Desk<'_>) -> Option<Vec<String>> {
     for value in entries {
         let Some(name) = value.get_ref().as_str() else {
             let message = format!(
-                "`cloths` of {} holds something that is no name",
+                "`fabrics` of {} holds something that is no name",
                 section.what
             );
             section.fault(value.span(), message, "put each name between double quotes");
             return None;
         };
-        is_cloth(section, name, value.span(), desk).then_some(())?;
+        is_fabric(section, name, value.span(), desk).then_some(())?;
         names.push(name.to_owned());
     }
     Some(names)
@@ -349,15 +353,15 @@ fn grain(section: &Section<'_, '_>) -> Grain {
 }
 
 fn read_field(section: Section<'_, '_>, desk: &Desk<'_>) -> Option<Field> {
-    let cloths = cloths(&section, desk);
+    let fabrics = fabrics(&section, desk);
     let strips = section.count("strips", 1..=MAX_UNITS);
     let width = size(&section, "width", "give the cut width of one strip");
     let length = size(&section, "length", "give the cut length of the strips");
-    let run = section.choice("run", &[("upright", false), ("level", true)]);
+    let run = section.choice("run", &[("vertical", false), ("horizontal", true)]);
     let grain = grain(&section);
     section.close();
     Some(Field {
-        cloths: cloths?,
+        fabrics: fabrics?,
         strips: strips.map_or(1, Spanned::into_inner),
         strip_width_mm: width?,
         strip_length_mm: length?,
@@ -390,7 +394,7 @@ fn read_border(section: Section<'_, '_>, desk: &Desk<'_>, idx: usize) -> Option<
 }
 
 fn read_units(section: &Section<'_, '_>, desk: &Desk<'_>) -> Option<Make> {
-    let cloths = cloths(section, desk);
+    let fabrics = fabrics(section, desk);
     let unit = size(section, "unit", "give the cut length of one unit");
     let count = |key, help: &str| {
         let count = section.count(key, 1..=MAX_UNITS);
@@ -399,15 +403,15 @@ fn read_units(section: &Section<'_, '_>, desk: &Desk<'_>) -> Option<Make> {
         }
         count.map(Spanned::into_inner)
     };
-    let across = count("across", "say how many units run along the top");
-    let along = count("along", "say how many units run along each side");
+    let across = count("units_across", "say how many units run along the top");
+    let along = count("units_down", "say how many units run along each side");
     let corner = if section.get("corner").is_some() {
-        cloth(section, "corner", desk)
+        fabric(section, "corner", desk)
     } else {
-        cloths.as_ref().and_then(|c| c.first().cloned())
+        fabrics.as_ref().and_then(|c| c.first().cloned())
     };
     Some(Make::Units {
-        cloths: cloths?,
+        fabrics: fabrics?,
         unit_mm: unit?,
         across: across?,
         along: along?,
@@ -430,14 +434,14 @@ fn read_plain(section: &Section<'_, '_>, desk: &Desk<'_>) -> Option<Make> {
         ("squares", CornerWord::Squares),
         ("mitred", CornerWord::Mitred),
     ];
-    let plain = cloth(section, "cloth", desk);
+    let plain = fabric(section, "fabric", desk);
     let corners = match section.choice("corners", &words).map(Spanned::into_inner) {
         None | Some(CornerWord::Sides) => Some(Corners::SidesFirst),
         Some(CornerWord::Ends) => Some(Corners::EndsFirst),
         Some(CornerWord::Mitred) => Some(Corners::Mitred),
         Some(CornerWord::Squares) => {
             let squares = if section.get("corner").is_some() {
-                cloth(section, "corner", desk)
+                fabric(section, "corner", desk)
             } else {
                 plain.clone()
             };
@@ -451,7 +455,7 @@ fn read_plain(section: &Section<'_, '_>, desk: &Desk<'_>) -> Option<Make> {
     };
     let (side_length_mm, end_length_mm) = (set("side_length"), set("top_length"));
     Some(Make::Plain {
-        cloth: plain?,
+        fabric: plain?,
         corners: corners?,
         side_length_mm,
         end_length_mm,
@@ -459,14 +463,14 @@ fn read_plain(section: &Section<'_, '_>, desk: &Desk<'_>) -> Option<Make> {
 }
 
 fn read_foundation(section: Section<'_, '_>, desk: &Desk<'_>) -> Option<Foundation> {
-    let under = cloth(&section, "under", desk);
-    let of = cloth(&section, "cloth", desk);
-    let ease = section.length("ease", 0.0..=MAX_ALLOWANCE_MM);
+    let under = fabric(&section, "under", desk);
+    let of = fabric(&section, "fabric", desk);
+    let extra_length = section.length("extra_length", 0.0..=MAX_ALLOWANCE_MM);
     section.close();
     Some(Foundation {
         under: under?,
-        cloth: of?,
-        ease_mm: ease.map_or(0.0, Spanned::into_inner),
+        fabric: of?,
+        extra_length_mm: extra_length.map_or(0.0, Spanned::into_inner),
     })
 }
 
@@ -524,7 +528,7 @@ fn read_place(section: Section<'_, '_>, desk: &Desk<'_>, n_borders: usize) -> Op
             }
         }
     };
-    let turn = section.number("turn", -360.0..=360.0, " degrees");
+    let rotate = section.number("rotate", -360.0..=360.0, " degrees");
     section.close();
     Some(Place {
         motif: motif?.into_inner(),

@@ -1,7 +1,7 @@
-//! The file as a whole: its head, the habits of making, then cloths and motifs,
+//! The file as a whole: its head, the habits of making, then fabrics and motifs,
 //! then what can only be told from both.
 
-use super::cloths::read_cloths;
+use super::fabrics::read_fabrics;
 use super::fault::{Fault, Faults};
 use super::limits::{MAX_ALLOWANCE_MM, MAX_PIECES, MAX_TITLE_CHARS};
 use super::motifs::{Drafts, read_motifs};
@@ -23,7 +23,7 @@ impl Project {
     /// ```
     /// use stripe_core::project::Project;
     ///
-    /// let faults = Project::read("unit = \"in\"\n[cloth.deck]\nwidht = 42").unwrap_err();
+    /// let faults = Project::read("unit = \"in\"\n[fabric.deck]\nwidht = 42").unwrap_err();
     /// assert!(faults.iter().any(|fault| fault.help == "did you mean `width`?"));
     /// ```
     pub fn read(text: &str) -> Result<Self, Vec<Fault>> {
@@ -48,7 +48,7 @@ impl Project {
     }
 }
 
-/// The place of a key in a project file, by its way from the top: `cloth`, `deck`,
+/// The place of a key in a project file, by its way from the top: `fabric`, `deck`,
 /// `width`. A key that is not there gives the nearest one above it.
 pub fn place_of(text: &str, way: &[&str]) -> Option<Range<usize>> {
     let (document, _) = DeTable::parse_recoverable(text);
@@ -86,17 +86,20 @@ fn read_document(document: &Spanned<DeTable<'_>>, end: usize, faults: &Faults) -
     let title = file.text("title", MAX_TITLE_CHARS);
     let money = file.text("money", 8);
     let making = read_making(&file);
-    let cloths = read_cloths(&file);
-    let drafts = read_motifs(&file, &cloths);
+    let fabrics = read_fabrics(&file);
+    let drafts = read_motifs(&file, &fabrics);
     check_total(&file, &drafts);
-    let quilts = read_quilts(&file, &making, &drafts.motifs, &cloths);
+    let quilts = read_quilts(&file, &making, &drafts.motifs, &fabrics);
     file.close();
     Some(Project {
         title: title.map_or_else(|| "Untitled".to_owned(), Spanned::into_inner),
         unit: context.unit,
         money: money.map_or_else(|| "$".to_owned(), Spanned::into_inner),
         making,
-        cloths: cloths.into_iter().filter_map(|draft| draft.cloth).collect(),
+        fabrics: fabrics
+            .into_iter()
+            .filter_map(|draft| draft.fabric)
+            .collect(),
         motifs: drafts.motifs,
         quilts,
     })
@@ -108,21 +111,21 @@ fn read_document(document: &Spanned<DeTable<'_>>, end: usize, faults: &Faults) -
 /// Rows D-03, P-01 and Y-05 of the trade facts: pages agree.
 fn read_making(file: &Section<'_, '_>) -> Making {
     let mut making = Making {
-        turn_mm: 3.0 / 16.0 * INCH_MM,
+        turn_under_mm: 3.0 / 16.0 * INCH_MM,
         seam_mm: INCH_MM / 4.0,
-        under_mm: 0.0,
-        clear_mm: INCH_MM / 16.0,
-        match_mm: 0.0,
+        tuck_under_mm: 0.0,
+        gap_mm: INCH_MM / 16.0,
+        stripe_tolerance_mm: 0.0,
     };
     let Some(section) = file.section("making", "`making`".into()) else {
         return making;
     };
     let fields = [
-        ("turn", &mut making.turn_mm),
+        ("turn_under", &mut making.turn_under_mm),
         ("seam", &mut making.seam_mm),
-        ("under", &mut making.under_mm),
-        ("clear", &mut making.clear_mm),
-        ("match", &mut making.match_mm),
+        ("tuck_under", &mut making.tuck_under_mm),
+        ("gap", &mut making.gap_mm),
+        ("stripe_tolerance", &mut making.stripe_tolerance_mm),
     ];
     for (key, field) in fields {
         if let Some(length) = section.length(key, 0.0..=MAX_ALLOWANCE_MM) {

@@ -23,7 +23,7 @@ pub(super) struct Context<'f> {
 
 /// A table while it is read.
 pub(super) struct Section<'t, 'f> {
-    /// What it describes, for messages: `cloth deck`.
+    /// What it describes, for messages: `fabric deck`.
     pub(super) what: String,
     /// Its place.
     pub(super) span: Range<usize>,
@@ -97,7 +97,7 @@ impl<'t, 'f> Section<'t, 'f> {
         Section::of(what, self.get(key)?, self.context)
     }
 
-    /// The named tables inside a key (`[cloth.NAME]`), in the file's order.
+    /// The named tables inside a key (`[fabric.NAME]`), in the file's order.
     pub(super) fn named(&self, key: &'static str) -> Vec<(Placed<String>, &'t Value<'t>)> {
         let Some(value) = self.get(key) else {
             return vec![];

@@ -1,7 +1,7 @@
 //! `[[quilt.NAME.piece]]`: triangles and diamonds by finished size and count.
 
 use super::limits::{MAX_COPIES, MAX_NAME_CHARS};
-use super::quilts::{Desk, cloth, size};
+use super::quilts::{Desk, fabric, size};
 use super::section::Section;
 use crate::length::{Length, Unit};
 use crate::quilt::{Slanted, SlantedShape};
@@ -25,7 +25,7 @@ pub(super) fn read_slanted(
         let help = "write \"half-square\", \"quarter-square\", \"side\", \"corner\" or \"diamond\"";
         section.missing("shape", help);
     }
-    let of = cloth(&section, "cloth", desk);
+    let of = fabric(&section, "fabric", desk);
     let finished_mm = size(
         &section,
         "finished",
@@ -43,7 +43,7 @@ pub(super) fn read_slanted(
         Some(Slanted {
             name: name.map_or_else(|| shape.word().to_owned(), Spanned::into_inner),
             shape,
-            cloth: of?,
+            fabric: of?,
             finished_mm: finished_mm?,
             count,
             mark_mm: if metric { 1.0 } else { 3.175 },
@@ -51,21 +51,21 @@ pub(super) fn read_slanted(
     };
     let slanted = made();
     if let Some(slanted) = &slanted {
-        let width = desk.cloths.iter().find(|d| d.name == slanted.cloth);
-        let width = width.and_then(|d| d.cloth.as_ref()).map(|c| c.width_mm);
-        let needed = slanted.least_cloth_mm(seam_mm);
+        let width = desk.fabrics.iter().find(|d| d.name == slanted.fabric);
+        let width = width.and_then(|d| d.fabric.as_ref()).map(|c| c.width_mm);
+        let needed = slanted.least_fabric_mm(seam_mm);
         if let (Some(width), Some(place)) = (width, place)
             && needed > width + 1e-6
         {
             let mm = |length: f64| Length::from_mm(length).shown(section.context.unit);
             let message = format!(
-                "{} needs cloth {} wide with its seams, and `{}` is {} wide",
+                "{} needs fabric {} wide with its seams, and `{}` is {} wide",
                 section.what,
                 mm(needed),
-                slanted.cloth,
+                slanted.fabric,
                 mm(width)
             );
-            section.fault(place, message, "make it smaller, or use a wider cloth");
+            section.fault(place, message, "make it smaller, or use a wider fabric");
             return None;
         }
     }

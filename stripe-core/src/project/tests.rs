@@ -1,7 +1,7 @@
 //! Every fault is found, in its place, with what to do.
 
 use super::Project;
-use crate::cloth::Pattern;
+use crate::fabric::Pattern;
 use crate::motif::{Form, Tip};
 use proptest::prelude::*;
 
@@ -21,7 +21,7 @@ fn faults_with(old: &str, new: &str) -> Vec<(String, String, String)> {
 #[test]
 fn the_example_is_without_fault() {
     let harbour = Project::read(HARBOUR).unwrap();
-    let names: Vec<&str> = harbour.cloths.iter().map(|c| c.name.as_str()).collect();
+    let names: Vec<&str> = harbour.fabrics.iter().map(|c| c.name.as_str()).collect();
     assert_eq!(names[..4], ["deck", "awning", "brass", "chalk"]);
     let wheel = &harbour.motifs[0];
     assert_eq!((wheel.copies, wheel.parts.len()), (6, 4));
@@ -30,8 +30,8 @@ fn the_example_is_without_fault() {
     };
     assert_eq!(fan.spokes.unwrap().tip, Tip::Pointed);
     assert!((wheel.parts[0].phase_mm.unwrap() - 19.05).abs() < 1e-9);
-    assert!(matches!(harbour.cloths[2].pattern, Pattern::Plain(_)));
-    assert_eq!(harbour.cloths[0].sale.as_ref().unwrap().shrinkage, 0.03);
+    assert!(matches!(harbour.fabrics[2].pattern, Pattern::Plain(_)));
+    assert_eq!(harbour.fabrics[0].sale.as_ref().unwrap().shrinkage, 0.03);
 }
 
 #[test]
@@ -61,7 +61,7 @@ fn one_fault_at_a_time() {
             "\"42 in\"",
             "\"2 in\"",
             "bands",
-            "wider than the cloth's 2 in",
+            "wider than the fabric's 2 in",
             "unit",
         ),
         (
@@ -93,8 +93,8 @@ fn one_fault_at_a_time() {
             "to 120",
         ),
         (
-            "cloth = \"deck\"",
-            "cloth = \"dekc\"",
+            "fabric = \"deck\"",
+            "fabric = \"dekc\"",
             "\"dekc\"",
             "not there",
             "\"deck\"",
@@ -161,7 +161,7 @@ fn one_fault_at_a_time() {
         (
             "faces = \"both\"",
             "turns = [0, 90]",
-            "turns",
+            "may_rotate",
             "fix how pieces lie",
             "take",
         ),
@@ -205,9 +205,9 @@ fn what_is_missing_is_named() {
     let said: Vec<&str> = faults.iter().map(|f| f.message.as_str()).collect();
     assert_eq!(
         said,
-        ["the project has no `cloth`", "the project has no `motif`"]
+        ["the project has no `fabric`", "the project has no `motif`"]
     );
-    let bare = "[cloth.a]\nwidth = 40\ncolour = \"#000000\"\n[motif.m]\ncopies = 2\n";
+    let bare = "[fabric.a]\nwidth = 40\ncolour = \"#000000\"\n[motif.m]\ncopies = 2\n";
     let faults = Project::read(bare).unwrap_err();
     assert!(faults[0].message.contains("no parts"), "{faults:?}");
 }
@@ -217,15 +217,15 @@ fn all_faults_are_told_at_once() {
     let text = HARBOUR
         .replacen("\"42 in\"", "0", 1)
         .replacen("wedges = 4", "wedges = 0", 1)
-        .replacen("cloth = \"chalk\"", "cloth = \"cheese\"", 1);
+        .replacen("fabric = \"chalk\"", "fabric = \"cheese\"", 1);
     let faults = Project::read(&text).unwrap_err();
     assert_eq!(faults.len(), 3, "{faults:#?}");
 }
 
 fn outline(points: &str) -> Result<Project, Vec<super::Fault>> {
     Project::read(&format!(
-        "[cloth.a]\nwidth = 40\ncolour = \"#000000\"\n[motif.m]\n[[motif.m.part]]\n\
-         cloth = \"a\"\nshape = \"outline\"\npoints = {points}\n"
+        "[fabric.a]\nwidth = 40\ncolour = \"#000000\"\n[motif.m]\n[[motif.m.part]]\n\
+         fabric = \"a\"\nshape = \"outline\"\npoints = {points}\n"
     ))
 }
 
@@ -260,8 +260,8 @@ fn drawn_shapes_do_not_cross_themselves() {
 
 #[test]
 fn too_many_pieces_in_all() {
-    let mut text = String::from("[cloth.a]\nwidth = 40\ncolour = \"#000000\"\n");
-    text += "[motif.m]\ncopies = 2000\n[[motif.m.part]]\ncloth = \"a\"\nshape = \"disc\"\nrim = 2\nwedges = 11\n";
+    let mut text = String::from("[fabric.a]\nwidth = 40\ncolour = \"#000000\"\n");
+    text += "[motif.m]\ncopies = 2000\n[[motif.m.part]]\nfabric = \"a\"\nshape = \"disc\"\nrim = 2\nwedges = 11\n";
     let faults = Project::read(&text).unwrap_err();
     assert!(faults[0].message.contains("22,000 pieces"), "{faults:?}");
 }

@@ -13,26 +13,26 @@ pub struct Panels {
     pub length_mm: f64,
     /// All of them one after the other (mm).
     pub total_mm: f64,
-    /// Width of the last; the others are as wide as the cloth (mm).
+    /// Width of the last; the others are as wide as the fabric (mm).
     pub last_width_mm: f64,
 }
 
-/// Panels of cloth width, the last of them no wider than is needed, that back `width x height` (mm, overhang counted in),
+/// Panels of fabric width, the last of them no wider than is needed, that back `width x height` (mm, overhang counted in),
 /// joined with `seam_mm`; `run` says which way the seams run, or the shorter is taken.
-/// `None` where the cloth has no width left between its seams.
+/// `None` where the fabric has no width left between its seams.
 pub fn panels(
     width_mm: f64,
     height_mm: f64,
-    cloth_width_mm: f64,
+    fabric_width_mm: f64,
     seam_mm: f64,
     run: Option<SeamRun>,
 ) -> Option<Panels> {
     let one = |seams: SeamRun| {
         let (across, length_mm) = match seams {
-            SeamRun::Upright => (width_mm, height_mm),
-            SeamRun::Level => (height_mm, width_mm),
+            SeamRun::Vertical => (width_mm, height_mm),
+            SeamRun::Horizontal => (height_mm, width_mm),
         };
-        let gain = cloth_width_mm - 2.0 * seam_mm;
+        let gain = fabric_width_mm - 2.0 * seam_mm;
         if !(gain > 0.0 && across.is_finite()) {
             return None;
         }
@@ -44,17 +44,17 @@ pub fn panels(
             length_mm,
             total_mm: count as f64 * length_mm,
             // n - 1 widths and the last, less 2 s a seam, are what is needed across.
-            last_width_mm: (across - (count - 1) as f64 * gain).min(cloth_width_mm),
+            last_width_mm: (across - (count - 1) as f64 * gain).min(fabric_width_mm),
         })
     };
     match run {
         Some(seams) => one(seams),
         None => {
-            let (upright, level) = (one(SeamRun::Upright)?, one(SeamRun::Level)?);
-            Some(if level.total_mm < upright.total_mm {
+            let (vertical, level) = (one(SeamRun::Vertical)?, one(SeamRun::Horizontal)?);
+            Some(if level.total_mm < vertical.total_mm {
                 level
             } else {
-                upright
+                vertical
             })
         }
     }
@@ -68,12 +68,12 @@ mod tests {
     // with 4 in all round 196 in = 5.444 yd.
     #[test]
     fn w30_two_panels() {
-        let upright = Some(SeamRun::Upright);
-        let plain = panels(76.0, 94.0, 42.0, 0.25, upright).unwrap();
+        let vertical = Some(SeamRun::Vertical);
+        let plain = panels(76.0, 94.0, 42.0, 0.25, vertical).unwrap();
         assert_eq!((plain.count, plain.total_mm), (2, 188.0));
         // 42 and 34 1/2 in, joined with 1/2 in of seam, are the 76 in across.
         assert_eq!(plain.last_width_mm, 34.5);
-        let all_round = panels(80.0, 98.0, 42.0, 0.25, upright).unwrap();
+        let all_round = panels(80.0, 98.0, 42.0, 0.25, vertical).unwrap();
         assert_eq!((all_round.count, all_round.total_mm), (2, 196.0));
         assert!((all_round.total_mm / 36.0 - 5.444).abs() < 1e-3);
     }
@@ -82,22 +82,22 @@ mod tests {
     // widths of 54 in are 3.00 yd, two lengths of 74 in are 4.11 yd.
     #[test]
     fn n03_panels_not_area() {
-        let level = panels(54.0, 74.0, 42.0, 0.25, Some(SeamRun::Level)).unwrap();
-        let upright = panels(54.0, 74.0, 42.0, 0.25, Some(SeamRun::Upright)).unwrap();
+        let level = panels(54.0, 74.0, 42.0, 0.25, Some(SeamRun::Horizontal)).unwrap();
+        let vertical = panels(54.0, 74.0, 42.0, 0.25, Some(SeamRun::Vertical)).unwrap();
         assert_eq!((level.count, level.total_mm / 36.0), (2, 3.0));
-        assert!((upright.total_mm / 36.0 - 4.11).abs() < 2e-3);
+        assert!((vertical.total_mm / 36.0 - 4.11).abs() < 2e-3);
         assert_eq!(panels(54.0, 74.0, 42.0, 0.25, None), Some(level));
         assert!(level.total_mm / 36.0 < 111.0);
     }
 
-    // N-05: area / 1296 + 1/2 yd forgets the cloth's width: here it is a yard short.
+    // N-05: area / 1296 + 1/2 yd forgets the fabric's width: here it is a yard short.
     #[test]
     fn n05_width_counts() {
         let need = panels(80.5, 84.0, 40.0, 0.25, None).unwrap().total_mm / 36.0;
         assert!(need > 80.5 * 84.0 / 1296.0 + 0.5 + 0.9);
     }
 
-    // Own example: one panel is no wider than what it backs, however wide the cloth.
+    // Own example: one panel is no wider than what it backs, however wide the fabric.
     #[test]
     fn one_panel_is_no_wider_than_needed() {
         let one = panels(62.0, 62.0, 106.0, 0.75, None).unwrap();
@@ -105,7 +105,7 @@ mod tests {
             (one.count, one.length_mm, one.last_width_mm),
             (1, 62.0, 62.0)
         );
-        let full = panels(42.0, 60.0, 42.0, 0.25, Some(SeamRun::Upright)).unwrap();
+        let full = panels(42.0, 60.0, 42.0, 0.25, Some(SeamRun::Vertical)).unwrap();
         assert_eq!((full.count, full.last_width_mm), (1, 42.0));
     }
 }

@@ -15,18 +15,18 @@ pub struct StraightBinding {
 ///
 /// # Source
 /// Row Y-08, derived: `n w - (n - 1) s`.
-pub fn joined_on_bias_mm(n: usize, cloth_width_mm: f64, strip_mm: f64) -> f64 {
-    n as f64 * cloth_width_mm - n.saturating_sub(1) as f64 * strip_mm
+pub fn joined_on_bias_mm(n: usize, fabric_width_mm: f64, strip_mm: f64) -> f64 {
+    n as f64 * fabric_width_mm - n.saturating_sub(1) as f64 * strip_mm
 }
 
-/// The least number of strips across the cloth that give `needed_mm`, or `None` where
-/// the cloth is no wider than the strip.
+/// The least number of strips across the fabric that give `needed_mm`, or `None` where
+/// the fabric is no wider than the strip.
 pub fn straight_binding(
     needed_mm: f64,
-    cloth_width_mm: f64,
+    fabric_width_mm: f64,
     strip_mm: f64,
 ) -> Option<StraightBinding> {
-    let gain = cloth_width_mm - strip_mm;
+    let gain = fabric_width_mm - strip_mm;
     if !(gain > 0.0 && strip_mm > 0.0 && needed_mm.is_finite()) {
         return None;
     }
@@ -35,7 +35,7 @@ pub fn straight_binding(
     Some(StraightBinding {
         needed_mm,
         strips,
-        joined_mm: joined_on_bias_mm(strips, cloth_width_mm, strip_mm),
+        joined_mm: joined_on_bias_mm(strips, fabric_width_mm, strip_mm),
     })
 }
 
@@ -83,18 +83,18 @@ pub fn bias_square(needed_mm: f64, strip_mm: f64, seam_mm: f64, step_mm: f64) ->
     })
 }
 
-/// The rectangle of full cloth width that gives `needed_mm` of bias strip, its length along
+/// The rectangle of full fabric width that gives `needed_mm` of bias strip, its length along
 /// the selvages rounded up to `step_mm`.
 pub fn bias_width(
     needed_mm: f64,
-    cloth_width_mm: f64,
+    fabric_width_mm: f64,
     strip_mm: f64,
     seam_mm: f64,
     step_mm: f64,
 ) -> BiasStrips {
-    let least = needed_mm * strip_mm / cloth_width_mm;
+    let least = needed_mm * strip_mm / fabric_width_mm;
     grow(least, needed_mm, step_mm, |height| {
-        bias_from(cloth_width_mm, height, needed_mm, strip_mm, seam_mm)
+        bias_from(fabric_width_mm, height, needed_mm, strip_mm, seam_mm)
     })
 }
 
@@ -222,7 +222,7 @@ mod tests {
         assert_eq!(strips(2.0 * (66.0 + 58.0) + 20.0, 40.0, 2.5).0, 8);
     }
 
-    // W-15, a quilt-shop page: 46 x 46, five strips of 2 1/2 in are 12 1/2 in of cloth.
+    // W-15, a quilt-shop page: 46 x 46, five strips of 2 1/2 in are 12 1/2 in of fabric.
     #[test]
     fn w15_five_strips() {
         assert_eq!(strips(184.0, 40.0, 2.5), (5, 190.0));
@@ -287,8 +287,8 @@ mod tests {
     }
 
     // W-20, two pages: 20 and 12 in squares at 2 in have 200 and 72 in at most, 36 in 648.
-    // W-21, an upholstery forum: 950 in from 54 in cloth are 17.593, so 18 strips of 1 1/2
-    // in (27 in of cloth) sewn end to end; joined on the bias it takes one more.
+    // W-21, an upholstery forum: 950 in from 54 in fabric are 17.593, so 18 strips of 1 1/2
+    // in (27 in of fabric) sewn end to end; joined on the bias it takes one more.
     #[test]
     fn w20_w21_bounds_and_joins() {
         for (side, bound) in [(20.0, 200.0), (12.0, 72.0), (36.0, 648.0)] {
@@ -320,12 +320,12 @@ mod tests {
     }
 
     #[test]
-    fn no_strip_from_cloth_that_is_too_narrow() {
+    fn no_strip_from_fabric_that_is_too_narrow() {
         assert_eq!(straight_binding(100.0, 2.5, 2.5), None);
         assert_eq!(straight_binding(f64::NAN, 40.0, 2.5), None);
     }
 
-    // 250 in of 2 1/2 in bias: a square takes its side of the cloth's length, a rectangle of
+    // 250 in of 2 1/2 in bias: a square takes its side of the fabric's length, a rectangle of
     // full width (42 in) takes less, and neither yields more than its area.
     #[test]
     fn a_rectangle_of_full_width_takes_less_length_than_a_square() {

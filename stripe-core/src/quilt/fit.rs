@@ -1,8 +1,8 @@
 //! Whether everything fits: nothing is stretched in silence.
 
 use super::footprint::{Footprint, footprint, overlap};
-use super::layout::{Layout, field_size};
 use super::misfit::{FieldFit, Finding, Misfit};
+use super::quilt_top::{QuiltTop, field_size};
 use super::spots::{Spot, Station, facing};
 use super::{Border, Corners, Field, Make, Quilt, Site};
 use crate::motif::{Form, Motif};
@@ -15,13 +15,18 @@ const SILENT_MM: f64 = 0.8;
 const BULK_MM: f64 = 3.175;
 
 /// Everything that does not fit, what stops the work first.
-pub fn check(quilt: &Quilt, motifs: &[Motif], layout: &Layout, spots: &[Spot]) -> Vec<Finding> {
+pub fn check(
+    quilt: &Quilt,
+    motifs: &[Motif],
+    quilt_top: &QuiltTop,
+    spots: &[Spot],
+) -> Vec<Finding> {
     let mut found = Findings::default();
     widths(quilt, &mut found);
     if found.list.is_empty() {
         borders(quilt, &mut found);
         sites(quilt, motifs, spots, &mut found);
-        motifs_on_ground(quilt, motifs, layout, spots, &mut found);
+        motifs_on_ground(quilt, motifs, quilt_top, spots, &mut found);
     }
     found.list.sort_by_key(|finding| !finding.stops);
     found.list
@@ -242,7 +247,7 @@ fn sites(quilt: &Quilt, motifs: &[Motif], spots: &[Spot], found: &mut Findings) 
 fn motifs_on_ground(
     quilt: &Quilt,
     motifs: &[Motif],
-    layout: &Layout,
+    quilt_top: &QuiltTop,
     spots: &[Spot],
     found: &mut Findings,
 ) {
@@ -257,9 +262,9 @@ fn motifs_on_ground(
             continue;
         };
         let regions = print.at(&spot.to_quilt());
-        beyond(quilt, layout, spot, &regions, found);
+        beyond(quilt, quilt_top, spot, &regions, found);
         if spot.station == Station::Field {
-            seams_under(motif, layout, spot, found);
+            seams_under(motif, quilt_top, spot, found);
         }
         laid.push((spot, print.reach_mm, regions));
     }
@@ -286,7 +291,7 @@ fn name(spot: &Spot) -> String {
 /// How far a motif sticks out of the quilt, else out of the part that it sits on.
 fn beyond(
     quilt: &Quilt,
-    layout: &Layout,
+    quilt_top: &QuiltTop,
     spot: &Spot,
     regions: &[crate::shape::Region],
     found: &mut Findings,
@@ -302,7 +307,7 @@ fn beyond(
             })
             .fold(0.0, f64::max)
     };
-    let by = out_of(layout.edge());
+    let by = out_of(quilt_top.edge());
     if by > SILENT_MM {
         found.stop(Misfit::Beyond {
             motif: name(spot),
@@ -312,9 +317,9 @@ fn beyond(
         return;
     }
     let (edge, words) = match spot.station {
-        Station::Field => (layout.field, "the field".to_owned()),
+        Station::Field => (quilt_top.field, "the field".to_owned()),
         Station::Seam { border, .. } | Station::Corner { border, .. } => {
-            (layout.rings[border], quilt.borders[border].name.clone())
+            (quilt_top.rings[border], quilt.borders[border].name.clone())
         }
     };
     let by = out_of(edge);
@@ -328,7 +333,7 @@ fn beyond(
 }
 
 /// Whether a seam of the field runs under a joint between two wedges.
-fn seams_under(motif: &Motif, layout: &Layout, spot: &Spot, found: &mut Findings) {
+fn seams_under(motif: &Motif, quilt_top: &QuiltTop, spot: &Spot, found: &mut Findings) {
     let mut nearest: Option<f64> = None;
     for part in &motif.parts {
         let Form::Fan(fan) = &part.form else { continue };
@@ -342,7 +347,7 @@ fn seams_under(motif: &Motif, layout: &Layout, spot: &Spot, found: &mut Findings
                 + spot.turn_deg
                 + fan.sweep_deg * wedge as f64 / fan.wedges as f64;
             let along = unit(deg.to_radians());
-            for seam in &layout.seams {
+            for seam in &quilt_top.seams {
                 let run = seam.b - seam.a;
                 let length = run.x.hypot(run.y);
                 if length <= 0.0 || cross(along, run).abs() > 0.02 * length {

@@ -117,7 +117,7 @@ pub enum Misfit {
         /// The least distance of their centres that is clear.
         clear: f64,
     },
-    /// A seam of the ground right under a joint of a motif.
+    /// A seam of the background right under a joint of a motif.
     SeamUnderJoint {
         /// The motif and its copy.
         motif: String,
@@ -244,7 +244,7 @@ impl Misfit {
                 };
                 (
                     format!(
-                        "a seam of the ground lies {place} a joint of {motif}: that is thick to \
+                        "a seam of the background lies {place} a joint of {motif}: that is thick to \
                          sew through"
                     ),
                     "turn the motif a little, or move it".to_owned(),

@@ -10,9 +10,9 @@ mod backing;
 mod binding;
 mod fit;
 mod footprint;
-mod layout;
 mod misfit;
 mod pieces;
+mod quilt_top;
 mod sheets;
 mod slanted;
 mod spots;
@@ -24,9 +24,9 @@ pub use binding::{
     joined_on_bias_mm, straight_binding,
 };
 pub use fit::check;
-pub use layout::{Layout, Line, Patch, Rect, Role, Side, lay_out};
 pub use misfit::{Finding, Misfit};
-pub use pieces::{Grain, StraightPiece, cloths_of, straight_pieces};
+pub use pieces::{Grain, StraightPiece, fabrics_of, straight_pieces};
+pub use quilt_top::{Line, Patch, QuiltTop, Rect, Role, Side, lay_out};
 pub use sheets::{BACKING_PANEL, NARROW_BACKING_PANEL, Sheets, sheets};
 pub use slanted::{Slant, Slanted, SlantedShape, star_mm};
 pub use spots::{Spot, Station, spots};
@@ -44,7 +44,7 @@ pub struct Quilt {
     pub field: Field,
     /// The borders, from the inside out.
     pub borders: Vec<Border>,
-    /// Cloth laid under thin cloth.
+    /// Fabric laid under thin fabric.
     pub foundations: Vec<Foundation>,
     /// Triangles and diamonds.
     pub slanted: Vec<Slanted>,
@@ -61,17 +61,17 @@ pub struct Quilt {
 /// The middle of the quilt.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Field {
-    /// The cloths of the strips in turn; one cloth for a field of one piece.
-    pub cloths: Vec<String>,
+    /// The fabrics of the strips in turn; one fabric for a field of one piece.
+    pub fabrics: Vec<String>,
     /// How many strips stand side by side; 1 is a field of one piece.
     pub strips: usize,
     /// Cut width of one strip (mm).
     pub strip_width_mm: f64,
     /// Cut length of the strips (mm).
     pub strip_length_mm: f64,
-    /// Whether the strips lie level instead of standing upright.
+    /// Whether the strips lie level instead of standing vertical.
     pub level: bool,
-    /// Whether the strips' length must run along the selvages of their cloth.
+    /// Whether the strips' length must run along the selvages of their fabric.
     pub grain: Grain,
 }
 
@@ -93,8 +93,8 @@ pub struct Border {
 pub enum Make {
     /// Four strips.
     Plain {
-        /// The cloth.
-        cloth: String,
+        /// The fabric.
+        fabric: String,
         /// What happens at the corners.
         corners: Corners,
         /// Cut length of the left and right strips where the maker has set it (mm).
@@ -104,15 +104,15 @@ pub enum Make {
     },
     /// Units joined end to end, with a corner unit at each corner.
     Units {
-        /// The cloths of the units in turn.
-        cloths: Vec<String>,
+        /// The fabrics of the units in turn.
+        fabrics: Vec<String>,
         /// Cut length of one unit along the border (mm).
         unit_mm: f64,
         /// Units along the top, and along the bottom.
         across: usize,
         /// Units along the left side, and along the right.
         along: usize,
-        /// The corner units' cloth.
+        /// The corner units' fabric.
         corner: String,
     },
 }
@@ -124,22 +124,22 @@ pub enum Corners {
     SidesFirst,
     /// Top and bottom first, then the sides over the whole length.
     EndsFirst,
-    /// A square of this cloth at each corner.
+    /// A square of this fabric at each corner.
     Squares(String),
     /// Mitred at 45 degrees: each strip is as long as the outer edge.
     Mitred,
 }
 
-/// Cloth laid under every straight piece of a thin cloth: the same size, plus ease
+/// Fabric laid under every straight piece of a thin fabric: the same size, plus ease
 /// along the length, trimmed later.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Foundation {
-    /// The thin cloth.
+    /// The thin fabric.
     pub under: String,
-    /// The cloth that is laid under it.
-    pub cloth: String,
+    /// The fabric that is laid under it.
+    pub fabric: String,
     /// Added to the length of each piece (mm).
-    pub ease_mm: f64,
+    pub extra_length_mm: f64,
 }
 
 /// A motif's place, or a row of places.
@@ -184,8 +184,8 @@ pub enum Site {
 /// The binding.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Binding {
-    /// Its cloth.
-    pub cloth: String,
+    /// Its fabric.
+    pub fabric: String,
     /// Cut width of its strips (mm).
     pub strip_mm: f64,
     /// Added to the way round the quilt for corners and closing (mm).
@@ -197,11 +197,11 @@ pub struct Binding {
 /// The backing.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Backing {
-    /// Its cloth.
-    pub cloth: String,
+    /// Its fabric.
+    pub fabric: String,
     /// How far it stands out on every side of the top (mm).
     pub overhang_mm: f64,
-    /// Which way its seams run, or `None` for whichever takes less cloth.
+    /// Which way its seams run, or `None` for whichever takes less fabric.
     pub seams: Option<SeamRun>,
 }
 

@@ -1,9 +1,9 @@
 //! The straight pieces that a quilt is cut into, with their cut sizes.
 
-use super::layout::field_size;
+use super::quilt_top::field_size;
 use super::{BiasStrips, Border, Corners, Make, Quilt, Slant};
 
-/// How a piece may lie on its cloth.
+/// How a piece may lie on its fabric.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Grain {
     /// Its length along the selvages.
@@ -20,8 +20,8 @@ pub enum Grain {
 pub struct StraightPiece {
     /// What it is: `field strip`, `border unit`.
     pub name: String,
-    /// Its cloth.
-    pub cloth: String,
+    /// Its fabric.
+    pub fabric: String,
     /// Cut length, the side that [`Grain`] speaks of (mm).
     pub length_mm: f64,
     /// Cut width (mm).
@@ -46,11 +46,11 @@ pub fn straight_pieces(quilt: &Quilt) -> Vec<StraightPiece> {
     } else {
         "field"
     };
-    let kinds = field.cloths.len().clamp(1, field.strips.max(1));
-    for (i, cloth) in field.cloths.iter().take(kinds).enumerate() {
+    let kinds = field.fabrics.len().clamp(1, field.strips.max(1));
+    for (i, fabric) in field.fabrics.iter().take(kinds).enumerate() {
         pieces.push(StraightPiece {
             name: name.to_owned(),
-            cloth: cloth.clone(),
+            fabric: fabric.clone(),
             length_mm: field.strip_length_mm,
             width_mm: field.strip_width_mm,
             count: in_turn(field.strips, kinds, i),
@@ -89,11 +89,11 @@ pub fn straight_pieces(quilt: &Quilt) -> Vec<StraightPiece> {
         .flat_map(|f| {
             merged
                 .iter()
-                .filter(|p| p.cloth == f.under)
+                .filter(|p| p.fabric == f.under)
                 .map(|p| StraightPiece {
                     name: format!("foundation under {}", p.name),
-                    cloth: f.cloth.clone(),
-                    length_mm: p.length_mm + f.ease_mm,
+                    fabric: f.fabric.clone(),
+                    length_mm: p.length_mm + f.extra_length_mm,
                     ..p.clone()
                 })
         })
@@ -102,16 +102,16 @@ pub fn straight_pieces(quilt: &Quilt) -> Vec<StraightPiece> {
     merged
 }
 
-/// The cloths that a quilt names, as often as it names them.
-pub fn cloths_of(quilt: &Quilt) -> Vec<String> {
-    let mut cloths: Vec<String> = straight_pieces(quilt)
+/// The fabrics that a quilt names, as often as it names them.
+pub fn fabrics_of(quilt: &Quilt) -> Vec<String> {
+    let mut fabrics: Vec<String> = straight_pieces(quilt)
         .into_iter()
-        .map(|p| p.cloth)
+        .map(|p| p.fabric)
         .collect();
-    cloths.extend(quilt.slanted.iter().map(|s| s.cloth.clone()));
-    cloths.extend(quilt.binding.iter().map(|b| b.cloth.clone()));
-    cloths.extend(quilt.backing.iter().map(|b| b.cloth.clone()));
-    cloths
+    fabrics.extend(quilt.slanted.iter().map(|s| s.fabric.clone()));
+    fabrics.extend(quilt.binding.iter().map(|b| b.fabric.clone()));
+    fabrics.extend(quilt.backing.iter().map(|b| b.fabric.clone()));
+    fabrics
 }
 
 /// How many of `n` things dealt out in turn to `kinds` go to kind `i`.
@@ -127,10 +127,10 @@ fn border_pieces(
     pieces: &mut Vec<StraightPiece>,
 ) {
     let depth = border.depth_mm;
-    let mut push = |what: &str, cloth: &str, length_mm: f64, count: usize, grain| {
+    let mut push = |what: &str, fabric: &str, length_mm: f64, count: usize, grain| {
         pieces.push(StraightPiece {
             name: format!("{} {what}", border.name),
-            cloth: cloth.to_owned(),
+            fabric: fabric.to_owned(),
             length_mm,
             width_mm: depth,
             count,
@@ -141,7 +141,7 @@ fn border_pieces(
     };
     match &border.make {
         Make::Plain {
-            cloth,
+            fabric,
             corners,
             side_length_mm,
             end_length_mm,
@@ -156,33 +156,33 @@ fn border_pieces(
             let raw = 2.0 * seam;
             push(
                 "side",
-                cloth,
+                fabric,
                 side_length_mm.unwrap_or(side + raw),
                 2,
                 border.grain,
             );
             push(
                 "top and bottom",
-                cloth,
+                fabric,
                 end_length_mm.unwrap_or(end + raw),
                 2,
                 border.grain,
             );
-            if let Corners::Squares(cloth) = corners {
-                push("corner", cloth, depth, 4, Grain::Any);
+            if let Corners::Squares(fabric) = corners {
+                push("corner", fabric, depth, 4, Grain::Any);
             }
         }
         Make::Units {
-            cloths,
+            fabrics,
             unit_mm,
             across,
             along,
             corner,
         } => {
-            let kinds = cloths.len().max(1);
-            for (i, cloth) in cloths.iter().enumerate() {
+            let kinds = fabrics.len().max(1);
+            for (i, fabric) in fabrics.iter().enumerate() {
                 let count = 2 * (in_turn(*across, kinds, i) + in_turn(*along, kinds, i));
-                push("unit", cloth, *unit_mm, count, border.grain);
+                push("unit", fabric, *unit_mm, count, border.grain);
             }
             push("corner", corner, depth, 4, Grain::Any);
         }

@@ -1,8 +1,8 @@
 //! Binding, backing, triangles and diamonds as straight pieces: what they are cut from
-//! depends on how wide their cloth is.
+//! depends on how wide their fabric is.
 
 use super::{
-    Backing, BiasStrips, Binding, Grain, Layout, Quilt, SeamRun, StraightPiece, bias_square,
+    Backing, BiasStrips, Binding, Grain, Quilt, QuiltTop, SeamRun, StraightPiece, bias_square,
     bias_width, panels, straight_binding,
 };
 
@@ -11,40 +11,44 @@ use super::{
 pub struct Sheets {
     /// Pieces that are cut in one way only.
     pub pieces: Vec<StraightPiece>,
-    /// Of each thing that may be cut from one cloth in several ways, its ways: which takes
-    /// least hangs on what else is cut from that cloth.
+    /// Of each thing that may be cut from one fabric in several ways, its ways: which takes
+    /// least hangs on what else is cut from that fabric.
     pub choices: Vec<Vec<Vec<StraightPiece>>>,
 }
 
 /// What the panels of a backing are called in lists.
 pub const BACKING_PANEL: &str = "backing panel";
 
-/// A panel that is narrower than its cloth.
+/// A panel that is narrower than its fabric.
 pub const NARROW_BACKING_PANEL: &str = "narrow backing panel";
 
 /// Seams narrower than this (mm) are no step to round a square to.
 const LEAST_STEP_MM: f64 = 1.0;
 const QUARTER_INCH_MM: f64 = 6.35;
 
-/// Squares and strips for triangles and diamonds, binding and backing; `width_of` tells a cloth's usable width (mm).
-/// A cloth too narrow for any of these gives no piece.
-pub fn sheets(quilt: &Quilt, layout: &Layout, width_of: impl Fn(&str) -> Option<f64>) -> Sheets {
-    let edge = layout.edge();
+/// Squares and strips for triangles and diamonds, binding and backing; `width_of` tells a fabric's usable width (mm).
+/// A fabric too narrow for any of these gives no piece.
+pub fn sheets(
+    quilt: &Quilt,
+    quilt_top: &QuiltTop,
+    width_of: impl Fn(&str) -> Option<f64>,
+) -> Sheets {
+    let edge = quilt_top.edge();
     let mut sheets = Sheets::default();
     for slanted in &quilt.slanted {
-        if let Some(width) = width_of(&slanted.cloth) {
+        if let Some(width) = width_of(&slanted.fabric) {
             let pieces = slanted.straight(quilt.seam_mm, width);
             sheets.pieces.extend(pieces);
         }
     }
     if let Some(binding) = &quilt.binding
-        && let Some(width) = width_of(&binding.cloth)
+        && let Some(width) = width_of(&binding.fabric)
     {
         let needed = 2.0 * (edge.width() + edge.height()) + binding.extra_mm;
         sheets.offer(binding_ways(binding, needed, width, quilt.seam_mm));
     }
     if let Some(backing) = &quilt.backing
-        && let Some(width) = width_of(&backing.cloth)
+        && let Some(width) = width_of(&backing.fabric)
     {
         let over = 2.0 * backing.overhang_mm;
         let (wide, high) = (edge.width() + over, edge.height() + over);
@@ -67,13 +71,13 @@ impl Sheets {
 fn binding_ways(
     binding: &Binding,
     needed_mm: f64,
-    cloth_mm: f64,
+    fabric_mm: f64,
     seam_mm: f64,
 ) -> Vec<Vec<StraightPiece>> {
     let strip = binding.strip_mm;
     let piece = |name: &str, length_mm, width_mm, count, grain| StraightPiece {
         name: name.to_owned(),
-        cloth: binding.cloth.clone(),
+        fabric: binding.fabric.clone(),
         length_mm,
         width_mm,
         count,
@@ -82,12 +86,12 @@ fn binding_ways(
         bias: None,
     };
     if !binding.bias {
-        let strips = straight_binding(needed_mm, cloth_mm, strip);
+        let strips = straight_binding(needed_mm, fabric_mm, strip);
         let pieces = strips.map(|strips| {
             let across = Grain::Across;
             vec![piece(
                 "binding strip",
-                cloth_mm,
+                fabric_mm,
                 strip,
                 strips.strips,
                 across,
@@ -106,11 +110,11 @@ fn binding_ways(
         seam_mm
     };
     let square = bias_square(needed_mm, strip, seam_mm, step);
-    let wide = bias_width(needed_mm, cloth_mm, strip, seam_mm, step);
+    let wide = bias_width(needed_mm, fabric_mm, strip, seam_mm, step);
     let mut ways = vec![vec![from("square for bias binding", square, Grain::Any)]];
     let wide = from("rectangle for bias binding", wide, Grain::Across);
-    if square.width_mm > cloth_mm {
-        // The square does not fit the cloth.
+    if square.width_mm > fabric_mm {
+        // The square does not fit the fabric.
         ways.clear();
     }
     ways.push(vec![wide]);
@@ -123,12 +127,12 @@ fn backing_ways(
     backing: &Backing,
     width_mm: f64,
     height_mm: f64,
-    cloth_mm: f64,
+    fabric_mm: f64,
     seam_mm: f64,
 ) -> Vec<Vec<StraightPiece>> {
     let mut ways: Vec<Vec<StraightPiece>> = Vec::new();
-    for seams in [SeamRun::Upright, SeamRun::Level] {
-        let Some(panels) = panels(width_mm, height_mm, cloth_mm, seam_mm, Some(seams)) else {
+    for seams in [SeamRun::Vertical, SeamRun::Horizontal] {
+        let Some(panels) = panels(width_mm, height_mm, fabric_mm, seam_mm, Some(seams)) else {
             continue;
         };
         if backing.seams.is_some_and(|asked| asked != seams) && panels.count > 1 {
@@ -136,7 +140,7 @@ fn backing_ways(
         }
         let piece = |name: &str, width_mm, count| StraightPiece {
             name: name.to_owned(),
-            cloth: backing.cloth.clone(),
+            fabric: backing.fabric.clone(),
             length_mm: panels.length_mm,
             width_mm,
             count,
@@ -144,15 +148,15 @@ fn backing_ways(
             slant: None,
             bias: None,
         };
-        let is_narrow = panels.last_width_mm < cloth_mm - 0.5;
+        let is_narrow = panels.last_width_mm < fabric_mm - 0.5;
         let mut pieces = Vec::new();
         match panels.count {
             1 => pieces.push(piece(BACKING_PANEL, panels.last_width_mm, 1)),
             n if is_narrow => {
-                pieces.push(piece(BACKING_PANEL, cloth_mm, n - 1));
+                pieces.push(piece(BACKING_PANEL, fabric_mm, n - 1));
                 pieces.push(piece(NARROW_BACKING_PANEL, panels.last_width_mm, 1));
             }
-            n => pieces.push(piece(BACKING_PANEL, cloth_mm, n)),
+            n => pieces.push(piece(BACKING_PANEL, fabric_mm, n)),
         }
         if !ways.contains(&pieces) {
             ways.push(pieces);

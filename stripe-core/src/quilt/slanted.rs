@@ -15,8 +15,8 @@ pub struct Slanted {
     pub name: String,
     /// Their shape.
     pub shape: SlantedShape,
-    /// Their cloth.
-    pub cloth: String,
+    /// Their fabric.
+    pub fabric: String,
     /// The finished size that their shape speaks of (mm).
     pub finished_mm: f64,
     /// How many.
@@ -124,8 +124,8 @@ impl Slanted {
         self.shape.cut_mm(self.finished_mm, seam_mm, self.mark_mm)
     }
 
-    /// The least length or width that the cloth must have for one of them (mm).
-    pub fn least_cloth_mm(&self, seam_mm: f64) -> f64 {
+    /// The least length or width that the fabric must have for one of them (mm).
+    pub fn least_fabric_mm(&self, seam_mm: f64) -> f64 {
         let cut = self.cut_mm(seam_mm);
         match self.shape {
             SlantedShape::Diamond => strip_mm(cut, 1),
@@ -133,13 +133,13 @@ impl Slanted {
         }
     }
 
-    /// The squares or strips that they are cut from, on cloth of a usable width. None
-    /// where the cloth is too narrow for one.
-    pub fn straight(&self, seam_mm: f64, cloth_mm: f64) -> Vec<StraightPiece> {
+    /// The squares or strips that they are cut from, on fabric of a usable width. None
+    /// where the fabric is too narrow for one.
+    pub fn straight(&self, seam_mm: f64, fabric_mm: f64) -> Vec<StraightPiece> {
         let cut = self.cut_mm(seam_mm);
         let piece = |kind: &str, length_mm, count, grain, each, wanted| StraightPiece {
             name: format!("{} {kind}", self.name),
-            cloth: self.cloth.clone(),
+            fabric: self.fabric.clone(),
             length_mm,
             width_mm: cut,
             count,
@@ -161,8 +161,8 @@ impl Slanted {
             let squares = self.count.div_ceil(each);
             return vec![piece("square", cut, squares, Grain::Any, each, self.count)];
         }
-        // Never more than is wanted: a strip need not be as long as the cloth is wide.
-        let most = ((cloth_mm - cut + 1e-6) / (cut * SQRT_2)).floor().max(0.0) as usize;
+        // Never more than is wanted: a strip need not be as long as the fabric is wide.
+        let most = ((fabric_mm - cut + 1e-6) / (cut * SQRT_2)).floor().max(0.0) as usize;
         let most = most.min(self.count);
         if most == 0 {
             return vec![];
@@ -170,9 +170,10 @@ impl Slanted {
         let (full, rest) = (self.count / most, self.count % most);
         let strip = |n, count| {
             let wanted = n * count;
-            // Up to the ruler's mark, as far as the cloth is wide: shown to the nearest
+            // Up to the ruler's mark, as far as the fabric is wide: shown to the nearest
             // sixteenth, a strip could come out a hair short of its last diamond.
-            let long = round_up(strip_mm(cut, n), self.mark_mm).min(cloth_mm.max(strip_mm(cut, n)));
+            let long =
+                round_up(strip_mm(cut, n), self.mark_mm).min(fabric_mm.max(strip_mm(cut, n)));
             piece("strip", long, count, Grain::Across, n, wanted)
         };
         let mut strips = vec![strip(most, full)];
@@ -258,7 +259,7 @@ mod tests {
         Slanted {
             name: "gull".into(),
             shape,
-            cloth: "fog".into(),
+            fabric: "fog".into(),
             finished_mm: finished,
             count,
             mark_mm: EIGHTH,

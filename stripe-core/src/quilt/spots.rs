@@ -1,6 +1,6 @@
 //! Where every copy of every motif goes, in which order they are counted.
 
-use super::layout::{Layout, Side};
+use super::quilt_top::{QuiltTop, Side};
 use super::{Make, Quilt, Site};
 use crate::motif::{Form, Motif};
 use crate::shape::{Point, Rigid, point};
@@ -55,7 +55,7 @@ impl Spot {
 }
 
 /// How far round a motif goes, and the direction of its middle (degrees): of the
-/// first part that does not close, else a full turn about the upright.
+/// first part that does not close, else a full turn about the vertical.
 pub(super) fn facing(motif: &Motif) -> (f64, f64) {
     for part in &motif.parts {
         if let Form::Fan(fan) = &part.form
@@ -70,7 +70,7 @@ pub(super) fn facing(motif: &Motif) -> (f64, f64) {
 
 /// All motifs of a quilt, place by place in the file's order: the field row by row from
 /// the top left, borders clockwise from the top left, each side as its units are counted.
-pub fn spots(quilt: &Quilt, motifs: &[Motif], layout: &Layout) -> Vec<Spot> {
+pub fn spots(quilt: &Quilt, motifs: &[Motif], quilt_top: &QuiltTop) -> Vec<Spot> {
     let mut spots: Vec<Spot> = Vec::new();
     for place in &quilt.places {
         let (_, middle_deg) = motifs
@@ -95,7 +95,7 @@ pub fn spots(quilt: &Quilt, motifs: &[Motif], layout: &Layout) -> Vec<Spot> {
                 }
             }
             Site::Even { columns, rows } => {
-                let field = layout.field;
+                let field = quilt_top.field;
                 for row in 0..*rows {
                     for column in 0..*columns {
                         let across = (column as f64 + 0.5) / *columns as f64;
@@ -108,7 +108,7 @@ pub fn spots(quilt: &Quilt, motifs: &[Motif], layout: &Layout) -> Vec<Spot> {
             Site::Seams { border, every } => {
                 let first = first_seam(quilt, *border, *every);
                 for side in Side::ALL {
-                    for (after, centre) in seam_centres(quilt, layout, *border, side) {
+                    for (after, centre) in seam_centres(quilt, quilt_top, *border, side) {
                         if after < first || !(after - first).is_multiple_of(*every) {
                             continue;
                         }
@@ -122,7 +122,7 @@ pub fn spots(quilt: &Quilt, motifs: &[Motif], layout: &Layout) -> Vec<Spot> {
                 }
             }
             Site::Corners { border } => {
-                let inner = layout.inside_of(*border);
+                let inner = quilt_top.inside_of(*border);
                 let corners = [
                     (inner.x0, inner.y1, 135.0),
                     (inner.x1, inner.y1, 45.0),
@@ -153,12 +153,17 @@ pub(super) fn first_seam(quilt: &Quilt, border: usize, every: usize) -> usize {
 }
 
 /// Where the seams between units meet a border's inner seam.
-fn seam_centres(quilt: &Quilt, layout: &Layout, border: usize, side: Side) -> Vec<(usize, Point)> {
+fn seam_centres(
+    quilt: &Quilt,
+    quilt_top: &QuiltTop,
+    border: usize,
+    side: Side,
+) -> Vec<(usize, Point)> {
     let Some(Make::Units { across, along, .. }) = quilt.borders.get(border).map(|b| &b.make) else {
         return vec![];
     };
     let n = if side.is_level() { *across } else { *along };
-    let inner = layout.inside_of(border);
+    let inner = quilt_top.inside_of(border);
     (1..n)
         .map(|after| {
             let share = after as f64 / n as f64;

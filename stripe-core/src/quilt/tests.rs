@@ -2,7 +2,7 @@
 
 use super::*;
 use crate::length::{INCH_MM, Unit};
-use crate::motif::{Copies, Course, Ends, Fan, Form, Meet, Motif, Part};
+use crate::motif::{Copies, Ends, Fan, Form, Meet, Motif, Part, PartStripes};
 
 pub(super) fn inches(inches: f64) -> f64 {
     inches * INCH_MM
@@ -14,7 +14,7 @@ fn quilt(strips: usize, width: f64, length: f64, unit: f64, across: usize, along
         name: "trial".into(),
         seam_mm: inches(0.25),
         field: Field {
-            cloths: vec!["fog".into()],
+            fabrics: vec!["fog".into()],
             strips,
             strip_width_mm: inches(width),
             strip_length_mm: inches(length),
@@ -24,7 +24,7 @@ fn quilt(strips: usize, width: f64, length: f64, unit: f64, across: usize, along
         borders: vec![Border {
             name: "quay".into(),
             make: Make::Units {
-                cloths: vec!["chalk".into()],
+                fabrics: vec!["chalk".into()],
                 unit_mm: inches(unit),
                 across,
                 along,
@@ -48,7 +48,7 @@ fn disc(name: &str, copies: usize, sweep_deg: f64, wedges: usize, rim: f64) -> M
         copies,
         parts: vec![Part {
             name: "body".into(),
-            cloth: "deck".into(),
+            fabric: "deck".into(),
             form: Form::Fan(Fan {
                 from_deg: 0.0,
                 sweep_deg,
@@ -60,7 +60,7 @@ fn disc(name: &str, copies: usize, sweep_deg: f64, wedges: usize, rim: f64) -> M
             turn_deg: 0.0,
             meet: Meet::Seam,
             ends: Ends::Seam,
-            course: Course::Rays,
+            stripes: PartStripes::Rays,
             phase_mm: None,
             along_mm: 0.0,
             copies: Copies::Alike,
@@ -70,22 +70,22 @@ fn disc(name: &str, copies: usize, sweep_deg: f64, wedges: usize, rim: f64) -> M
 }
 
 fn findings(quilt: &Quilt, motifs: &[Motif]) -> Vec<Finding> {
-    let layout = lay_out(quilt);
-    let spots = spots(quilt, motifs, &layout);
-    check(quilt, motifs, &layout, &spots)
+    let quilt_top = lay_out(quilt);
+    let spots = spots(quilt, motifs, &quilt_top);
+    check(quilt, motifs, &quilt_top, &spots)
 }
 
 // Four strips of 12 1/2 in join to 48 1/2 in with 1/4 in seams (common practice, no source).
 #[test]
 fn strips_join_with_their_seams() {
     let quilt = quilt(4, 12.5, 64.5, 8.5, 6, 8);
-    let layout = lay_out(&quilt);
-    let cut_mm = layout.field.width() + 2.0 * quilt.seam_mm;
+    let quilt_top = lay_out(&quilt);
+    let cut_mm = quilt_top.field.width() + 2.0 * quilt.seam_mm;
     assert!((cut_mm - inches(48.5)).abs() < 1e-9);
     assert!(findings(&quilt, &[]).is_empty());
     // 48 in and twice 6 in; 64 in and twice 6 in.
-    assert!((layout.edge().width() - inches(60.0)).abs() < 1e-9);
-    assert!((layout.edge().height() - inches(76.0)).abs() < 1e-9);
+    assert!((quilt_top.edge().width() - inches(60.0)).abs() < 1e-9);
+    assert!((quilt_top.edge().height() - inches(76.0)).abs() < 1e-9);
 }
 
 // Six border units cut 8 1/2 in run 48 1/2 in, eight run 64 1/2 in, so a 64 in strip is
@@ -146,8 +146,8 @@ fn halves_and_corners_find_their_seams() {
         disc("tide", 20, 180.0, 2, 4.0),
         disc("wall", 4, 270.0, 3, 4.5),
     ];
-    let layout = lay_out(&quilt);
-    let all = spots(&quilt, &motifs, &layout);
+    let quilt_top = lay_out(&quilt);
+    let all = spots(&quilt, &motifs, &quilt_top);
     assert_eq!(all.len(), 24);
     // First half: top border, on the seam after the first unit, fanning upwards as drawn.
     assert!((all[0].centre.x - inches(9.0)).abs() < 1e-9);
@@ -156,13 +156,13 @@ fn halves_and_corners_find_their_seams() {
     // Corners: the field's quarter stays free.
     let turns: Vec<f64> = all[20..].iter().map(|s| s.turn_deg).collect();
     assert_eq!(turns, [0.0, -90.0, 180.0, 90.0]);
-    assert_eq!(check(&quilt, &motifs, &layout, &all), []);
+    assert_eq!(check(&quilt, &motifs, &quilt_top, &all), []);
     // Half an inch more and the corner meets its neighbours, and leaves nothing unsaid.
     let wide = [
         disc("tide", 20, 180.0, 2, 4.5),
         disc("wall", 4, 270.0, 3, 5.0),
     ];
-    let found = check(&quilt, &wide, &layout, &all);
+    let found = check(&quilt, &wide, &quilt_top, &all);
     assert!(
         found
             .iter()
@@ -224,7 +224,7 @@ fn seams_under_joints_are_told() {
 fn plain_borders_know_their_lengths() {
     let mut quilt = quilt(1, 40.5, 50.5, 8.5, 1, 1);
     let plain = |corners, side_length_mm| Make::Plain {
-        cloth: "chalk".into(),
+        fabric: "chalk".into(),
         corners,
         side_length_mm,
         end_length_mm: None,
@@ -253,17 +253,17 @@ fn plain_borders_know_their_lengths() {
 }
 
 #[test]
-fn foundations_follow_their_cloth() {
+fn foundations_follow_their_fabric() {
     let mut quilt = quilt(4, 12.5, 64.5, 8.5, 6, 8);
     quilt.foundations = vec![Foundation {
         under: "chalk".into(),
-        cloth: "lawn".into(),
-        ease_mm: inches(1.0),
+        fabric: "lawn".into(),
+        extra_length_mm: inches(1.0),
     }];
     let pieces = straight_pieces(&quilt);
     let lawn: Vec<(usize, f64)> = pieces
         .iter()
-        .filter(|p| p.cloth == "lawn")
+        .filter(|p| p.fabric == "lawn")
         .map(|p| (p.count, p.length_mm / INCH_MM))
         .collect();
     assert_eq!(lawn, [(28, 9.5), (4, 7.5)]);

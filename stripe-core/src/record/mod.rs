@@ -6,9 +6,9 @@ mod quilt;
 mod sound;
 
 pub use plan::{
-    AlongNote, BandNote, BesideNote, Bound, BoundKind, Buy, ByHand, ClothPlan, ExactnessNote,
-    FORMAT, FigureNote, JointNote, LeftoverNote, MakingNote, MotifNote, PieceNote, Placement, Plan,
-    RoleNote, StripeNote, ToCloth, UnitNote,
+    AlongNote, BandNote, BesideNote, Bound, BoundKind, Buy, ByHand, ExactnessNote, FORMAT,
+    FabricPlan, FigureNote, JointNote, LeftoverNote, MakingNote, MotifNote, PieceNote, Placement,
+    Plan, RoleNote, StripeNote, ToFabric, UnitNote,
 };
 pub use quilt::{
     CreaseNote, CutsNote, LookNote, PatchNote, PieceCountNote, QuiltNote, ShoppingNote, SizeNote,

@@ -1,8 +1,8 @@
 //! The plan file `plan.json`: UTF-8, lengths in mm, angles in degrees
 //! counter-clockwise. Rings are open: their first point is not repeated.
 
-use crate::cloth::{Along, Band, Look, Run, Stripe, StripeError};
 use crate::colour::Colour;
+use crate::fabric::{Along, Band, Look, Run, Stripe, StripeError};
 use crate::length::Unit;
 use crate::shape::{Point, Region, Rigid, point};
 use serde::{Deserialize, Serialize};
@@ -33,8 +33,8 @@ pub struct Plan {
     pub making: MakingNote,
     /// What was asked for: every motif with its pieces.
     pub motifs: Vec<MotifNote>,
-    /// One lay a cloth.
-    pub cloths: Vec<ClothPlan>,
+    /// One lay a fabric.
+    pub fabrics: Vec<FabricPlan>,
     /// Every joint of every motif copy, worst step first.
     pub joints: Vec<JointNote>,
     /// The quilt around the motifs, if the project has one.
@@ -70,16 +70,15 @@ impl From<UnitNote> for Unit {
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct MakingNote {
     /// Turn-under.
-    pub turn: f64,
+    pub turn_under: f64,
     /// Seam allowance.
     pub seam: f64,
     /// How far covered edges run on.
-    pub under: f64,
+    pub tuck_under: f64,
     /// Least gap between cut lines.
-    pub clear: f64,
+    pub gap: f64,
     /// Matching tolerance.
-    #[serde(rename = "match")]
-    pub match_: f64,
+    pub stripe_tolerance: f64,
 }
 
 /// A motif as asked for.
@@ -93,7 +92,7 @@ pub struct MotifNote {
     pub copies: usize,
     /// Its pieces, bottom layer first.
     pub pieces: Vec<PieceNote>,
-    /// Directions (degrees) of the ground's seams that run out from its centre.
+    /// Directions (degrees) of the background's seams that run out from its centre.
     pub seams_deg: Vec<f64>,
     /// How exact its striped pieces must be cut, where they meet each other.
     #[serde(skip_serializing_if = "Option::is_none", default)]
@@ -107,7 +106,7 @@ pub struct ExactnessNote {
     pub cut_1_32_in: f64,
     /// One piece tilted by one degree.
     pub tilt_1_deg: f64,
-    /// Cloth off square by one per cent more than was measured.
+    /// Fabric off square by one per cent more than was measured.
     pub skew_1_percent: f64,
 }
 
@@ -118,18 +117,18 @@ pub struct PieceNote {
     pub piece: String,
     /// The part that it belongs to.
     pub part: String,
-    /// Its cloth.
-    pub cloth: String,
+    /// Its fabric.
+    pub fabric: String,
     /// Its layer, 0 at the bottom.
     pub layer: usize,
     /// The letters that stand for it on maps, unique within the motif.
     pub mark: String,
 }
 
-/// The lay on one cloth.
+/// The lay on one fabric.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct ClothPlan {
-    /// The cloth's name.
+pub struct FabricPlan {
+    /// The fabric's name.
     pub name: String,
     /// Usable width.
     pub width: f64,
@@ -144,45 +143,45 @@ pub struct ClothPlan {
     pub bound: Bound,
     /// What to ask for in the shop.
     pub buy: Buy,
-    /// The stripe; plain cloth has none.
+    /// The stripe; plain fabric has none.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub stripe: Option<StripeNote>,
-    /// The colour of plain cloth.
+    /// The colour of plain fabric.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub colour: Option<Colour>,
     /// Whether either face may show.
     pub both_faces: bool,
     /// Whether no piece may be turned about.
     pub one_way: bool,
-    /// Turns allowed on plain cloth.
+    /// Turns allowed on plain fabric.
     #[serde(skip_serializing_if = "Vec::is_empty", default)]
-    pub turns_deg: Vec<f64>,
-    /// Where the lay begins beside straight cuts of the same cloth.
+    pub may_rotate_deg: Vec<f64>,
+    /// Where the layout begins beside straight cuts of the same fabric.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub beside: Option<BesideNote>,
-    /// What is left of the cloth that is bought, where motifs alone are cut from it.
+    /// What is left of the fabric that is bought, where motifs alone are cut from it.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub leftover: Option<LeftoverNote>,
     /// Every piece cut from it.
     pub placements: Vec<Placement>,
 }
 
-/// A stretch at the beginning of a lay that is slit along the selvages: straight pieces
+/// A stretch at the beginning of a layout that is slit along the selvages: straight pieces
 /// are cut from what is left of the slit.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct BesideNote {
     /// From the left selvage to the slit.
     pub slit: f64,
-    /// From the cut end to the end of the stretch; counted in the lay's length.
+    /// From the cut end to the end of the stretch; counted in the layout's length.
     pub length: f64,
     /// How many shaped pieces lie right of the slit.
     pub pieces: usize,
-    /// Length of cloth that this saves.
+    /// Length of fabric that this saves.
     pub saved: f64,
 }
 
-impl ClothPlan {
-    /// The length of the shortest lay found: the plan's own may be longer where that
+impl FabricPlan {
+    /// The length of the shortest layout found: the plan's own may be longer where that
     /// costs nothing and leaves more.
     pub fn shortest(&self) -> f64 {
         let longer = self.leftover.and_then(|leftover| leftover.shortest);
@@ -190,24 +189,24 @@ impl ClothPlan {
     }
 }
 
-/// The largest rectangle that is left of what is bought of a cloth.
+/// The largest rectangle that is left of what is bought of a fabric.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct LeftoverNote {
     /// From the left selvage to its left side.
     pub left: f64,
     /// From the cut end to its lower side.
     pub begin: f64,
-    /// Its size across the cloth.
+    /// Its size across the fabric.
     pub width: f64,
     /// Its size along the selvages.
     pub length: f64,
-    /// The length of the shortest lay found, where this plan's is longer: it costs the
+    /// The length of the shortest layout found, where this plan's is longer: it costs the
     /// same, and this one leaves more.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub shortest: Option<f64>,
 }
 
-/// How the lay by hand is made.
+/// How the layout by hand is made.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum ByHand {
@@ -231,7 +230,7 @@ impl ByHand {
     }
 }
 
-/// A length that no lay can be below.
+/// A length that no layout can be below.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Bound {
     /// The length.
@@ -243,13 +242,13 @@ pub struct Bound {
     pub band: Option<String>,
 }
 
-/// Why a lay cannot be shorter.
+/// Why a layout cannot be shorter.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum BoundKind {
     /// Area of the pieces over the width.
     Area,
-    /// A phase of the repeat is on the cloth only so many times.
+    /// A phase of the repeat is on the fabric only so many times.
     PhaseDemand,
     /// Pieces must stand one behind another.
     Stacking,
@@ -259,7 +258,7 @@ pub enum BoundKind {
     FewPieces,
 }
 
-/// What to ask for in the shop, for all that is cut from a cloth.
+/// What to ask for in the shop, for all that is cut from a fabric.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Buy {
     /// The length to buy.
@@ -277,7 +276,7 @@ pub struct Buy {
 /// A stripe as the plan needs it.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct StripeNote {
-    /// Direction of the normal in the cloth frame.
+    /// Direction of the normal in the fabric frame.
     pub normal_deg: f64,
     /// The repeat.
     pub repeat: f64,
@@ -343,7 +342,7 @@ pub enum RoleNote {
     Lapped,
 }
 
-/// One piece on the cloth.
+/// One piece on the fabric.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Placement {
     /// Unique in the plan: `motif 3: part a`.
@@ -358,10 +357,10 @@ pub struct Placement {
     pub piece: String,
     /// The part of the motif that it belongs to.
     pub part: String,
-    /// `through`, `rays` or `rings`; plain cloth has none.
+    /// `through`, `rays` or `rings`; plain fabric has none.
     #[serde(skip_serializing_if = "Option::is_none", default)]
-    pub course: Option<String>,
-    /// The phase at the course's reference, in `[0, repeat)`.
+    pub stripes: Option<String>,
+    /// The phase at the stripes's reference, in `[0, repeat)`.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub offset: Option<f64>,
     /// Direction across the stripes in the motif frame: the finished piece is to
@@ -371,11 +370,11 @@ pub struct Placement {
     /// The phase that the piece's stripe frame has at the motif's centre.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub phase_at_centre: Option<f64>,
-    /// Where the second repeat of the cloth lies at the motif's centre, where there is one.
+    /// Where the second repeat of the fabric lies at the motif's centre, where there is one.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub along_at_centre: Option<f64>,
-    /// Direction of the piece's middle line in the motif frame: on plain cloth the
-    /// grain runs along it, turned only as the cloth allows.
+    /// Direction of the piece's middle line in the motif frame: on plain fabric the
+    /// grain runs along it, turned only as the fabric allows.
     pub axis_deg: f64,
     /// The finished line, counter-clockwise, motif frame.
     pub finished: Vec<[f64; 2]>,
@@ -393,18 +392,18 @@ pub struct Placement {
     /// Clips and snips: from the cut line in to just short of the finished line.
     #[serde(skip_serializing_if = "Vec::is_empty", default)]
     pub clips: Vec<[[f64; 2]; 2]>,
-    /// A point of the piece, motif frame, whose place on the cloth is measured out.
+    /// A point of the piece, motif frame, whose place on the fabric is measured out.
     pub mark: [f64; 2],
-    /// From the motif frame to the cloth frame.
-    pub to_cloth: ToCloth,
+    /// From the motif frame to the fabric frame.
+    pub to_fabric: ToFabric,
 }
 
 /// A rigid map: mirror (x to -x) first, then rotate, then move.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-pub struct ToCloth {
+pub struct ToFabric {
     /// Rotation.
     pub rotate_deg: f64,
-    /// Whether the piece lies face down.
+    /// Whether the piece lies wrong side up.
     pub mirror: bool,
     /// Translation along x.
     pub dx: f64,
@@ -428,7 +427,7 @@ pub struct JointNote {
 }
 
 impl StripeNote {
-    /// The stripe as the cloth room knows it.
+    /// The stripe as the fabric room knows it.
     ///
     /// # Errors
     /// [`StripeError`] where the bands or the direction make no stripe.
@@ -526,7 +525,7 @@ impl From<&Along> for AlongNote {
     }
 }
 
-impl ToCloth {
+impl ToFabric {
     /// The map itself.
     pub fn to_rigid(self) -> Rigid {
         Rigid {
@@ -548,10 +547,10 @@ impl Placement {
         region(&self.cut, &self.cut_holes)
     }
 
-    /// The reference mark on the cloth.
-    pub fn mark_on_cloth(&self) -> Point {
+    /// The reference mark on the fabric.
+    pub fn mark_on_fabric(&self) -> Point {
         let [x, y] = self.mark;
-        self.to_cloth.to_rigid().apply(point(x, y))
+        self.to_fabric.to_rigid().apply(point(x, y))
     }
 }
 

@@ -16,17 +16,17 @@ pub struct QuiltNote {
     pub field: [f64; 4],
     /// Finished edge of the whole top: left, bottom, right, top.
     pub edge: [f64; 4],
-    /// How the cloths of the straight pieces look.
-    pub cloths: Vec<LookNote>,
+    /// How the fabrics of the straight pieces look.
+    pub fabrics: Vec<LookNote>,
     /// Every straight piece of the top, as it lies when sewn.
     pub patches: Vec<PatchNote>,
     /// Every seam of the top once.
     pub seams: Vec<[[f64; 2]; 2]>,
-    /// The creases that the placing guide measures from, in the order of folding.
+    /// The creases that the placement guide measures from, in the order of folding.
     pub creases: Vec<CreaseNote>,
     /// Where every motif goes.
     pub spots: Vec<SpotNote>,
-    /// The straight cuts, cloth by cloth.
+    /// The straight cuts, fabric by fabric.
     pub cuts: Vec<CutsNote>,
     /// What to buy.
     pub shopping: Vec<ShoppingNote>,
@@ -40,15 +40,15 @@ pub struct QuiltNote {
     pub other_sizes: Vec<SizeNote>,
 }
 
-/// How a cloth looks.
+/// How a fabric looks.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct LookNote {
     /// Its name.
     pub name: String,
-    /// The colour of plain cloth.
+    /// The colour of plain fabric.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub colour: Option<Colour>,
-    /// The stripe of striped cloth.
+    /// The stripe of striped fabric.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub stripe: Option<StripeNote>,
 }
@@ -58,8 +58,8 @@ pub struct LookNote {
 pub struct PatchNote {
     /// What it is: `strip 2`, `quay, top, unit 3`.
     pub what: String,
-    /// Its cloth.
-    pub cloth: String,
+    /// Its fabric.
+    pub fabric: String,
     /// Left, bottom, right, top.
     pub rect: [f64; 4],
     /// Whether its ends are mitred: the rectangle is then its longest extent.
@@ -70,11 +70,11 @@ pub struct PatchNote {
 /// A crease to fold.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct CreaseNote {
-    /// What it is called: `upright half crease`.
+    /// What it is called: `vertical half crease`.
     pub name: String,
-    /// Whether it stands upright.
-    pub upright: bool,
-    /// Its distance from the field's left seam (upright) or lower seam (level).
+    /// Whether it stands vertical.
+    pub vertical: bool,
+    /// Its distance from the field's left seam (vertical) or lower seam (level).
     pub at: f64,
     /// How to fold it.
     pub fold: String,
@@ -99,11 +99,11 @@ pub struct SpotNote {
     pub guide: String,
 }
 
-/// The straight cuts of one cloth.
+/// The straight cuts of one fabric.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct CutsNote {
-    /// The cloth's name.
-    pub cloth: String,
+    /// The fabric's name.
+    pub fabric: String,
     /// Its usable width.
     pub width: f64,
     /// Length that the straight cuts take.
@@ -132,7 +132,7 @@ pub struct PieceCountNote {
 /// One line of the buying list.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct ShoppingNote {
-    /// The cloth, or the batting.
+    /// The fabric, or the batting.
     pub name: String,
     /// Width that is reckoned with.
     #[serde(skip_serializing_if = "Option::is_none", default)]

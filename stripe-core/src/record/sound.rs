@@ -4,7 +4,7 @@
 //! Limits come first: whatever passes here is checked and drawn in bounded time and memory.
 //! Whether the plan is any *good* is for the witness.
 
-use super::plan::{AlongNote, BandNote, ClothPlan, MotifNote, Placement, Plan, StripeNote};
+use super::plan::{AlongNote, BandNote, FabricPlan, MotifNote, Placement, Plan, StripeNote};
 use super::quilt::{CutsNote, QuiltNote};
 
 /// The most pieces of one plan: as many as a project may ask for.
@@ -16,15 +16,15 @@ pub const MAX_BANDS: usize = 400;
 
 /// The most points of one piece: what is checked point by point grows with their square.
 const MAX_PIECE_POINTS: usize = 20_000;
-/// The most motifs, cloths, turns, seams of one motif, or other sizes.
+/// The most motifs, fabrics, turns, seams of one motif, or other sizes.
 const MAX_LISTED: usize = 1_000;
 /// The most joints, patches, seams, spots, steps or lines of the quilt's lists.
 const MAX_PARTS: usize = 200_000;
-/// The most bands that are drawn, over all cloths and pieces.
+/// The most bands that are drawn, over all fabrics and pieces.
 const MAX_DRAWN_BANDS: f64 = 4e6;
 /// Nothing may be further away than this (mm): a kilometre.
 const FARTHEST_MM: f64 = 1e6;
-/// The widest cloth, and the furthest that a piece reaches from its motif's centre (mm).
+/// The widest fabric, and the furthest that a piece reaches from its motif's centre (mm).
 const WIDEST_MM: f64 = 20_000.0;
 /// The greatest allowance (mm).
 const MAX_ALLOWANCE_MM: f64 = 1_000.0;
@@ -61,9 +61,9 @@ pub fn flaws(plan: &Plan) -> Vec<Flaw> {
         found.motif(motif);
     }
     let mut drawn = 0.0;
-    for cloth in &plan.cloths {
-        found.cloth(cloth);
-        drawn += drawn_bands(cloth);
+    for fabric in &plan.fabrics {
+        found.fabric(fabric);
+        drawn += drawn_bands(fabric);
     }
     if drawn > MAX_DRAWN_BANDS {
         found.add("the plan", "the plan", format!(
@@ -95,9 +95,9 @@ fn is_size(value: f64) -> bool {
     value > 0.0 && is_near(value)
 }
 
-/// How many bands a cloth's drawings have: its own map, and every piece's picture.
-fn drawn_bands(cloth: &ClothPlan) -> f64 {
-    let Some(stripe) = &cloth.stripe else {
+/// How many bands a fabric's drawings have: its own map, and every piece's picture.
+fn drawn_bands(fabric: &FabricPlan) -> f64 {
+    let Some(stripe) = &fabric.stripe else {
         return 0.0;
     };
     let mut every_mm = stripe.bands.len() as f64 / stripe.repeat;
@@ -109,13 +109,13 @@ fn drawn_bands(cloth: &ClothPlan) -> f64 {
         cells = figures / (stripe.repeat * along.repeat);
     }
     let of = |width: f64, length: f64| every_mm * (width + length) + cells * width * length;
-    let pieces = cloth.placements.iter().map(|piece| {
+    let pieces = fabric.placements.iter().map(|piece| {
         let reach = piece.cut.iter().chain(&piece.finished).flatten();
         let reach = 2.0 * reach.fold(0.0, |most: f64, x| most.max(x.abs()));
         of(reach, reach)
     });
-    let end = cloth.length.max(cloth.buy.length);
-    of(cloth.width, end) + pieces.sum::<f64>()
+    let end = fabric.length.max(fabric.buy.length);
+    of(fabric.width, end) + pieces.sum::<f64>()
 }
 
 struct Found(Vec<Flaw>);
@@ -138,14 +138,18 @@ impl Found {
             motif.copies.saturating_mul(pieces)
         });
         let wanted = wanted.fold(0, usize::saturating_add);
-        let laid = plan.cloths.iter().map(|cloth| cloth.placements.len()).sum();
-        let pieces = plan.cloths.iter().flat_map(|cloth| &cloth.placements);
+        let laid = plan
+            .fabrics
+            .iter()
+            .map(|fabric| fabric.placements.len())
+            .sum();
+        let pieces = plan.fabrics.iter().flat_map(|fabric| &fabric.placements);
         let points: usize = pieces.map(points_of).sum();
         let mut counts = vec![
             ("pieces that its motifs ask for", wanted, MAX_PIECES),
-            ("pieces on its cloths", laid, MAX_PIECES),
+            ("pieces on its fabrics", laid, MAX_PIECES),
             ("points of its outlines", points, MAX_POINTS),
-            ("cloths", plan.cloths.len(), MAX_LISTED),
+            ("fabrics", plan.fabrics.len(), MAX_LISTED),
             ("motifs", plan.motifs.len(), MAX_LISTED),
             ("joints", plan.joints.len(), MAX_PARTS),
             ("warnings", plan.warnings.len(), MAX_PARTS),
@@ -155,8 +159,8 @@ impl Found {
             counts.push(("copies of a motif", motif.copies, MAX_PIECES));
             counts.push(("pieces of a motif", motif.pieces.len(), MAX_PIECES));
         }
-        for cloth in &plan.cloths {
-            counts.push(("turns of a cloth", cloth.turns_deg.len(), MAX_LISTED));
+        for fabric in &plan.fabrics {
+            counts.push(("turns of a fabric", fabric.may_rotate_deg.len(), MAX_LISTED));
         }
         if let Some(quilt) = &plan.quilt {
             let sizes = &quilt.other_sizes;
@@ -166,7 +170,7 @@ impl Found {
                 ("seams of its quilt", quilt.seams.len(), MAX_PARTS),
                 ("motifs on its quilt", quilt.spots.len(), MAX_PIECES),
                 ("creases of its quilt", quilt.creases.len(), MAX_LISTED),
-                ("cloths of its quilt", quilt.cloths.len(), MAX_LISTED),
+                ("fabrics of its quilt", quilt.fabrics.len(), MAX_LISTED),
                 ("lines of its buying list", quilt.shopping.len(), MAX_LISTED),
                 ("steps of its order of work", quilt.order.len(), MAX_LISTED),
                 ("other sizes", sizes.len(), MAX_LISTED),
@@ -210,11 +214,11 @@ impl Found {
         }
         let making = &plan.making;
         for (name, value) in [
-            ("turn", making.turn),
+            ("turn_under", making.turn_under),
             ("seam", making.seam),
-            ("under", making.under),
-            ("clear", making.clear),
-            ("match", making.match_),
+            ("tuck_under", making.tuck_under),
+            ("gap", making.gap),
+            ("stripe_tolerance", making.stripe_tolerance),
         ] {
             if !(0.0..=MAX_ALLOWANCE_MM).contains(&value) {
                 self.add(
@@ -229,7 +233,7 @@ impl Found {
     fn motif(&mut self, motif: &MotifNote) {
         let place = format!("motif `{}`", motif.name);
         let pieces = motif.pieces.iter();
-        let names = pieces.flat_map(|p| [&p.piece, &p.part, &p.cloth, &p.mark]);
+        let names = pieces.flat_map(|p| [&p.piece, &p.part, &p.fabric, &p.mark]);
         for name in names.chain([&motif.name, &motif.letter]) {
             self.name("motifs", name);
         }
@@ -240,37 +244,37 @@ impl Found {
         }
     }
 
-    fn cloth(&mut self, cloth: &ClothPlan) {
-        let place = format!("cloth `{}`", cloth.name);
-        let of = &cloth.name;
-        self.name("cloths", &cloth.name);
-        self.name(&place, &cloth.buy.shown);
-        if !(cloth.width > 0.0 && cloth.width <= WIDEST_MM) {
+    fn fabric(&mut self, fabric: &FabricPlan) {
+        let place = format!("fabric `{}`", fabric.name);
+        let of = &fabric.name;
+        self.name("fabrics", &fabric.name);
+        self.name(&place, &fabric.buy.shown);
+        if !(fabric.width > 0.0 && fabric.width <= WIDEST_MM) {
             self.add(
                 of,
                 &place,
-                format!("{} mm is no width of a cloth", cloth.width),
+                format!("{} mm is no width of a fabric", fabric.width),
             );
         }
-        if !(cloth.length >= 0.0 && is_near(cloth.length)) {
+        if !(fabric.length >= 0.0 && is_near(fabric.length)) {
             self.add(
                 of,
                 &place,
-                format!("{} mm is no length of a lay", cloth.length),
+                format!("{} mm is no length of a layout", fabric.length),
             );
         }
-        let buy = &cloth.buy;
-        let numbers = [cloth.by_hand_length, cloth.bound.length, buy.length];
+        let buy = &fabric.buy;
+        let numbers = [fabric.by_hand_length, fabric.bound.length, buy.length];
         if !numbers.iter().all(|&x| x >= 0.0 && is_near(x))
             || !buy.price.is_none_or(f64::is_finite)
-            || !all_near(&cloth.turns_deg)
+            || !all_near(&fabric.may_rotate_deg)
         {
             let what = "a length, a price or a turn there is too large, below zero, or none";
             self.add(of, &place, what);
         }
-        if let Some(beside) = cloth.beside
-            && !((0.0..=cloth.width).contains(&beside.slit)
-                && (0.0..=cloth.length).contains(&beside.length)
+        if let Some(beside) = fabric.beside
+            && !((0.0..=fabric.width).contains(&beside.slit)
+                && (0.0..=fabric.length).contains(&beside.length)
                 && is_near(beside.saved))
         {
             let what = format!(
@@ -279,9 +283,9 @@ impl Found {
             );
             self.add(of, &place, what);
         }
-        if let Some(left) = cloth.leftover
-            && !((0.0..=cloth.width).contains(&left.left)
-                && (0.0..=cloth.width).contains(&left.width)
+        if let Some(left) = fabric.leftover
+            && !((0.0..=fabric.width).contains(&left.left)
+                && (0.0..=fabric.width).contains(&left.width)
                 && left.begin >= 0.0
                 && left.length >= 0.0
                 && is_near(left.begin + left.length)
@@ -289,17 +293,17 @@ impl Found {
         {
             self.add(of, &place, "what is said to be left over is no part of it");
         }
-        if let Some(stripe) = &cloth.stripe {
+        if let Some(stripe) = &fabric.stripe {
             self.stripe(of, stripe);
         }
-        for piece in &cloth.placements {
+        for piece in &fabric.placements {
             self.piece(piece);
         }
     }
 
-    fn stripe(&mut self, cloth: &str, stripe: &StripeNote) {
-        let place = format!("the stripe of cloth `{cloth}`");
-        let mut flaw = |what: String| self.add(cloth, &place, what);
+    fn stripe(&mut self, fabric: &str, stripe: &StripeNote) {
+        let place = format!("the stripe of fabric `{fabric}`");
+        let mut flaw = |what: String| self.add(fabric, &place, what);
         let count = stripe.bands.len();
         if count == 0 || count > MAX_BANDS {
             return flaw(format!(
@@ -351,7 +355,7 @@ impl Found {
         if p.copy == 0 || p.copy > MAX_PIECES {
             flaw(format!("{} is no number of a copy", p.copy));
         }
-        let to = &p.to_cloth;
+        let to = &p.to_fabric;
         let numbers = [to.rotate_deg, to.dx, to.dy, p.axis_deg];
         let stripes = [p.offset, p.normal_deg, p.phase_at_centre, p.along_at_centre];
         if !all_near(
@@ -393,7 +397,7 @@ impl Found {
     fn quilt(&mut self, quilt: &QuiltNote) {
         let place = format!("quilt `{}`", quilt.name);
         self.name("the quilt", &quilt.name);
-        for look in &quilt.cloths {
+        for look in &quilt.fabrics {
             self.name(&place, &look.name);
             if let Some(stripe) = &look.stripe {
                 self.stripe(&look.name, stripe);

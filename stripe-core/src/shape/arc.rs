@@ -5,9 +5,9 @@ use super::{Point, point};
 /// The side on which the flattened arc may depart from the true one.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Side {
-    /// Never inside the circle: a rim, where cloth lies within the arc.
+    /// Never inside the circle: a rim, where fabric lies within the arc.
     Outside,
-    /// Never outside the circle: a hub, where cloth lies beyond the arc.
+    /// Never outside the circle: a hub, where fabric lies beyond the arc.
     Inside,
 }
 

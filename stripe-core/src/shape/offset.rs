@@ -53,7 +53,7 @@ pub fn grow(region: &Region, allowance_mm: &[f64]) -> Region {
     }
     let united = unary_union(&parts);
     // All parts touch the region, so the union is one polygon; a crumb that the
-    // snapping grid broke off is no cloth.
+    // snapping grid broke off is no fabric.
     let whole = united
         .into_iter()
         .max_by(|a, b| a.unsigned_area().total_cmp(&b.unsigned_area()))

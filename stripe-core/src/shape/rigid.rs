@@ -4,7 +4,7 @@ use super::{Point, Region, point};
 
 /// A rigid map `p -> R(rotate) M p + d`, where `M` is `x -> -x` if `mirror`.
 ///
-/// This order is the plan file's `to_cloth`.
+/// This order is the plan file's `to_fabric`.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Rigid {
     /// Rotation, radians counter-clockwise, done after the mirror.

@@ -1,13 +1,13 @@
 //! Rectangles cut edge to edge from a strip of fixed width, as short as can be.
 //!
-//! A rotary cutter and a ruler cut a piece of cloth from one edge to the other, in
+//! A rotary cutter and a ruler cut a piece of fabric from one edge to the other, in
 //! any number of stages: a *guillotine* pattern. Every such pattern is a binary
 //! tree: a leaf is a rectangle, an inner node puts its two children one behind the
 //! other or side by side. That choice is left open at every node: a node carries its
 //! whole `stairs`, the least length for each width, so that one tree stands for all of
 //! its `2^(n-1)` patterns at once.
 //!
-//! Lengths are whole units of the caller's choice (micrometres for cloth): exact.
+//! Lengths are whole units of the caller's choice (micrometres for fabric): exact.
 
 mod beam;
 mod block;
@@ -33,7 +33,7 @@ pub struct Rect {
     pub along: i64,
 }
 
-/// Which pieces may be turned by a quarter: plain cloth, grain of no matter.
+/// Which pieces may be turned by a quarter: plain fabric, grain of no matter.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Turn<'a> {
     /// None of them.

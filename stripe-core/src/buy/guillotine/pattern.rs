@@ -17,7 +17,7 @@ pub struct Pattern {
 /// One step of a pattern.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Cut {
-    /// A piece; the cloth that may be left beside and behind it is waste.
+    /// A piece; the fabric that may be left beside and behind it is waste.
     Piece {
         /// Index into the order's rectangles.
         rect: usize,

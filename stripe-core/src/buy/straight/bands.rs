@@ -18,7 +18,7 @@ pub struct Cell {
     pub beside: usize,
     /// Width of one (mm).
     pub across_mm: f64,
-    /// Length of one along the cloth (mm); where the row is longer, it is trimmed.
+    /// Length of one along the fabric (mm); where the row is longer, it is trimmed.
     pub along_mm: f64,
 }
 
@@ -59,7 +59,7 @@ impl Cell {
 pub struct Row {
     /// How many.
     pub times: usize,
-    /// Length of one along the cloth (mm).
+    /// Length of one along the fabric (mm).
     pub along_mm: f64,
     /// From its left side.
     pub cells: Vec<Cell>,
@@ -72,14 +72,14 @@ pub struct Column {
     pub beside: usize,
     /// Width of one (mm).
     pub across_mm: f64,
-    /// From its near end; the cloth left behind them is waste.
+    /// From its near end; the fabric left behind them is waste.
     pub rows: Vec<Row>,
 }
 
 /// A band cut across the whole width.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Band {
-    /// Its length along the cloth (mm).
+    /// Its length along the fabric (mm).
     pub along_mm: f64,
     /// From the left selvage.
     pub columns: Vec<Column>,

@@ -23,7 +23,7 @@ pub(super) fn recut(
     bands: &mut Vec<Band>,
     pieces: &[StraightPiece],
     units: &Units,
-    cloth_mm: f64,
+    fabric_mm: f64,
     least_mm: f64,
 ) -> f64 {
     let mut least_mm = least_mm;
@@ -32,7 +32,7 @@ pub(super) fn recut(
         if length(bands) <= least_mm + 1e-3 {
             break;
         }
-        let (group, rest) = worst(bands, cloth_mm);
+        let (group, rest) = worst(bands, fabric_mm);
         if group.is_empty() || tried.contains(&group) {
             break;
         }
@@ -60,9 +60,9 @@ fn length(bands: &[Band]) -> f64 {
 }
 
 /// The bands that waste most, as many as hold no more than `MOST_PIECES`, and the rest.
-fn worst(bands: &[Band], cloth_mm: f64) -> (Vec<Band>, Vec<Band>) {
+fn worst(bands: &[Band], fabric_mm: f64) -> (Vec<Band>, Vec<Band>) {
     let mut order: Vec<&Band> = bands.iter().collect();
-    let waste = |band: &Band| 1.0 - band.area_mm2() / (band.along_mm * cloth_mm);
+    let waste = |band: &Band| 1.0 - band.area_mm2() / (band.along_mm * fabric_mm);
     order.sort_by(|a, b| waste(b).total_cmp(&waste(a)));
     let (mut group, mut rest) = (Vec::new(), Vec::new());
     let mut left = MOST_PIECES;
@@ -119,7 +119,7 @@ fn arrange(bands: &[Band], pieces: &[StraightPiece], units: &Units) -> Option<Fo
     let cell = |rect: usize, turned: bool| {
         let (piece, _) = kinds[rect];
         let sides = super::ways(&pieces[piece], f64::INFINITY);
-        // The first way that fits the cloth is the one that is not turned.
+        // The first way that fits the fabric is the one that is not turned.
         let (across_mm, along_mm) = sides.into_iter().find(|&(across, along)| {
             let way = if turned {
                 (rects[rect].along, rects[rect].across)

@@ -1,5 +1,5 @@
 //! Straight cuts: bands from selvage to selvage, longest first, each cut into columns
-//! along the cloth, the columns across into rows and the rows into pieces. Four straight
+//! along the fabric, the columns across into rows and the rows into pieces. Four straight
 //! cuts reach a piece, three most of them: so much a person follows with a ruler. Where it
 //! saves more than a little, a row holds blocks too, which are cut again as columns are.
 //!
@@ -25,12 +25,12 @@ use crate::quilt::{Grain, StraightPiece};
 use bands::merge;
 use patterns::{Pattern, Stack};
 
-/// All straight cuts of one cloth.
+/// All straight cuts of one fabric.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Cuts {
     /// Longest first.
     pub bands: Vec<Band>,
-    /// Length of cloth that they take (mm).
+    /// Length of fabric that they take (mm).
     pub length_mm: f64,
     /// No straight cuts at all take less, whichever way pieces are cut (mm).
     pub bound_mm: f64,
@@ -48,7 +48,7 @@ impl Cuts {
 #[non_exhaustive]
 pub enum StraightError {
     /// A piece that no way of lying fits between the selvages.
-    #[error("{name}: cut {length_mm} x {width_mm} mm, the cloth is {cloth_mm} mm wide")]
+    #[error("{name}: cut {length_mm} x {width_mm} mm, the fabric is {fabric_mm} mm wide")]
     TooWide {
         /// The piece.
         name: String,
@@ -56,8 +56,8 @@ pub enum StraightError {
         length_mm: f64,
         /// Its cut width.
         width_mm: f64,
-        /// The cloth's width.
-        cloth_mm: f64,
+        /// The fabric's width.
+        fabric_mm: f64,
         /// Whether it would fit with its length along the selvages.
         fits_along: bool,
     },
@@ -72,11 +72,11 @@ pub enum StraightError {
     TooMany(usize),
 }
 
-/// The most straight pieces of one cloth.
+/// The most straight pieces of one fabric.
 pub const MAX_PIECES: usize = 20_000;
 
-/// The ways in which a piece may lie: width across the cloth, length along it.
-fn ways(piece: &StraightPiece, cloth_mm: f64) -> Vec<(f64, f64)> {
+/// The ways in which a piece may lie: width across the fabric, length along it.
+fn ways(piece: &StraightPiece, fabric_mm: f64) -> Vec<(f64, f64)> {
     let along = (piece.width_mm, piece.length_mm);
     let across = (piece.length_mm, piece.width_mm);
     let mut ways = match piece.grain {
@@ -85,23 +85,23 @@ fn ways(piece: &StraightPiece, cloth_mm: f64) -> Vec<(f64, f64)> {
         Grain::Any => vec![across, along],
     };
     ways.dedup();
-    ways.retain(|&(width, _)| width <= cloth_mm + 1e-6);
+    ways.retain(|&(width, _)| width <= fabric_mm + 1e-6);
     ways
 }
 
-/// Plans the straight cuts of one cloth of usable width `cloth_mm`.
+/// Plans the straight cuts of one fabric of usable width `fabric_mm`.
 ///
 /// # Errors
 /// See [`StraightError`].
-pub fn cut_straight(pieces: &[StraightPiece], cloth_mm: f64) -> Result<Cuts, StraightError> {
-    sane(pieces, cloth_mm)?;
-    let units = units::Units::new(pieces, cloth_mm);
+pub fn cut_straight(pieces: &[StraightPiece], fabric_mm: f64) -> Result<Cuts, StraightError> {
+    sane(pieces, fabric_mm)?;
+    let units = units::Units::new(pieces, fabric_mm);
     let least_mm = units.least() as f64 * units.mm;
-    let patterns = patterns::patterns(pieces, cloth_mm);
+    let patterns = patterns::patterns(pieces, fabric_mm);
     let demand: Vec<usize> = pieces.iter().map(|p| p.count).collect();
     let times = whole::cover(&patterns, &demand, least_mm);
     let mut bands = arrange(&patterns, &times, &demand);
-    let bound_mm = edges::recut(&mut bands, pieces, &units, cloth_mm, least_mm);
+    let bound_mm = edges::recut(&mut bands, pieces, &units, fabric_mm, least_mm);
     merge(&mut bands);
     let length_mm = bands.iter().map(|b| b.along_mm * b.times as f64).sum();
     Ok(Cuts {
@@ -115,13 +115,13 @@ pub fn cut_straight(pieces: &[StraightPiece], cloth_mm: f64) -> Result<Cuts, Str
 ///
 /// # Errors
 /// See [`StraightError`].
-pub fn least_length_mm(pieces: &[StraightPiece], cloth_mm: f64) -> Result<f64, StraightError> {
-    sane(pieces, cloth_mm)?;
-    let units = units::Units::new(pieces, cloth_mm);
+pub fn least_length_mm(pieces: &[StraightPiece], fabric_mm: f64) -> Result<f64, StraightError> {
+    sane(pieces, fabric_mm)?;
+    let units = units::Units::new(pieces, fabric_mm);
     Ok(units.least() as f64 * units.mm)
 }
 
-fn sane(pieces: &[StraightPiece], cloth_mm: f64) -> Result<(), StraightError> {
+fn sane(pieces: &[StraightPiece], fabric_mm: f64) -> Result<(), StraightError> {
     let total: usize = pieces.iter().map(|p| p.count).sum();
     if total > MAX_PIECES {
         return Err(StraightError::TooMany(total));
@@ -133,13 +133,13 @@ fn sane(pieces: &[StraightPiece], cloth_mm: f64) -> Result<(), StraightError> {
                 name: piece.name.clone(),
             });
         }
-        if ways(piece, cloth_mm).is_empty() {
+        if ways(piece, fabric_mm).is_empty() {
             return Err(StraightError::TooWide {
                 name: piece.name.clone(),
                 length_mm: piece.length_mm,
                 width_mm: piece.width_mm,
-                cloth_mm,
-                fits_along: piece.width_mm.min(piece.length_mm) <= cloth_mm,
+                fabric_mm,
+                fits_along: piece.width_mm.min(piece.length_mm) <= fabric_mm,
             });
         }
     }

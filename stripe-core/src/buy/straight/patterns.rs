@@ -14,14 +14,14 @@ pub(super) struct Stack {
     pub(super) stacked: usize,
     /// Width of one (mm).
     pub(super) across_mm: f64,
-    /// Length of one piece along the cloth (mm).
+    /// Length of one piece along the fabric (mm).
     pub(super) along_mm: f64,
 }
 
 /// A way to cut a band.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Pattern {
-    /// The band's length along the cloth (mm).
+    /// The band's length along the fabric (mm).
     pub(super) along_mm: f64,
     pub(super) stacks: Vec<Stack>,
 }
@@ -50,36 +50,36 @@ struct Choice {
 /// several of one kind: a band may be long and all of it cut in columns. A pattern is
 /// maximal: no more columns fit beside; and has a column that fills the band, else a
 /// shorter band would do.
-pub(super) fn patterns(pieces: &[StraightPiece], cloth_mm: f64) -> Vec<Pattern> {
+pub(super) fn patterns(pieces: &[StraightPiece], fabric_mm: f64) -> Vec<Pattern> {
     let single = distinct(
         pieces
             .iter()
-            .flat_map(|p| ways(p, cloth_mm))
+            .flat_map(|p| ways(p, fabric_mm))
             .map(|(_, along)| along),
     );
     let each = (MOST / single.len().max(1)).clamp(4, MOST_EACH);
     let mut patterns = Vec::new();
     for &along in &single {
-        let mut search = Search::new(pieces, cloth_mm, along);
+        let mut search = Search::new(pieces, fabric_mm, along);
         // Each piece by itself, so that there is a way for all whatever is left out.
         for (i, choice) in search.choices.iter().enumerate() {
             if (choice.column.along_mm - along).abs() < 1e-6 {
                 patterns.push(search.band(&[(i, choice.most)]));
             }
         }
-        search.fill(0, cloth_mm, each, &mut Vec::new());
+        search.fill(0, fabric_mm, each, &mut Vec::new());
         patterns.append(&mut search.found);
     }
-    patterns.append(&mut long_patterns(pieces, cloth_mm, &single));
+    patterns.append(&mut long_patterns(pieces, fabric_mm, &single));
     patterns
 }
 
 /// Patterns of bands longer than any single piece that fills them, least waste first.
-fn long_patterns(pieces: &[StraightPiece], cloth_mm: f64, single: &[f64]) -> Vec<Pattern> {
-    // Longer bands than the cloth is wide, or the longest piece is, win little.
-    let longest = single.iter().copied().fold(1.25 * cloth_mm, f64::max);
+fn long_patterns(pieces: &[StraightPiece], fabric_mm: f64, single: &[f64]) -> Vec<Pattern> {
+    // Longer bands than the fabric is wide, or the longest piece is, win little.
+    let longest = single.iter().copied().fold(1.25 * fabric_mm, f64::max);
     let mut lengths = distinct(pieces.iter().flat_map(|piece| {
-        ways(piece, cloth_mm)
+        ways(piece, fabric_mm)
             .into_iter()
             .flat_map(move |(_, along)| {
                 (2..=piece.count.min(LONG_LENGTHS))
@@ -93,12 +93,12 @@ fn long_patterns(pieces: &[StraightPiece], cloth_mm: f64, single: &[f64]) -> Vec
     lengths.truncate(LONG_LENGTHS);
     let mut found: Vec<(f64, Pattern)> = Vec::new();
     for along in lengths {
-        let mut search = Search::new(pieces, cloth_mm, along);
-        search.fill(0, cloth_mm, LONG_EACH, &mut Vec::new());
+        let mut search = Search::new(pieces, fabric_mm, along);
+        search.fill(0, fabric_mm, LONG_EACH, &mut Vec::new());
         found.extend(search.found.into_iter().map(|pattern| {
             let of = |s: &Stack| (s.beside * s.stacked) as f64 * s.across_mm * s.along_mm;
             let area: f64 = pattern.stacks.iter().map(of).sum();
-            (1.0 - area / (cloth_mm * along), pattern)
+            (1.0 - area / (fabric_mm * along), pattern)
         }));
     }
     found.sort_by(|a, b| a.0.total_cmp(&b.0));
@@ -123,16 +123,16 @@ struct Search {
 
 impl Search {
     /// The columns that may stand in a band of a length.
-    fn new(pieces: &[StraightPiece], cloth_mm: f64, along: f64) -> Self {
+    fn new(pieces: &[StraightPiece], fabric_mm: f64, along: f64) -> Self {
         let mut choices: Vec<Choice> = Vec::new();
         for (piece, asked) in pieces.iter().enumerate() {
-            for (across_mm, along_mm) in ways(asked, cloth_mm) {
+            for (across_mm, along_mm) in ways(asked, fabric_mm) {
                 let stacked = ((along + 1e-6) / along_mm).floor() as usize;
                 let stacked = stacked.min(asked.count);
                 if stacked == 0 {
                     continue;
                 }
-                let beside = ((cloth_mm + 1e-6) / across_mm).floor() as usize;
+                let beside = ((fabric_mm + 1e-6) / across_mm).floor() as usize;
                 choices.push(Choice {
                     column: Stack {
                         piece,

@@ -15,13 +15,13 @@ pub struct Pocket {
 }
 
 /// One pocket for each width that some band leaves, the largest first.
-pub fn pockets(cuts: &Cuts, cloth_mm: f64) -> Vec<Pocket> {
+pub fn pockets(cuts: &Cuts, fabric_mm: f64) -> Vec<Pocket> {
     let mut slits: Vec<f64> = cuts.bands.iter().map(super::Band::used_mm).collect();
     slits.sort_by(f64::total_cmp);
     slits.dedup_by(|a, b| (*a - *b).abs() < 1e-6);
     let mut pockets: Vec<Pocket> = slits
         .into_iter()
-        .filter(|&slit_mm| slit_mm < cloth_mm - 1.0)
+        .filter(|&slit_mm| slit_mm < fabric_mm - 1.0)
         .map(|slit_mm| {
             let fits = |&i: &usize| cuts.bands[i].used_mm() <= slit_mm + 1e-6;
             let bands: Vec<usize> = (0..cuts.bands.len()).filter(fits).collect();
@@ -35,7 +35,7 @@ pub fn pockets(cuts: &Cuts, cloth_mm: f64) -> Vec<Pocket> {
             }
         })
         .collect();
-    let area = |pocket: &Pocket| (cloth_mm - pocket.slit_mm) * pocket.length_mm;
+    let area = |pocket: &Pocket| (fabric_mm - pocket.slit_mm) * pocket.length_mm;
     pockets.sort_by(|a, b| area(b).total_cmp(&area(a)));
     pockets
 }

@@ -15,16 +15,16 @@ const WORTH_KEEPING_MM: f64 = 101.6;
 /// `Cut 3 strips 4 1/2 in deep, from selvage to selvage; from each cut 4 border units
 /// 8 1/2 in wide.`
 ///
-/// Where a pocket is used, its stretch comes first: the lay begins with it. What is cut
+/// Where a pocket is used, its stretch comes first: the layout begins with it. What is cut
 /// again with a slant comes last.
 pub fn steps(
     cuts: &Cuts,
     pieces: &[StraightPiece],
-    cloth_mm: f64,
+    fabric_mm: f64,
     pocket: Option<&Pocket>,
     unit: Unit,
 ) -> Vec<String> {
-    let mut steps = straight_steps(cuts, pieces, cloth_mm, pocket, unit);
+    let mut steps = straight_steps(cuts, pieces, fabric_mm, pocket, unit);
     steps.extend(slant_steps(pieces, unit));
     steps
 }
@@ -32,14 +32,14 @@ pub fn steps(
 fn straight_steps(
     cuts: &Cuts,
     pieces: &[StraightPiece],
-    cloth_mm: f64,
+    fabric_mm: f64,
     pocket: Option<&Pocket>,
     unit: Unit,
 ) -> Vec<String> {
     let teller = Teller::new(cuts, pieces, unit);
     let mm = |length: f64| teller.mm(length);
     let ground = Ground {
-        width_mm: cloth_mm,
+        width_mm: fabric_mm,
         across: "from selvage to selvage",
     };
     let Some(pocket) = pocket else {
@@ -56,7 +56,7 @@ fn straight_steps(
          part right of the slit, {} wide, is for motif pieces, as the map shows.",
         mm(pocket.length_mm),
         mm(pocket.slit_mm),
-        mm(cloth_mm - pocket.slit_mm)
+        mm(fabric_mm - pocket.slit_mm)
     )];
     for &band in &pocket.bands {
         let step = teller.band_step(&cuts.bands[band], &left);
@@ -165,12 +165,12 @@ impl<'a> Teller<'a> {
     fn band_step(&self, band: &Band, ground: &Ground) -> String {
         let mm = |length: f64| self.mm(length);
         let Ground {
-            width_mm: cloth_mm,
+            width_mm: fabric_mm,
             across,
         } = *ground;
         let (n, depth) = (band.times, mm(band.along_mm));
-        // What is half as long as the cloth is wide is cut off the bolt as a length.
-        let is_length = band.along_mm > cloth_mm / 2.0;
+        // What is half as long as the fabric is wide is cut off the bolt as a length.
+        let is_length = band.along_mm > fabric_mm / 2.0;
         let cut = match (is_length, n) {
             (true, 1) => format!("Cut a length of {depth}"),
             (true, _) => format!("Cut {n} lengths of {depth}"),
@@ -183,7 +183,7 @@ impl<'a> Teller<'a> {
             && (only.along_mm - band.along_mm).abs() < 1e-6
         {
             let name = self.name(piece, n);
-            let trimmed = if only.across_mm < cloth_mm - 0.5 {
+            let trimmed = if only.across_mm < fabric_mm - 0.5 {
                 format!(", trimmed to {}", mm(only.across_mm))
             } else {
                 String::new()
@@ -201,7 +201,7 @@ impl<'a> Teller<'a> {
             .iter()
             .map(|c| self.column_words(c, band))
             .collect();
-        let rest_mm = cloth_mm - band.used_mm();
+        let rest_mm = fabric_mm - band.used_mm();
         let rest = if rest_mm.min(band.along_mm) >= WORTH_KEEPING_MM {
             let piece = format!("{} by {depth}", mm(rest_mm));
             let each = if n == 1 { "" } else { " of each" };

@@ -6,7 +6,7 @@ use crate::length::Unit;
 fn piece(name: &str, length: f64, width: f64, count: usize, grain: Grain) -> StraightPiece {
     StraightPiece {
         name: name.to_owned(),
-        cloth: "plain".to_owned(),
+        fabric: "plain".to_owned(),
         length_mm: length,
         width_mm: width,
         count,
@@ -16,16 +16,16 @@ fn piece(name: &str, length: f64, width: f64, count: usize, grain: Grain) -> Str
     }
 }
 
-fn squares(side: f64, count: usize, cloth: f64) -> Cuts {
-    cut_straight(&[piece("square", side, side, count, Grain::Any)], cloth).unwrap()
+fn squares(side: f64, count: usize, fabric: f64) -> Cuts {
+    cut_straight(&[piece("square", side, side, count, Grain::Any)], fabric).unwrap()
 }
 
 /// A piece lies as it may; the rows of a block lie inside it.
-fn assert_part(cell: &Cell, pieces: &[StraightPiece], cloth: f64) {
+fn assert_part(cell: &Cell, pieces: &[StraightPiece], fabric: f64) {
     match &cell.part {
         Part::Piece(piece) => {
             let way = (cell.across_mm, cell.along_mm);
-            assert!(ways(&pieces[*piece], cloth).contains(&way));
+            assert!(ways(&pieces[*piece], fabric).contains(&way));
         }
         Part::Block(rows) => {
             let along: f64 = rows.iter().map(|r| r.times as f64 * r.along_mm).sum();
@@ -34,28 +34,28 @@ fn assert_part(cell: &Cell, pieces: &[StraightPiece], cloth: f64) {
                 assert!(row.across_mm() <= cell.across_mm + 1e-6);
                 for part in &row.cells {
                     assert!(part.along_mm <= row.along_mm + 1e-6);
-                    assert_part(part, pieces, cloth);
+                    assert_part(part, pieces, fabric);
                 }
             }
         }
     }
 }
 
-/// Every piece is there as often as it was asked for, inside the cloth.
-fn assert_sound(cuts: &Cuts, pieces: &[StraightPiece], cloth: f64) {
+/// Every piece is there as often as it was asked for, inside the fabric.
+fn assert_sound(cuts: &Cuts, pieces: &[StraightPiece], fabric: f64) {
     for (idx, piece) in pieces.iter().enumerate() {
         let made: usize = cuts.bands.iter().map(|b| b.times * b.made(idx)).sum();
         assert_eq!(made, piece.count, "{}", piece.name);
     }
     for band in &cuts.bands {
-        assert!(band.used_mm() <= cloth + 1e-6);
+        assert!(band.used_mm() <= fabric + 1e-6);
         for column in &band.columns {
             assert!(column.along_mm() <= band.along_mm + 1e-6);
             for row in &column.rows {
                 assert!(row.across_mm() <= column.across_mm + 1e-6);
                 for cell in &row.cells {
                     assert!(cell.along_mm <= row.along_mm + 1e-6);
-                    assert_part(cell, pieces, cloth);
+                    assert_part(cell, pieces, fabric);
                 }
             }
         }
@@ -70,18 +70,18 @@ fn assert_sound(cuts: &Cuts, pieces: &[StraightPiece], cloth: f64) {
 // W-24, a designer's post: 24 squares of 2 1/2 in from 40 in: 2 strips, 5 in.
 #[test]
 fn w22_to_w24_squares() {
-    for (side, count, cloth, length) in [
+    for (side, count, fabric, length) in [
         (6.5, 56, 42.0, 65.0),
         (2.5, 720, 42.0, 112.5),
         (2.5, 24, 40.0, 5.0),
     ] {
-        let cuts = squares(side, count, cloth);
+        let cuts = squares(side, count, fabric);
         assert!((cuts.length_mm - length).abs() < 1e-9, "{side}");
         assert!(cuts.is_optimal());
         assert_sound(
             &cuts,
             &[piece("square", side, side, count, Grain::Any)],
-            cloth,
+            fabric,
         );
     }
 }
@@ -114,7 +114,7 @@ fn f11_fat_quarter() {
 // W-29, a forum: an 80 in border, four of at most 10 in from 42 in take one length (and
 // 10 in more in the source's sum: 90 in); four of 12 in are 48 in, so twice the length.
 #[test]
-fn w28_w29_borders_along_the_cloth() {
+fn w28_w29_borders_along_the_fabric() {
     let along = |length, width| {
         let border = piece("border", length, width, 4, Grain::Along);
         cut_straight(&[border], 42.0).unwrap().length_mm
@@ -126,7 +126,7 @@ fn w28_w29_borders_along_the_cloth() {
 }
 
 // N-04: "(new width + new length) / 36 = 3.1 yd" forgets how deep a strip is: six strips
-// of 5 1/2 in across the cloth are 33 in = 0.917 yd.
+// of 5 1/2 in across the fabric are 33 in = 0.917 yd.
 #[test]
 fn n04_strips_have_depth() {
     let strips = piece("border strip", 40.0, 5.5, 6, Grain::Across);
@@ -307,7 +307,7 @@ fn few_pieces_are_cut_as_short_as_any_enumeration_finds() {
     };
     let mut tight = 0;
     for case in 0..120 {
-        let cloth = 20.0;
+        let fabric = 20.0;
         let kinds: Vec<StraightPiece> = (0..2 + below(2))
             .map(|kind| {
                 let grain =
@@ -323,13 +323,13 @@ fn few_pieces_are_cut_as_short_as_any_enumeration_finds() {
                 )
             })
             .collect();
-        let cuts = cut_straight(&kinds, cloth).unwrap();
-        assert_sound(&cuts, &kinds, cloth);
+        let cuts = cut_straight(&kinds, fabric).unwrap();
+        assert_sound(&cuts, &kinds, fabric);
         let each: Vec<Vec<(i64, i64)>> = kinds
             .iter()
             .flat_map(|kind| {
                 let whole = |(across, along)| (across as i64, along as i64);
-                let lies: Vec<_> = ways(kind, cloth).into_iter().map(whole).collect();
+                let lies: Vec<_> = ways(kind, fabric).into_iter().map(whole).collect();
                 std::iter::repeat_n(lies, kind.count)
             })
             .collect();

@@ -13,7 +13,7 @@ const MOST_UNITS: i64 = 4_000_000;
 pub(super) struct Units {
     /// The unit (mm).
     pub(super) mm: f64,
-    /// The cloth's width, rounded down: sums of whole sides gain nothing by the rest.
+    /// The fabric's width, rounded down: sums of whole sides gain nothing by the rest.
     pub(super) width: i64,
     /// For each kind of piece the ways in which it may lie: across and along.
     pub(super) ways: Vec<Vec<(i64, i64)>>,
@@ -22,12 +22,12 @@ pub(super) struct Units {
 
 impl Units {
     /// Sizes are rounded down to ticks of 0.1 um: pieces that fit in truth fit here.
-    pub(super) fn new(pieces: &[StraightPiece], cloth_mm: f64) -> Self {
+    pub(super) fn new(pieces: &[StraightPiece], fabric_mm: f64) -> Self {
         let ticks = |mm: f64| (mm / TICK_MM + 0.01).floor().max(1.0) as i64;
         let mut all: Vec<Vec<(i64, i64)>> = pieces
             .iter()
             .map(|piece| {
-                let ways = ways(piece, cloth_mm).into_iter();
+                let ways = ways(piece, fabric_mm).into_iter();
                 ways.map(|(across, along)| (ticks(across), ticks(along)))
                     .collect()
             })
@@ -39,7 +39,7 @@ impl Units {
         }
         Self {
             mm: unit as f64 * TICK_MM,
-            width: ticks(cloth_mm) / unit,
+            width: ticks(fabric_mm) / unit,
             ways: all,
             counts: pieces.iter().map(|p| p.count).collect(),
         }
@@ -49,7 +49,7 @@ impl Units {
     /// longest piece and of areas over the width, where a piece is as wide as a dual
     /// feasible function says; rounded up to a sum of lengths.
     ///
-    /// Such a function gives widths that add up to at most the cloth's whatever lies
+    /// Such a function gives widths that add up to at most the fabric's whatever lies
     /// side by side, so areas reckoned with them must find room as true areas must.
     ///
     /// # Source

@@ -5,7 +5,7 @@ use crate::draw::lettering::width_mm;
 use crate::draw::measure::length;
 use crate::draw::scene::{Dash, Item, Path, Stroke};
 use crate::draw::view::View;
-use crate::plan::{ClothPlan, Plan};
+use crate::plan::{FabricPlan, Plan};
 use crate::shape::point;
 
 /// Height of the words' letters.
@@ -13,19 +13,19 @@ const LETTERS_MM: f64 = 2.2;
 
 /// Where a map ends (mm from the cut end): with what is used or left over, but no
 /// further than the same length again. A long remnant stays open.
-pub(super) fn end_mm(cloth: &ClothPlan) -> f64 {
-    let left = cloth.leftover.map_or(0.0, |left| left.begin + left.length);
-    cloth.length.max(left.min(2.0 * cloth.length))
+pub(super) fn end_mm(fabric: &FabricPlan) -> f64 {
+    let left = fabric.leftover.map_or(0.0, |left| left.begin + left.length);
+    fabric.length.max(left.min(2.0 * fabric.length))
 }
 
 /// Its outline, as far as a sheet shows it.
 pub(super) fn leftover(
     plan: &Plan,
-    cloth: &ClothPlan,
+    fabric: &FabricPlan,
     [low, high]: [f64; 2],
     view: &View,
 ) -> Vec<Item> {
-    let Some(left) = cloth.leftover else {
+    let Some(left) = fabric.leftover else {
         return vec![];
     };
     let (bottom, top) = (left.begin.max(low), (left.begin + left.length).min(high));
@@ -67,20 +67,20 @@ pub(super) fn leftover(
     items
 }
 
-/// From where to where across the line runs to which the cloth is used: not through
+/// From where to where across the line runs to which the fabric is used: not through
 /// what is left over.
-pub(super) fn used_across(cloth: &ClothPlan) -> [f64; 2] {
-    let whole = [0.0, cloth.width];
-    let through = cloth
+pub(super) fn used_across(fabric: &FabricPlan) -> [f64; 2] {
+    let whole = [0.0, fabric.width];
+    let through = fabric
         .leftover
-        .filter(|left| left.begin < cloth.length && cloth.length < left.begin + left.length);
+        .filter(|left| left.begin < fabric.length && fabric.length < left.begin + left.length);
     let Some(left) = through else {
         return whole;
     };
-    let (before, behind) = (left.left, cloth.width - left.left - left.width);
+    let (before, behind) = (left.left, fabric.width - left.left - left.width);
     if before >= behind {
         [0.0, left.left]
     } else {
-        [left.left + left.width, cloth.width]
+        [left.left + left.width, fabric.width]
     }
 }

@@ -45,7 +45,7 @@ pub(super) fn listing(
         Column::words("motif, piece", spare),
         Column::numbers(&format!("from left|selvage ({word})"), fixed[3]),
         Column::numbers(&format!("from cut|end ({word})"), fixed[4]),
-        Column::numbers("turned", fixed[5]),
+        Column::numbers("rotated", fixed[5]),
         Column::words("face", fixed[6]),
     ];
     let rows: Vec<Vec<String>> = order
@@ -53,7 +53,7 @@ pub(super) fn listing(
         .enumerate()
         .map(|(i, &index)| {
             let Laid { piece, mark, .. } = &laid[index];
-            let face = if piece.to_cloth.mirror { "down" } else { "up" };
+            let face = if piece.to_fabric.mirror { "down" } else { "up" };
             vec![
                 String::new(),
                 (i + 1).to_string(),
@@ -61,7 +61,7 @@ pub(super) fn listing(
                 format!("{} {}, {}", piece.motif, piece.copy, piece.piece),
                 number(mark.x, unit),
                 number(mark.y, unit),
-                turn(piece.to_cloth.rotate_deg),
+                turn(piece.to_fabric.rotate_deg),
                 face.to_owned(),
             ]
         })

@@ -1,9 +1,9 @@
-//! The cutting map of one cloth: what a maker lays beside the cloth and cuts from.
+//! The cutting map of one fabric: what a maker lays beside the fabric and cuts from.
 //!
 //! A map is one sheet where everything has room to be read; otherwise an overview
 //! and as many sheets as it takes, each with the places of its own pieces.
 
-mod cloth;
+mod fabric;
 mod leftover;
 mod listing;
 mod pieces;
@@ -16,13 +16,13 @@ use super::paper::Paper;
 use super::scene::Scene;
 use super::sound::check_sound;
 use super::view::{corners_of, laid};
-use crate::plan::{ClothPlan, Placement, Plan};
+use crate::plan::{FabricPlan, Placement, Plan};
 use crate::shape::{Point, Rigid};
 pub(super) use pieces::cross_at;
 use sheet::{Sheet, Wanted};
 use split::{Reach, Stretch, split};
 
-/// A piece as the map needs it: everything in the cloth frame.
+/// A piece as the map needs it: everything in the fabric frame.
 struct Laid<'a> {
     piece: &'a Placement,
     map: Rigid,
@@ -33,13 +33,13 @@ struct Laid<'a> {
 
 impl<'a> Laid<'a> {
     fn new(piece: &'a Placement) -> Self {
-        let map = piece.to_cloth.to_rigid();
+        let map = piece.to_fabric.to_rigid();
         Self {
             piece,
             map,
             cut: laid(&piece.cut_region(), &map),
             finished: laid(&piece.finished_region(), &map),
-            mark: piece.mark_on_cloth(),
+            mark: piece.mark_on_fabric(),
         }
     }
 
@@ -52,26 +52,26 @@ impl<'a> Laid<'a> {
     }
 }
 
-/// The cutting map of the cloth of that name, sheet by sheet.
+/// The cutting map of the fabric of that name, sheet by sheet.
 ///
 /// The first sheet is the only one, or the overview of the others.
 ///
 /// # Errors
-/// A cloth that the plan does not have, or a plan that cannot be drawn.
-pub fn map(plan: &Plan, cloth: &str, paper: Paper) -> Result<Vec<Scene>, DrawError> {
+/// A fabric that the plan does not have, or a plan that cannot be drawn.
+pub fn map(plan: &Plan, fabric: &str, paper: Paper) -> Result<Vec<Scene>, DrawError> {
     check_sound(plan)?;
-    let found = plan.cloths.iter().find(|c| c.name == cloth);
-    let cloth = found.ok_or_else(|| DrawError::NoCloth {
-        name: cloth.to_owned(),
-        known: names(plan.cloths.iter().map(|c| c.name.as_str())),
+    let found = plan.fabrics.iter().find(|c| c.name == fabric);
+    let fabric = found.ok_or_else(|| DrawError::NoFabric {
+        name: fabric.to_owned(),
+        known: names(plan.fabrics.iter().map(|c| c.name.as_str())),
     })?;
-    Ok(map_of(plan, cloth, paper))
+    Ok(map_of(plan, fabric, paper))
 }
 
-fn map_of(plan: &Plan, cloth: &ClothPlan, paper: Paper) -> Vec<Scene> {
-    let laid: Vec<Laid<'_>> = cloth.placements.iter().map(Laid::new).collect();
+fn map_of(plan: &Plan, fabric: &FabricPlan, paper: Paper) -> Vec<Scene> {
+    let laid: Vec<Laid<'_>> = fabric.placements.iter().map(Laid::new).collect();
     let reaches: Vec<Reach> = laid.iter().map(Laid::reach).collect();
-    let end_mm = leftover::end_mm(cloth);
+    let end_mm = leftover::end_mm(fabric);
     let whole = Stretch {
         low_mm: 0.0,
         high_mm: end_mm,
@@ -79,7 +79,7 @@ fn map_of(plan: &Plan, cloth: &ClothPlan, paper: Paper) -> Vec<Scene> {
     };
     let mut sheet = Sheet {
         plan,
-        cloth,
+        fabric,
         laid: &laid,
         paper,
         homes: &[],
@@ -118,8 +118,8 @@ pub(super) fn names<'a>(names: impl Iterator<Item = &'a str>) -> String {
     }
 }
 
-/// How a sheet shows the cloth, read off the drawing: its selvages are the pair
-/// of upright lines that stand the cloth's width apart.
+/// How a sheet shows the fabric, read off the drawing: its selvages are the pair
+/// of vertical lines that stand the fabric's width apart.
 #[cfg(test)]
 pub(super) fn view_of(sheet: &Scene, width_mm: f64) -> super::view::View {
     let selvages = sheet
@@ -139,7 +139,7 @@ pub(super) fn view_of(sheet: &Scene, width_mm: f64) -> super::view::View {
 }
 
 #[cfg(test)]
-pub(super) use cloth::WASH;
+pub(super) use fabric::WASH;
 
 #[cfg(test)]
 mod tests {
@@ -156,7 +156,7 @@ mod tests {
         [colour.red, colour.green, colour.blue].map(|c| f64::from(c) * (1.0 - WASH) + 255.0 * WASH)
     }
 
-    /// Where the plan says that a cloth point lies well within one band, that band.
+    /// Where the plan says that a fabric point lies well within one band, that band.
     fn sure_band(stripe: &StripeNote, p: Point, least_mm: f64) -> Option<usize> {
         let n = unit(stripe.normal_deg.to_radians());
         let phase = (n.x * p.x + n.y * p.y - stripe.origin).rem_euclid(stripe.repeat);
@@ -177,14 +177,14 @@ mod tests {
     fn pieces_show_the_stripe_that_they_are_cut_from() {
         for normal_deg in [0.0, 4.0, 90.0, 87.0] {
             let plan = fixture::plan(6, normal_deg, UnitNote::In);
-            let cloth = &plan.cloths[0];
-            let stripe = cloth.stripe.as_ref().unwrap();
-            let sheets = map(&plan, &cloth.name, Paper::Letter).unwrap();
+            let fabric = &plan.fabrics[0];
+            let stripe = fabric.stripe.as_ref().unwrap();
+            let sheets = map(&plan, &fabric.name, Paper::Letter).unwrap();
             assert_eq!(sheets.len(), 1);
             let dpi = 300.0;
             let picture = png(&svg(&sheets[0]), dpi).unwrap();
             let picture = image::load_from_memory(&picture).unwrap().to_rgb8();
-            let view = view_of(&sheets[0], cloth.width);
+            let view = view_of(&sheets[0], fabric.width);
             let colour_at = |p: Point| {
                 let page = view.apply(p);
                 let px = |mm: f64| (mm / 25.4 * dpi).floor() as u32;
@@ -197,10 +197,10 @@ mod tests {
             // Names, crosses and lines cover some points: most must agree, and
             // what disagrees must be ink or plate, no other band.
             let (mut agree, mut tried) = (0, 0);
-            for piece in &cloth.placements {
-                let to_cloth = piece.to_cloth.to_rigid();
+            for piece in &fabric.placements {
+                let to_fabric = piece.to_fabric.to_rigid();
                 for q in fixture::inner_points(piece) {
-                    let p = to_cloth.apply(q);
+                    let p = to_fabric.apply(q);
                     let Some(band) = sure_band(stripe, p, 1.2) else {
                         continue;
                     };
@@ -224,7 +224,7 @@ mod tests {
             let mut waste = 0;
             for i in 0..60 {
                 let p = point(
-                    cloth.width - 6.0 - f64::from(i % 7) * 5.0,
+                    fabric.width - 6.0 - f64::from(i % 7) * 5.0,
                     10.0 + 4.0 * f64::from(i),
                 );
                 if let Some(band) = sure_band(stripe, p, 1.2) {
@@ -243,9 +243,9 @@ mod tests {
     fn words_stay_on_the_sheet() {
         for (copies, paper) in [(1, Paper::Letter), (40, Paper::A4), (13, Paper::Either)] {
             let mut plan = fixture::plan(copies, 0.0, UnitNote::In);
-            plan.cloths[0].name = "a cloth with a name far too long for any heading ".repeat(4);
+            plan.fabrics[0].name = "a fabric with a name far too long for any heading ".repeat(4);
             plan.title = "<title> & ".repeat(60);
-            for sheet in map(&plan, &plan.cloths[0].name, paper).unwrap() {
+            for sheet in map(&plan, &plan.fabrics[0].name, paper).unwrap() {
                 let found = check_words(&sheet, MARGIN_MM - 0.5);
                 assert!(found > 15, "{found} words");
             }
@@ -255,10 +255,10 @@ mod tests {
     #[test]
     fn every_piece_is_listed_once() {
         let plan = fixture::plan(40, 0.0, UnitNote::In);
-        let sheets = map(&plan, &plan.cloths[0].name, Paper::Letter).unwrap();
+        let sheets = map(&plan, &plan.fabrics[0].name, Paper::Letter).unwrap();
         assert!(sheets.len() > 2);
         let text: String = sheets[1..].iter().map(svg).collect();
-        for piece in &plan.cloths[0].placements {
+        for piece in &plan.fabrics[0].placements {
             let cell = format!("{} {}, {}", piece.motif, piece.copy, piece.piece);
             let label = format!(">{}</text>", piece.label);
             // Once on its drawing and once in its table; a neighbouring sheet may
@@ -273,22 +273,22 @@ mod tests {
     #[test]
     fn unsound_plans_are_named_not_drawn() {
         let sound = fixture::plan(1, 0.0, UnitNote::In);
-        let name = sound.cloths[0].name.clone();
+        let name = sound.fabrics[0].name.clone();
         type Fault = (&'static str, fn(&mut Plan));
         let faults: [Fault; 6] = [
-            ("width", |plan| plan.cloths[0].width = -1.0),
-            ("length", |plan| plan.cloths[0].length = 1e300),
+            ("width", |plan| plan.fabrics[0].width = -1.0),
+            ("length", |plan| plan.fabrics[0].length = 1e300),
             ("repeat", |plan| {
-                plan.cloths[0].stripe.as_mut().unwrap().repeat = 3.0;
+                plan.fabrics[0].stripe.as_mut().unwrap().repeat = 3.0;
             }),
             ("bands", |plan| {
-                plan.cloths[0].stripe.as_mut().unwrap().bands.clear();
+                plan.fabrics[0].stripe.as_mut().unwrap().bands.clear();
             }),
             ("points", |plan| {
-                plan.cloths[0].placements[1].cut.truncate(2);
+                plan.fabrics[0].placements[1].cut.truncate(2);
             }),
             ("far away", |plan| {
-                plan.cloths[0].placements[0].to_cloth.dx = 1e200;
+                plan.fabrics[0].placements[0].to_fabric.dx = 1e200;
             }),
         ];
         for (word, spoil) in faults {
@@ -300,8 +300,8 @@ mod tests {
         let fault = map(&sound, "deck", Paper::A4).unwrap_err().to_string();
         assert!(fault.contains("`deck`") && fault.contains(&name), "{fault}");
         let mut bare = sound;
-        bare.cloths[0].placements.clear();
-        bare.cloths[0].length = 0.0;
+        bare.fabrics[0].placements.clear();
+        bare.fabrics[0].length = 0.0;
         assert_eq!(map(&bare, &name, Paper::A4).unwrap().len(), 1);
     }
 
@@ -318,8 +318,8 @@ mod tests {
             ("across", 9, 90.0, UnitNote::Cm),
         ] {
             let plan = fixture::plan(copies, normal, unit);
-            let cloth = plan.cloths[0].name.clone();
-            let sheets = map(&plan, &cloth, Paper::usual(unit)).unwrap();
+            let fabric = plan.fabrics[0].name.clone();
+            let sheets = map(&plan, &fabric, Paper::default(unit)).unwrap();
             for (i, sheet) in sheets.iter().enumerate() {
                 let text = svg(sheet);
                 let path = std::path::Path::new(&folder).join(format!("map-{name}-{}", i + 1));

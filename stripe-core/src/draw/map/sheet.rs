@@ -1,18 +1,18 @@
-//! One sheet of a map: title, cloth, rulers, legend and listing.
+//! One sheet of a map: title, fabric, rulers, legend and listing.
 
 use super::listing::{height_mm, listing};
 use super::split::Stretch;
-use super::{Laid, cloth, leftover, pieces, stretch};
+use super::{Laid, fabric, leftover, pieces, stretch};
 use crate::draw::lettering::{CAPITAL, fit, width_mm, wrap};
 use crate::draw::measure::{length, length_up};
 use crate::draw::paper::{MARGIN_MM, Paper};
 use crate::draw::ruler::{Side, ruler};
 use crate::draw::scene::{Anchor, Dash, GREY, Group, Item, PAPER, Path, Scene, Stroke, Text};
 use crate::draw::view::{View, corners_of};
-use crate::plan::{ClothPlan, Plan, UnitNote};
+use crate::plan::{FabricPlan, Plan, UnitNote};
 use crate::shape::{Point, point};
 
-/// Left of the cloth: the word for the selvage and a ruler (mm).
+/// Left of the fabric: the word for the selvage and a ruler (mm).
 const LEFT_MM: f64 = 15.0;
 /// Right of it: the other selvage and the grain (mm).
 const RIGHT_MM: f64 = 8.0;
@@ -24,7 +24,7 @@ const BELOW_MM: f64 = 10.0;
 const HEAD_MM: f64 = 24.0;
 /// The legend (mm).
 const LEGEND_MM: f64 = 6.0;
-/// Cloth shown beyond the last piece of a stretch (mm of paper).
+/// Fabric shown beyond the last piece of a stretch (mm of paper).
 const BEYOND_MM: f64 = 5.0;
 
 /// What a sheet is for.
@@ -34,14 +34,14 @@ pub(super) enum Wanted<'a> {
         /// Counted from 1.
         number: usize,
     },
-    /// The whole cloth, with what is on the other sheets.
+    /// The whole fabric, with what is on the other sheets.
     Overview(&'a [Stretch]),
 }
 
 /// What all sheets of one map share.
 pub(super) struct Sheet<'a> {
     pub plan: &'a Plan,
-    pub cloth: &'a ClothPlan,
+    pub fabric: &'a FabricPlan,
     pub laid: &'a [Laid<'a>],
     pub paper: Paper,
     /// The number of the sheet on which each piece is listed.
@@ -59,11 +59,11 @@ impl Sheet<'_> {
         ]
     }
 
-    /// How many times smaller than the cloth the map is drawn: halves, from 1 on;
+    /// How many times smaller than the fabric the map is drawn: halves, from 1 on;
     /// `less_mm` of the width are wanted for something else.
     fn reduction(&self, less_mm: f64) -> f64 {
         let width = self.room()[0] - less_mm;
-        ((self.cloth.width / width * 2.0).ceil() / 2.0).max(1.0)
+        ((self.fabric.width / width * 2.0).ceil() / 2.0).max(1.0)
     }
 
     /// Whether a stretch of that length, with that many pieces listed, has room.
@@ -81,7 +81,7 @@ impl Sheet<'_> {
             Wanted::Overview(_) => 0,
         };
         let from_end = stretch.low_mm <= 0.0;
-        let to_end = stretch.high_mm >= self.cloth.length;
+        let to_end = stretch.high_mm >= self.fabric.length;
         let beyond = 2.0 * BEYOND_MM;
         let space = (room - height_mm(listed) - beyond).max(20.0);
         let stretch_mm = stretch.high_mm - stretch.low_mm;
@@ -99,15 +99,15 @@ impl Sheet<'_> {
             stretch.low_mm - BEYOND_MM * reduction
         };
         let low = if from_end { low } else { low.max(0.0) };
-        // What is left over may end where the cloth does.
-        let beyond_mm = if stretch.high_mm > self.cloth.length {
+        // What is left over may end where the fabric does.
+        let beyond_mm = if stretch.high_mm > self.fabric.length {
             0.0
         } else {
             BEYOND_MM * reduction
         };
         let high = stretch.high_mm + beyond_mm;
         let left =
-            MARGIN_MM + LEFT_MM + (self.room()[0] - brackets - self.cloth.width * scale) / 2.0;
+            MARGIN_MM + LEFT_MM + (self.room()[0] - brackets - self.fabric.width * scale) / 2.0;
         let top = MARGIN_MM + HEAD_MM;
         let bottom = top + (high - low) * scale;
         let view = View {
@@ -115,7 +115,7 @@ impl Sheet<'_> {
             at: point(left, bottom),
             origin: point(0.0, low),
         };
-        let corners = [point(0.0, low), point(self.cloth.width, high)];
+        let corners = [point(0.0, low), point(self.fabric.width, high)];
 
         let shown: Vec<usize> = (0..self.laid.len())
             .filter(|&i| {
@@ -132,8 +132,14 @@ impl Sheet<'_> {
         };
 
         let mut items = self.title(&wanted, reduction);
-        items.push(cloth::cloth(self.cloth, corners, self.laid, &full, &view));
-        items.extend(stretch::stretch(self.plan, self.cloth, [low, high], &view));
+        items.push(fabric::fabric(
+            self.fabric,
+            corners,
+            self.laid,
+            &full,
+            &view,
+        ));
+        items.extend(stretch::stretch(self.plan, self.fabric, [low, high], &view));
         items.extend(self.frame(&view, [low, high], from_end, to_end));
         items.push(self.neighbours(&faint, corners, &view));
         let lines: Vec<Item> = full
@@ -141,12 +147,12 @@ impl Sheet<'_> {
             .map(|&i| pieces::lines(&self.laid[i], &view))
             .collect();
         items.push(Group::named("pieces", lines).into());
-        if low <= self.cloth.length && self.cloth.length < high {
+        if low <= self.fabric.length && self.fabric.length < high {
             items.extend(self.used_line(&view));
         }
         items.extend(leftover::leftover(
             self.plan,
-            self.cloth,
+            self.fabric,
             [low, high],
             &view,
         ));
@@ -188,14 +194,14 @@ impl Sheet<'_> {
             height_mm: page_height,
             title: format!(
                 "Cutting map of {}{}",
-                self.cloth.name,
+                self.fabric.name,
                 self.sheet_words(&wanted)
             ),
             about: format!(
-                "{} on cloth {} wide, {} long; distances are measured from the left selvage and from the cut end.",
+                "{} on fabric {} wide, {} long; distances are measured from the left selvage and from the cut end.",
                 pieces_word(full.len()),
-                length(self.cloth.width, unit),
-                length_up(self.cloth.length, unit)
+                length(self.fabric.width, unit),
+                length_up(self.fabric.length, unit)
             ),
             items,
         }
@@ -205,7 +211,7 @@ impl Sheet<'_> {
         match wanted {
             Wanted::Places { .. } if self.sheets == 1 => String::new(),
             Wanted::Places { number } => format!(", sheet {number} of {}", self.sheets),
-            Wanted::Overview(_) => format!(", sheet 1 of {}: the whole cloth", self.sheets),
+            Wanted::Overview(_) => format!(", sheet 1 of {}: the whole fabric", self.sheets),
         }
     }
 
@@ -220,29 +226,29 @@ impl Sheet<'_> {
         };
         let heading = format!(
             "Cutting map: {}{}",
-            self.cloth.name,
+            self.fabric.name,
             self.sheet_words(wanted)
         );
-        let left = self.cloth.leftover.map_or_else(String::new, |left| {
+        let left = self.fabric.leftover.map_or_else(String::new, |left| {
             let (wide, long) = (length(left.width, unit), length(left.length, unit));
             format!(" · left over {wide} by {long}")
         });
         let facts = format!(
             "{} · {} usable width, {} of it used · buy {}{left}",
             self.plan.title,
-            length(self.cloth.width, unit),
-            length_up(self.cloth.length, unit),
-            self.cloth.buy.shown,
+            length(self.fabric.width, unit),
+            length_up(self.fabric.length, unit),
+            self.fabric.buy.shown,
         );
         let how = match wanted {
             Wanted::Overview(_) => {
-                "Right side of the cloth up, cut end nearest to you. The sheets that follow tell where each piece lies."
+                "Right side of the fabric up, cut end nearest to you. The sheets that follow tell where each piece lies."
             }
-            Wanted::Places { .. } if self.cloth.stripe.is_none() => {
-                "Right side of the cloth up, cut end nearest to you. Measure out each cross from the left selvage and from the cut end; its long arm points to the top of the motif. Lay the template on it, and cut on the unbroken line."
+            Wanted::Places { .. } if self.fabric.stripe.is_none() => {
+                "Right side of the fabric up, cut end nearest to you. Measure out each cross from the left selvage and from the cut end; its long arm points to the top of the motif. Lay the template on it, and cut on the unbroken line."
             }
             Wanted::Places { .. } => {
-                "Right side of the cloth up, cut end nearest to you. Measure out each cross from the left selvage and from the cut end; its long arm points to the top of the motif. Lay the template on it so that its stripe ticks meet the stripes, and cut on the unbroken line."
+                "Right side of the fabric up, cut end nearest to you. Measure out each cross from the left selvage and from the cut end; its long arm points to the top of the motif. Lay the template on it so that its stripe ticks meet the stripes, and cut on the unbroken line."
             }
         };
         let how = format!("{how} Drawn at 1 to {reduction}.");
@@ -256,9 +262,9 @@ impl Sheet<'_> {
         items
     }
 
-    /// Edges of the cloth, rulers, and the words for them.
+    /// Edges of the fabric, rulers, and the words for them.
     fn frame(&self, view: &View, [low, high]: [f64; 2], from_end: bool, to_end: bool) -> Vec<Item> {
-        let width = self.cloth.width;
+        let width = self.fabric.width;
         let at = |x: f64, y: f64| view.apply(point(x, y));
         let selvage = Stroke::ink(0.5);
         let mut items: Vec<Item> = vec![
@@ -301,7 +307,7 @@ impl Sheet<'_> {
             format!("cut end; {} from the left selvage", unit_plural(unit))
         } else {
             format!(
-                "the cloth goes on towards the cut end; {} from the left selvage",
+                "the fabric goes on towards the cut end; {} from the left selvage",
                 unit_plural(unit)
             )
         };
@@ -312,7 +318,7 @@ impl Sheet<'_> {
                 .into(),
         );
         if !to_end {
-            let words = "the cloth goes on";
+            let words = "the fabric goes on";
             let top = at(width / 2.0, high);
             items.push(
                 Text::new(point(top.x, top.y - 0.9), small, words)
@@ -381,7 +387,7 @@ impl Sheet<'_> {
         let rings = view.rings(&laid.cut);
         let label = laid.piece.label.as_str();
         let words: Vec<&str> = match wanted {
-            Wanted::Places { .. } if laid.piece.to_cloth.mirror => vec![label, "face down"],
+            Wanted::Places { .. } if laid.piece.to_fabric.mirror => vec![label, "wrong side up"],
             _ => vec![label],
         };
         let at = view.apply(laid.mark);
@@ -396,12 +402,12 @@ impl Sheet<'_> {
     }
 
     fn used_line(&self, view: &View) -> Vec<Item> {
-        let ends = leftover::used_across(self.cloth);
-        let ends = ends.map(|x| view.apply(point(x, self.cloth.length)));
+        let ends = leftover::used_across(self.fabric);
+        let ends = ends.map(|x| view.apply(point(x, self.fabric.length)));
         let stroke = Stroke::ink(0.4).broken(Dash::Dashed);
         let words = format!(
             "used to here: {}",
-            length_up(self.cloth.length, self.plan.unit)
+            length_up(self.fabric.length, self.plan.unit)
         );
         let size = 2.4;
         let middle = point(
@@ -418,11 +424,11 @@ impl Sheet<'_> {
     /// On the overview: which sheet shows which stretch.
     fn brackets(&self, stretches: &[Stretch], view: &View) -> Vec<Item> {
         let mut items = Vec::new();
-        let edge = view.apply(point(self.cloth.width, 0.0)).x + RIGHT_MM;
+        let edge = view.apply(point(self.fabric.width, 0.0)).x + RIGHT_MM;
         for (i, stretch) in stretches.iter().enumerate() {
             // Stretches overlap: brackets stand further in and out by turns.
             let x = edge + if i % 2 == 0 { 2.5 } else { 5.0 };
-            let high = stretch.high_mm.min(self.cloth.length);
+            let high = stretch.high_mm.min(self.fabric.length);
             let (top, bottom) = (
                 view.apply(point(0.0, high)).y,
                 view.apply(point(0.0, stretch.low_mm)).y,

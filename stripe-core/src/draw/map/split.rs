@@ -1,6 +1,6 @@
 //! Into how many sheets a long map falls, and which pieces each one is for.
 
-/// How far a piece reaches along the cloth (mm from the cut end).
+/// How far a piece reaches along the fabric (mm from the cut end).
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Reach {
     /// Its nearest point.
@@ -9,14 +9,14 @@ pub struct Reach {
     pub high_mm: f64,
 }
 
-/// A stretch of the cloth, and the pieces that are measured out on its sheet.
+/// A stretch of the fabric, and the pieces that are measured out on its sheet.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Stretch {
     /// Where it begins (mm from the cut end).
     pub low_mm: f64,
     /// Where it ends.
     pub high_mm: f64,
-    /// Indices of its pieces; each piece of the cloth is in one stretch.
+    /// Indices of its pieces; each piece of the fabric is in one stretch.
     pub pieces: Vec<usize>,
 }
 

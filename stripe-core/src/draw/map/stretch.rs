@@ -4,20 +4,20 @@ use super::pieces;
 use crate::draw::measure::length;
 use crate::draw::scene::{Fill, Item, PAPER, Path, Stroke};
 use crate::draw::view::View;
-use crate::plan::{ClothPlan, Plan};
+use crate::plan::{FabricPlan, Plan};
 use crate::shape::point;
 
-/// Between two lines of the hatching (mm of cloth, at a scale of 1).
+/// Between two lines of the hatching (mm of fabric, at a scale of 1).
 const HATCH_MM: f64 = 3.0;
 
 /// The part that straight pieces are cut from, as far as a sheet shows it.
 pub(super) fn stretch(
     plan: &Plan,
-    cloth: &ClothPlan,
+    fabric: &FabricPlan,
     [low, high]: [f64; 2],
     view: &View,
 ) -> Vec<Item> {
-    let Some(beside) = cloth.beside.filter(|beside| beside.length > low) else {
+    let Some(beside) = fabric.beside.filter(|beside| beside.length > low) else {
         return vec![];
     };
     let top = beside.length.min(high);
@@ -50,7 +50,7 @@ pub(super) fn stretch(
     // The slit, and the cut that parts the stretch from the rest.
     let mut cuts = vec![[at(beside.slit, low), at(beside.slit, top)]];
     if beside.length < high {
-        cuts.push([at(0.0, beside.length), at(cloth.width, beside.length)]);
+        cuts.push([at(0.0, beside.length), at(fabric.width, beside.length)]);
     }
     items.push(Path::segments(cuts, Stroke::ink(0.5)).into());
     let middle = at(beside.slit / 2.0, f64::midpoint(low, top));

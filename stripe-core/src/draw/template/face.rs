@@ -91,14 +91,14 @@ impl<'a> Face<'a> {
 
     /// The stripes and what crosses them, as they fall in the piece, washed out.
     fn paint(&self, pose: &Pose) -> Vec<Item> {
-        let (Some(fall), Some(stripe)) = (&self.kind.fall, &self.kind.cloth.stripe) else {
+        let (Some(fall), Some(stripe)) = (&self.kind.fall, &self.kind.fabric.stripe) else {
             return Vec::new();
         };
         let corners = super::ticks::box_of(&self.cut);
         let mut paint = fall.areas(corners, |p| pose.apply(p), 1.0);
-        let map = self.kind.piece.to_cloth.to_rigid();
-        let on_cloth: Vec<Point> = self.cut.iter().flatten().map(|&q| map.apply(q)).collect();
-        paint.extend(crossing(stripe, super::ticks::box_of(&[on_cloth]), |p| {
+        let map = self.kind.piece.to_fabric.to_rigid();
+        let on_fabric: Vec<Point> = self.cut.iter().flatten().map(|&q| map.apply(q)).collect();
+        paint.extend(crossing(stripe, super::ticks::box_of(&[on_fabric]), |p| {
             pose.apply(map.unapply(p))
         }));
         let veil = Fill {
@@ -282,12 +282,12 @@ impl<'a> Face<'a> {
         (items, taken)
     }
 
-    /// The words inside: what it is, how many of which cloth, which way round.
+    /// The words inside: what it is, how many of which fabric, which way round.
     fn words(&self, pose: &Pose, mark: Point) -> (Item, [Point; 2]) {
         let kind = &self.kind;
         let lines = [
             format!("{}, {}", kind.piece.motif, kind.piece.piece),
-            format!("cut {} of {}", kind.count(), kind.cloth.name),
+            format!("cut {} of {}", kind.count(), kind.fabric.name),
             self.method.face_words().to_owned(),
         ];
         let room_for = |lines: &[String], size: f64| {

@@ -52,10 +52,10 @@ impl<'a> Figure<'a> {
         }
     }
 
-    /// The cloth that it is cut from; a whole motif is none.
-    pub(super) fn cloth(&self) -> &'a str {
+    /// The fabric that it is cut from; a whole motif is none.
+    pub(super) fn fabric(&self) -> &'a str {
         match self {
-            Self::Piece(face) => &face.kind.cloth.name,
+            Self::Piece(face) => &face.kind.fabric.name,
             Self::Motif(_) => "",
         }
     }
@@ -107,12 +107,12 @@ fn caption(kind: &Kind<'_>) -> String {
         kind.piece.motif,
         kind.piece.piece,
         kind.count(),
-        kind.cloth.name,
+        kind.fabric.name,
         shortly(kind.names.iter().copied())
     );
     if !kind.face_down.is_empty() {
         words.push_str(&format!(
-            " Turned over, so that the back of the cloth will show: {}.",
+            " Turned over, so that the back of the fabric will show: {}.",
             shortly(kind.face_down.iter().copied())
         ));
     }

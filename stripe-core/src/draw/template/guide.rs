@@ -1,4 +1,4 @@
-//! A motif as a whole at true size: to lay above the work, or to trace behind the ground.
+//! A motif as a whole at true size: to lay above the work, or to trace behind the background.
 
 use super::face::{Face, stroke_of};
 use super::kind::Kind;
@@ -30,9 +30,9 @@ pub(super) fn guides(plan: &Plan, method: Method) -> Vec<Guide<'_>> {
 
 impl<'a> Guide<'a> {
     fn new(plan: &'a Plan, motif: &'a MotifNote, method: Method) -> Option<Self> {
-        let pieces = plan.cloths.iter().flat_map(|cloth| {
-            let placed = cloth.placements.iter();
-            placed.map(move |piece| (cloth, piece))
+        let pieces = plan.fabrics.iter().flat_map(|fabric| {
+            let placed = fabric.placements.iter();
+            placed.map(move |piece| (fabric, piece))
         });
         let mut pieces: Vec<_> = pieces.filter(|(_, p)| p.motif == motif.name).collect();
         let first = pieces.iter().map(|(_, p)| p.copy).min()?;
@@ -44,7 +44,7 @@ impl<'a> Guide<'a> {
         pieces.sort_by_key(|(_, p)| rank(&p.piece));
         let faces: Vec<Face<'a>> = pieces
             .into_iter()
-            .map(|(cloth, piece)| Face::new(Kind::new(plan, cloth, piece), method))
+            .map(|(fabric, piece)| Face::new(Kind::new(plan, fabric, piece), method))
             .collect();
         Some(Self {
             motif,

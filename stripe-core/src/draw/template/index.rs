@@ -9,7 +9,7 @@ use crate::shape::point;
 
 const WORDS: [&str; 3] = [
     "Print this sheet first, at actual size (100 %, no fitting to the page), and measure both bars below. If they are off by more than 1/32 in (half a millimetre), change the print setting and print again. Check every sheet: printers have been seen to shrink one page of three.",
-    "Lay each template on the cloth so that the ticks at its edges meet the stripes, each band on the band of its name and colour. The cutting map tells where on the cloth: the template's cross comes on the measured point, its arrow towards the motif's top.",
+    "Lay each template on the fabric so that the ticks at its edges meet the stripes, each band on the band of its name and colour. The cutting map tells where on the fabric: the template's cross comes on the measured point, its arrow towards the motif's top.",
     "The allowances are in the cut line. Where you trace and cut by the finished line instead, add them as you cut.",
 ];
 const SIZE_MM: f64 = 2.6;
@@ -53,9 +53,9 @@ pub(super) fn index(
         Column::words("", 4.0),
         Column::words("name", 16.0).bold(),
         Column::words("motif, piece", space.width_mm - 112.0),
-        Column::words("cloth", 40.0),
+        Column::words("fabric", 40.0),
         Column::numbers("cut", 12.0),
-        Column::numbers("face down", 17.0),
+        Column::numbers("wrong side up", 17.0),
         Column::numbers("sheet", 23.0),
     ];
     let rows: Vec<Vec<String>> = ready
@@ -74,7 +74,7 @@ pub(super) fn index(
                 String::new(),
                 one.name().to_owned(),
                 format!("{}, {}", one.motif(), one.piece()),
-                one.cloth().to_owned(),
+                one.fabric().to_owned(),
                 one.count().to_string(),
                 match one.face_down() {
                     0 => String::from("–"),

@@ -2,13 +2,13 @@
 //! share one, however often they are cut.
 
 use crate::draw::bands::Fall;
-use crate::plan::{ClothPlan, Placement, Plan};
+use crate::plan::{FabricPlan, Placement, Plan};
 use crate::shape::{Point, Rigid, point};
 
 /// One template, and the pieces that are cut by it.
 #[derive(Clone)]
 pub(super) struct Kind<'a> {
-    pub cloth: &'a ClothPlan,
+    pub fabric: &'a FabricPlan,
     /// The piece that it is drawn from.
     pub piece: &'a Placement,
     pub fall: Option<Fall<'a>>,
@@ -18,22 +18,22 @@ pub(super) struct Kind<'a> {
     pub short: String,
     /// Names of all pieces that are cut by it.
     pub names: Vec<&'a str>,
-    /// Names of those that are cut face down.
+    /// Names of those that are cut wrong side up.
     pub face_down: Vec<&'a str>,
 }
 
 impl<'a> Kind<'a> {
-    pub(super) fn new(plan: &Plan, cloth: &'a ClothPlan, piece: &'a Placement) -> Self {
+    pub(super) fn new(plan: &Plan, fabric: &'a FabricPlan, piece: &'a Placement) -> Self {
         let motif = plan.motifs.iter().find(|m| m.name == piece.motif);
         let note = motif.and_then(|m| m.pieces.iter().find(|n| n.piece == piece.piece));
         let short = match (motif, note) {
             (Some(motif), Some(note)) => format!("{}{}", motif.letter, note.mark),
             _ => piece.label.clone(),
         };
-        let map = piece.to_cloth.to_rigid();
-        let stripe = cloth.stripe.as_ref();
+        let map = piece.to_fabric.to_rigid();
+        let stripe = fabric.stripe.as_ref();
         let mut kind = Self {
-            cloth,
+            fabric,
             piece,
             fall: stripe.map(|s| Fall::on_piece(s, map)),
             crossing: stripe.and_then(|s| Fall::crossing_on_piece(s, map)),
@@ -47,7 +47,7 @@ impl<'a> Kind<'a> {
 
     fn take(&mut self, piece: &'a Placement) {
         self.names.push(&piece.label);
-        if piece.to_cloth.mirror {
+        if piece.to_fabric.mirror {
             self.face_down.push(&piece.label);
         }
     }
@@ -59,12 +59,12 @@ impl<'a> Kind<'a> {
 
     /// The direction of the lengthwise grain in the motif frame.
     pub(super) fn grain(&self) -> Point {
-        self.piece.to_cloth.to_rigid().unturn(point(0.0, 1.0))
+        self.piece.to_fabric.to_rigid().unturn(point(0.0, 1.0))
     }
 
     /// Whether that piece is cut by this template too.
-    fn suits(&self, cloth: &ClothPlan, piece: &Placement) -> bool {
-        let same_shape = self.cloth.name == cloth.name
+    fn suits(&self, fabric: &FabricPlan, piece: &Placement) -> bool {
+        let same_shape = self.fabric.name == fabric.name
             && self.piece.motif == piece.motif
             && self.piece.piece == piece.piece
             && self.piece.cut == piece.cut
@@ -72,31 +72,31 @@ impl<'a> Kind<'a> {
         if !same_shape {
             return false;
         }
-        match (&self.fall, &cloth.stripe) {
+        match (&self.fall, &fabric.stripe) {
             (Some(fall), Some(stripe)) => {
-                let map = piece.to_cloth.to_rigid();
+                let map = piece.to_fabric.to_rigid();
                 let crossing = match (&self.crossing, Fall::crossing_on_piece(stripe, map)) {
                     (Some(one), Some(other)) => one.looks_like(&other),
                     _ => true,
                 };
                 crossing && fall.looks_like(&Fall::on_piece(stripe, map))
             }
-            _ => is_turned_about(self.piece.to_cloth.to_rigid(), piece.to_cloth.to_rigid()),
+            _ => is_turned_about(self.piece.to_fabric.to_rigid(), piece.to_fabric.to_rigid()),
         }
     }
 }
 
-/// Whether two pieces of plain cloth have their grain along the same line.
+/// Whether two pieces of plain fabric have their grain along the same line.
 fn is_turned_about(a: Rigid, b: Rigid) -> bool {
     let (a, b) = (a.unturn(point(0.0, 1.0)), b.unturn(point(0.0, 1.0)));
     crate::shape::cross(a, b).abs() < 1e-3
 }
 
-/// All templates of a plan, in the order of its cloths and pieces.
+/// All templates of a plan, in the order of its fabrics and pieces.
 pub(super) fn kinds(plan: &Plan) -> Vec<Kind<'_>> {
     let mut kinds: Vec<Kind<'_>> = Vec::new();
-    for cloth in &plan.cloths {
-        let mut order: Vec<&Placement> = cloth.placements.iter().collect();
+    for fabric in &plan.fabrics {
+        let mut order: Vec<&Placement> = fabric.placements.iter().collect();
         let rank = |piece: &Placement| {
             let motif = plan.motifs.iter().position(|m| m.name == piece.motif);
             let note = motif.and_then(|m| {
@@ -108,9 +108,9 @@ pub(super) fn kinds(plan: &Plan) -> Vec<Kind<'_>> {
         order.sort_by_key(|piece| rank(piece));
         let first = kinds.len();
         for piece in order {
-            match kinds[first..].iter_mut().find(|k| k.suits(cloth, piece)) {
+            match kinds[first..].iter_mut().find(|k| k.suits(fabric, piece)) {
                 Some(kind) => kind.take(piece),
-                None => kinds.push(Kind::new(plan, cloth, piece)),
+                None => kinds.push(Kind::new(plan, fabric, piece)),
             }
         }
     }

@@ -4,15 +4,15 @@
 ///
 /// # Source
 /// The rule is geometry: where the drawn face of the paper looks the same way as the
-/// side of the cloth that will show, the template is drawn as seen, otherwise
+/// side of the fabric that will show, the template is drawn as seen, otherwise
 /// mirrored (trade facts P-20 to P-27; most rows also on public pages).
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Method {
-    /// Ironed or pinned on the face of the cloth (P-20).
+    /// Ironed or pinned on the face of the fabric (P-20).
     PaperOnFace,
     /// On the back, edges pressed over it with starch or glue (P-21).
     PaperOnBack,
-    /// On the back with its drawing against the cloth, edges ironed onto it (P-22).
+    /// On the back with its drawing against the fabric, edges ironed onto it (P-22).
     PaperFacingBack,
     /// A firm template, traced on the face (P-23).
     TracedOnFace,
@@ -22,7 +22,7 @@ pub enum Method {
     FusibleOnBack,
     /// A see-through overlay of the whole motif above the work (P-26).
     OverlayOnTop,
-    /// The whole motif drawn on the back of the ground (P-27).
+    /// The whole motif drawn on the back of the background (P-27).
     DrawnBehind,
 }
 
@@ -78,7 +78,7 @@ impl Method {
     /// What is printed in the template: which way it lies.
     pub fn face_words(self) -> &'static str {
         match self {
-            Self::PaperFacingBack => "this face to the cloth",
+            Self::PaperFacingBack => "this face to the fabric",
             _ => "this face up",
         }
     }
@@ -87,13 +87,13 @@ impl Method {
     pub fn words(self) -> &'static str {
         match self {
             Self::PaperOnFace => {
-                "Paper on the face of the cloth: lay it this face up on the side that will show. Drawn as seen."
+                "Paper on the face of the fabric: lay it this face up on the side that will show. Drawn as seen."
             }
             Self::PaperOnBack => {
                 "Paper on the back, edges pressed over it: lay it this face up on the side that will not show. Drawn mirrored."
             }
             Self::PaperFacingBack => {
-                "Paper on the back, its drawing against the cloth, edges ironed onto it: lay it this face down on the side that will not show. Drawn as seen."
+                "Paper on the back, its drawing against the fabric, edges ironed onto it: lay it this wrong side up on the side that will not show. Drawn as seen."
             }
             Self::TracedOnFace => {
                 "Firm template traced on the face: lay it this face up on the side that will show. Drawn as seen."
@@ -108,7 +108,7 @@ impl Method {
                 "Overlay of clear film: trace the whole motif, lay it this face up above the work and slide each piece beneath its line. Drawn as seen."
             }
             Self::DrawnBehind => {
-                "Drawn on the back of the ground: trace the whole motif there, this face up; templates lie so on the back of their cloth. Drawn mirrored."
+                "Drawn on the back of the background: trace the whole motif there, this face up; templates lie so on the back of their fabric. Drawn mirrored."
             }
         }
     }

@@ -59,11 +59,11 @@ pub struct TemplateEntry {
     pub motif: String,
     /// The piece.
     pub piece: String,
-    /// The cloth.
-    pub cloth: String,
+    /// The fabric.
+    pub fabric: String,
     /// How many are cut by it.
     pub count: usize,
-    /// How many of these face down.
+    /// How many of these wrong side up.
     pub face_down: usize,
     /// The sheets that it is on, counted from 1.
     pub sheets: Vec<usize>,
@@ -190,7 +190,7 @@ fn entry(figure: &Figure<'_>, sheets: Vec<usize>) -> TemplateEntry {
         name: figure.name().to_owned(),
         motif: figure.motif().to_owned(),
         piece: figure.piece().to_owned(),
-        cloth: figure.cloth().to_owned(),
+        fabric: figure.fabric().to_owned(),
         count: figure.count(),
         face_down: figure.face_down(),
         sheets,
@@ -215,7 +215,7 @@ mod tests {
     /// The fixture with motifs so many times as large.
     fn grown(copies: usize, by: f64) -> Plan {
         let mut plan = fixture::plan(copies, 0.0, UnitNote::In);
-        for piece in &mut plan.cloths[0].placements {
+        for piece in &mut plan.fabrics[0].placements {
             for at in piece.cut.iter_mut().chain(&mut piece.finished) {
                 *at = at.map(|c| c * by);
             }
@@ -231,7 +231,7 @@ mod tests {
             colour,
             name: format!("weft {width}"),
         };
-        plan.cloths[0].stripe.as_mut().unwrap().along = Some(AlongNote {
+        plan.fabrics[0].stripe.as_mut().unwrap().along = Some(AlongNote {
             repeat: 23.0,
             start: 4.0,
             shear: 1.5,
@@ -247,10 +247,10 @@ mod tests {
     #[test]
     fn a_plaid_tells_pieces_apart_both_ways() {
         let mut plan = fixture::plan(4, 0.0, UnitNote::In);
-        for piece in &mut plan.cloths[0].placements {
-            piece.to_cloth.mirror = false;
-            piece.to_cloth.rotate_deg = 0.0;
-            piece.to_cloth.dx = 0.0;
+        for piece in &mut plan.fabrics[0].placements {
+            piece.to_fabric.mirror = false;
+            piece.to_fabric.rotate_deg = 0.0;
+            piece.to_fabric.dx = 0.0;
         }
         let count = |plan: &Plan| {
             let made = templates(plan, Paper::Letter, Method::PaperOnFace).unwrap();
@@ -258,11 +258,11 @@ mod tests {
         };
         let alike = count(&plan);
         cross(&mut plan);
-        for (i, piece) in plan.cloths[0].placements.iter_mut().enumerate() {
-            piece.to_cloth.dy = 23.0 * i as f64;
+        for (i, piece) in plan.fabrics[0].placements.iter_mut().enumerate() {
+            piece.to_fabric.dy = 23.0 * i as f64;
         }
         assert_eq!(count(&plan), alike);
-        plan.cloths[0].placements[2].to_cloth.dy += 5.0;
+        plan.fabrics[0].placements[2].to_fabric.dy += 5.0;
         assert_eq!(count(&plan), alike + 1);
     }
 
@@ -278,38 +278,38 @@ mod tests {
         assert_eq!(found, [("Ha", 7, 1), ("Hb", 7, 1)]);
         assert_eq!(made.sheets.len(), 3);
         let mut plan = plan;
-        plan.cloths[0].placements[4].to_cloth.dx += 3.0;
+        plan.fabrics[0].placements[4].to_fabric.dx += 3.0;
         let made = templates(&plan, Paper::Letter, Method::PaperOnFace).unwrap();
         assert_eq!(made.entries.len(), 3);
     }
 
-    /// On either side of every tick, the drawn cloth has the colours of the bands
+    /// On either side of every tick, the drawn fabric has the colours of the bands
     /// that the tick names.
     #[test]
-    fn ticks_agree_with_the_cloth() {
+    fn ticks_agree_with_the_fabric() {
         for (normal_deg, plaid) in [(0.0, false), (86.0, false), (0.0, true), (86.0, true)] {
             let mut plan = fixture::plan(3, normal_deg, UnitNote::In);
             if plaid {
                 cross(&mut plan);
             }
-            let cloth = &plan.cloths[0];
-            let stripe = cloth.stripe.as_ref().unwrap();
+            let fabric = &plan.fabrics[0];
+            let stripe = fabric.stripe.as_ref().unwrap();
             let falls = [
-                Some(Fall::on_cloth(stripe)),
-                Fall::crossing_on_cloth(stripe),
+                Some(Fall::on_fabric(stripe)),
+                Fall::crossing_on_fabric(stripe),
             ];
             let mut bare = plan.clone();
-            bare.cloths[0].placements.clear();
-            let sheet = &map(&bare, &cloth.name, Paper::Letter).unwrap()[0];
+            bare.fabrics[0].placements.clear();
+            let sheet = &map(&bare, &fabric.name, Paper::Letter).unwrap()[0];
             let dpi = 600.0;
             let picture = png(&svg(sheet), dpi).unwrap();
             let picture = image::load_from_memory(&picture).unwrap().to_rgb8();
-            let view = map::view_of(sheet, cloth.width);
+            let view = map::view_of(sheet, fabric.width);
             let made = templates(&plan, Paper::Letter, Method::PaperOnBack).unwrap();
             let mut seen = [0, 0];
             for entry in &made.entries {
-                let piece = cloth.placements.iter().find(|p| p.id == entry.drawn_from);
-                let map = piece.unwrap().to_cloth.to_rigid();
+                let piece = fabric.placements.iter().find(|p| p.id == entry.drawn_from);
+                let map = piece.unwrap().to_fabric.to_rigid();
                 for tick in &entry.ticks {
                     let own = usize::from(tick.weave == Weave::Crossing);
                     let normal = falls[own].unwrap().normal();
@@ -322,10 +322,10 @@ mod tests {
                     ));
                     for (side, band) in [(-1.2, tick.before), (1.2, tick.after)] {
                         let p = point(middle.x + side * normal.x, middle.y + side * normal.y);
-                        // Pieces reach over the cloth's edges, where lines and words stand.
+                        // Pieces reach over the fabric's edges, where lines and words stand.
                         let inside = |at: f64, high: f64| at > 4.0 && at < high;
                         let drawn =
-                            inside(p.x, cloth.width - 4.0) && inside(p.y, cloth.length - 40.0);
+                            inside(p.x, fabric.width - 4.0) && inside(p.y, fabric.length - 40.0);
                         if plaid && !drawn {
                             continue;
                         }
@@ -423,7 +423,7 @@ mod tests {
     fn words_stay_on_the_sheet() {
         let mut plan = fixture::plan(30, 14.0, UnitNote::Cm);
         plan.title = "A title that goes on and on ".repeat(8);
-        plan.cloths[0].name = "a cloth with a long name, too ".repeat(4);
+        plan.fabrics[0].name = "a fabric with a long name, too ".repeat(4);
         for method in Method::ALL {
             let made = templates(&plan, Paper::Either, method).unwrap();
             for sheet in &made.sheets {
@@ -465,7 +465,7 @@ mod tests {
         for (a, b) in seen.iter().zip(&behind) {
             assert!((a.x + b.x).abs() < 1e-9 && (a.y - b.y).abs() < 1e-9);
         }
-        let finished: Vec<Point> = plan.cloths[0].placements[0]
+        let finished: Vec<Point> = plan.fabrics[0].placements[0]
             .finished
             .iter()
             .map(|&[x, y]| point(x, -y))

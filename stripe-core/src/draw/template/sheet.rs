@@ -83,7 +83,7 @@ pub(super) struct Ready<'a> {
     /// The ways in which it fits on one sheet; none where it is too large for one.
     pub ways: Vec<Way>,
     /// How it stands where it runs over several.
-    upright: Way,
+    vertical: Way,
 }
 
 impl<'a> Ready<'a> {
@@ -91,7 +91,7 @@ impl<'a> Ready<'a> {
         let way = |quarters| Way::new(&figure, mirrored, quarters);
         Self {
             ways: (0..4).map(way).filter(|way| way.fits(room)).collect(),
-            upright: way(0),
+            vertical: way(0),
             figure,
         }
     }
@@ -105,8 +105,8 @@ impl<'a> Ready<'a> {
     pub(super) fn tiling(&self, room: Size) -> Tiling {
         tile(
             Size {
-                width_mm: self.upright.width_mm,
-                height_mm: self.upright.height_mm,
+                width_mm: self.vertical.width_mm,
+                height_mm: self.vertical.height_mm,
             },
             room,
         )
@@ -115,7 +115,7 @@ impl<'a> Ready<'a> {
     /// Columns and rows of the sheets that show a part of it.
     pub(super) fn tiles(&self, room: Size) -> Vec<[usize; 2]> {
         let tiling = self.tiling(room);
-        let rings = self.upright.pose.rings(self.figure.outlines());
+        let rings = self.vertical.pose.rings(self.figure.outlines());
         let outlines: Vec<Polygon> = rings
             .into_iter()
             .map(|ring| Polygon::new(ring.into(), Vec::new()))
@@ -173,7 +173,7 @@ pub(super) fn tiled(
         from.x - tiling.starts_x[column],
         from.y - tiling.starts_y[row],
     );
-    let pose = one.upright.pose.moved(shift);
+    let pose = one.vertical.pose.moved(shift);
     let note = format!("part {} of {}, {}", part[0], part[1], one.figure.caption());
     let mut items = frame.draw(&note);
     let window = [

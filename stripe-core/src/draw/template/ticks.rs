@@ -12,7 +12,7 @@ const BEYOND_MM: f64 = 4.0;
 /// Half the height of a band's name with some room (mm).
 const NAME_HALF_MM: f64 = 1.3;
 
-/// Which of a cloth's stripes a band belongs to.
+/// Which of a fabric's stripes a band belongs to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Weave {
     /// The stripe itself.

@@ -3,13 +3,13 @@
 use super::fault::nearest_name;
 use super::limits::{MAX_NAME_CHARS, MAX_SIZE_MM};
 use super::section::{Placed, Section};
-use crate::cloth::Pattern;
-use crate::motif::{Copies, Course, Form};
+use crate::fabric::Pattern;
+use crate::motif::{Copies, Form, PartStripes};
 use crate::num::wrap;
 use toml::Spanned;
 use toml::de::DeValue;
 
-pub(super) fn read_course(section: &Section<'_, '_>, form: Option<&Form>) -> Course {
+pub(super) fn read_part_stripes(section: &Section<'_, '_>, form: Option<&Form>) -> PartStripes {
     #[derive(Clone, Copy, PartialEq)]
     enum Word {
         Through,
@@ -21,24 +21,24 @@ pub(super) fn read_course(section: &Section<'_, '_>, form: Option<&Form>) -> Cou
         ("rays", Word::Rays),
         ("rings", Word::Rings),
     ];
-    let word = section.choice("course", &words);
-    let across = section.number("across", -360.0..=360.0, " degrees");
+    let word = section.choice("stripes", &words);
+    let across = section.number("stripe_angle", -360.0..=360.0, " degrees");
     let at = section.length("at", 0.0..=MAX_SIZE_MM);
     let chosen = word.as_ref().map_or(Word::Through, |word| *word.get_ref());
     if let Some(across) = &across
         && chosen != Word::Through
     {
         let message = format!(
-            "{} gives `across`, which only course \"through\" has",
+            "{} gives `stripe_angle`, which only stripes \"through\" has",
             section.what
         );
-        section.fault(across.span(), message, "take `across` out");
+        section.fault(across.span(), message, "take `stripe_angle` out");
     }
     if let Some(at) = &at
         && chosen != Word::Rings
     {
         let message = format!(
-            "{} gives `at`, which only course \"rings\" has",
+            "{} gives `at`, which only stripes \"rings\" has",
             section.what
         );
         section.fault(at.span(), message, "take `at` out");
@@ -47,29 +47,29 @@ pub(super) fn read_course(section: &Section<'_, '_>, form: Option<&Form>) -> Cou
         && chosen != Word::Through
     {
         let message = format!(
-            "{} is a drawn outline, so it has no wedges for that course",
+            "{} is a drawn outline, so it has no wedges for that stripes",
             section.what
         );
-        section.fault(word.span(), message, "use course = \"through\"");
+        section.fault(word.span(), message, "use stripes = \"through\"");
     }
     match chosen {
-        Word::Through => Course::Through {
+        Word::Through => PartStripes::Through {
             normal_deg: across.map_or(0.0, |across| wrap(across.into_inner(), 360.0)),
         },
-        Word::Rays => Course::Rays,
+        Word::Rays => PartStripes::Rays,
         Word::Rings => {
             let (hub_mm, rim_mm) = match form {
                 Some(Form::Fan(fan)) => (fan.hub_mm, fan.rim_mm),
                 _ => (0.0, 0.0),
             };
-            Course::Rings {
+            PartStripes::Rings {
                 radius_mm: at.map_or((hub_mm + rim_mm) / 2.0, Spanned::into_inner),
             }
         }
     }
 }
 
-/// `"free"`, a length, or `{ middle_of = BAND }`. Where the cloth itself is at fault
+/// `"free"`, a length, or `{ middle_of = BAND }`. Where the fabric itself is at fault
 /// its pattern is unknown: no fault is built upon it.
 pub(super) fn read_offset(
     section: &Section<'_, '_>,
@@ -112,8 +112,11 @@ fn read_band_middle(section: &Section<'_, '_>, pattern: Option<&Pattern>) -> Opt
     let stripe = match pattern? {
         Pattern::Striped(stripe) => stripe,
         Pattern::Plain(_) => {
-            let message = format!("{} names a band, but its cloth has no stripe", section.what);
-            let help = "take `offset` out, or use striped cloth";
+            let message = format!(
+                "{} names a band, but its fabric has no stripe",
+                section.what
+            );
+            let help = "take `offset` out, or use striped fabric";
             section.fault(value.span(), message, help);
             return None;
         }
@@ -148,7 +151,7 @@ fn read_band_middle(section: &Section<'_, '_>, pattern: Option<&Pattern>) -> Opt
                 Some(near) => format!("did you mean {near:?}?"),
                 None => format!("its bands are: {}", names.join(", ")),
             };
-            let message = format!("there is no band {:?} in that cloth", name.get_ref());
+            let message = format!("there is no band {:?} in that fabric", name.get_ref());
             section.fault(name.span(), message, help);
             None
         }

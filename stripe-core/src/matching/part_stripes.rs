@@ -1,8 +1,8 @@
-//! Courses: the stripe frame that every piece of a part gets.
+//! stripes: the stripe frame that every piece of a part gets.
 
 use super::joint::{Meeting, Run, meet};
-use crate::cloth::{Cloth, Stripe};
-use crate::motif::{Assembly, Course, Form, Part};
+use crate::fabric::{Fabric, Stripe};
+use crate::motif::{Assembly, Form, Part, PartStripes};
 use crate::num::{nearest_multiple_gap, wrap};
 use crate::shape::{Point, dot, unit};
 use std::f64::consts::FRAC_PI_2;
@@ -38,23 +38,23 @@ pub enum Turned {
 pub struct PartFrames {
     /// One frame a piece of the part, counter-clockwise.
     pub frames: Vec<Frame>,
-    /// Whether the lay may add an offset common to all of them.
+    /// Whether the layout may add an offset common to all of them.
     pub is_free: bool,
     /// Which wedges are turned about.
     pub turned: Turned,
-    /// How the worst joint will meet, whatever the lay does.
+    /// How the worst joint will meet, whatever the layout does.
     pub worst: Meeting,
     /// Why it misses and what would meet, where it does.
     pub advice: Option<String>,
 }
 
-/// The stripe frames of a part on striped cloth, chosen so that they meet if anything
+/// The stripe frames of a part on striped fabric, chosen so that they meet if anything
 /// can.
 ///
 /// `through` always meets. `rings` meet at every joint with identical wedges. `rays`
 /// meet when the stripe has a mirror line on the wedge's middle, else only if every
 /// other wedge takes the stripe turned about, which a closed circle of an odd count
-/// cannot and a one-way cloth must not.
+/// cannot and a one-way fabric must not.
 ///
 /// # Source
 /// Own derivation, stated as G-21 to G-25 in the project's table of trade facts: with
@@ -65,9 +65,9 @@ pub fn part_frames(
     part: &Part,
     part_idx: usize,
     assembly: &Assembly,
-    cloth: &Cloth,
+    fabric: &Fabric,
     stripe: &Stripe,
-    match_mm: f64,
+    stripe_tolerance_mm: f64,
 ) -> PartFrames {
     let axes: Vec<f64> = assembly
         .pieces
@@ -79,7 +79,8 @@ pub fn part_frames(
         let frame = |(i, &axis): (usize, &f64)| frame_of(part, axis, i, phase_mm, turned);
         axes.iter().enumerate().map(frame).collect()
     };
-    let worst_of = |frames: &[Frame]| worst_joint(frames, part_idx, assembly, stripe, match_mm);
+    let worst_of =
+        |frames: &[Frame]| worst_joint(frames, part_idx, assembly, stripe, stripe_tolerance_mm);
     let finish = |phase: Option<f64>, turned: Turned, advice: Option<String>| {
         let frames = build(phase.unwrap_or(0.0), turned);
         let worst = worst_of(&frames);
@@ -91,13 +92,13 @@ pub fn part_frames(
             advice,
         }
     };
-    if part.course != Course::Rays || axes.len() < 2 {
+    if part.stripes != PartStripes::Rays || axes.len() < 2 {
         return finish(part.phase_mm, Turned::None, None);
     }
 
     let closed = matches!(&part.form, Form::Fan(fan) if fan.is_whole_circle());
     let odd_circle = closed && axes.len() % 2 == 1;
-    let may_alternate = !cloth.one_way && !odd_circle;
+    let may_alternate = !fabric.one_way && !odd_circle;
     let mirrors = stripe.mirror_lines();
     let on_mirror = |phase: f64| {
         mirrors
@@ -115,8 +116,8 @@ pub fn part_frames(
             let phase = phase.unwrap_or_else(|| stripe.middle_of(0));
             let alike = finish(Some(phase), Turned::None, None);
             let alternate = finish(Some(phase), Turned::Alternate, None);
-            let advice = rays_advice(cloth, odd_circle, axes.len(), &mirrors);
-            let better = if cloth.one_way || alike.worst.step_mm < alternate.worst.step_mm {
+            let advice = rays_advice(fabric, odd_circle, axes.len(), &mirrors);
+            let better = if fabric.one_way || alike.worst.step_mm < alternate.worst.step_mm {
                 alike
             } else {
                 alternate
@@ -130,21 +131,21 @@ pub fn part_frames(
 }
 
 fn frame_of(part: &Part, axis_rad: f64, i: usize, phase_mm: f64, turned: Turned) -> Frame {
-    match part.course {
-        Course::Through { normal_deg } => Frame {
+    match part.stripes {
+        PartStripes::Through { normal_deg } => Frame {
             normal_rad: normal_deg.to_radians(),
             phase_mm,
         },
         // The stripes run outward along the axis, so their normal is to its right.
-        Course::Rays if turned == Turned::Alternate && i % 2 == 1 => Frame {
+        PartStripes::Rays if turned == Turned::Alternate && i % 2 == 1 => Frame {
             normal_rad: axis_rad + FRAC_PI_2,
             phase_mm,
         },
-        Course::Rays => Frame {
+        PartStripes::Rays => Frame {
             normal_rad: axis_rad - FRAC_PI_2,
             phase_mm,
         },
-        Course::Rings { radius_mm } => Frame {
+        PartStripes::Rings { radius_mm } => Frame {
             normal_rad: axis_rad,
             phase_mm: phase_mm - radius_mm,
         },
@@ -157,7 +158,7 @@ fn worst_joint(
     part_idx: usize,
     assembly: &Assembly,
     stripe: &Stripe,
-    match_mm: f64,
+    stripe_tolerance_mm: f64,
 ) -> Meeting {
     let first = assembly
         .pieces
@@ -173,7 +174,7 @@ fn worst_joint(
                 let frame = &frames[piece - first];
                 Run(joint.line.map(|q| frame.phase_at(q)))
             };
-            meet(stripe, run(joint.a), run(joint.b), match_mm)
+            meet(stripe, run(joint.a), run(joint.b), stripe_tolerance_mm)
         })
         .max_by(|x, y| x.step_mm.total_cmp(&y.step_mm))
         .unwrap_or_default()
@@ -189,8 +190,8 @@ fn widest_mirror(stripe: &Stripe, mirrors: &[f64]) -> f64 {
         .map_or(0.0, |line| wrap(line, stripe.repeat_mm()))
 }
 
-fn rays_advice(cloth: &Cloth, odd_circle: bool, wedges: usize, mirrors: &[f64]) -> String {
-    let stripe = cloth.stripe();
+fn rays_advice(fabric: &Fabric, odd_circle: bool, wedges: usize, mirrors: &[f64]) -> String {
+    let stripe = fabric.stripe();
     let band =
         |line: f64| stripe.map_or_else(String::new, |s| s.bands()[s.band_at(line)].name.clone());
     let mirror = match mirrors {
@@ -200,10 +201,10 @@ fn rays_advice(cloth: &Cloth, odd_circle: bool, wedges: usize, mirrors: &[f64]) 
             band(*line)
         ),
     };
-    if cloth.one_way {
+    if fabric.one_way {
         format!(
             "`{}` is one-way, so no wedge may be turned about{mirror}",
-            cloth.name
+            fabric.name
         )
     } else if odd_circle {
         format!(

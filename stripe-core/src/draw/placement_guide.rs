@@ -1,4 +1,4 @@
-//! The placing guide: seams, creases and the motifs' centres, with words to find them by.
+//! The placement guide: seams, creases and the motifs' centres, with words to find them by.
 
 use super::error::DrawError;
 use super::lettering::wrap;
@@ -12,11 +12,11 @@ use crate::shape::{Rigid, point};
 /// So many guides are printed under the drawing; the plan file has them all.
 const MOST_WORDS: usize = 120;
 
-/// The placing guide of a plan's quilt.
+/// The placement guide of a plan's quilt.
 ///
 /// # Errors
 /// A plan without a quilt, or one that cannot be drawn.
-pub fn placing(plan: &Plan) -> Result<Scene, DrawError> {
+pub fn placement_guide(plan: &Plan) -> Result<Scene, DrawError> {
     check_sound(plan)?;
     let note = plan.quilt.as_ref().ok_or(DrawError::NoQuilt)?;
     let mut items = Vec::new();
@@ -45,7 +45,7 @@ pub fn placing(plan: &Plan) -> Result<Scene, DrawError> {
     Ok(Scene {
         width_mm: WIDTH_MM,
         height_mm: down + EDGE_MM - 2.0,
-        title: format!("{}: placing guide", plan.title),
+        title: format!("{}: placement guide", plan.title),
         about: format!("{words} {} motifs.", note.spots.len()),
         items,
     })
@@ -64,9 +64,9 @@ fn shadow(plan: &Plan, spot: &SpotNote, view: &View) -> Vec<Item> {
         shift: point(spot.centre[0], spot.centre[1]),
     };
     let is_here = |piece: &&Placement| piece.motif == spot.motif && piece.copy == spot.copy;
-    plan.cloths
+    plan.fabrics
         .iter()
-        .flat_map(|cloth| cloth.placements.iter().filter(is_here))
+        .flat_map(|fabric| fabric.placements.iter().filter(is_here))
         .map(|piece| {
             let ring = |points: &[[f64; 2]]| {
                 points
@@ -84,7 +84,7 @@ fn creases(note: &QuiltNote, view: &View) -> Vec<Item> {
     let [x0, y0, x1, y1] = note.field;
     let mut items = Vec::new();
     for (i, crease) in note.creases.iter().enumerate() {
-        let ends = if crease.upright {
+        let ends = if crease.vertical {
             [point(crease.at, y0), point(crease.at, y1)]
         } else {
             [point(x0, crease.at), point(x1, crease.at)]
@@ -93,7 +93,7 @@ fn creases(note: &QuiltNote, view: &View) -> Vec<Item> {
         let dashed = Stroke::ink(0.25).broken(Dash::Dashed);
         items.push(Path::segments([ends], dashed).into());
         // Numbered in the order of folding, just inside the field's edge.
-        let at = if crease.upright {
+        let at = if crease.vertical {
             point(ends[1].x, ends[1].y + 3.2)
         } else {
             point(ends[0].x + 3.2, ends[0].y)

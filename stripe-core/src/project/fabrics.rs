@@ -1,48 +1,48 @@
-//! `[cloth.NAME]`: width, what is on it, and how it is sold.
+//! `[fabric.NAME]`: width, what is on it, and how it is sold.
 
 use super::limits::{
-    MAX_BANDS, MAX_CLOTHS, MAX_NAME_CHARS, MAX_SIZE_MM, MAX_TURNS, MIN_BAND_MM, MIN_REPEAT_MM,
+    MAX_BANDS, MAX_FABRICS, MAX_NAME_CHARS, MAX_SIZE_MM, MAX_TURNS, MIN_BAND_MM, MIN_REPEAT_MM,
 };
 use super::section::{Placed, Section, Value, check_name};
-use crate::cloth::{Along, Band, Cloth, Faces, Look, Pattern, Run, Sale, Step, Stripe};
 use crate::colour::Colour;
+use crate::fabric::{Along, Band, Fabric, Faces, Look, Pattern, Run, Sale, Step, Stripe};
 use crate::length::{Length, Unit};
 use crate::num::wrap;
 use toml::Spanned;
 
-/// A cloth as far as it could be read: its name counts even if the rest is at fault.
+/// A fabric as far as it could be read: its name counts even if the rest is at fault.
 pub(super) struct Draft {
     pub(super) name: String,
-    pub(super) cloth: Option<Cloth>,
+    pub(super) fabric: Option<Fabric>,
 }
 
-pub(super) fn read_cloths(file: &Section<'_, '_>) -> Vec<Draft> {
-    let named = file.named("cloth");
+pub(super) fn read_fabrics(file: &Section<'_, '_>) -> Vec<Draft> {
+    let named = file.named("fabric");
     if named.is_empty() {
         file.missing(
-            "cloth",
-            "add a cloth: [cloth.NAME] with its width and colour",
+            "fabric",
+            "add a fabric: [fabric.NAME] with its width and colour",
         );
     }
-    if let Some((name, _)) = named.get(MAX_CLOTHS) {
-        let message = format!("the project has {} cloths", named.len());
-        file.fault(name.span(), message, format!("use at most {MAX_CLOTHS}"));
+    if let Some((name, _)) = named.get(MAX_FABRICS) {
+        let message = format!("the project has {} fabrics", named.len());
+        file.fault(name.span(), message, format!("use at most {MAX_FABRICS}"));
     }
     named
         .into_iter()
-        .take(MAX_CLOTHS)
+        .take(MAX_FABRICS)
         .map(|(name, value)| Draft {
-            cloth: read_cloth(file, &name, value),
+            fabric: read_fabric(file, &name, value),
             name: name.into_inner(),
         })
         .collect()
 }
 
-fn read_cloth(file: &Section<'_, '_>, name: &Placed<String>, value: &Value<'_>) -> Option<Cloth> {
-    let what = format!("cloth `{}`", name.get_ref());
+fn read_fabric(file: &Section<'_, '_>, name: &Placed<String>, value: &Value<'_>) -> Option<Fabric> {
+    let what = format!("fabric `{}`", name.get_ref());
     check_name(
         file.context.faults,
-        "the name of a cloth",
+        "the name of a fabric",
         name.get_ref(),
         MAX_NAME_CHARS,
         name.span(),
@@ -64,7 +64,7 @@ fn read_cloth(file: &Section<'_, '_>, name: &Placed<String>, value: &Value<'_>) 
     let bow_mm = section
         .length("bow", 0.0..=MAX_SIZE_MM)
         .map_or(0.0, Spanned::into_inner);
-    let turns_deg = read_turns(&section, one_way, stripe.is_some());
+    let may_rotate_deg = read_turns(&section, one_way, stripe.is_some());
     let faces = section
         .choice(
             "faces",
@@ -78,7 +78,7 @@ fn read_cloth(file: &Section<'_, '_>, name: &Placed<String>, value: &Value<'_>) 
         (Some(stripe), None) => stripe.map(Pattern::Striped),
         (Some(_), Some(_)) => {
             let message = format!("{what} has both a `colour` and a `stripe`");
-            let help = "plain cloth has a colour, striped cloth has bands: keep one of the two";
+            let help = "plain fabric has a colour, striped fabric has bands: keep one of the two";
             section.fault(section.key_span("colour"), message, help);
             None
         }
@@ -90,13 +90,13 @@ fn read_cloth(file: &Section<'_, '_>, name: &Placed<String>, value: &Value<'_>) 
         }
     };
     section.close();
-    Some(Cloth {
+    Some(Fabric {
         name: name.get_ref().clone(),
         width_mm: width?.into_inner(),
         pattern: pattern?,
         faces,
         one_way,
-        turns_deg,
+        may_rotate_deg,
         bow_mm,
         sale,
     })
@@ -119,7 +119,7 @@ fn read_colour(section: &Section<'_, '_>) -> Option<Option<Colour>> {
     }
 }
 
-fn read_stripe(section: Section<'_, '_>, cloth_width_mm: Option<f64>) -> Option<Stripe> {
+fn read_stripe(section: Section<'_, '_>, fabric_width_mm: Option<f64>) -> Option<Stripe> {
     let run = section
         .choice(
             "run",
@@ -164,9 +164,9 @@ fn read_stripe(section: Section<'_, '_>, cloth_width_mm: Option<f64>) -> Option<
         context.faults.add(place, message, help);
         return None;
     }
-    if let Some(width_mm) = cloth_width_mm.filter(|&width_mm| repeat_mm > width_mm) {
+    if let Some(width_mm) = fabric_width_mm.filter(|&width_mm| repeat_mm > width_mm) {
         let message = format!(
-            "the bands of {what} make a repeat of {}, wider than the cloth's {}",
+            "the bands of {what} make a repeat of {}, wider than the fabric's {}",
             shown(repeat_mm),
             shown(width_mm)
         );
@@ -230,7 +230,7 @@ fn read_figure(section: Section<'_, '_>) -> Option<Look> {
 fn read_bands(section: &Section<'_, '_>) -> Option<Vec<Band>> {
     let Some((entries, place)) = section.list("bands") else {
         if section.get("bands").is_none() {
-            let help = "list them in order across the cloth: bands = [{ width = \"1 in\", colour = \"#1d3557\" }]";
+            let help = "list them in order across the fabric: bands = [{ width = \"1 in\", colour = \"#1d3557\" }]";
             section.missing("bands", help);
         }
         return None;
@@ -268,15 +268,15 @@ fn read_band(stripe: &Section<'_, '_>, number: usize, value: &Value<'_>) -> Opti
     })
 }
 
-/// Plain cloth keeps the grain by default: as it lies, or turned about.
+/// Plain fabric keeps the grain by default: as it lies, or turned about.
 fn read_turns(section: &Section<'_, '_>, one_way: bool, is_striped: bool) -> Vec<f64> {
-    let usual = if one_way || is_striped {
+    let default = if one_way || is_striped {
         vec![0.0]
     } else {
         vec![0.0, 180.0]
     };
-    let Some((entries, place)) = section.list("turns") else {
-        return usual;
+    let Some((entries, place)) = section.list("may_rotate") else {
+        return default;
     };
     if is_striped || one_way {
         let why = if is_striped {
@@ -284,45 +284,56 @@ fn read_turns(section: &Section<'_, '_>, one_way: bool, is_striped: bool) -> Vec
         } else {
             "a one-way print fixes"
         };
-        let message = format!("{} lists `turns`, but {why} how pieces lie", section.what);
-        section.fault(section.key_span("turns"), message, "take `turns` out");
-        return usual;
+        let message = format!(
+            "{} lists `may_rotate`, but {why} how pieces lie",
+            section.what
+        );
+        section.fault(
+            section.key_span("may_rotate"),
+            message,
+            "take `may_rotate` out",
+        );
+        return default;
     }
     if entries.is_empty() || entries.len() > MAX_TURNS {
-        let message = format!("`turns` of {} lists {} turns", section.what, entries.len());
+        let message = format!(
+            "`may_rotate` of {} lists {} turns",
+            section.what,
+            entries.len()
+        );
         let help = format!("list from 1 to {MAX_TURNS} turns in degrees, for example [0, 180]");
         section.fault(place, message, help);
-        return usual;
+        return default;
     }
     let mut turns: Vec<f64> = vec![];
     for value in entries {
-        if let Some(turn) = section.to_number("turns", value, -360.0..=360.0, " degrees") {
+        if let Some(turn) = section.to_number("may_rotate", value, -360.0..=360.0, " degrees") {
             let turn = wrap(turn, 360.0);
             if !turns.contains(&turn) {
                 turns.push(turn);
             }
         }
     }
-    if turns.is_empty() { usual } else { turns }
+    if turns.is_empty() { default } else { turns }
 }
 
-/// As cloth is usually sold, where the maker says nothing.
+/// As fabric is usually sold, where the maker says nothing.
 fn read_sale(section: Section<'_, '_>) -> Sale {
-    let usual = Sale::usual(section.context.unit == Unit::Inch);
+    let default = Sale::default(section.context.unit == Unit::Inch);
     let price = section.number("price", 0.0..=1e6, "");
     let per = section.length("per", 1.0..=MAX_SIZE_MM);
     let step = section.length("step", 1.0..=MAX_SIZE_MM);
     let squaring = section.length("squaring", 0.0..=1000.0);
     let shrinkage = read_shrinkage(&section);
     section.close();
-    let or = |length: Option<Placed<f64>>, usual| length.map_or(usual, Spanned::into_inner);
+    let or = |length: Option<Placed<f64>>, default| length.map_or(default, Spanned::into_inner);
     Sale {
         price: price.map(Spanned::into_inner),
-        per_mm: or(per, usual.per_mm),
+        per_mm: or(per, default.per_mm),
         step: Step {
-            length_mm: or(step, usual.step.length_mm),
+            length_mm: or(step, default.step.length_mm),
         },
-        squaring_mm: or(squaring, usual.squaring_mm),
+        squaring_mm: or(squaring, default.squaring_mm),
         shrinkage,
     }
 }

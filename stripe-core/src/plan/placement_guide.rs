@@ -2,7 +2,7 @@
 //! seams between strips on the field, the seam lines on the pieces of a border.
 
 use crate::length::{Length, Unit};
-use crate::quilt::{Layout, Quilt, Spot, Station};
+use crate::quilt::{Quilt, QuiltTop, Spot, Station};
 use crate::record::CreaseNote;
 
 /// A centre this near to a seam or crease lies on it (mm).
@@ -11,22 +11,22 @@ const ON_IT_MM: f64 = 0.5;
 /// A straight line that a centre is found from.
 struct Mark {
     name: String,
-    /// Its distance from the field's left seam line (upright) or lower one (level).
+    /// Its distance from the field's left seam line (vertical) or lower one (level).
     at: f64,
 }
 
 /// The creases that some motif of the field is found from, and those that must be folded
 /// before them: halves before quarters. Where a strip seam lies as near, none is folded.
-pub(super) fn creases(quilt: &Quilt, layout: &Layout, spots: &[Spot]) -> Vec<CreaseNote> {
+pub(super) fn creases(quilt: &Quilt, quilt_top: &QuiltTop, spots: &[Spot]) -> Vec<CreaseNote> {
     let mut wanted = Vec::new();
-    for upright in [true, false] {
-        let span = span(layout, upright);
-        let seams = strip_seams(quilt, layout, upright);
+    for vertical in [true, false] {
+        let span = span(quilt_top, vertical);
+        let seams = strip_seams(quilt, quilt_top, vertical);
         let mut quarters: Vec<u8> = spots
             .iter()
             .filter(|spot| spot.station == Station::Field)
             .filter_map(|spot| {
-                let at = coordinate(spot, upright);
+                let at = coordinate(spot, vertical);
                 let quarter = nearest_quarter(at, span, quilt.seam_mm);
                 let crease = (at - crease_at(quarter, span, quilt.seam_mm)).abs();
                 let seam = nearest(&seams, at).map_or(f64::INFINITY, |seam| (at - seam.at).abs());
@@ -40,18 +40,18 @@ pub(super) fn creases(quilt: &Quilt, layout: &Layout, spots: &[Spot]) -> Vec<Cre
         quarters.push(2);
         quarters.sort_unstable();
         quarters.dedup();
-        wanted.extend(quarters.into_iter().map(|quarter| (upright, quarter)));
+        wanted.extend(quarters.into_iter().map(|quarter| (vertical, quarter)));
     }
     // Both halves first, then the quarters.
     wanted.sort_by_key(|&(_, quarter)| quarter != 2);
     wanted
         .into_iter()
         .enumerate()
-        .map(|(i, (upright, quarter))| CreaseNote {
-            name: crease_name(upright, quarter).to_owned(),
-            upright,
-            at: crease_at(quarter, span(layout, upright), quilt.seam_mm),
-            fold: fold(upright, quarter, i > 0),
+        .map(|(i, (vertical, quarter))| CreaseNote {
+            name: crease_name(vertical, quarter).to_owned(),
+            vertical,
+            at: crease_at(quarter, span(quilt_top, vertical), quilt.seam_mm),
+            fold: fold(vertical, quarter, i > 0),
         })
         .collect()
 }
@@ -75,10 +75,10 @@ fn nearest_quarter(at: f64, span: f64, seam: f64) -> u8 {
     best
 }
 
-fn crease_name(upright: bool, quarter: u8) -> &'static str {
-    match (upright, quarter) {
-        (true, 2) => "upright half crease",
-        (false, 2) => "level half crease",
+fn crease_name(vertical: bool, quarter: u8) -> &'static str {
+    match (vertical, quarter) {
+        (true, 2) => "vertical half crease",
+        (false, 2) => "horizontal half crease",
         (true, 1) => "left quarter crease",
         (true, _) => "right quarter crease",
         (false, 1) => "lower quarter crease",
@@ -87,29 +87,29 @@ fn crease_name(upright: bool, quarter: u8) -> &'static str {
 }
 
 /// How a crease is folded; what was folded before it is opened first.
-fn fold(upright: bool, quarter: u8, opened: bool) -> String {
-    let how = match (upright, quarter) {
+fn fold(vertical: bool, quarter: u8, opened: bool) -> String {
+    let how = match (vertical, quarter) {
         (true, 2) => "fold the field in half, raw left edge onto raw right edge",
         (false, 2) => "fold the field in half, raw lower edge onto raw upper edge",
-        (true, 1) => "fold the raw left edge onto the upright half crease",
-        (true, _) => "fold the raw right edge onto the upright half crease",
-        (false, 1) => "fold the raw lower edge onto the level half crease",
-        (false, _) => "fold the raw upper edge onto the level half crease",
+        (true, 1) => "fold the raw left edge onto the vertical half crease",
+        (true, _) => "fold the raw right edge onto the vertical half crease",
+        (false, 1) => "fold the raw lower edge onto the horizontal half crease",
+        (false, _) => "fold the raw upper edge onto the horizontal half crease",
     };
     let open = if opened { "open the field, " } else { "" };
     format!("{open}{how}, and press the fold")
 }
 
-fn span(layout: &Layout, upright: bool) -> f64 {
-    if upright {
-        layout.field.width()
+fn span(quilt_top: &QuiltTop, vertical: bool) -> f64 {
+    if vertical {
+        quilt_top.field.width()
     } else {
-        layout.field.height()
+        quilt_top.field.height()
     }
 }
 
-fn coordinate(spot: &Spot, upright: bool) -> f64 {
-    if upright {
+fn coordinate(spot: &Spot, vertical: bool) -> f64 {
+    if vertical {
         spot.centre.x
     } else {
         spot.centre.y
@@ -117,15 +117,15 @@ fn coordinate(spot: &Spot, upright: bool) -> f64 {
 }
 
 /// The seams between the field's strips that run one way.
-fn strip_seams(quilt: &Quilt, layout: &Layout, upright: bool) -> Vec<Mark> {
+fn strip_seams(quilt: &Quilt, quilt_top: &QuiltTop, vertical: bool) -> Vec<Mark> {
     let n = quilt.field.strips;
-    if quilt.field.level == upright {
+    if quilt.field.level == vertical {
         return vec![];
     }
     (1..n)
         .map(|i| Mark {
             name: format!("seam between strips {i} and {}", i + 1),
-            at: span(layout, upright) * i as f64 / n as f64,
+            at: span(quilt_top, vertical) * i as f64 / n as f64,
         })
         .collect()
 }
@@ -140,14 +140,14 @@ const CORNERS: [&str; 4] = ["top left", "top right", "bottom right", "bottom lef
 /// How to find one motif's centre.
 pub(super) fn guide(
     quilt: &Quilt,
-    layout: &Layout,
+    quilt_top: &QuiltTop,
     creases: &[CreaseNote],
     spot: &Spot,
     unit: Unit,
 ) -> String {
     let seam = Length::from_mm(quilt.seam_mm).shown(unit);
     match spot.station {
-        Station::Field => field_guide(quilt, layout, creases, spot, unit),
+        Station::Field => field_guide(quilt, quilt_top, creases, spot, unit),
         Station::Seam {
             border,
             side,
@@ -178,17 +178,17 @@ pub(super) fn guide(
 /// From one line each way: the nearest strip seam, or the nearest crease where that is nearer.
 fn field_guide(
     quilt: &Quilt,
-    layout: &Layout,
+    quilt_top: &QuiltTop,
     creases: &[CreaseNote],
     spot: &Spot,
     unit: Unit,
 ) -> String {
-    let parts = [true, false].map(|upright| {
-        let at = coordinate(spot, upright);
-        let seams = strip_seams(quilt, layout, upright);
+    let parts = [true, false].map(|vertical| {
+        let at = coordinate(spot, vertical);
+        let seams = strip_seams(quilt, quilt_top, vertical);
         let folded: Vec<Mark> = creases
             .iter()
-            .filter(|crease| crease.upright == upright)
+            .filter(|crease| crease.vertical == vertical)
             .map(|crease| Mark {
                 name: crease.name.clone(),
                 at: crease.at,
@@ -201,18 +201,18 @@ fn field_guide(
             (seam, crease) => seam.or(crease),
         };
         mark.map_or_else(String::new, |mark| {
-            from_mark(at - mark.at, upright, mark, unit)
+            from_mark(at - mark.at, vertical, mark, unit)
         })
     });
     parts.join(", ")
 }
 
-fn from_mark(off: f64, upright: bool, mark: &Mark, unit: Unit) -> String {
+fn from_mark(off: f64, vertical: bool, mark: &Mark, unit: Unit) -> String {
     let name = &mark.name;
     if off.abs() < ON_IT_MM {
         return format!("on the {name}");
     }
-    let way = match (upright, off > 0.0) {
+    let way = match (vertical, off > 0.0) {
         (true, true) => "right of",
         (true, false) => "left of",
         (false, true) => "above",

@@ -26,7 +26,7 @@ fn joints_of<'a>(plan: &'a Plan, look: &Look<'_>) -> Vec<&'a JointNote> {
 
 /// Those of them that miss by more than the maker's tolerance.
 pub(super) fn misses<'a>(plan: &'a Plan, look: &Look<'_>) -> Vec<&'a JointNote> {
-    let allowed = plan.making.match_ + STEP_TOL_MM;
+    let allowed = plan.making.stripe_tolerance + STEP_TOL_MM;
     joints_of(plan, look)
         .into_iter()
         .filter(|joint| {
@@ -71,8 +71,11 @@ pub(super) fn words(plan: &Plan, look: &Look<'_>, missing: &[&JointNote]) -> Vec
         return Vec::new();
     }
     if missing.is_empty() {
-        let within = if plan.making.match_ > 0.0 {
-            format!(", within {}", small(plan.making.match_, plan.unit))
+        let within = if plan.making.stripe_tolerance > 0.0 {
+            format!(
+                ", within {}",
+                small(plan.making.stripe_tolerance, plan.unit)
+            )
         } else {
             String::new()
         };

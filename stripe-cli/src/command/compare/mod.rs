@@ -1,10 +1,10 @@
-//! `stripelay weigh`: the same job under several choices, side by side.
+//! `stripelay compare`: the same job under several choices, side by side.
 
 mod chart;
 mod choices;
 mod rows;
 
-use crate::args::WeighArgs;
+use crate::args::CompareArgs;
 use crate::digest::digest;
 use crate::failure::Failure;
 use crate::input::{MAX_PROJECT_BYTES, read_text};
@@ -22,7 +22,7 @@ use stripe_core::lay::Control;
 use stripe_core::plan::{Recipe, make};
 use stripe_core::project::Project;
 
-pub(crate) fn run(args: &WeighArgs) -> Result<(), Failure> {
+pub(crate) fn run(args: &CompareArgs) -> Result<(), Failure> {
     let text = read_text(&args.project, MAX_PROJECT_BYTES)?;
     let project = read_project(&args.project, &text)?;
     let choices = read_choices(args, &project)?;
@@ -34,7 +34,7 @@ pub(crate) fn run(args: &WeighArgs) -> Result<(), Failure> {
     let threads = crate::threads::start(args.search.threads)?;
     let rows = threads.install(|| weigh(args, &text, &project, &choices, &stop));
     if stop.is_interrupted() {
-        output::tell("Stopped as you asked: every row is the best lay found so far.");
+        output::tell("Stopped as you asked: every row is the best layout found so far.");
     }
     if let Some(set) = set {
         write_results(set, &rows, &project)?;
@@ -55,7 +55,7 @@ pub(crate) fn run(args: &WeighArgs) -> Result<(), Failure> {
 
 /// One plan a choice, side by side: no choice waits for another.
 fn weigh(
-    args: &WeighArgs,
+    args: &CompareArgs,
     text: &str,
     project: &Project,
     choices: &[Named],
@@ -90,13 +90,13 @@ fn weigh(
 
 fn write_results(mut set: ResultSet, rows: &[Row], project: &Project) -> Result<(), Failure> {
     let report = |what: &str| Failure::new(format!("{what} cannot be made"), "please report this");
-    set.write("weigh.csv", &rows::csv(rows))?;
-    let json = json_layout::to_bytes(&rows).map_err(|_| report("weigh.json"))?;
-    set.write("weigh.json", &json)?;
+    set.write("compare.csv", &rows::csv(rows))?;
+    let json = json_layout::to_bytes(&rows).map_err(|_| report("compare.json"))?;
+    set.write("compare.json", &json)?;
     let drawing = svg(&chart::draw(rows, project));
-    set.write("weigh.svg", drawing.as_bytes())?;
-    let dots = png(&drawing, 150.0).map_err(|_| report("weigh.png"))?;
-    set.write("weigh.png", &dots)?;
+    set.write("compare.svg", drawing.as_bytes())?;
+    let dots = png(&drawing, 150.0).map_err(|_| report("compare.png"))?;
+    set.write("compare.png", &dots)?;
     set.finish()?;
     Ok(())
 }

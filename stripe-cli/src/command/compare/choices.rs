@@ -1,7 +1,7 @@
 //! All choices that the command line asks for: every width with every tolerance,
 //! and so on.
 
-use crate::args::{CopiesArg, TurningArg, WeighArgs};
+use crate::args::{CompareArgs, CopiesArg, MayRotateArg};
 use crate::failure::Failure;
 use stripe_core::length::Length;
 use stripe_core::motif::Copies;
@@ -20,7 +20,7 @@ pub(super) struct Named {
 /// One value of one question.
 type Change = (String, Box<dyn Fn(&mut Choice)>);
 
-pub(super) fn read_choices(args: &WeighArgs, project: &Project) -> Result<Vec<Named>, Failure> {
+pub(super) fn read_choices(args: &CompareArgs, project: &Project) -> Result<Vec<Named>, Failure> {
     let mut questions: Vec<Vec<Change>> = vec![];
     for text in &args.width {
         questions.push(widths(text, project)?);
@@ -43,7 +43,7 @@ pub(super) fn read_choices(args: &WeighArgs, project: &Project) -> Result<Vec<Na
         .try_fold(1_usize, usize::checked_mul);
     if count.is_none_or(|count| count > MOST_CHOICES) {
         return Err(Failure::new(
-            "that is too many choices to weigh",
+            "that is too many choices to compare",
             format!("ask for at most {MOST_CHOICES} at a time: every value goes with every other"),
         ));
     }
@@ -74,22 +74,22 @@ pub(super) fn read_choices(args: &WeighArgs, project: &Project) -> Result<Vec<Na
 
 /// `deck=42in,44in`.
 fn widths(text: &str, project: &Project) -> Result<Vec<Change>, Failure> {
-    let example = "write --width NAME=42in,44in, with the name of a cloth";
-    let Some((cloth, list)) = text.rsplit_once('=') else {
-        return Err(Failure::new(format!("{text:?} names no cloth"), example));
+    let example = "write --width NAME=42in,44in, with the name of a fabric";
+    let Some((fabric, list)) = text.rsplit_once('=') else {
+        return Err(Failure::new(format!("{text:?} names no fabric"), example));
     };
-    let cloth = cloth.trim();
-    if project.cloth(cloth).is_none() {
-        let known: Vec<&str> = project.cloths.iter().map(|c| c.name.as_str()).collect();
+    let fabric = fabric.trim();
+    if project.fabric(fabric).is_none() {
+        let known: Vec<&str> = project.fabrics.iter().map(|c| c.name.as_str()).collect();
         return Err(Failure::new(
-            format!("the project has no cloth {cloth:?}"),
-            format!("its cloths are: {}", known.join(", ")),
+            format!("the project has no fabric {fabric:?}"),
+            format!("its fabrics are: {}", known.join(", ")),
         ));
     }
     let lengths = lengths("--width", list, project)?;
     let change = |length: Length| -> Change {
-        let entry = (cloth.to_owned(), length.to_mm());
-        let name = format!("{cloth} {}", length.shown(project.unit));
+        let entry = (fabric.to_owned(), length.to_mm());
+        let name = format!("{fabric} {}", length.shown(project.unit));
         (
             name,
             Box::new(move |choice| choice.widths_mm.push(entry.clone())),
@@ -104,9 +104,12 @@ fn tolerances(text: &str, project: &Project) -> Result<Vec<Change>, Failure> {
         let mm = length.to_mm();
         // A thirty-second of an inch would be shown as about a sixteenth.
         let name = format!("match {} mm", (mm * 100.0).round() / 100.0);
-        (name, Box::new(move |choice| choice.match_mm = Some(mm)))
+        (
+            name,
+            Box::new(move |choice| choice.stripe_tolerance_mm = Some(mm)),
+        )
     };
-    Ok(lengths("--match", text, project)?
+    Ok(lengths("--stripe-tolerance", text, project)?
         .into_iter()
         .map(change)
         .collect())
@@ -148,10 +151,10 @@ fn copies(copies: CopiesArg) -> Change {
     (name.to_owned(), Box::new(change))
 }
 
-fn turning(turning: TurningArg) -> Change {
+fn turning(turning: MayRotateArg) -> Change {
     let (name, turning) = match turning {
-        TurningArg::Yes => ("turning", true),
-        TurningArg::No => ("no turning", false),
+        MayRotateArg::Yes => ("turning", true),
+        MayRotateArg::No => ("no turning", false),
     };
     let change = move |choice: &mut Choice| choice.turning = Some(turning);
     (name.to_owned(), Box::new(change))

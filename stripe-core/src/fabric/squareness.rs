@@ -1,15 +1,15 @@
-//! Bow and skew: how far woven cloth is from square.
+//! Bow and skew: how far woven fabric is from square.
 //!
 //! Measured as ASTM D3882 measures them (restated, from extracts of it): a straight
-//! edge joins the two selvage points of one line across the cloth.
+//! edge joins the two selvage points of one line across the fabric.
 
-/// Woven cloth beyond this skew (per cent of the width) is worth a warning: a textile
-/// page lists 3 to 5 % as the limit for apparel cloth, and stripes are held tighter.
+/// Woven fabric beyond this skew (per cent of the width) is worth a warning: a textile
+/// page lists 3 to 5 % as the limit for apparel fabric, and stripes are held tighter.
 pub const SKEW_LIMIT_PERCENT: f64 = 3.0;
 /// The same for bow: 2 to 3 % on that page.
 pub const BOW_LIMIT_PERCENT: f64 = 2.0;
 
-/// Skew in per cent: the line's offset along the selvage over the cloth's width.
+/// Skew in per cent: the line's offset along the selvage over the fabric's width.
 pub fn skew_percent(offset_mm: f64, width_mm: f64) -> f64 {
     100.0 * offset_mm / width_mm
 }
@@ -34,7 +34,7 @@ pub fn bow_tilt_rad(percent: f64) -> f64 {
     (4.0 * percent / 100.0).atan()
 }
 
-/// How far a straight piece cut from bowed cloth departs from its own line (mm): the
+/// How far a straight piece cut from bowed fabric departs from its own line (mm): the
 /// sagitta of the parabola within the piece.
 ///
 /// # Source

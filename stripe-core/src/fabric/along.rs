@@ -1,5 +1,5 @@
 //! A second repeat, along the stripes: it makes a plaid or a check of a stripe, and it
-//! places printed figures. Motifs on such cloth are locked both ways.
+//! places printed figures. Motifs on such fabric are locked both ways.
 
 use super::Band;
 use crate::colour::Colour;

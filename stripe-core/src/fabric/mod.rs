@@ -1,6 +1,6 @@
-//! Cloth: its width, its stripe, its faces, and how it is sold.
+//! Fabric: its width, its stripe, its faces, and how it is sold.
 //!
-//! The **cloth frame** has x from the left selvage over the usable width, y along
+//! The **fabric frame** has x from the left selvage over the usable width, y along
 //! the length from the cut end, face up.
 
 mod along;
@@ -17,9 +17,9 @@ pub use stripe::{Band, Run, Stripe, StripeError};
 
 use crate::colour::Colour;
 
-/// One cloth of a project.
+/// One fabric of a project.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Cloth {
+pub struct Fabric {
     /// The name by which motifs ask for it.
     pub name: String,
     /// Usable width, selvages discarded (mm).
@@ -28,20 +28,20 @@ pub struct Cloth {
     pub pattern: Pattern,
     /// Which faces may show in the finished work.
     pub faces: Faces,
-    /// Whether the print has an up and a down along the cloth: then no piece is
+    /// Whether the print has an up and a down along the fabric: then no piece is
     /// ever turned about.
     pub one_way: bool,
-    /// Turns that pieces may take on plain cloth (degrees counter-clockwise):
+    /// Turns that pieces may take on plain fabric (degrees counter-clockwise):
     /// `[0, 180]` keeps the grain. Stripes fix the turn by themselves.
-    pub turns_deg: Vec<f64>,
-    /// The greatest bow that was measured: how far a line across the cloth curves from
+    pub may_rotate_deg: Vec<f64>,
+    /// The greatest bow that was measured: how far a line across the fabric curves from
     /// straight, along the selvage (mm); 0 for none.
     pub bow_mm: f64,
     /// How it is sold, where that is known.
     pub sale: Option<Sale>,
 }
 
-/// What is woven into or printed on a cloth.
+/// What is woven into or printed on a fabric.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub enum Pattern {
@@ -51,17 +51,17 @@ pub enum Pattern {
     Striped(Stripe),
 }
 
-/// The faces of a cloth that may show.
+/// The faces of a fabric that may show.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Faces {
-    /// Only the right side: printed cloth.
+    /// Only the right side: printed fabric.
     RightSide,
-    /// Either side: yarn-dyed cloth is alike on both.
+    /// Either side: yarn-dyed fabric is alike on both.
     Both,
 }
 
-impl Cloth {
-    /// The stripe, if the cloth has one.
+impl Fabric {
+    /// The stripe, if the fabric has one.
     pub fn stripe(&self) -> Option<&Stripe> {
         match &self.pattern {
             Pattern::Striped(stripe) => Some(stripe),

@@ -1,48 +1,48 @@
-//! The lay that the plan takes for one cloth, and what is noted of it.
+//! The lay that the plan takes for one fabric, and what is noted of it.
 
 use super::beside::{Beside, lay_beside};
-use super::job::ClothJob;
+use super::job::FabricJob;
 use super::leftover::{leave_more, left_of};
 use super::make::Recipe;
 use super::notes::{buy, room_mm};
-use crate::buy::ClothCuts;
+use crate::buy::FabricCuts;
 use crate::check::PLAN_TOL_MM;
-use crate::cloth::{Cloth, Faces, Pattern};
-use crate::lay::{self, Control, Lay, LayError, Outcome};
+use crate::fabric::{Fabric, Faces, Pattern};
+use crate::lay::{self, Control, LayError, Layout, Outcome};
 use crate::length::Unit;
 use crate::project::Project;
 use crate::record::{
-    BesideNote, Bound, BoundKind, Buy, ByHand, ClothPlan, LeftoverNote, Placement, StripeNote,
+    BesideNote, Bound, BoundKind, Buy, ByHand, FabricPlan, LeftoverNote, Placement, StripeNote,
 };
 use crate::shape::ring::extent;
 use crate::shape::{Region, point};
 use geo::Area;
 
-/// The lays found for a cloth.
-pub(super) struct LaidCloth {
+/// The lays found for a fabric.
+pub(super) struct LaidFabric {
     /// The shortest.
     alone: Outcome,
     /// One beside straight cuts that saves more.
     pub(super) beside: Option<Beside>,
     /// One that costs the same and leaves more.
-    roomy: Option<Lay>,
-    /// Whether motifs alone are cut from the cloth.
+    roomy: Option<Layout>,
+    /// Whether motifs alone are cut from the fabric.
     is_alone: bool,
-    /// Lengths of cut lines, where a lay counts grown outlines (mm): of the lay by hand, of
+    /// Lengths of cut lines, where a layout counts grown outlines (mm): of the layout by hand, of
     /// the tallest piece, and by how much they may fall short.
     by_hand_mm: f64,
     tallest_mm: f64,
     mitre_mm: f64,
 }
 
-impl LaidCloth {
-    /// Lays a cloth: beside its straight cuts, if it has any and that saves cloth; if it
+impl LaidFabric {
+    /// Lays a fabric: beside its straight cuts, if it has any and that saves fabric; if it
     /// has none, so that what is bought leaves most.
     pub(super) fn find(
         project: &Project,
-        cloth: &Cloth,
-        made: &ClothJob,
-        straight: Option<&ClothCuts>,
+        fabric: &Fabric,
+        made: &FabricJob,
+        straight: Option<&FabricCuts>,
         recipe: &Recipe<'_>,
         control: &Control<'_>,
     ) -> Result<Self, LayError> {
@@ -50,7 +50,7 @@ impl LaidCloth {
         let alone = lay::lay(&made.job, effort, control)?;
         let beside = straight.and_then(|one| lay_beside(made, &alone, &one.cuts, effort, control));
         let roomy = if straight.is_none() {
-            let room = room_mm(cloth, alone.lay.length_mm, project.unit);
+            let room = room_mm(fabric, alone.lay.length_mm, project.unit);
             leave_more(&made.job, &alone, room, project.unit, effort, control)
         } else {
             None
@@ -67,35 +67,35 @@ impl LaidCloth {
     }
 
     /// The lay that the plan takes.
-    pub(super) fn lay(&self) -> &Lay {
+    pub(super) fn lay(&self) -> &Layout {
         let beside = self.beside.as_ref().map(|beside| &beside.lay);
         beside.or(self.roomy.as_ref()).unwrap_or(&self.alone.lay)
     }
 
-    /// The cloth's part of the plan.
+    /// The fabric's part of the plan.
     pub(super) fn note(
         &self,
         project: &Project,
-        cloth: &Cloth,
+        fabric: &Fabric,
         placements: Vec<Placement>,
-    ) -> ClothPlan {
-        let mut plan = ClothPlan {
+    ) -> FabricPlan {
+        let mut plan = FabricPlan {
             placements,
-            ..self.cloth_plan(cloth)
+            ..self.fabric_plan(fabric)
         };
         if let Some(beside) = &self.beside {
             plan = with_stretch(plan, self, beside);
         }
-        let plan = with_length(project.unit, cloth, plan);
+        let plan = with_length(project.unit, fabric, plan);
         if self.is_alone {
-            with_leftover(project.unit, cloth, plan, self)
+            with_leftover(project.unit, fabric, plan, self)
         } else {
             plan
         }
     }
 
-    /// What is known of the shortest lay, without its pieces.
-    fn cloth_plan(&self, cloth: &Cloth) -> ClothPlan {
+    /// What is known of the shortest layout, without its pieces.
+    fn fabric_plan(&self, fabric: &Fabric) -> FabricPlan {
         let outcome = &self.alone;
         let mut best = outcome.bounds.best();
         best.length_mm -= self.mitre_mm;
@@ -106,14 +106,14 @@ impl LaidCloth {
                 phase_mm: None,
             };
         }
-        let stripe = cloth.stripe();
+        let stripe = fabric.stripe();
         let band = stripe.zip(best.phase_mm).map(|(stripe, phase)| {
             let band = stripe.band_at(phase - stripe.origin_mm());
             stripe.bands()[band].name.clone()
         });
-        ClothPlan {
-            name: cloth.name.clone(),
-            width: cloth.width_mm,
+        FabricPlan {
+            name: fabric.name.clone(),
+            width: fabric.width_mm,
             length: 0.0,
             by_hand_length: self.by_hand_mm,
             by_hand: match outcome.by_hand_way {
@@ -139,14 +139,14 @@ impl LaidCloth {
                 counted_in: String::new(),
             },
             stripe: stripe.map(StripeNote::from),
-            colour: match &cloth.pattern {
+            colour: match &fabric.pattern {
                 Pattern::Plain(colour) => Some(*colour),
                 Pattern::Striped(_) => None,
             },
-            both_faces: cloth.faces == Faces::Both,
-            one_way: cloth.one_way,
-            turns_deg: if stripe.is_none() {
-                cloth.turns_deg.clone()
+            both_faces: fabric.faces == Faces::Both,
+            one_way: fabric.one_way,
+            may_rotate_deg: if stripe.is_none() {
+                fabric.may_rotate_deg.clone()
             } else {
                 vec![]
             },
@@ -157,42 +157,47 @@ impl LaidCloth {
     }
 }
 
-/// A cloth whose lay begins beside its straight cuts: all that is known of the shaped
+/// A fabric whose layout begins beside its straight cuts: all that is known of the shaped
 /// pieces alone holds with the stretch counted in.
-fn with_stretch(mut cloth: ClothPlan, laid: &LaidCloth, beside: &Beside) -> ClothPlan {
+fn with_stretch(mut fabric: FabricPlan, laid: &LaidFabric, beside: &Beside) -> FabricPlan {
     let length = beside.pocket.length_mm;
     let straight = beside.pocket.slit_mm * length;
-    let areas = cloth
+    let areas = fabric
         .placements
         .iter()
         .map(|p| p.cut_region().unsigned_area());
-    cloth.bound = Bound {
+    fabric.bound = Bound {
         length: length
             .max(laid.tallest_mm)
-            .max((areas.sum::<f64>() + straight) / cloth.width),
+            .max((areas.sum::<f64>() + straight) / fabric.width),
         kind: BoundKind::Area,
         band: None,
     };
-    cloth.by_hand_length += length;
-    cloth.beside = Some(BesideNote {
+    fabric.by_hand_length += length;
+    fabric.beside = Some(BesideNote {
         slit: beside.pocket.slit_mm,
         length,
         pieces: beside.pieces,
         saved: laid.alone.lay.length_mm + length - beside.lay.length_mm,
     });
-    cloth
+    fabric
 }
 
-/// What is left of a cloth from which motifs alone are cut.
-fn with_leftover(unit: Unit, model: &Cloth, mut cloth: ClothPlan, laid: &LaidCloth) -> ClothPlan {
-    let pieces: Vec<Region> = cloth
+/// What is left of a fabric from which motifs alone are cut.
+fn with_leftover(
+    unit: Unit,
+    model: &Fabric,
+    mut fabric: FabricPlan,
+    laid: &LaidFabric,
+) -> FabricPlan {
+    let pieces: Vec<Region> = fabric
         .placements
         .iter()
-        .map(|p| p.to_cloth.to_rigid().apply_to(&p.cut_region()))
+        .map(|p| p.to_fabric.to_rigid().apply_to(&p.cut_region()))
         .collect();
-    let room = room_mm(model, cloth.length, unit);
-    let left = left_of(&pieces, cloth.width, room, unit);
-    cloth.leftover = left.map(|left| LeftoverNote {
+    let room = room_mm(model, fabric.length, unit);
+    let left = left_of(&pieces, fabric.width, room, unit);
+    fabric.leftover = left.map(|left| LeftoverNote {
         left: left.left_mm,
         begin: left.begin_mm,
         width: left.width_mm,
@@ -202,28 +207,28 @@ fn with_leftover(unit: Unit, model: &Cloth, mut cloth: ClothPlan, laid: &LaidClo
             .as_ref()
             .map(|_| laid.alone.lay.length_mm)
             // The lay counts its length to half the clear gap beyond the cut lines.
-            .filter(|&shortest| shortest < cloth.length),
+            .filter(|&shortest| shortest < fabric.length),
     });
-    cloth
+    fabric
 }
 
 /// The length is where the last cut line ends, and what is bought follows from it.
-fn with_length(unit: Unit, model: &Cloth, mut cloth: ClothPlan) -> ClothPlan {
-    let corners = cloth.placements.iter().flat_map(|p| {
-        let map = p.to_cloth.to_rigid();
+fn with_length(unit: Unit, model: &Fabric, mut fabric: FabricPlan) -> FabricPlan {
+    let corners = fabric.placements.iter().flat_map(|p| {
+        let map = p.to_fabric.to_rigid();
         p.cut.iter().map(move |&[x, y]| map.apply(point(x, y)))
     });
     let (_, high) = extent(corners);
-    let stretch = cloth.beside.map_or(0.0, |beside| beside.length);
+    let stretch = fabric.beside.map_or(0.0, |beside| beside.length);
     // Up to the next micrometre, so that nothing sticks out by a rounding.
-    cloth.length = (high.y.max(stretch) * 1e3).ceil() / 1e3;
-    // What is above the lay by a rounding is not above it; what is by more, is wrong, and
+    fabric.length = (high.y.max(stretch) * 1e3).ceil() / 1e3;
+    // What is above the layout by a rounding is not above it; what is by more, is wrong, and
     // the check says so.
-    if cloth.bound.length <= cloth.length + PLAN_TOL_MM {
-        cloth.bound.length = cloth.bound.length.min(cloth.length);
+    if fabric.bound.length <= fabric.length + PLAN_TOL_MM {
+        fabric.bound.length = fabric.bound.length.min(fabric.length);
     }
     // Of two lays the one that ends first may have cut lines that end a mitre later.
-    cloth.by_hand_length = cloth.by_hand_length.max(cloth.length);
-    cloth.buy = buy(model, cloth.length, unit);
-    cloth
+    fabric.by_hand_length = fabric.by_hand_length.max(fabric.length);
+    fabric.buy = buy(model, fabric.length, unit);
+    fabric
 }

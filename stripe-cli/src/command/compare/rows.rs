@@ -2,7 +2,7 @@
 
 use super::choices::Named;
 use crate::lists::{Cell, List};
-use crate::summary::{ClothSummary, percent};
+use crate::summary::{FabricSummary, percent};
 use crate::table::aligned;
 use serde::Serialize;
 use std::fmt::Write;
@@ -14,12 +14,12 @@ use stripe_core::project::Project;
 #[derive(Debug, Serialize)]
 pub(super) struct Row {
     pub(super) choice: String,
-    pub(super) cloths: Vec<ClothSummary>,
-    /// Length of all cloths.
+    pub(super) fabrics: Vec<FabricSummary>,
+    /// Length of all fabrics.
     pub(super) length: f64,
     pub(super) by_hand_length: f64,
     /// Price of all that is to be bought, where every price is known: for a quilt its
-    /// whole buying list, for motifs alone their cloths.
+    /// whole buying list, for motifs alone their fabrics.
     pub(super) price: Option<f64>,
     /// The buying list of a quilt.
     #[serde(skip_serializing_if = "Vec::is_empty")]
@@ -33,7 +33,7 @@ impl Row {
     pub(super) fn new(named: &Named, plan: Result<Plan, String>) -> Self {
         let mut row = Self {
             choice: named.name.clone(),
-            cloths: vec![],
+            fabrics: vec![],
             length: 0.0,
             by_hand_length: 0.0,
             price: None,
@@ -48,10 +48,10 @@ impl Row {
                 return row;
             }
         };
-        row.cloths = plan.cloths.iter().map(ClothSummary::new).collect();
-        row.length = row.cloths.iter().map(|cloth| cloth.shortest).sum();
-        row.by_hand_length = row.cloths.iter().map(|cloth| cloth.by_hand_length).sum();
-        let prices: Option<Vec<f64>> = row.cloths.iter().map(|cloth| cloth.price).collect();
+        row.fabrics = plan.fabrics.iter().map(FabricSummary::new).collect();
+        row.length = row.fabrics.iter().map(|fabric| fabric.shortest).sum();
+        row.by_hand_length = row.fabrics.iter().map(|fabric| fabric.by_hand_length).sum();
+        let prices: Option<Vec<f64>> = row.fabrics.iter().map(|fabric| fabric.price).collect();
         let of_motifs = prices.filter(|p| !p.is_empty()).map(|p| p.iter().sum());
         row.price = match &plan.quilt {
             Some(quilt) => quilt.total,
@@ -85,7 +85,11 @@ pub(super) fn cheapest(rows: &[Row]) -> Option<&Row> {
 /// The rows as a table for a person.
 pub(super) fn to_text(rows: &[Row], project: &Project) -> String {
     let names: Vec<&str> = match rows.iter().find(|row| row.fault.is_none()) {
-        Some(row) => row.cloths.iter().map(|cloth| cloth.name.as_str()).collect(),
+        Some(row) => row
+            .fabrics
+            .iter()
+            .map(|fabric| fabric.name.as_str())
+            .collect(),
         None => vec![],
     };
     let mut head = vec!["choice".to_owned()];
@@ -96,10 +100,10 @@ pub(super) fn to_text(rows: &[Row], project: &Project) -> String {
     let mut table = vec![head];
     for row in rows.iter().filter(|row| row.fault.is_none()) {
         let mut cells = vec![row.choice.clone()];
-        // Another size may do without a cloth.
+        // Another size may do without a fabric.
         cells.extend(names.iter().map(|name| {
-            let cloth = row.cloths.iter().find(|cloth| cloth.name == *name);
-            cloth.map_or_else(String::new, |cloth| cloth.buy_shown.clone())
+            let fabric = row.fabrics.iter().find(|fabric| fabric.name == *name);
+            fabric.map_or_else(String::new, |fabric| fabric.buy_shown.clone())
         }));
         cells.push(Length::from_mm(row.length).shown_up(project.unit));
         cells.push(percent(1.0 - row.length / row.by_hand_length));
@@ -138,7 +142,7 @@ pub(super) fn to_text(rows: &[Row], project: &Project) -> String {
             String::new()
         } else {
             format!(
-                " At the same price, with more cloth used: {}.",
+                " At the same price, with more fabric used: {}.",
                 others.join("; ")
             )
         };
@@ -147,11 +151,11 @@ pub(super) fn to_text(rows: &[Row], project: &Project) -> String {
     text
 }
 
-/// The rows as CSV, one line a choice and cloth, lengths in mm.
+/// The rows as CSV, one line a choice and fabric, lengths in mm.
 pub(super) fn csv(rows: &[Row]) -> Vec<u8> {
     let mut list = List::new(&[
         "choice",
-        "cloth",
+        "fabric",
         "width (mm)",
         "length (mm)",
         "by hand (mm)",
@@ -172,24 +176,24 @@ pub(super) fn csv(rows: &[Row]) -> Vec<u8> {
             cells[10] = Cell::words(fault);
             list.row(cells);
         }
-        for cloth in &row.cloths {
+        for fabric in &row.fabrics {
             list.row([
                 choice.clone(),
-                Cell::words(&cloth.name),
-                two(cloth.width),
-                two(cloth.shortest),
-                two(cloth.by_hand_length),
-                two(cloth.bound_length),
-                two(cloth.buy_length),
-                Cell::words(&cloth.buy_shown),
-                cloth.price.map_or_else(none, two),
+                Cell::words(&fabric.name),
+                two(fabric.width),
+                two(fabric.shortest),
+                two(fabric.by_hand_length),
+                two(fabric.bound_length),
+                two(fabric.buy_length),
+                Cell::words(&fabric.buy_shown),
+                fabric.price.map_or_else(none, two),
                 Cell::figure(format_args!("{:.3}", row.worst_step)),
                 none(),
             ]);
         }
-        // What is cut straight only has no lay: what is used and bought of it.
+        // What is cut straight only has no layout: what is used and bought of it.
         for line in &row.shopping {
-            if row.cloths.iter().any(|cloth| cloth.name == line.name) {
+            if row.fabrics.iter().any(|fabric| fabric.name == line.name) {
                 continue;
             }
             list.row([

@@ -1,10 +1,10 @@
-//! One chart of all choices: a bar each, as long as the cloth, parted by cloth.
+//! One chart of all choices: a bar each, as long as the fabric, parted by fabric.
 
 use super::rows::{Row, cheapest};
-use stripe_core::cloth::{Cloth, Pattern};
 use stripe_core::colour::Colour;
 use stripe_core::draw::Scene;
 use stripe_core::draw::scene::{Anchor, Fill, GREY, Item, Path, Stroke, Text};
+use stripe_core::fabric::{Fabric, Pattern};
 use stripe_core::length::Length;
 use stripe_core::project::Project;
 use stripe_core::shape::point;
@@ -38,9 +38,9 @@ pub(super) fn draw(rows: &[Row], project: &Project) -> Scene {
                 point(MARGIN_MM, MARGIN_MM + 9.5),
                 LETTERS_MM,
                 if rows.iter().any(|row| !row.shopping.is_empty()) {
-                    "Length of the motifs' cloths; the upright stroke is the length laid with care by hand; the price is the whole quilt's"
+                    "Length of the motifs' fabrics; the vertical stroke is the length laid with care by hand; the price is the whole quilt's"
                 } else {
-                    "Length of cloth used, cloth by cloth; the upright stroke is the length laid with care by hand"
+                    "Length of fabric used, fabric by fabric; the vertical stroke is the length laid with care by hand"
                 },
             )
         }),
@@ -61,7 +61,7 @@ pub(super) fn draw(rows: &[Row], project: &Project) -> Scene {
         width_mm: 2.0 * MARGIN_MM + LABEL_MM + BARS_MM + PRICE_MM,
         height_mm: below + 6.0 + MARGIN_MM,
         title: format!("{}: choices side by side", project.title),
-        about: "A bar for every choice, as long as the cloth that it uses.".to_owned(),
+        about: "A bar for every choice, as long as the fabric that it uses.".to_owned(),
         items,
     }
 }
@@ -87,9 +87,9 @@ fn bar(row: &Row, y: f64, scale: f64, project: &Project, is_best: bool) -> Vec<I
         return items;
     }
     let mut x = start;
-    for cloth in &row.cloths {
-        let width = cloth.shortest * scale;
-        let colour = project.cloth(&cloth.name).map_or(GREY, main_colour);
+    for fabric in &row.fabrics {
+        let width = fabric.shortest * scale;
+        let colour = project.fabric(&fabric.name).map_or(GREY, main_colour);
         let fill = Some(Fill::solid(colour));
         items.push(Item::Path(Path::rect(
             point(x, y),
@@ -120,22 +120,22 @@ fn bar(row: &Row, y: f64, scale: f64, project: &Project, is_best: bool) -> Vec<I
     items
 }
 
-/// The cloths that the bars are made of; others of the project are cut straight.
+/// The fabrics that the bars are made of; others of the project are cut straight.
 fn legend(rows: &[Row], project: &Project, y: f64) -> Vec<Item> {
-    let is_shown = |cloth: &&Cloth| {
-        let mut shown = rows.iter().flat_map(|row| &row.cloths);
-        shown.any(|in_row| in_row.name == cloth.name)
+    let is_shown = |fabric: &&Fabric| {
+        let mut shown = rows.iter().flat_map(|row| &row.fabrics);
+        shown.any(|in_row| in_row.name == fabric.name)
     };
-    let cloths: Vec<&Cloth> = project.cloths.iter().filter(is_shown).collect();
+    let fabrics: Vec<&Fabric> = project.fabrics.iter().filter(is_shown).collect();
     let mut items = vec![];
-    let step = (LABEL_MM + BARS_MM + PRICE_MM) / cloths.len().max(4) as f64;
-    for (i, cloth) in cloths.into_iter().enumerate() {
+    let step = (LABEL_MM + BARS_MM + PRICE_MM) / fabrics.len().max(4) as f64;
+    for (i, fabric) in fabrics.into_iter().enumerate() {
         let x = MARGIN_MM + step * i as f64;
-        let fill = Some(Fill::solid(main_colour(cloth)));
+        let fill = Some(Fill::solid(main_colour(fabric)));
         let patch = Path::rect(point(x, y), 6.0, 4.0, fill, Some(Stroke::ink(0.15)));
         items.push(Item::Path(patch));
         let most = (step / LETTERS_MM * 1.4) as usize;
-        let words = shorten(&cloth.name, most.max(4));
+        let words = shorten(&fabric.name, most.max(4));
         items.push(Item::Text(Text::new(
             point(x + 8.0, y + 3.1),
             LETTERS_MM,
@@ -145,9 +145,9 @@ fn legend(rows: &[Row], project: &Project, y: f64) -> Vec<Item> {
     items
 }
 
-/// The colour that a cloth goes by: its own, or that of its widest band.
-fn main_colour(cloth: &Cloth) -> Colour {
-    match &cloth.pattern {
+/// The colour that a fabric goes by: its own, or that of its widest band.
+fn main_colour(fabric: &Fabric) -> Colour {
+    match &fabric.pattern {
         Pattern::Plain(colour) => *colour,
         Pattern::Striped(stripe) => {
             let widest = stripe

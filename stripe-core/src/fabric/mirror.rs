@@ -72,7 +72,7 @@ impl Stripe {
 
 #[cfg(test)]
 mod tests {
-    use crate::cloth::sample::grey_stripe as stripe;
+    use crate::fabric::sample::grey_stripe as stripe;
     #[test]
     fn balanced_stripes_have_two_lines_half_a_repeat_apart() {
         let lines = stripe(&[(10.0, 0), (4.0, 9), (6.0, 20), (4.0, 9)]).mirror_lines();

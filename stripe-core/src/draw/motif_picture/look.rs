@@ -3,22 +3,22 @@
 use crate::draw::bands::Fall;
 use crate::draw::crossing::crossing;
 use crate::draw::scene::Item;
-use crate::plan::{ClothPlan, MotifNote, Placement, Plan};
+use crate::plan::{FabricPlan, MotifNote, Placement, Plan};
 use crate::shape::Point;
 use crate::shape::ring::extent;
 
-/// A piece with the cloth that it is cut from.
+/// A piece with the fabric that it is cut from.
 #[derive(Clone, Copy)]
 pub(super) struct Cut<'a> {
-    pub cloth: &'a ClothPlan,
+    pub fabric: &'a FabricPlan,
     pub piece: &'a Placement,
 }
 
 impl<'a> Cut<'a> {
     /// How the stripe falls in the sewn motif, in this plan.
     pub(super) fn fall(&self) -> Option<Fall<'a>> {
-        let stripe = self.cloth.stripe.as_ref()?;
-        Some(Fall::on_piece(stripe, self.piece.to_cloth.to_rigid()))
+        let stripe = self.fabric.stripe.as_ref()?;
+        Some(Fall::on_piece(stripe, self.piece.to_fabric.to_rigid()))
     }
 
     /// The crossing bands or figures that the piece brings along, to be cut off at its
@@ -28,16 +28,16 @@ impl<'a> Cut<'a> {
         rings: &[Vec<Point>],
         to_page: impl Fn(Point) -> Point,
     ) -> Vec<Item> {
-        let map = self.piece.to_cloth.to_rigid();
+        let map = self.piece.to_fabric.to_rigid();
         let (low, high) = extent(rings.iter().flatten().map(|&q| map.apply(q)));
-        match &self.cloth.stripe {
+        match &self.fabric.stripe {
             Some(stripe) => crossing(stripe, [low, high], |p| to_page(map.unapply(p))),
             None => vec![],
         }
     }
 
     fn is_like(&self, other: &Self) -> bool {
-        if self.piece.piece != other.piece.piece || self.cloth.name != other.cloth.name {
+        if self.piece.piece != other.piece.piece || self.fabric.name != other.fabric.name {
             return false;
         }
         match (self.fall(), other.fall()) {
@@ -51,7 +51,7 @@ impl<'a> Cut<'a> {
 pub(super) struct Look<'a> {
     pub cuts: Vec<Cut<'a>>,
     pub copies: Vec<usize>,
-    /// Whether any piece of any of them lies face down.
+    /// Whether any piece of any of them lies wrong side up.
     pub turned: bool,
 }
 
@@ -63,13 +63,13 @@ pub(super) fn looks<'a>(plan: &'a Plan, motif: &MotifNote, most: usize) -> (Vec<
         known.map_or((usize::MAX, usize::MAX), |at| (motif.pieces[at].layer, at))
     };
     let mut cuts: Vec<Cut<'a>> = plan
-        .cloths
+        .fabrics
         .iter()
-        .flat_map(|cloth| {
-            cloth
+        .flat_map(|fabric| {
+            fabric
                 .placements
                 .iter()
-                .map(move |piece| Cut { cloth, piece })
+                .map(move |piece| Cut { fabric, piece })
         })
         .filter(|cut| cut.piece.motif == motif.name)
         .collect();
@@ -82,7 +82,7 @@ pub(super) fn looks<'a>(plan: &'a Plan, motif: &MotifNote, most: usize) -> (Vec<
         let known = looks.iter().position(|look| {
             look.cuts.len() == copy.len() && look.cuts.iter().zip(copy).all(|(a, b)| a.is_like(b))
         });
-        let turned = copy.iter().any(|cut| cut.piece.to_cloth.mirror);
+        let turned = copy.iter().any(|cut| cut.piece.to_fabric.mirror);
         match known {
             Some(at) => {
                 looks[at].copies.push(number);

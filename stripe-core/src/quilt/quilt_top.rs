@@ -3,7 +3,7 @@
 use super::{Border, Corners, Field, Make, Quilt};
 use crate::shape::{Point, point};
 
-/// An upright rectangle of the quilt frame (mm).
+/// An vertical rectangle of the quilt frame (mm).
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Rect {
     /// Left.
@@ -124,8 +124,8 @@ pub enum Role {
 pub struct Patch {
     /// Where it lies.
     pub rect: Rect,
-    /// Its cloth.
-    pub cloth: String,
+    /// Its fabric.
+    pub fabric: String,
     /// What it is.
     pub role: Role,
     /// Whether its corners are mitred (the rectangle is then its longest extent).
@@ -143,7 +143,7 @@ pub struct Line {
 
 /// The top laid out.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Layout {
+pub struct QuiltTop {
     /// The finished field.
     pub field: Rect,
     /// The outer finished edge of each border, from the inside.
@@ -154,7 +154,7 @@ pub struct Layout {
     pub seams: Vec<Line>,
 }
 
-impl Layout {
+impl QuiltTop {
     /// The finished edge of the whole top.
     pub fn edge(&self) -> Rect {
         *self.rings.last().unwrap_or(&self.field)
@@ -183,7 +183,7 @@ pub(super) fn field_size(field: &Field, seam: f64) -> (f64, f64) {
 
 /// Lays the top out. Borders are drawn onto the sides they are sewn to, also where
 /// their units do not fit: [`super::check`] says so.
-pub fn lay_out(quilt: &Quilt) -> Layout {
+pub fn lay_out(quilt: &Quilt) -> QuiltTop {
     let seam = quilt.seam_mm;
     let (width, height) = field_size(&quilt.field, seam);
     let field = Rect {
@@ -192,21 +192,21 @@ pub fn lay_out(quilt: &Quilt) -> Layout {
         x1: width,
         y1: height,
     };
-    let mut layout = Layout {
+    let mut quilt_top = QuiltTop {
         field,
         rings: Vec::new(),
         patches: Vec::new(),
         seams: Vec::new(),
     };
-    lay_field(&quilt.field, &mut layout);
+    lay_field(&quilt.field, &mut quilt_top);
     for (idx, border) in quilt.borders.iter().enumerate() {
-        lay_border(idx, border, seam, &mut layout);
+        lay_border(idx, border, seam, &mut quilt_top);
     }
-    layout
+    quilt_top
 }
 
-fn lay_field(field: &Field, layout: &mut Layout) {
-    let all = layout.field;
+fn lay_field(field: &Field, quilt_top: &mut QuiltTop) {
+    let all = quilt_top.field;
     let n = field.strips.max(1);
     for i in 0..n {
         let (from, to) = (i as f64 / n as f64, (i + 1) as f64 / n as f64);
@@ -223,9 +223,9 @@ fn lay_field(field: &Field, layout: &mut Layout) {
                 ..all
             }
         };
-        layout.patches.push(Patch {
+        quilt_top.patches.push(Patch {
             rect,
-            cloth: in_turn(&field.cloths, i),
+            fabric: in_turn(&field.fabrics, i),
             role: Role::Strip(i),
             mitred: false,
         });
@@ -241,34 +241,34 @@ fn lay_field(field: &Field, layout: &mut Layout) {
                     b: point(rect.x0, rect.y1),
                 }
             };
-            layout.seams.push(line);
+            quilt_top.seams.push(line);
         }
     }
 }
 
-fn in_turn(cloths: &[String], i: usize) -> String {
-    cloths
-        .get(i % cloths.len().max(1))
+fn in_turn(fabrics: &[String], i: usize) -> String {
+    fabrics
+        .get(i % fabrics.len().max(1))
         .cloned()
         .unwrap_or_default()
 }
 
-fn lay_border(idx: usize, border: &Border, seam: f64, layout: &mut Layout) {
-    let inner = layout.edge();
+fn lay_border(idx: usize, border: &Border, seam: f64, quilt_top: &mut QuiltTop) {
+    let inner = quilt_top.edge();
     let depth = (border.depth_mm - 2.0 * seam).max(0.0);
     let outer = inner.grown(depth);
     for side in Side::ALL {
-        lay_side(idx, border, side, inner, outer, layout);
+        lay_side(idx, border, side, inner, outer, quilt_top);
     }
-    let corner_cloth = match &border.make {
+    let corner_fabric = match &border.make {
         Make::Units { corner, .. } => Some(corner),
         Make::Plain {
-            corners: Corners::Squares(cloth),
+            corners: Corners::Squares(fabric),
             ..
-        } => Some(cloth),
+        } => Some(fabric),
         Make::Plain { .. } => None,
     };
-    if let Some(cloth) = corner_cloth {
+    if let Some(fabric) = corner_fabric {
         let squares = [
             (outer.x0, inner.y1, inner.x0, outer.y1),
             (inner.x1, inner.y1, outer.x1, outer.y1),
@@ -276,9 +276,9 @@ fn lay_border(idx: usize, border: &Border, seam: f64, layout: &mut Layout) {
             (outer.x0, outer.y0, inner.x0, inner.y0),
         ];
         for (corner, (x0, y0, x1, y1)) in squares.into_iter().enumerate() {
-            layout.patches.push(Patch {
+            quilt_top.patches.push(Patch {
                 rect: Rect { x0, y0, x1, y1 },
-                cloth: cloth.clone(),
+                fabric: fabric.clone(),
                 role: Role::Corner {
                     border: idx,
                     corner,
@@ -287,8 +287,8 @@ fn lay_border(idx: usize, border: &Border, seam: f64, layout: &mut Layout) {
             });
         }
     }
-    corner_seams(border, inner, outer, layout);
-    layout.rings.push(outer);
+    corner_seams(border, inner, outer, quilt_top);
+    quilt_top.rings.push(outer);
 }
 
 /// The strip of the ring on one side, its ends as the corners ask.
@@ -340,7 +340,7 @@ fn lay_side(
     side: Side,
     inner: Rect,
     outer: Rect,
-    layout: &mut Layout,
+    quilt_top: &mut QuiltTop,
 ) {
     let rect = side_rect(border, side, inner, outer);
     let corner = |x, y| point(x, y);
@@ -350,16 +350,18 @@ fn lay_side(
         Side::Bottom => (corner(inner.x0, inner.y0), corner(inner.x1, inner.y0)),
         Side::Left => (corner(inner.x0, inner.y0), corner(inner.x0, inner.y1)),
     };
-    layout.seams.push(Line { a, b });
+    quilt_top.seams.push(Line { a, b });
     match &border.make {
-        Make::Plain { cloth, corners, .. } => layout.patches.push(Patch {
+        Make::Plain {
+            fabric, corners, ..
+        } => quilt_top.patches.push(Patch {
             rect,
-            cloth: cloth.clone(),
+            fabric: fabric.clone(),
             role: Role::Plain { border: idx, side },
             mitred: *corners == Corners::Mitred,
         }),
         Make::Units {
-            cloths,
+            fabrics,
             across,
             along,
             ..
@@ -367,7 +369,7 @@ fn lay_side(
             let n = if side.is_level() { *across } else { *along };
             for number in 0..n {
                 let (from, to) = (number as f64 / n as f64, (number + 1) as f64 / n as f64);
-                // Level sides are counted from the left, upright ones from the top.
+                // Level sides are counted from the left, vertical ones from the top.
                 let unit = if side.is_level() {
                     Rect {
                         x0: rect.x0 + rect.width() * from,
@@ -381,9 +383,9 @@ fn lay_side(
                         ..rect
                     }
                 };
-                layout.patches.push(Patch {
+                quilt_top.patches.push(Patch {
                     rect: unit,
-                    cloth: in_turn(cloths, number),
+                    fabric: in_turn(fabrics, number),
                     role: Role::Unit {
                         border: idx,
                         side,
@@ -403,7 +405,7 @@ fn lay_side(
                             b: point(unit.x1, unit.y1),
                         }
                     };
-                    layout.seams.push(line);
+                    quilt_top.seams.push(line);
                 }
             }
         }
@@ -411,14 +413,14 @@ fn lay_side(
 }
 
 /// The seams at the ends of the sides.
-fn corner_seams(border: &Border, inner: Rect, outer: Rect, layout: &mut Layout) {
+fn corner_seams(border: &Border, inner: Rect, outer: Rect, quilt_top: &mut QuiltTop) {
     let corners = [
         (point(inner.x0, inner.y1), point(outer.x0, outer.y1)),
         (point(inner.x1, inner.y1), point(outer.x1, outer.y1)),
         (point(inner.x1, inner.y0), point(outer.x1, outer.y0)),
         (point(inner.x0, inner.y0), point(outer.x0, outer.y0)),
     ];
-    let (level, upright, mitre) = match &border.make {
+    let (level, vertical, mitre) = match &border.make {
         Make::Plain { corners, .. } => match corners {
             Corners::SidesFirst => (true, false, false),
             Corners::EndsFirst => (false, true, false),
@@ -429,19 +431,19 @@ fn corner_seams(border: &Border, inner: Rect, outer: Rect, layout: &mut Layout) 
     };
     for (near, far) in corners {
         if level {
-            layout.seams.push(Line {
+            quilt_top.seams.push(Line {
                 a: near,
                 b: point(far.x, near.y),
             });
         }
-        if upright {
-            layout.seams.push(Line {
+        if vertical {
+            quilt_top.seams.push(Line {
                 a: near,
                 b: point(near.x, far.y),
             });
         }
         if mitre {
-            layout.seams.push(Line { a: near, b: far });
+            quilt_top.seams.push(Line { a: near, b: far });
         }
     }
 }

@@ -1,15 +1,15 @@
-//! How cloth is sold: by which step, at which price.
+//! How fabric is sold: by which step, at which price.
 
 use crate::length::{INCH_MM, YARD_MM};
 
-/// The steps in which a shop cuts cloth.
+/// The steps in which a shop cuts fabric.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Step {
     /// The step's length (mm, positive): an eighth of a yard, ten centimetres.
     pub length_mm: f64,
 }
 
-/// How a cloth is sold.
+/// How a fabric is sold.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Sale {
     /// Price of one `per_mm` of length, at the full width; in the project's money.
@@ -18,19 +18,19 @@ pub struct Sale {
     pub per_mm: f64,
     /// The step in which it is cut.
     pub step: Step,
-    /// What is cut off to square the cloth up before anything else (mm).
+    /// What is cut off to square the fabric up before anything else (mm).
     pub squaring_mm: f64,
     /// Expected shrinkage along the length, washed before cutting (0.03 is 3 %).
     pub shrinkage: f64,
 }
 
 impl Sale {
-    /// How cloth is sold where the maker says nothing: by the 1/8 yd or 10 cm, priced by the
+    /// How fabric is sold where the maker says nothing: by the 1/8 yd or 10 cm, priced by the
     /// yard or metre, 2 in or 5 cm lost to squaring up. One rule, with a price or without.
     ///
     /// # Source
     /// Rows F-08 and Y-03 of the trade facts.
-    pub fn usual(is_imperial: bool) -> Self {
+    pub fn default(is_imperial: bool) -> Self {
         let (per_mm, step_mm, squaring_mm) = if is_imperial {
             (YARD_MM, YARD_MM / 8.0, 2.0 * INCH_MM)
         } else {

@@ -1,5 +1,5 @@
 //! Motifs as they will look when sewn: stripes as they fall in this plan, worked
-//! out from where each piece lies on its cloth and not from what was promised.
+//! out from where each piece lies on its fabric and not from what was promised.
 
 mod joints;
 mod look;
@@ -12,7 +12,7 @@ use super::scene::{Dash, Fill, GREY, Group, Item, Path, Scene, Stroke, Text, rin
 use super::sound::check_sound;
 use super::view::{View, corners_of};
 use crate::colour::Colour;
-use crate::plan::{ClothPlan, MotifNote, Plan};
+use crate::plan::{FabricPlan, MotifNote, Plan};
 use crate::shape::{Point, point, unit};
 use joints::{marks, misses};
 use look::{Look, looks, ranges};
@@ -28,7 +28,7 @@ const MOST_LOOKS: usize = 60;
 
 /// A motif's drawing.
 #[derive(Debug, Clone, PartialEq)]
-pub struct FanDrawing {
+pub struct MotifPicture {
     /// The motif's name.
     pub motif: String,
     /// The copies that will look like this.
@@ -43,7 +43,7 @@ pub struct FanDrawing {
 ///
 /// # Errors
 /// A plan that cannot be drawn.
-pub fn fans(plan: &Plan) -> Result<Vec<FanDrawing>, DrawError> {
+pub fn motif_pictures(plan: &Plan) -> Result<Vec<MotifPicture>, DrawError> {
     check_sound(plan)?;
     let drawn = plan.motifs.iter().flat_map(|motif| fans_of(plan, motif));
     Ok(drawn.collect())
@@ -53,7 +53,7 @@ pub fn fans(plan: &Plan) -> Result<Vec<FanDrawing>, DrawError> {
 ///
 /// # Errors
 /// A motif that the plan does not have, or a plan that cannot be drawn.
-pub fn fan(plan: &Plan, motif: &str) -> Result<Vec<FanDrawing>, DrawError> {
+pub fn motif_picture(plan: &Plan, motif: &str) -> Result<Vec<MotifPicture>, DrawError> {
     check_sound(plan)?;
     let found = plan.motifs.iter().find(|note| note.name == motif);
     let note = found.ok_or_else(|| DrawError::NoMotif {
@@ -63,7 +63,7 @@ pub fn fan(plan: &Plan, motif: &str) -> Result<Vec<FanDrawing>, DrawError> {
     Ok(fans_of(plan, note))
 }
 
-fn fans_of(plan: &Plan, motif: &MotifNote) -> Vec<FanDrawing> {
+fn fans_of(plan: &Plan, motif: &MotifNote) -> Vec<MotifPicture> {
     let (looks, left_out) = looks(plan, motif, MOST_LOOKS);
     looks
         .iter()
@@ -71,7 +71,7 @@ fn fans_of(plan: &Plan, motif: &MotifNote) -> Vec<FanDrawing> {
         .collect()
 }
 
-fn draw(plan: &Plan, motif: &MotifNote, look: &Look<'_>, left_out: usize) -> FanDrawing {
+fn draw(plan: &Plan, motif: &MotifNote, look: &Look<'_>, left_out: usize) -> MotifPicture {
     let regions: Vec<Vec<Vec<Point>>> = look
         .cuts
         .iter()
@@ -124,7 +124,7 @@ fn draw(plan: &Plan, motif: &MotifNote, look: &Look<'_>, left_out: usize) -> Fan
                 paint.extend(cut.crossing(region, |p| view.apply(p)));
                 paint
             }
-            None => vec![ground(cut.cloth, &rings)],
+            None => vec![ground(cut.fabric, &rings)],
         };
         items.push(Group::clipped(rings.clone(), paint).into());
         items.push(Path::rings(rings, None, Some(Stroke::ink(0.2))).into());
@@ -145,12 +145,12 @@ fn draw(plan: &Plan, motif: &MotifNote, look: &Look<'_>, left_out: usize) -> Fan
         say(&words, bold, &mut items);
     }
     if look.turned {
-        let words = "Some of its pieces are cut face down, the back of the cloth showing: the map tells which.";
+        let words = "Some of its pieces are cut wrong side up, the back of the fabric showing: the map tells which.";
         say(words, false, &mut items);
     }
     down += 1.2;
-    for cloth in cloths_of(look) {
-        items.extend(swatch(cloth, down, room));
+    for fabric in fabrics_of(look) {
+        items.extend(swatch(fabric, down, room));
         down += 4.6;
     }
     let scene = Scene {
@@ -165,7 +165,7 @@ fn draw(plan: &Plan, motif: &MotifNote, look: &Look<'_>, left_out: usize) -> Fan
         ),
         items,
     };
-    FanDrawing {
+    MotifPicture {
         motif: motif.name.clone(),
         copies: look.copies.clone(),
         misses: missing.len(),
@@ -173,7 +173,7 @@ fn draw(plan: &Plan, motif: &MotifNote, look: &Look<'_>, left_out: usize) -> Fan
     }
 }
 
-/// The seams of the ground, running out a little beyond the motif.
+/// The seams of the background, running out a little beyond the motif.
 fn seams(motif: &MotifNote, [low, high]: [Point; 2], view: &View) -> Item {
     let reach = [low, high, point(low.x, high.y), point(high.x, low.y)]
         .iter()
@@ -200,25 +200,25 @@ fn seams(motif: &MotifNote, [low, high]: [Point; 2], view: &View) -> Item {
     Path::segments(lines, stroke).into()
 }
 
-/// Plain cloth.
-fn ground(cloth: &ClothPlan, rings: &[Vec<Point>]) -> Item {
-    let fill = Fill::solid(cloth.colour.unwrap_or(Colour::new(0xee, 0xe8, 0xdc)));
+/// Plain fabric.
+fn ground(fabric: &FabricPlan, rings: &[Vec<Point>]) -> Item {
+    let fill = Fill::solid(fabric.colour.unwrap_or(Colour::new(0xee, 0xe8, 0xdc)));
     Path::rings(rings.to_vec(), Some(fill), None).into()
 }
 
-/// The cloths of a look, each once, in the order of its pieces.
-fn cloths_of<'a>(look: &Look<'a>) -> Vec<&'a ClothPlan> {
-    let mut cloths: Vec<&ClothPlan> = Vec::new();
+/// The fabrics of a look, each once, in the order of its pieces.
+fn fabrics_of<'a>(look: &Look<'a>) -> Vec<&'a FabricPlan> {
+    let mut fabrics: Vec<&FabricPlan> = Vec::new();
     for cut in &look.cuts {
-        if !cloths.iter().any(|cloth| cloth.name == cut.cloth.name) {
-            cloths.push(cut.cloth);
+        if !fabrics.iter().any(|fabric| fabric.name == cut.fabric.name) {
+            fabrics.push(cut.fabric);
         }
     }
-    cloths
+    fabrics
 }
 
-/// A piece of the cloth with its name and its bands.
-fn swatch(cloth: &ClothPlan, baseline: f64, room: f64) -> Vec<Item> {
+/// A piece of the fabric with its name and its bands.
+fn swatch(fabric: &FabricPlan, baseline: f64, room: f64) -> Vec<Item> {
     let (width, height, size) = (14.0, 3.2, 2.6);
     let corner = point(EDGE_MM, baseline - size * CAPITAL / 2.0 - height / 2.0);
     let ring = vec![
@@ -228,10 +228,10 @@ fn swatch(cloth: &ClothPlan, baseline: f64, room: f64) -> Vec<Item> {
         point(corner.x, corner.y + height),
     ];
     let outline = Path::rings(vec![ring.clone()], None, Some(Stroke::ink(0.15)));
-    let (paint, words) = match &cloth.stripe {
+    let (paint, words) = match &fabric.stripe {
         Some(stripe) => {
             let scale = (width / stripe.repeat / 1.5).min(1.0);
-            // The repeat from its beginning, whichever way it lies on the cloth.
+            // The repeat from its beginning, whichever way it lies on the fabric.
             let mut flat = stripe.clone();
             (flat.normal_deg, flat.origin) = (0.0, 0.0);
             let view = View {
@@ -241,18 +241,18 @@ fn swatch(cloth: &ClothPlan, baseline: f64, room: f64) -> Vec<Item> {
             };
             let far = point(width / scale, -height / scale);
             let corners = [point(0.0, far.y), point(far.x, 0.0)];
-            let areas = Fall::on_cloth(&flat).areas(corners, |p| view.apply(p), scale);
+            let areas = Fall::on_fabric(&flat).areas(corners, |p| view.apply(p), scale);
             let mut bands: Vec<&str> = Vec::new();
             for band in &stripe.bands {
                 if !band.name.is_empty() && !bands.contains(&band.name.as_str()) {
                     bands.push(&band.name);
                 }
             }
-            (areas, format!("{}: {}", cloth.name, bands.join(", ")))
+            (areas, format!("{}: {}", fabric.name, bands.join(", ")))
         }
         None => (
-            vec![ground(cloth, std::slice::from_ref(&ring))],
-            cloth.name.clone(),
+            vec![ground(fabric, std::slice::from_ref(&ring))],
+            fabric.name.clone(),
         ),
     };
     let words = fit(&words, size, false, room - width - 2.0);
@@ -270,34 +270,34 @@ mod tests {
     use crate::draw::{png, svg};
     use crate::plan::UnitNote;
 
-    /// Sampled points of the sewn motif have the colour of the cloth point that they
+    /// Sampled points of the sewn motif have the colour of the fabric point that they
     /// are cut from.
     #[test]
     fn shows_the_stripe_that_each_piece_brings() {
         let mut plan = fixture::plan(6, 0.0, UnitNote::In);
         // One copy is cut wrongly, 7 mm across the stripe: it must show.
-        plan.cloths[0].placements[2].to_cloth.dx += 7.0;
-        let drawn = fans(&plan).unwrap();
+        plan.fabrics[0].placements[2].to_fabric.dx += 7.0;
+        let drawn = motif_pictures(&plan).unwrap();
         assert_eq!(drawn[0].copies, [1, 3, 4, 5, 6]);
         assert_eq!(drawn[1].copies, [2]);
-        let cloth = &plan.cloths[0];
-        let stripe = cloth.stripe.as_ref().unwrap();
-        let fall = Fall::on_cloth(stripe);
+        let fabric = &plan.fabrics[0];
+        let stripe = fabric.stripe.as_ref().unwrap();
+        let fall = Fall::on_fabric(stripe);
         for drawing in &drawn {
             let dpi = 254.0;
             let file = png(&svg(&drawing.scene), dpi).unwrap();
             let picture = image::load_from_memory(&file).unwrap().to_rgb8();
             let view = seen(&drawing.scene);
             let mut agree = 0;
-            for piece in cloth
+            for piece in fabric
                 .placements
                 .iter()
                 .filter(|p| p.copy == drawing.copies[0])
             {
                 for q in fixture::inner_points(piece) {
-                    let on_cloth = piece.to_cloth.to_rigid().apply(q);
-                    let near =
-                        [point(0.8, 0.0), point(-0.8, 0.0)].map(|off| fall.band_at(on_cloth + off));
+                    let on_fabric = piece.to_fabric.to_rigid().apply(q);
+                    let near = [point(0.8, 0.0), point(-0.8, 0.0)]
+                        .map(|off| fall.band_at(on_fabric + off));
                     if near[0] != near[1] {
                         continue;
                     }
@@ -331,19 +331,22 @@ mod tests {
     #[test]
     fn joints_that_miss_are_marked_and_told() {
         let mut plan = fixture::plan(2, 0.0, UnitNote::In);
-        let whole = fan(&plan, &plan.motifs[0].name).unwrap();
+        let whole = motif_picture(&plan, &plan.motifs[0].name).unwrap();
         assert_eq!((whole.len(), whole[0].misses), (1, 0));
         assert!(svg(&whole[0].scene).contains("meet at every joint"));
         plan.joints[0].step = 3.175;
         plan.joints[0].mismatch = 0.42;
-        let drawn = fan(&plan, &plan.motifs[0].name).unwrap();
+        let drawn = motif_picture(&plan, &plan.motifs[0].name).unwrap();
         assert_eq!(drawn[0].misses, 1);
         let text = svg(&drawn[0].scene);
         assert!(text.contains("1/8 in") && text.contains("42 %"), "{text}");
         for drawing in drawn.iter().chain(&whole) {
             check_words(&drawing.scene, 1.0);
         }
-        assert!(matches!(fan(&plan, "moon"), Err(DrawError::NoMotif { .. })));
+        assert!(matches!(
+            motif_picture(&plan, "moon"),
+            Err(DrawError::NoMotif { .. })
+        ));
     }
 
     /// Writes drawings to look at, where STRIPELAY_LOOK names a folder.
@@ -356,10 +359,10 @@ mod tests {
         let mut plan = fixture::plan(5, 20.0, UnitNote::In);
         plan.joints[1].step = 3.175;
         plan.joints[1].mismatch = 0.42;
-        plan.cloths[0].placements[2].to_cloth.dx += 3.175;
-        for (i, drawing) in fans(&plan).unwrap().iter().enumerate() {
+        plan.fabrics[0].placements[2].to_fabric.dx += 3.175;
+        for (i, drawing) in motif_pictures(&plan).unwrap().iter().enumerate() {
             let text = svg(&drawing.scene);
-            let path = std::path::Path::new(&folder).join(format!("fan-{}.png", i + 1));
+            let path = std::path::Path::new(&folder).join(format!("motif-{}.png", i + 1));
             std::fs::write(path, png(&text, 150.0).unwrap()).unwrap();
         }
     }

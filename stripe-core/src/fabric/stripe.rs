@@ -1,4 +1,4 @@
-//! A stripe: bands across a repeat, and where they lie on the cloth.
+//! A stripe: bands across a repeat, and where they lie on the fabric.
 
 use super::Along;
 use crate::colour::Colour;
@@ -17,7 +17,7 @@ pub struct Band {
     pub name: String,
 }
 
-/// The way in which stripes run on the cloth.
+/// The way in which stripes run on the fabric.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Run {
     /// Along the selvages.
@@ -26,10 +26,10 @@ pub enum Run {
     Crosswise,
 }
 
-/// Stripes on cloth.
+/// Stripes on fabric.
 ///
 /// With `n` the unit normal across the stripes and `R` the repeat, the phase at a
-/// cloth point `p` is `(n.p - origin) mod R`; bands are counted from phase 0.
+/// fabric point `p` is `(n.p - origin) mod R`; bands are counted from phase 0.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Stripe {
     run: Run,
@@ -72,13 +72,13 @@ pub enum StripeError {
 }
 
 impl Stripe {
-    /// The greatest lean that is still lengthwise or crosswise cloth (degrees).
+    /// The greatest lean that is still lengthwise or crosswise fabric (degrees).
     pub const MAX_LEAN_DEG: f64 = 15.0;
 
     /// A stripe from its bands in order from phase 0.
     ///
     /// `lean_deg` turns the stripes counter-clockwise from square; `origin_mm` is
-    /// where phase 0 lies, measured across the stripes from the cloth's corner.
+    /// where phase 0 lies, measured across the stripes from the fabric's corner.
     ///
     /// # Errors
     /// See [`StripeError`].
@@ -164,7 +164,7 @@ impl Stripe {
         *self.ends_mm.last().expect("a stripe has a band")
     }
 
-    /// Direction of the normal `n` in the cloth frame (radians).
+    /// Direction of the normal `n` in the fabric frame (radians).
     pub fn normal_rad(&self) -> f64 {
         let square = match self.run {
             Run::Lengthwise => 0.0,
@@ -173,10 +173,10 @@ impl Stripe {
         square + self.lean_deg.to_radians()
     }
 
-    /// The phase at a point of the cloth, in `[0, repeat)` (mm).
-    pub fn phase_at(&self, cloth_point: Point) -> f64 {
+    /// The phase at a point of the fabric, in `[0, repeat)` (mm).
+    pub fn phase_at(&self, fabric_point: Point) -> f64 {
         let n = unit(self.normal_rad());
-        wrap(dot(n, cloth_point) - self.origin_mm, self.repeat_mm())
+        wrap(dot(n, fabric_point) - self.origin_mm, self.repeat_mm())
     }
 
     /// The index of the band at a phase; a border belongs to the band that begins there.

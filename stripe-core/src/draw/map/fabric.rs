@@ -1,4 +1,4 @@
-//! The cloth itself: its stripes, washed out where no piece lies.
+//! The fabric itself: its stripes, washed out where no piece lies.
 
 use super::Laid;
 use crate::colour::Colour;
@@ -6,17 +6,17 @@ use crate::draw::bands::Fall;
 use crate::draw::crossing::crossing;
 use crate::draw::scene::{Fill, Group, Item, PAPER, Path};
 use crate::draw::view::View;
-use crate::plan::ClothPlan;
+use crate::plan::FabricPlan;
 use crate::shape::{Point, point};
 
 /// How far waste is washed out towards the paper, so that pieces stand out from it.
 pub(in crate::draw) const WASH: f64 = 0.62;
-/// What plain cloth is shown as where the plan tells no colour.
+/// What plain fabric is shown as where the plan tells no colour.
 const UNDYED: Colour = Colour::new(0xee, 0xe8, 0xdc);
 
-/// The cloth between two corners (cloth frame), pieces in full colour.
-pub(super) fn cloth(
-    cloth: &ClothPlan,
+/// The fabric between two corners (fabric frame), pieces in full colour.
+pub(super) fn fabric(
+    fabric: &FabricPlan,
     [low, high]: [Point; 2],
     laid: &[Laid<'_>],
     full: &[usize],
@@ -24,15 +24,15 @@ pub(super) fn cloth(
 ) -> Item {
     let corners = [low, point(high.x, low.y), high, point(low.x, high.y)];
     let outline: Vec<Point> = corners.iter().map(|&p| view.apply(p)).collect();
-    let mut items = match &cloth.stripe {
+    let mut items = match &fabric.stripe {
         Some(stripe) => {
             let mut paint =
-                Fall::on_cloth(stripe).areas([low, high], |p| view.apply(p), view.scale);
+                Fall::on_fabric(stripe).areas([low, high], |p| view.apply(p), view.scale);
             paint.extend(crossing(stripe, [low, high], |p| view.apply(p)));
             paint
         }
         None => {
-            let fill = Fill::solid(cloth.colour.unwrap_or(UNDYED));
+            let fill = Fill::solid(fabric.colour.unwrap_or(UNDYED));
             vec![Path::rings(vec![outline.clone()], Some(fill), None).into()]
         }
     };
@@ -46,7 +46,7 @@ pub(super) fn cloth(
     };
     items.push(Path::rings(veil, Some(wash), None).into());
     // Bands of a square stripe end at the corners by themselves, and a clip is dear.
-    let clip = match &cloth.stripe {
+    let clip = match &fabric.stripe {
         Some(stripe) if stripe.along.is_some() || stripe.normal_deg % 90.0 != 0.0 => {
             vec![outline]
         }
