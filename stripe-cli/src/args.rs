@@ -5,12 +5,12 @@ use std::path::PathBuf;
 use stripe_core::draw::{Method, Paper};
 use stripe_core::lay::Effort;
 
-/// Plans how to cut appliqué motifs from striped fabric so that the stripes run on
-/// from wedge to wedge, on as little fabric as can be.
+/// Plans how to cut appliqué motifs from striped fabric so that the stripes run on from
+/// wedge to wedge, and so that you buy as little fabric as possible.
 #[derive(Debug, Parser)]
 #[command(name = "stripelay", version, max_term_width = 100)]
 #[command(
-    after_help = "Start with `stripelay new harbour`: it makes a project that runs as it is."
+    after_help = "Start with `stripelay new my-quilt`: it makes an example that runs as it is."
 )]
 pub(crate) struct Args {
     #[command(subcommand)]
@@ -19,23 +19,23 @@ pub(crate) struct Args {
 
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
-    /// Start a project that runs as it is, every field explained
+    /// Start a project: an example that runs as it is, with every line explained
     New(NewArgs),
-    /// Plan a project, check the plan, and write plan, map, pictures and cut list
+    /// Plan a project and write the booklet, cutting maps, templates and lists
     Layout(LayArgs),
-    /// Plan the same project under several choices and compare what they cost
+    /// Compare widths, offsets or sizes: how much fabric each takes, and what it costs
     Compare(CompareArgs),
-    /// Check a plan by itself: every piece there, on the fabric, clear, in phase
+    /// Check a plan: every piece there, on the fabric, not touching another, stripes matched
     Check(CheckArgs),
-    /// Draw again from a plan
+    /// Draw one kind of page or picture again from a plan
     Draw(DrawArgs),
 }
 
 #[derive(Debug, ClapArgs)]
 pub(crate) struct NewArgs {
-    /// The folder to make
+    /// The folder to make (a dot: this folder)
     pub(crate) dir: PathBuf,
-    /// Write into a folder that holds other things, and over a file of the same name
+    /// Write even if the folder is not empty, over a file of the same name
     #[arg(long)]
     pub(crate) force: bool,
 }
@@ -43,7 +43,7 @@ pub(crate) struct NewArgs {
 /// What every search is told.
 #[derive(Debug, ClapArgs)]
 pub(crate) struct SearchArgs {
-    /// Another number searches another way; the same number plans the same
+    /// Try your luck with another number; the same number gives the same plan
     #[arg(
         long,
         default_value_t = 1,
@@ -51,7 +51,7 @@ pub(crate) struct SearchArgs {
         allow_negative_numbers = true
     )]
     pub(crate) seed: u64,
-    /// Stop searching after so many seconds and keep the best layout
+    /// Stop searching after this many seconds and keep the best layout
     #[arg(long, value_parser = seconds, value_name = "S")]
     pub(crate) seconds: Option<f64>,
     /// How many processor threads to use (default: all)
@@ -63,21 +63,21 @@ pub(crate) struct SearchArgs {
 pub(crate) struct LayArgs {
     /// The project file (TOML)
     pub(crate) project: PathBuf,
-    /// The folder to write into: new or empty
+    /// The folder to write into; it must be new or empty
     #[arg(long, value_name = "DIR")]
     pub(crate) out: PathBuf,
     /// How long to search for a shorter layout
     #[arg(long, value_enum, default_value_t = EffortArg::Steady)]
     pub(crate) effort: EffortArg,
-    /// Which size of the pattern to plan, by its name in the file (default: the first)
+    /// Which [quilt.NAME] to plan, if the pattern comes in several sizes (default: the first)
     #[arg(long, value_name = "NAME")]
     pub(crate) size: Option<String>,
     #[command(flatten)]
     pub(crate) search: SearchArgs,
-    /// Print the summary as JSON
+    /// Print the summary as JSON, for other programs
     #[arg(long)]
     pub(crate) json: bool,
-    /// Write into a folder that holds other things, and over files of the same names
+    /// Write even if the folder is not empty, over files of the same names
     #[arg(long)]
     pub(crate) force: bool,
 }
@@ -86,22 +86,22 @@ pub(crate) struct LayArgs {
 pub(crate) struct CompareArgs {
     /// The project file (TOML)
     pub(crate) project: PathBuf,
-    /// Usable widths of a fabric, for example deck=42in,44in; once for each fabric
+    /// Usable widths of one fabric, for example deck=42in,44in; repeat it for other fabrics
     #[arg(long, value_name = "FABRIC=WIDTH,..")]
     pub(crate) width: Vec<String>,
-    /// By how much a stripe may miss, for example 0,1/32in
+    /// How far stripes may be out of line, for example 0,1/32in
     #[arg(long = "stripe-tolerance", value_name = "LENGTH,..")]
     pub(crate) tolerance: Option<String>,
-    /// Copies alike, or each with its own offset; parts with a fixed offset keep it
+    /// All copies of a motif alike, or each with its own offset; a part whose offset you fixed keeps it
     #[arg(long, value_enum, value_delimiter = ',')]
     pub(crate) copies: Vec<CopiesArg>,
-    /// Whether pieces may be turned about where their fabric allows it
+    /// Whether pieces may be turned around where their fabric allows it
     #[arg(long, value_enum, value_delimiter = ',')]
     pub(crate) may_rotate: Vec<MayRotateArg>,
-    /// Sizes of the pattern, by their names in the file
+    /// Sizes of the pattern, by the NAME of their [quilt.NAME]
     #[arg(long, value_delimiter = ',', value_name = "NAME,..")]
     pub(crate) size: Vec<String>,
-    /// Write table, JSON and chart into this folder too: new or empty
+    /// Write the table and the chart into this folder too; it must be new or empty
     #[arg(long, value_name = "DIR")]
     pub(crate) out: Option<PathBuf>,
     /// How long to search for a shorter layout of each choice
@@ -109,10 +109,10 @@ pub(crate) struct CompareArgs {
     pub(crate) effort: EffortArg,
     #[command(flatten)]
     pub(crate) search: SearchArgs,
-    /// Print the rows as JSON
+    /// Print the table as JSON, for other programs
     #[arg(long)]
     pub(crate) json: bool,
-    /// Write into a folder that holds other things, and over files of the same names
+    /// Write even if the folder is not empty, over files of the same names
     #[arg(long)]
     pub(crate) force: bool,
 }
@@ -126,12 +126,12 @@ pub(crate) enum CopiesArg {
     Own,
 }
 
-/// Whether pieces may be turned about.
+/// Whether pieces may be turned around.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub(crate) enum MayRotateArg {
     /// As each fabric allows
     Yes,
-    /// Every piece as it is drawn
+    /// Every piece the way it is drawn
     No,
 }
 
@@ -139,7 +139,7 @@ pub(crate) enum MayRotateArg {
 pub(crate) struct CheckArgs {
     /// The plan (plan.json)
     pub(crate) plan: PathBuf,
-    /// Print what is found as JSON
+    /// Print what was found as JSON, for other programs
     #[arg(long)]
     pub(crate) json: bool,
 }
@@ -151,13 +151,13 @@ pub(crate) struct DrawArgs {
     pub(crate) what: Drawing,
     /// The plan (plan.json)
     pub(crate) plan: PathBuf,
-    /// The folder to write into (default: the plan's own)
+    /// The folder to write into (default: where the plan is)
     #[arg(long, value_name = "DIR")]
     pub(crate) out: Option<PathBuf>,
-    /// The paper of maps and templates (default: Letter for inches, A4 for metric)
+    /// Paper size for maps and templates (default: Letter for inches, A4 for metric)
     #[arg(long, value_enum, value_name = "PAPER")]
     pub(crate) paper: Option<PaperArg>,
-    /// How you use templates: it decides whether they are drawn mirrored
+    /// How you use your templates; it decides whether they are drawn mirrored
     /// (default: paper-on-face)
     #[arg(long, value_enum, value_name = "METHOD")]
     pub(crate) method: Option<MethodArg>,
@@ -169,17 +169,17 @@ pub(crate) struct DrawArgs {
 /// What can be drawn from a plan.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub(crate) enum Drawing {
-    /// Each fabric with its pieces, to cut from
+    /// Cutting maps: each fabric with its pieces
     Map,
     /// Each motif as it will look when sewn
     Motif,
-    /// The whole quilt as it will look when sewn
+    /// The whole quilt top as it will look when sewn
     Quilt,
-    /// Where each motif goes: seams, creases, centres
+    /// Placement guide: where each motif goes, measured from seams and creases
     Placement,
-    /// Templates at true size: sheets to print, and lines for cutting machines
+    /// Templates at true size: sheets to print, and outlines for a cutting machine
     Templates,
-    /// One page for the table: what to buy, maps, cut list, and a try-out of the stripe
+    /// Booklet: what to buy, maps, cut list, order of work, and a try-out of the stripe
     Booklet,
 }
 
@@ -208,21 +208,21 @@ impl PaperArg {
 /// What is done with templates.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub(crate) enum MethodArg {
-    /// Paper ironed or pinned on the face of the fabric
+    /// Paper ironed or pinned to the right side of the fabric
     PaperOnFace,
-    /// Paper on the back, edges pressed over it with starch or glue
+    /// Paper on the wrong side, edges pressed over it with starch or glue
     PaperOnBack,
-    /// Paper on the back, its drawing against the fabric, edges ironed onto it
+    /// Paper on the wrong side, printed side against the fabric, edges ironed onto it
     PaperFacingBack,
-    /// A firm template traced on the face
+    /// A firm template, traced onto the right side
     TracedOnFace,
-    /// A firm template traced on the back
+    /// A firm template, traced onto the wrong side
     TracedOnBack,
-    /// Traced onto fusible web, which goes on the back
+    /// Traced onto fusible web, which is ironed to the wrong side
     FusibleOnBack,
-    /// Besides the templates, each whole motif as an overlay to lay above the work
+    /// As well as the templates: each whole motif on a clear overlay, laid over the work
     OverlayOnTop,
-    /// Besides the templates, each whole motif to be drawn on the back of the background
+    /// As well as the templates: each whole motif, traced onto the back of the background
     DrawnBehind,
 }
 
@@ -247,9 +247,9 @@ impl MethodArg {
 pub(crate) enum EffortArg {
     /// About a second
     Quick,
-    /// A few seconds
+    /// Some seconds
     Steady,
-    /// About a minute, for dear fabric
+    /// About a minute, for expensive fabric
     Patient,
 }
 

@@ -15,6 +15,7 @@ mod part_stripes;
 mod parts;
 mod quilts;
 mod read;
+mod renamed;
 mod section;
 mod slanted;
 #[cfg(test)]

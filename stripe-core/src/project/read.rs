@@ -6,6 +6,7 @@ use super::fault::{Fault, Faults};
 use super::limits::{MAX_ALLOWANCE_MM, MAX_PIECES, MAX_TITLE_CHARS};
 use super::motifs::{Drafts, read_motifs};
 use super::quilts::read_quilts;
+use super::renamed::report_renamed;
 use super::section::{Context, Section, thousands};
 use super::{Project, Unit};
 use crate::length::INCH_MM;
@@ -34,10 +35,11 @@ impl Project {
             let help = "mend this place first: what follows it may be misread";
             faults.add(span, format!("this is not TOML: {}", error.message()), help);
         }
-        let project = if broken.is_empty() {
+        let project = if broken.is_empty() && !report_renamed(document.get_ref(), &faults) {
             read_document(&document, text.len(), &faults)
         } else {
-            // What stands behind a broken line would be blamed for nothing.
+            // What stands behind a broken line, or hangs on a key of another name, would
+            // be blamed for nothing.
             None
         };
         let faults = faults.into_sorted();
