@@ -158,7 +158,7 @@ pub(crate) struct DrawArgs {
     #[arg(long, value_enum, value_name = "PAPER")]
     pub(crate) paper: Option<PaperArg>,
     /// How you use your templates; it decides whether they are drawn mirrored
-    /// (default: paper-on-face)
+    /// (default: paper-on-right-side)
     #[arg(long, value_enum, value_name = "METHOD")]
     pub(crate) method: Option<MethodArg>,
     /// Write over files of the same names
@@ -209,35 +209,35 @@ impl PaperArg {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub(crate) enum MethodArg {
     /// Paper ironed or pinned to the right side of the fabric
-    PaperOnFace,
+    PaperOnRightSide,
     /// Paper on the wrong side, edges pressed over it with starch or glue
-    PaperOnBack,
+    PaperOnWrongSide,
     /// Paper on the wrong side, printed side against the fabric, edges ironed onto it
-    PaperFacingBack,
+    PrintAgainstWrongSide,
     /// A firm template, traced onto the right side
-    TracedOnFace,
+    TracedOnRightSide,
     /// A firm template, traced onto the wrong side
-    TracedOnBack,
+    TracedOnWrongSide,
     /// Traced onto fusible web, which is ironed to the wrong side
-    FusibleOnBack,
+    FusibleWeb,
     /// As well as the templates: each whole motif on a clear overlay, laid over the work
-    OverlayOnTop,
+    Overlay,
     /// As well as the templates: each whole motif, traced onto the back of the background
-    DrawnBehind,
+    TracedBehind,
 }
 
 impl MethodArg {
     /// The method itself.
     pub(crate) fn method(self) -> Method {
         match self {
-            Self::PaperOnFace => Method::PaperOnFace,
-            Self::PaperOnBack => Method::PaperOnBack,
-            Self::PaperFacingBack => Method::PaperFacingBack,
-            Self::TracedOnFace => Method::TracedOnFace,
-            Self::TracedOnBack => Method::TracedOnBack,
-            Self::FusibleOnBack => Method::FusibleOnBack,
-            Self::OverlayOnTop => Method::OverlayOnTop,
-            Self::DrawnBehind => Method::DrawnBehind,
+            Self::PaperOnRightSide => Method::PaperOnRightSide,
+            Self::PaperOnWrongSide => Method::PaperOnWrongSide,
+            Self::PrintAgainstWrongSide => Method::PrintAgainstWrongSide,
+            Self::TracedOnRightSide => Method::TracedOnRightSide,
+            Self::TracedOnWrongSide => Method::TracedOnWrongSide,
+            Self::FusibleWeb => Method::FusibleWeb,
+            Self::Overlay => Method::Overlay,
+            Self::TracedBehind => Method::TracedBehind,
         }
     }
 }

@@ -11,7 +11,7 @@ use stripe_core::plan::Plan;
 pub(crate) fn choice(plan: &Plan, paper: Option<PaperArg>, method: Option<MethodArg>) -> Choice {
     Choice {
         paper: paper.map_or(Paper::default(plan.unit), PaperArg::paper),
-        method: method.map_or(Method::PaperOnFace, MethodArg::method),
+        method: method.map_or(Method::PaperOnRightSide, MethodArg::method),
     }
 }
 

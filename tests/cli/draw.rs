@@ -37,7 +37,7 @@ fn templates_and_booklet_come_from_a_plan() {
         "templates",
         "plan.json",
         "--method",
-        "fusible-on-back",
+        "fusible-web",
         "--paper",
         "either",
     ];
@@ -66,6 +66,6 @@ fn templates_and_booklet_come_from_a_plan() {
             .run(&wrong)
             .with_status(2)
             .err
-            .contains("paper-on-back")
+            .contains("paper-on-wrong-side")
     );
 }

@@ -43,7 +43,7 @@ pub fn example(name: &str) -> Plan {
 
 pub const CHOICE: Choice = Choice {
     paper: Paper::Letter,
-    method: Method::PaperOnFace,
+    method: Method::PaperOnRightSide,
 };
 
 /// Files are written to look at where STRIPELAY_LOOK names a folder.

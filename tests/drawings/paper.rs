@@ -47,7 +47,7 @@ fn pages_have_the_size_of_their_paper() {
         (Paper::A4, 595.276, 841.890),
         (Paper::Either, 595.276, 792.0),
     ] {
-        let (file, made) = written(&format!("sizes-{paper:?}"), paper, Method::PaperOnFace);
+        let (file, made) = written(&format!("sizes-{paper:?}"), paper, Method::PaperOnRightSide);
         let (said, _) = run(Command::new("pdfinfo").args(["-l", "-1"]).arg(&file));
         let sizes: Vec<[f64; 2]> = said
             .lines()
@@ -80,7 +80,7 @@ fn bars_measure_what_they_say() {
     if !has("pdftoppm") {
         return;
     }
-    let (file, made) = written("bars", Paper::Letter, Method::PaperOnFace);
+    let (file, made) = written("bars", Paper::Letter, Method::PaperOnRightSide);
     for number in [1, made.sheets.len()] {
         let picture = page(&file, number, 300);
         // The two longest dark runs at the foot of the sheet.
@@ -118,7 +118,7 @@ fn both_lines_come_out_at_true_size() {
     let mut measured = 0;
     for (fabric, piece) in different_pieces() {
         let only = alone(fabric, piece);
-        let made = templates(&only, Paper::Letter, Method::TracedOnBack).unwrap();
+        let made = templates(&only, Paper::Letter, Method::TracedOnWrongSide).unwrap();
         if made.sheets.len() != 2 {
             // It runs over several sheets.
             continue;
@@ -226,7 +226,7 @@ fn crossings(picture: &GrayImage, ring: &[[f64; 2]], from: [f64; 2], per_mm: f64
 #[test]
 fn the_demo_takes_few_sheets() {
     for paper in [Paper::Letter, Paper::A4, Paper::Either] {
-        let made = templates(plan(), paper, Method::PaperOnFace).unwrap();
+        let made = templates(plan(), paper, Method::PaperOnRightSide).unwrap();
         println!("{paper:?}: {} sheets", made.sheets.len());
         assert!(made.sheets.len() <= 11, "{} sheets", made.sheets.len());
         assert!(made.entries.iter().all(|entry| !entry.sheets.is_empty()));
@@ -236,7 +236,7 @@ fn the_demo_takes_few_sheets() {
 /// Every template of the demo is also drawn for cutting machines, at the plan's size.
 #[test]
 fn machine_drawings_have_the_size_of_their_piece() {
-    for one in machine_templates(plan(), Method::PaperOnFace).unwrap() {
+    for one in machine_templates(plan(), Method::PaperOnRightSide).unwrap() {
         let text = stripe_core::draw::svg(&one.scene);
         assert!(text.contains("<g id=\"cut\">") && text.contains("mm\" height=\""));
         assert!(one.scene.width_mm > 15.0);

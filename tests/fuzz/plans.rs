@@ -113,7 +113,7 @@ fn what_passes_the_check_can_be_drawn() {
                 fault(motif_pictures(&odd)),
                 fault(quilt(&odd)),
                 fault(placement_guide(&odd)),
-                fault(templates(&odd, Paper::A4, Method::PaperOnFace)),
+                fault(templates(&odd, Paper::A4, Method::PaperOnRightSide)),
             ])
             .flatten()
             .collect();

@@ -109,7 +109,7 @@ mod tests {
 
     const CHOICE: Choice = Choice {
         paper: Paper::Either,
-        method: Method::PaperOnFace,
+        method: Method::PaperOnRightSide,
     };
 
     #[test]

@@ -1,55 +1,55 @@
-//! Which way round a template is drawn, by how its maker works.
+//! Which way around a template is drawn, by how its maker works.
 
 /// How templates are used, named by what is done.
 ///
 /// # Source
-/// The rule is geometry: where the drawn face of the paper looks the same way as the
-/// side of the fabric that will show, the template is drawn as seen, otherwise
+/// The rule is geometry: where the printed side of the paper faces the same way as the
+/// right side of the fabric, the template is drawn as seen, otherwise
 /// mirrored (trade facts P-20 to P-27; most rows also on public pages).
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Method {
-    /// Ironed or pinned on the face of the fabric (P-20).
-    PaperOnFace,
-    /// On the back, edges pressed over it with starch or glue (P-21).
-    PaperOnBack,
-    /// On the back with its drawing against the fabric, edges ironed onto it (P-22).
-    PaperFacingBack,
-    /// A firm template, traced on the face (P-23).
-    TracedOnFace,
-    /// A firm template, traced on the back (P-24).
-    TracedOnBack,
-    /// Traced onto fusible web, which goes on the back (P-25).
-    FusibleOnBack,
-    /// A see-through overlay of the whole motif above the work (P-26).
-    OverlayOnTop,
-    /// The whole motif drawn on the back of the background (P-27).
-    DrawnBehind,
+    /// Ironed or pinned to the right side of the fabric (P-20).
+    PaperOnRightSide,
+    /// On the wrong side, edges pressed over it with starch or glue (P-21).
+    PaperOnWrongSide,
+    /// On the wrong side with its print against the fabric, edges ironed onto it (P-22).
+    PrintAgainstWrongSide,
+    /// A firm template, traced onto the right side (P-23).
+    TracedOnRightSide,
+    /// A firm template, traced onto the wrong side (P-24).
+    TracedOnWrongSide,
+    /// Traced onto fusible web, which is ironed to the wrong side (P-25).
+    FusibleWeb,
+    /// A clear overlay of the whole motif, laid over the work (P-26).
+    Overlay,
+    /// The whole motif traced onto the back of the background (P-27).
+    TracedBehind,
 }
 
 impl Method {
     /// All methods.
     pub const ALL: [Self; 8] = [
-        Self::PaperOnFace,
-        Self::PaperOnBack,
-        Self::PaperFacingBack,
-        Self::TracedOnFace,
-        Self::TracedOnBack,
-        Self::FusibleOnBack,
-        Self::OverlayOnTop,
-        Self::DrawnBehind,
+        Self::PaperOnRightSide,
+        Self::PaperOnWrongSide,
+        Self::PrintAgainstWrongSide,
+        Self::TracedOnRightSide,
+        Self::TracedOnWrongSide,
+        Self::FusibleWeb,
+        Self::Overlay,
+        Self::TracedBehind,
     ];
 
     /// The name by which it is asked for.
     pub fn name(self) -> &'static str {
         match self {
-            Self::PaperOnFace => "paper-on-face",
-            Self::PaperOnBack => "paper-on-back",
-            Self::PaperFacingBack => "paper-facing-back",
-            Self::TracedOnFace => "traced-on-face",
-            Self::TracedOnBack => "traced-on-back",
-            Self::FusibleOnBack => "fusible-on-back",
-            Self::OverlayOnTop => "overlay-on-top",
-            Self::DrawnBehind => "drawn-behind",
+            Self::PaperOnRightSide => "paper-on-right-side",
+            Self::PaperOnWrongSide => "paper-on-wrong-side",
+            Self::PrintAgainstWrongSide => "print-against-wrong-side",
+            Self::TracedOnRightSide => "traced-on-right-side",
+            Self::TracedOnWrongSide => "traced-on-wrong-side",
+            Self::FusibleWeb => "fusible-web",
+            Self::Overlay => "overlay",
+            Self::TracedBehind => "traced-behind",
         }
     }
 
@@ -61,10 +61,10 @@ impl Method {
     /// Whether the template is drawn as its mirror image.
     pub fn is_mirrored(self) -> bool {
         match self {
-            Self::PaperOnFace | Self::PaperFacingBack | Self::TracedOnFace | Self::OverlayOnTop => {
+            Self::PaperOnRightSide | Self::PrintAgainstWrongSide | Self::TracedOnRightSide | Self::Overlay => {
                 false
             }
-            Self::PaperOnBack | Self::TracedOnBack | Self::FusibleOnBack | Self::DrawnBehind => {
+            Self::PaperOnWrongSide | Self::TracedOnWrongSide | Self::FusibleWeb | Self::TracedBehind => {
                 true
             }
         }
@@ -72,43 +72,43 @@ impl Method {
 
     /// Whether each motif is drawn as a whole too, besides the templates of its pieces.
     pub fn wants_whole_motifs(self) -> bool {
-        matches!(self, Self::OverlayOnTop | Self::DrawnBehind)
+        matches!(self, Self::Overlay | Self::TracedBehind)
     }
 
     /// What is printed in the template: which way it lies.
     pub fn face_words(self) -> &'static str {
         match self {
-            Self::PaperFacingBack => "this face to the fabric",
-            _ => "this face up",
+            Self::PrintAgainstWrongSide => "printed side to fabric",
+            _ => "printed side up",
         }
     }
 
     /// How it lies, in a sentence.
     pub fn words(self) -> &'static str {
         match self {
-            Self::PaperOnFace => {
-                "Paper on the face of the fabric: lay it this face up on the side that will show. Drawn as seen."
+            Self::PaperOnRightSide => {
+                "Paper on the right side of the fabric: lay the template printed side up on the right side. Drawn as you see the motif."
             }
-            Self::PaperOnBack => {
-                "Paper on the back, edges pressed over it: lay it this face up on the side that will not show. Drawn mirrored."
+            Self::PaperOnWrongSide => {
+                "Paper on the wrong side, edges pressed over it: lay the template printed side up on the wrong side. Drawn mirrored."
             }
-            Self::PaperFacingBack => {
-                "Paper on the back, its drawing against the fabric, edges ironed onto it: lay it this wrong side up on the side that will not show. Drawn as seen."
+            Self::PrintAgainstWrongSide => {
+                "Paper on the wrong side, edges ironed onto it: lay the template printed side down on the wrong side. Drawn as you see the motif."
             }
-            Self::TracedOnFace => {
-                "Firm template traced on the face: lay it this face up on the side that will show. Drawn as seen."
+            Self::TracedOnRightSide => {
+                "Firm template, traced onto the right side: lay it printed side up on the right side. Drawn as you see the motif."
             }
-            Self::TracedOnBack => {
-                "Firm template traced on the back: lay it this face up on the side that will not show. Drawn mirrored."
+            Self::TracedOnWrongSide => {
+                "Firm template, traced onto the wrong side: lay it printed side up on the wrong side. Drawn mirrored."
             }
-            Self::FusibleOnBack => {
-                "Traced onto the paper of fusible web, which goes on the back: this face up while tracing. Drawn mirrored."
+            Self::FusibleWeb => {
+                "Fusible web on the wrong side: trace onto its paper with the template printed side up beneath. Drawn mirrored."
             }
-            Self::OverlayOnTop => {
-                "Overlay of clear film: trace the whole motif, lay it this face up above the work and slide each piece beneath its line. Drawn as seen."
+            Self::Overlay => {
+                "Clear overlay: trace the whole motif onto clear film, lay it right way up over the work and slide each piece under its line. Drawn as you see the motif."
             }
-            Self::DrawnBehind => {
-                "Drawn on the back of the background: trace the whole motif there, this face up; templates lie so on the back of their fabric. Drawn mirrored."
+            Self::TracedBehind => {
+                "Motif traced onto the back of the background: trace it printed side up; lay the templates printed side up on the wrong side of their fabric. Drawn mirrored."
             }
         }
     }
@@ -120,7 +120,7 @@ mod tests {
 
     // Rows P-20 to P-27 of the trade facts: which are mirrored.
     #[test]
-    fn mirrored_as_the_drawn_face_looks() {
+    fn mirrored_where_the_printed_side_faces_the_other_way() {
         let mirrored: Vec<bool> = Method::ALL.iter().map(|m| m.is_mirrored()).collect();
         assert_eq!(
             mirrored,

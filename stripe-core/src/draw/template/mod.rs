@@ -253,7 +253,7 @@ mod tests {
             piece.to_fabric.dx = 0.0;
         }
         let count = |plan: &Plan| {
-            let made = templates(plan, Paper::Letter, Method::PaperOnFace).unwrap();
+            let made = templates(plan, Paper::Letter, Method::PaperOnRightSide).unwrap();
             made.entries.len()
         };
         let alike = count(&plan);
@@ -269,7 +269,7 @@ mod tests {
     #[test]
     fn alike_pieces_share_a_template() {
         let plan = fixture::plan(7, 0.0, UnitNote::In);
-        let made = templates(&plan, Paper::Letter, Method::PaperOnFace).unwrap();
+        let made = templates(&plan, Paper::Letter, Method::PaperOnRightSide).unwrap();
         let found: Vec<(&str, usize, usize)> = made
             .entries
             .iter()
@@ -279,7 +279,7 @@ mod tests {
         assert_eq!(made.sheets.len(), 3);
         let mut plan = plan;
         plan.fabrics[0].placements[4].to_fabric.dx += 3.0;
-        let made = templates(&plan, Paper::Letter, Method::PaperOnFace).unwrap();
+        let made = templates(&plan, Paper::Letter, Method::PaperOnRightSide).unwrap();
         assert_eq!(made.entries.len(), 3);
     }
 
@@ -305,7 +305,7 @@ mod tests {
             let picture = png(&svg(sheet), dpi).unwrap();
             let picture = image::load_from_memory(&picture).unwrap().to_rgb8();
             let view = map::view_of(sheet, fabric.width);
-            let made = templates(&plan, Paper::Letter, Method::PaperOnBack).unwrap();
+            let made = templates(&plan, Paper::Letter, Method::PaperOnWrongSide).unwrap();
             let mut seen = [0, 0];
             for entry in &made.entries {
                 let piece = fabric.placements.iter().find(|p| p.id == entry.drawn_from);
@@ -382,10 +382,10 @@ mod tests {
     #[test]
     fn join_marks_meet() {
         let plan = grown(1, 2.6);
-        let made = templates(&plan, Paper::A4, Method::PaperOnFace).unwrap();
+        let made = templates(&plan, Paper::A4, Method::PaperOnRightSide).unwrap();
         let space = room(Paper::A4);
         for entry in &made.entries {
-            let all = ready(&plan, Paper::A4, Method::PaperOnFace).unwrap();
+            let all = ready(&plan, Paper::A4, Method::PaperOnRightSide).unwrap();
             let ready = all.iter().find(|r| r.figure.name() == entry.name).unwrap();
             assert!(entry.sheets.len() >= 3 && ready.ways.is_empty());
             let mut marks: Vec<(String, Point, usize)> = Vec::new();
@@ -430,7 +430,7 @@ mod tests {
                 assert!(check_words(sheet, MARGIN_MM - 0.6) > 15);
             }
         }
-        for one in machine_templates(&plan, Method::TracedOnBack).unwrap() {
+        for one in machine_templates(&plan, Method::TracedOnWrongSide).unwrap() {
             check_words(&one.scene, 0.0);
         }
     }
@@ -460,7 +460,7 @@ mod tests {
             let points = lines.flatten().flat_map(|line| line.points);
             points.collect::<Vec<Point>>()
         };
-        let (seen, behind) = (points(Method::OverlayOnTop), points(Method::DrawnBehind));
+        let (seen, behind) = (points(Method::Overlay), points(Method::TracedBehind));
         assert!(seen.len() > 50 && seen.len() == behind.len());
         for (a, b) in seen.iter().zip(&behind) {
             assert!((a.x + b.x).abs() < 1e-9 && (a.y - b.y).abs() < 1e-9);
@@ -485,8 +485,8 @@ mod tests {
             };
             (path.lines[0].points.clone(), scene.width_mm)
         };
-        let (seen, width) = cut(Method::PaperOnFace);
-        let (mirrored, _) = cut(Method::FusibleOnBack);
+        let (seen, width) = cut(Method::PaperOnRightSide);
+        let (mirrored, _) = cut(Method::FusibleWeb);
         for (a, b) in seen.iter().zip(&mirrored) {
             assert!((a.x + b.x - width).abs() < 1e-9 && (a.y - b.y).abs() < 1e-9);
         }
@@ -496,7 +496,7 @@ mod tests {
     fn the_same_plan_gives_the_same_pdf() {
         let plan = fixture::plan(3, 0.0, UnitNote::In);
         let file = || {
-            let made = templates(&plan, Paper::Either, Method::PaperOnBack).unwrap();
+            let made = templates(&plan, Paper::Either, Method::PaperOnWrongSide).unwrap();
             pdf(&made.sheets, &plan.title).unwrap()
         };
         let once = file();
@@ -516,9 +516,9 @@ mod tests {
             (
                 "small",
                 fixture::plan(9, 14.0, UnitNote::In),
-                Method::PaperOnFace,
+                Method::PaperOnRightSide,
             ),
-            ("large", grown(3, 2.6), Method::PaperOnBack),
+            ("large", grown(3, 2.6), Method::PaperOnWrongSide),
         ] {
             let made = templates(&plan, Paper::Letter, method).unwrap();
             for (i, sheet) in made.sheets.iter().enumerate() {
