@@ -48,12 +48,12 @@ fn asked(piece: &Piece, making: &Making) -> Vec<Asked> {
 /// Whether an edge goes on smoothly on both sides: a chord of an arc.
 fn is_smooth(asked: &[Asked], edge: &Asked) -> bool {
     let [before, after] = edge.beside;
-    turn_deg(&asked[before], edge).abs() < SMOOTH_DEG
-        && turn_deg(edge, &asked[after]).abs() < SMOOTH_DEG
+    rotate_deg(&asked[before], edge).abs() < SMOOTH_DEG
+        && rotate_deg(edge, &asked[after]).abs() < SMOOTH_DEG
 }
 
 /// By how much a second edge turns left of the first (degrees).
-fn turn_deg(a: &Asked, b: &Asked) -> f64 {
+fn rotate_deg(a: &Asked, b: &Asked) -> f64 {
     let (d, e) = (a.to - a.from, b.to - b.from);
     cross(d, e).atan2(dot(d, e)).to_degrees()
 }
@@ -134,7 +134,7 @@ fn any_motif(dice: &mut Dice) -> (Motif, Making) {
         .map(|layer| {
             let mut part = sample::part(any_fan(dice));
             part.name = format!("layer {layer}");
-            part.turn_deg = dice.pick(&[0.0, 22.5, 45.0]);
+            part.rotate_deg = dice.pick(&[0.0, 22.5, 45.0]);
             part.meet = dice.pick(&[Meet::Seam, Meet::BothTurnedUnder, Meet::OneOverOther]);
             part.ends = dice.pick(&[Ends::Seam, Ends::TurnedUnder]);
             if let Form::Fan(fan) = &mut part.form {

@@ -69,9 +69,9 @@ fn promised(part: &Part, wedge: usize, turned: bool, offset: f64, x: f64, y: f64
         panic!("fans only")
     };
     let axis = if *wedges == 1 {
-        90.0 + part.turn_deg
+        90.0 + part.rotate_deg
     } else {
-        from_deg + part.turn_deg + sweep_deg / *wedges as f64 * (wedge as f64 + 0.5)
+        from_deg + part.rotate_deg + sweep_deg / *wedges as f64 * (wedge as f64 + 0.5)
     };
     match part.stripes {
         PartStripes::Through { normal_deg } => {
@@ -185,7 +185,7 @@ fn finished_motifs_show_what_their_stripes_promise() {
         let Form::Fan(fan) = &part.form else {
             unreachable!()
         };
-        part.turn_deg = dice.pick(&[0.0, 11.25, 33.0]);
+        part.rotate_deg = dice.pick(&[0.0, 11.25, 33.0]);
         part.meet = dice.pick(&[Meet::Seam, Meet::BothTurnedUnder, Meet::OneOverOther]);
         part.ends = dice.pick(&[Ends::Seam, Ends::TurnedUnder]);
         part.stripes = match case % 3 {

@@ -63,7 +63,7 @@ pub struct Placed {
     /// Index of the piece in the file.
     pub piece: usize,
     /// Turn (degrees counter-clockwise).
-    pub turn_deg: f64,
+    pub rotate_deg: f64,
     /// Translation.
     pub shift: [f64; 2],
 }
@@ -199,7 +199,7 @@ impl Instance {
                 let (u, v) = (spot.u_mm / unit, spot.v_mm / unit);
                 Placed {
                     piece: item.kind,
-                    turn_deg: self.turns(item.kind)[spot.pose],
+                    rotate_deg: self.turns(item.kind)[spot.pose],
                     shift: match self.sort() {
                         Sort::Locked => [u, v],
                         _ => [-v, u],
@@ -211,7 +211,7 @@ impl Instance {
 
     /// A placed piece's outline in the file's frame.
     pub fn outline(&self, placed: &Placed) -> Polygon<f64> {
-        let points = turned(&self.pieces[placed.piece].outline, placed.turn_deg);
+        let points = turned(&self.pieces[placed.piece].outline, placed.rotate_deg);
         let moved: Vec<[f64; 2]> = points
             .iter()
             .map(|p| [p[0] + placed.shift[0], p[1] + placed.shift[1]])

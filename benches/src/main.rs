@@ -176,7 +176,9 @@ fn write(
 ) -> Result<(), String> {
     let pieces: Vec<_> = placed
         .iter()
-        .map(|p| serde_json::json!({"piece": p.piece, "turn_deg": p.turn_deg, "shift": p.shift}))
+        .map(
+            |p| serde_json::json!({"piece": p.piece, "rotate_deg": p.rotate_deg, "shift": p.shift}),
+        )
         .collect();
     let text = serde_json::json!({
         "name": instance.name,

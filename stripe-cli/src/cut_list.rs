@@ -2,7 +2,7 @@
 
 use crate::lists::{Cell, List};
 use crate::table::fixed;
-use stripe_core::draw::turn_deg;
+use stripe_core::draw::rotate_deg;
 use stripe_core::length::{Length, Unit};
 use stripe_core::plan::Plan;
 
@@ -43,7 +43,9 @@ pub(crate) fn csv(plan: &Plan) -> Vec<u8> {
                 shown(mark.y),
                 Cell::figure(fixed(mark.x, 2)),
                 Cell::figure(fixed(mark.y, 2)),
-                Cell::figure((turn_deg(piece.to_fabric.rotate_deg) * 100.0).round() / 100.0 + 0.0),
+                Cell::figure(
+                    (rotate_deg(piece.to_fabric.rotate_deg) * 100.0).round() / 100.0 + 0.0,
+                ),
                 Cell::words(face),
             ]);
         }

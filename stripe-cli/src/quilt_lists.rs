@@ -88,7 +88,7 @@ pub(crate) fn placement_csv(quilt: &QuiltNote) -> Vec<u8> {
             Cell::words(&spot.guide),
             Cell::figure(fixed(spot.centre[0], 1)),
             Cell::figure(fixed(spot.centre[1], 1)),
-            Cell::figure(spot.turn_deg + 0.0),
+            Cell::figure(spot.rotate_deg + 0.0),
         ]);
     }
     list.into_bytes()

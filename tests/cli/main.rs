@@ -18,3 +18,4 @@ mod place;
 mod quilt;
 #[cfg(unix)]
 mod stop;
+mod words;

@@ -59,7 +59,7 @@ pub fn part(fan: Fan) -> Part {
         name: "fan".to_owned(),
         fabric: "deck".to_owned(),
         form: Form::Fan(fan),
-        turn_deg: 0.0,
+        rotate_deg: 0.0,
         meet: Meet::BothTurnedUnder,
         ends: Ends::TurnedUnder,
         stripes: PartStripes::Through { normal_deg: 0.0 },

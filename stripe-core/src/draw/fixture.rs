@@ -176,11 +176,11 @@ pub(crate) fn plan(copies: usize, normal_deg: f64, unit_note: UnitNote) -> Plan 
         seed: 1,
         effort: "quick".into(),
         making: MakingNote {
-            turn: TURN,
+            turn_under: TURN,
             seam: SEAM,
-            under: 0.0,
-            clear: 0.0,
-            match_: 0.5,
+            tuck_under: 0.0,
+            gap: 0.0,
+            stripe_tolerance: 0.5,
         },
         motifs: vec![MotifNote {
             name: "<half & \"half\">".into(),
@@ -261,7 +261,7 @@ pub(super) fn check_words(scene: &Scene, margin_mm: f64) -> usize {
             Anchor::Middle => width / 2.0,
             Anchor::End => width,
         };
-        let along = unit(text.turn_deg.to_radians());
+        let along = unit(text.rotate_deg.to_radians());
         let down = point(-along.y, along.x);
         for along_mm in [-before, width - before] {
             for down_mm in [-text.size_mm * 0.76, text.size_mm * 0.24] {

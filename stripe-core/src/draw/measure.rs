@@ -28,7 +28,7 @@ pub fn unit_word(unit: UnitNote) -> &'static str {
 }
 
 /// The same turn (degrees) above -180 and up to 180: the least that a piece is turned.
-pub fn turn_deg(deg: f64) -> f64 {
+pub fn rotate_deg(deg: f64) -> f64 {
     let around = crate::num::wrap(deg + 180.0, 360.0) - 180.0;
     let around = if around <= -179.95 { 180.0 } else { around };
     whole_zero(around, 0.005)
@@ -36,7 +36,7 @@ pub fn turn_deg(deg: f64) -> f64 {
 
 /// A turn to a tenth of a degree, between -180 and 180.
 pub fn turn(deg: f64) -> String {
-    let text = format!("{:.1}", whole_zero(turn_deg(deg), 0.05));
+    let text = format!("{:.1}", whole_zero(rotate_deg(deg), 0.05));
     format!("{}°", text.strip_suffix(".0").unwrap_or(&text))
 }
 

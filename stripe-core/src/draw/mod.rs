@@ -33,8 +33,8 @@ pub use drawings::Drawings;
 pub use error::DrawError;
 pub use map::map;
 pub use measure::{
-    length as shown_length, length_up as shown_length_up, number as shown_number,
-    turn as shown_turn, turn_deg, unit_word,
+    length as shown_length, length_up as shown_length_up, number as shown_number, rotate_deg,
+    turn as shown_turn, unit_word,
 };
 pub use motif_picture::{MotifPicture, motif_picture, motif_pictures};
 pub use paper::Paper;

@@ -59,7 +59,7 @@ fn outline(note: &QuiltNote, view: &View) -> Item {
 /// The finished outlines of a motif, faint.
 fn shadow(plan: &Plan, spot: &SpotNote, view: &View) -> Vec<Item> {
     let on_quilt = Rigid {
-        rotate_rad: spot.turn_deg.to_radians(),
+        rotate_rad: spot.rotate_deg.to_radians(),
         mirror: false,
         shift: point(spot.centre[0], spot.centre[1]),
     };

@@ -145,7 +145,7 @@ fn ground(note: &QuiltNote, patch: &PatchNote, view: &View) -> Vec<Item> {
 /// One motif where it goes, bottom layer first.
 fn motif(plan: &Plan, spot: &SpotNote, view: &View) -> Vec<Item> {
     let on_quilt = Rigid {
-        rotate_rad: spot.turn_deg.to_radians(),
+        rotate_rad: spot.rotate_deg.to_radians(),
         mirror: false,
         shift: point(spot.centre[0], spot.centre[1]),
     };

@@ -110,7 +110,7 @@ pub struct Text {
     /// Whether it is bold.
     pub bold: bool,
     /// Turned about `at` (degrees clockwise, as it looks on the page).
-    pub turn_deg: f64,
+    pub rotate_deg: f64,
     /// The colour.
     pub colour: Colour,
 }
@@ -281,7 +281,7 @@ impl Text {
             size_mm,
             anchor: Anchor::Start,
             bold: false,
-            turn_deg: 0.0,
+            rotate_deg: 0.0,
             colour: INK,
         }
     }
@@ -297,8 +297,8 @@ impl Text {
     }
 
     /// The same words turned (degrees clockwise on the page).
-    pub fn turned(self, turn_deg: f64) -> Self {
-        Self { turn_deg, ..self }
+    pub fn turned(self, rotate_deg: f64) -> Self {
+        Self { rotate_deg, ..self }
     }
 
     /// The same words in another colour.

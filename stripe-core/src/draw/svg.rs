@@ -246,11 +246,11 @@ impl Writer {
         if text.bold {
             self.text.push_str(" font-weight=\"bold\"");
         }
-        if text.turn_deg != 0.0 {
+        if text.rotate_deg != 0.0 {
             let _ = write!(
                 self.text,
                 " transform=\"rotate({} {} {})\"",
-                Number(text.turn_deg),
+                Number(text.rotate_deg),
                 Number(text.at.x),
                 Number(text.at.y)
             );

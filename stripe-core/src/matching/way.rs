@@ -102,12 +102,12 @@ pub fn plain_ways(axis_rad: f64, fabric: &Fabric) -> Vec<Way> {
     mirrors
         .iter()
         .flat_map(|&mirror| {
-            fabric.may_rotate_deg.iter().map(move |turn_deg| {
+            fabric.may_rotate_deg.iter().map(move |rotate_deg| {
                 // Mirrored, the axis points to pi - axis: vertical from there.
                 let base = if mirror { -vertical } else { vertical };
                 Way {
                     turn: Rigid {
-                        rotate_rad: base + turn_deg.to_radians(),
+                        rotate_rad: base + rotate_deg.to_radians(),
                         mirror,
                         shift: point(0.0, 0.0),
                     },

@@ -187,7 +187,7 @@ pub fn assemble(motif: &Motif, making: &Making) -> Result<Assembly, MotifError> 
 }
 
 fn wedges_of(motif: &str, part: &Part) -> Result<Vec<Wedge>, MotifError> {
-    let turn_rad = part.turn_deg.to_radians();
+    let turn_rad = part.rotate_deg.to_radians();
     match &part.form {
         Form::Fan(fan) => {
             fan.check().map_err(|fault| MotifError::Fan {
@@ -226,7 +226,7 @@ fn sides_rad(part: &Part) -> Vec<f64> {
     let Form::Fan(fan) = &part.form else {
         return vec![];
     };
-    let from = fan.from_deg.to_radians() + part.turn_deg.to_radians();
+    let from = fan.from_deg.to_radians() + part.rotate_deg.to_radians();
     (0..=fan.wedges)
         .map(|i| from + fan.wedge_rad() * i as f64)
         .collect()
@@ -394,7 +394,7 @@ mod tests {
                 rim_mm,
                 spokes: None,
             }),
-            turn_deg: 0.0,
+            rotate_deg: 0.0,
             meet: Meet::Seam,
             ends: Ends::Seam,
             stripes: PartStripes::Through { normal_deg: 0.0 },

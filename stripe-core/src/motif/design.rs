@@ -38,7 +38,7 @@ pub struct Part {
     /// Its shape.
     pub form: Form,
     /// Turned about the motif's centre by this much (degrees counter-clockwise).
-    pub turn_deg: f64,
+    pub rotate_deg: f64,
     /// How its wedges meet each other.
     pub meet: Meet,
     /// What its two straight ends are, where it does not go all the way round.
@@ -119,9 +119,9 @@ pub enum Meet {
     /// On a seam of the background: each takes the seam allowance.
     Seam,
     /// Edge to edge: each is turned.
-    Butted,
+    BothTurnedUnder,
     /// One runs flat under the other, which is turned.
-    Lapped,
+    OneOverOther,
 }
 
 /// What the straight ends of a fan are that does not go all the way round.
@@ -130,7 +130,7 @@ pub enum Ends {
     /// They lie in a seam.
     Seam,
     /// They are turned under like any outer edge.
-    Turned,
+    TurnedUnder,
 }
 
 /// How stripes pass through a part.

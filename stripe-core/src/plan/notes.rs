@@ -40,11 +40,11 @@ fn holes(region: &Region) -> Vec<Vec<[f64; 2]>> {
 
 pub(super) fn making_note(making: &Making) -> MakingNote {
     MakingNote {
-        turn: making.turn_under_mm,
+        turn_under: making.turn_under_mm,
         seam: making.seam_mm,
-        under: making.tuck_under_mm,
-        clear: making.gap_mm,
-        match_: making.stripe_tolerance_mm,
+        tuck_under: making.tuck_under_mm,
+        gap: making.gap_mm,
+        stripe_tolerance: making.stripe_tolerance_mm,
     }
 }
 

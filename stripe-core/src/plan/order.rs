@@ -346,7 +346,7 @@ fn seams_about(quilt_top: &QuiltTop, spot: &Spot) -> Vec<f64> {
 /// When a piece can be sewn on: after every seam that it lies across.
 fn when(finished: &Region, spot: &Spot, seams: &[f64]) -> When {
     let turned = Rigid {
-        rotate_rad: spot.turn_deg.to_radians(),
+        rotate_rad: spot.rotate_deg.to_radians(),
         ..Rigid::IDENTITY
     };
     let finished = turned.apply_to(finished);

@@ -240,7 +240,7 @@ fn spot_note(
         copy: spot.copy,
         label: format!("{letter}{}", spot.copy),
         centre: [spot.centre.x, spot.centre.y],
-        turn_deg: spot.turn_deg,
+        rotate_deg: spot.rotate_deg,
         on: match spot.station {
             Station::Field => "field",
             Station::Seam { .. } => "seam",

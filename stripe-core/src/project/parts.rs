@@ -54,7 +54,7 @@ pub(super) fn read_part(section: Section<'_, '_>, name: String, fabrics: &[Draft
         name,
         fabric: fabric?.name.clone(),
         form: form?,
-        turn_deg: rotate.map_or(0.0, |angle| wrap(angle.into_inner(), 360.0)),
+        rotate_deg: rotate.map_or(0.0, |angle| wrap(angle.into_inner(), 360.0)),
         meet: or(meet, Meet::BothTurnedUnder),
         ends: ends.map_or(Ends::TurnedUnder, Spanned::into_inner),
         stripes,

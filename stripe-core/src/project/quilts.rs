@@ -533,7 +533,7 @@ fn read_place(section: Section<'_, '_>, desk: &Desk<'_>, n_borders: usize) -> Op
     Some(Place {
         motif: motif?.into_inner(),
         site: site?,
-        turn_deg: turn.map_or(0.0, Spanned::into_inner),
+        rotate_deg: rotate.map_or(0.0, Spanned::into_inner),
     })
 }
 

@@ -95,7 +95,7 @@ fn inside<'t>(
     match value.get_ref() {
         DeValue::Table(table) => walk(table, way, faults, found),
         DeValue::Array(entries) => {
-            for entry in entries.iter() {
+            for entry in entries {
                 inside(entry, way, faults, found);
             }
         }

@@ -343,8 +343,8 @@ fn seams_under(motif: &Motif, quilt_top: &QuiltTop, spot: &Spot, found: &mut Fin
         let inner = if fan.sweep_deg > 360.0 - 1e-6 { 0 } else { 1 };
         for wedge in inner..fan.wedges {
             let deg = fan.from_deg
-                + part.turn_deg
-                + spot.turn_deg
+                + part.rotate_deg
+                + spot.rotate_deg
                 + fan.sweep_deg * wedge as f64 / fan.wedges as f64;
             let along = unit(deg.to_radians());
             for seam in &quilt_top.seams {

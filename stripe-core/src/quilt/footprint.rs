@@ -23,7 +23,7 @@ pub(super) fn footprint(motif: &Motif) -> Footprint {
     let mut reach_mm = 0.0f64;
     for part in &motif.parts {
         let turn = Rigid {
-            rotate_rad: part.turn_deg.to_radians(),
+            rotate_rad: part.rotate_deg.to_radians(),
             ..Rigid::IDENTITY
         };
         let ring = match &part.form {

@@ -150,7 +150,7 @@ pub struct Place {
     /// Where.
     pub site: Site,
     /// Turned by this on top of what the site asks for (degrees counter-clockwise).
-    pub turn_deg: f64,
+    pub rotate_deg: f64,
 }
 
 /// Where motifs go.
@@ -209,9 +209,9 @@ pub struct Backing {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum SeamRun {
     /// From top to bottom.
-    Upright,
+    Vertical,
     /// From side to side.
-    Level,
+    Horizontal,
 }
 
 /// The batting.

@@ -38,7 +38,7 @@ pub struct Spot {
     /// Its centre on the quilt (mm).
     pub centre: Point,
     /// How far it is turned (degrees counter-clockwise).
-    pub turn_deg: f64,
+    pub rotate_deg: f64,
     /// What it sits on.
     pub station: Station,
 }
@@ -47,7 +47,7 @@ impl Spot {
     /// From the motif's frame to the quilt's.
     pub fn to_quilt(&self) -> Rigid {
         Rigid {
-            rotate_rad: self.turn_deg.to_radians(),
+            rotate_rad: self.rotate_deg.to_radians(),
             mirror: false,
             shift: self.centre,
         }
@@ -61,7 +61,7 @@ pub(super) fn facing(motif: &Motif) -> (f64, f64) {
         if let Form::Fan(fan) = &part.form
             && fan.sweep_deg < 360.0 - 1e-6
         {
-            let middle = fan.from_deg + fan.sweep_deg / 2.0 + part.turn_deg;
+            let middle = fan.from_deg + fan.sweep_deg / 2.0 + part.rotate_deg;
             return (fan.sweep_deg, middle);
         }
     }
@@ -84,7 +84,7 @@ pub fn spots(quilt: &Quilt, motifs: &[Motif], quilt_top: &QuiltTop) -> Vec<Spot>
                 motif: place.motif.clone(),
                 copy,
                 centre,
-                turn_deg: tidy(facing + place.turn_deg),
+                rotate_deg: tidy(facing + place.rotate_deg),
                 station,
             });
         };

@@ -57,7 +57,7 @@ fn disc(name: &str, copies: usize, sweep_deg: f64, wedges: usize, rim: f64) -> M
                 rim_mm: inches(rim),
                 spokes: None,
             }),
-            turn_deg: 0.0,
+            rotate_deg: 0.0,
             meet: Meet::Seam,
             ends: Ends::Seam,
             stripes: PartStripes::Rays,
@@ -134,12 +134,12 @@ fn halves_and_corners_find_their_seams() {
                 border: 0,
                 every: 1,
             },
-            turn_deg: 0.0,
+            rotate_deg: 0.0,
         },
         Place {
             motif: "wall".into(),
             site: Site::Corners { border: 0 },
-            turn_deg: 0.0,
+            rotate_deg: 0.0,
         },
     ];
     let motifs = [
@@ -152,9 +152,9 @@ fn halves_and_corners_find_their_seams() {
     // First half: top border, on the seam after the first unit, fanning upwards as drawn.
     assert!((all[0].centre.x - inches(9.0)).abs() < 1e-9);
     assert!((all[0].centre.y - inches(63.0)).abs() < 1e-9);
-    assert_eq!(all[0].turn_deg, 0.0);
+    assert_eq!(all[0].rotate_deg, 0.0);
     // Corners: the field's quarter stays free.
-    let turns: Vec<f64> = all[20..].iter().map(|s| s.turn_deg).collect();
+    let turns: Vec<f64> = all[20..].iter().map(|s| s.rotate_deg).collect();
     assert_eq!(turns, [0.0, -90.0, 180.0, 90.0]);
     assert_eq!(check(&quilt, &motifs, &quilt_top, &all), []);
     // Half an inch more and the corner meets its neighbours, and leaves nothing unsaid.
@@ -185,7 +185,7 @@ fn what_cannot_be_placed_is_told() {
             border: 0,
             every: 2,
         },
-        turn_deg: 0.0,
+        rotate_deg: 0.0,
     }];
     let found = findings(&quilt, &[disc("tide", 20, 270.0, 3, 7.5)]);
     let has = |test: fn(&Misfit) -> bool| found.iter().any(|f| test(&f.misfit));
@@ -211,12 +211,12 @@ fn seams_under_joints_are_told() {
             columns: 1,
             rows: 1,
         },
-        turn_deg: 0.0,
+        rotate_deg: 0.0,
     }];
     let wheel = [disc("wheel", 1, 360.0, 4, 5.0)];
     let found = findings(&quilt, &wheel);
     assert!(matches!(found[0].misfit, Misfit::SeamUnderJoint { .. }) && !found[0].stops);
-    quilt.places[0].turn_deg = 45.0;
+    quilt.places[0].rotate_deg = 45.0;
     assert!(findings(&quilt, &wheel).is_empty());
 }
 

@@ -92,7 +92,7 @@ pub struct SpotNote {
     /// Its centre.
     pub centre: [f64; 2],
     /// How far it is turned (degrees counter-clockwise).
-    pub turn_deg: f64,
+    pub rotate_deg: f64,
     /// `field`, `seam` or `corner`.
     pub on: String,
     /// How to find the centre, in words.

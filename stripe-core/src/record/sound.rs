@@ -409,7 +409,7 @@ impl Found {
             .chain([&quilt.field, &quilt.edge])
             .flatten()
             .chain(quilt.seams.iter().flatten().flatten())
-            .chain(spots.flat_map(|spot| spot.centre.iter().chain([&spot.turn_deg])))
+            .chain(spots.flat_map(|spot| spot.centre.iter().chain([&spot.rotate_deg])))
             .chain(quilt.creases.iter().map(|crease| &crease.at))
             .chain(&quilt.size);
         if !numbers

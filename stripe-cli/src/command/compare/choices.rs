@@ -34,8 +34,8 @@ pub(super) fn read_choices(args: &CompareArgs, project: &Project) -> Result<Vec<
     if !args.copies.is_empty() {
         questions.push(args.copies.iter().map(|&c| copies(c)).collect());
     }
-    if !args.turning.is_empty() {
-        questions.push(args.turning.iter().map(|&t| turning(t)).collect());
+    if !args.may_rotate.is_empty() {
+        questions.push(args.may_rotate.iter().map(|&t| turning(t)).collect());
     }
     let count = questions
         .iter()

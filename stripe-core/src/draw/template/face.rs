@@ -374,7 +374,7 @@ fn name_along(
     };
     let half = chip / 2.0;
     let square = [(0.0, -half), (chip, -half), (chip, half), (0.0, half)].map(|(u, v)| at(u, v));
-    let turn_deg = along.y.atan2(along.x).to_degrees();
+    let rotate_deg = along.y.atan2(along.x).to_degrees();
     vec![
         Path::rings(
             vec![square.to_vec()],
@@ -383,7 +383,7 @@ fn name_along(
         )
         .into(),
         Text::new(at(chip + gap, BAND_MM * CAPITAL / 2.0), BAND_MM, name)
-            .turned(turn_deg)
+            .turned(rotate_deg)
             .into(),
     ]
 }

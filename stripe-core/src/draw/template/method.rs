@@ -61,12 +61,14 @@ impl Method {
     /// Whether the template is drawn as its mirror image.
     pub fn is_mirrored(self) -> bool {
         match self {
-            Self::PaperOnRightSide | Self::PrintAgainstWrongSide | Self::TracedOnRightSide | Self::Overlay => {
-                false
-            }
-            Self::PaperOnWrongSide | Self::TracedOnWrongSide | Self::FusibleWeb | Self::TracedBehind => {
-                true
-            }
+            Self::PaperOnRightSide
+            | Self::PrintAgainstWrongSide
+            | Self::TracedOnRightSide
+            | Self::Overlay => false,
+            Self::PaperOnWrongSide
+            | Self::TracedOnWrongSide
+            | Self::FusibleWeb
+            | Self::TracedBehind => true,
         }
     }
 
