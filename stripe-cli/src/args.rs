@@ -22,7 +22,7 @@ pub(crate) enum Command {
     /// Start a project: an example that runs as it is, with every line explained
     New(NewArgs),
     /// Plan a project and write the booklet, cutting maps, templates and lists
-    Layout(LayArgs),
+    Lay(LayArgs),
     /// Compare widths, offsets or sizes: how much fabric each takes, and what it costs
     Compare(CompareArgs),
     /// Check a plan: every piece there, on the fabric, not touching another, stripes matched

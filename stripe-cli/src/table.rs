@@ -54,7 +54,7 @@ mod tests {
         ];
         assert_eq!(
             super::aligned(&rows),
-            "fabric        buy\né       1 1/8 yd\n"
+            "fabric        buy\né        1 1/8 yd\n"
         );
     }
 }

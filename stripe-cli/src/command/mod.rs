@@ -13,7 +13,7 @@ use crate::failure::Failure;
 pub(crate) fn run(command: Command) -> Result<(), Failure> {
     match command {
         Command::New(args) => new::run(&args),
-        Command::Layout(args) => lay::run(&args),
+        Command::Lay(args) => lay::run(&args),
         Command::Compare(args) => compare::run(&args),
         Command::Check(args) => check::run(&args),
         Command::Draw(args) => draw::run(&args),

@@ -120,7 +120,7 @@ fn new_drawings_take_the_place_of_their_own_kind() {
     let mut set = ResultSet::begin(&place.0, Room::Any, Kind::Drawings).unwrap();
     set.write("map-a.png", b"new").unwrap();
     set.finish().unwrap();
-    let left = [LIST_FILE, "motif-b.png", "map-a.csv", "map-a.png"];
+    let left = [LIST_FILE, "map-a.csv", "map-a.png", "motif-b.png"];
     assert_eq!(place.names(), left);
     // They belong to the plan now: a newer one takes them away too.
     plan_set(&place.0, &["plan.json"], "new").finish().unwrap();
