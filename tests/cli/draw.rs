@@ -12,7 +12,7 @@ fn a_plan_can_be_drawn_again() {
     assert!(map.out.contains("map-deck.svg"), "{}", map.out);
     assert!(place.read("maps/map-deck.svg").starts_with("<svg"));
     place.run(&["draw", "motif", "plan.json"]).with_status(0);
-    assert!(place.path("fan-wheel.png").exists());
+    assert!(place.path("motif-wheel.png").exists());
     let again = place.run(&["draw", "motif", "plan.json"]).with_status(1);
     assert!(again.err.contains("--force"), "{}", again.err);
     place

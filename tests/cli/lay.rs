@@ -31,10 +31,10 @@ fn a_project_becomes_a_folder_of_results() {
         "map-awning.svg",
         "map-brass.svg",
         "map-chalk.svg",
-        "fan-wheel.svg",
-        "fan-wheel.png",
-        "fan-tide.svg",
-        "fan-breakwater.svg",
+        "motif-wheel.svg",
+        "motif-wheel.png",
+        "motif-tide.svg",
+        "motif-breakwater.svg",
     ] {
         let bytes = std::fs::read(place.path(&format!("out/{name}"))).expect(name);
         assert!(bytes.len() > 500, "{name}");

@@ -147,8 +147,16 @@ fn motifs_alone_are_still_a_project() {
 #[test]
 fn what_makes_no_quilt_is_told() {
     let cases = [
-        ("ease = \"1 in\"", "ease = \"-1 in\"", "below zero"),
-        ("across = 5", "across = 10000", "cannot be 10000"),
+        (
+            "extra_length = \"1 in\"",
+            "extra_length = \"-1 in\"",
+            "below zero",
+        ),
+        (
+            "units_across = 5",
+            "units_across = 10000",
+            "cannot be 10000",
+        ),
         (
             "length = \"63 1/2 in\"",
             "length = \"9 yd\"",

@@ -7,9 +7,10 @@ use stripe_tests::dice::Dice;
 /// A project file, in inches; nearly always one that can be read.
 pub(crate) fn any_project(seed: u64) -> String {
     let mut dice = Dice::new(seed);
-    let clear = dice.pick(&["0", "\"1/16 in\"", "\"0.2 mm\"", "0.5"]);
+    let gap = dice.pick(&["0", "\"1/16 in\"", "\"0.2 mm\"", "0.5"]);
     let spared = dice.pick(&["0", "\"1 mm\""]);
-    let mut text = format!("[making]\nclear = {clear}\nmatch = {spared}\nturn = 0.125\n");
+    let mut text =
+        format!("[making]\ngap = {gap}\nstripe_tolerance = {spared}\nturn_under = 0.125\n");
     let fabrics = dice.whole(1, 2);
     let mut kinds = vec![];
     for number in 0..fabrics {

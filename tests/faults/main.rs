@@ -117,11 +117,11 @@ fn what_once_broke_the_lay_is_planned() {
     }
 }
 
-/// With no clear gap pieces touch, and the witness lets them.
+/// With no gap asked for, pieces touch, and the witness lets them.
 #[test]
 fn pieces_may_touch_where_no_gap_is_asked_for() {
     let text = include_str!("../../data/harbour/harbour.toml");
-    let touching = text.replacen("clear = \"1/16 in\"", "clear = 0", 1);
+    let touching = text.replacen("gap = \"1/16 in\"", "gap = 0", 1);
     assert_ne!(text, touching);
     for seed in 1..=3 {
         assert_eq!(run("harbour", &touching, Effort::quick(seed)), End::Planned);

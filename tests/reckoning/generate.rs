@@ -150,7 +150,7 @@ impl Job {
     fn write(&self, scale: &Scale) -> String {
         let mm = |length: f64| scale.shown(length);
         let mut text = format!(
-            "title = \"reckoned\"\nunit = \"{}\"\n[making]\nturn = {}\nseam = {}\nunder = {}\nclear = {}\n",
+            "title = \"reckoned\"\nunit = \"{}\"\n[making]\nturn_under = {}\nseam = {}\ntuck_under = {}\ngap = {}\n",
             scale.unit,
             mm(self.turn),
             mm(self.seam),
@@ -183,7 +183,7 @@ impl Job {
         let _ = writeln!(
             text,
             "[[motif.{}.part]]\nname = \"{}\"\nfabric = \"{}\"\nshape = \"fan\"\nfrom = {}\nsweep = {}\n\
-             wedges = {}\nhub = {}\nrim = {}\nturn = {}\nmeet = \"{}\"\nends = \"{}\"",
+             wedges = {}\nhub = {}\nrim = {}\nrotate = {}\nmeet = \"{}\"\nends = \"{}\"",
             motif.name,
             part.name,
             fabric.name,
@@ -210,7 +210,7 @@ impl Job {
         if fabric.stripe.is_some() {
             let _ = writeln!(text, "stripes = \"{}\"", part.stripes);
             match part.stripes {
-                "through" => writeln!(text, "across = {}", part.across),
+                "through" => writeln!(text, "stripe_angle = {}", part.across),
                 "rings" => writeln!(text, "at = {}", mm(part.at)),
                 _ => Ok(()),
             }

@@ -57,7 +57,7 @@
         use.setAttribute("transform", `rotate(${normal}) translate(${-phase} ${-row})`);
       }
       const lines = [`offset = "${shown(offset, unit)}"`];
-      if (turn) lines.unshift(`across = ${Math.round(across * 10) / 10}`);
+      if (turn) lines.unshift(`stripe_angle = ${Math.round(across * 10) / 10}`);
       if (cross) lines.push(`offset_along = "${shown(along, unit)}"`);
       setting.textContent = lines.join("\n");
       const crossing = crossBands.length ? `, crossed by ${bandAt(along, crossBands)}` : "";

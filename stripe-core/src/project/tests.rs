@@ -160,12 +160,12 @@ fn one_fault_at_a_time() {
         ("\"3 %\"", "3", "3", "percentage", "0 %"),
         (
             "faces = \"both\"",
-            "turns = [0, 90]",
+            "may_rotate = [0, 90]",
             "may_rotate",
             "fix how pieces lie",
             "take",
         ),
-        ("across = 0 ", "at = 3 ", "3", "rings", "take"),
+        ("stripe_angle = 0 ", "at = 3 ", "3", "rings", "take"),
         ("lean = 0 ", "lean = 40 ", "40", "cannot be 40", "15"),
         (
             "unit = \"in\"",
