@@ -119,6 +119,7 @@ fn every_key_is_in_the_glossary() {
     let faults = Project::read(STRANGE).unwrap_err();
     let lists: Vec<&str> = faults
         .iter()
+        .filter(|fault| fault.message.contains("qqqq"))
         .filter_map(|fault| fault.help.strip_prefix("known here: "))
         .collect();
     let asked = STRANGE.matches("qqqq").count();

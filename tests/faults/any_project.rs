@@ -56,7 +56,7 @@ fn any_fabric(text: &mut String, number: usize, kind: usize, dice: &mut Dice) {
         let turns = dice.pick(&["[0]", "[0, 180]", "[0, 90, 180, 270]"]);
         let _ = writeln!(text, "colour = \"#336699\"");
         if !one_way {
-            let _ = writeln!(text, "turns = {turns}");
+            let _ = writeln!(text, "may_rotate = {turns}");
         }
         return;
     }
