@@ -1,5 +1,5 @@
-//! The floors of the library: a room imports only from floors below its own. The table
-//! of floors is the one in DEVELOPERS.md; there is no other.
+//! The layers of the library: a module imports only from layers below its own. The table
+//! of layers is the one in DEVELOPERS.md; there is no other.
 
 #![allow(
     clippy::unwrap_used,
@@ -13,22 +13,22 @@ fn home() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("..")
 }
 
-/// Every room's floor: the words between backticks in rows that begin with a number.
-fn floors() -> BTreeMap<String, u32> {
+/// Every module's layer: the words between backticks in rows that begin with a number.
+fn layers() -> BTreeMap<String, u32> {
     let text = std::fs::read_to_string(home().join("DEVELOPERS.md")).unwrap();
-    let mut floors = BTreeMap::new();
+    let mut layers = BTreeMap::new();
     for row in text.lines() {
         let cells: Vec<&str> = row.split('|').map(str::trim).collect();
-        let ["", floor, rooms, ""] = cells[..] else {
+        let ["", layer, modules, ""] = cells[..] else {
             continue;
         };
-        let Ok(floor) = floor.parse() else { continue };
-        for room in rooms.split('`').skip(1).step_by(2) {
-            let known = floors.insert(room.trim_end_matches('/').to_owned(), floor);
-            assert_eq!(known, None, "{room} stands twice in the table");
+        let Ok(layer) = layer.parse() else { continue };
+        for module in modules.split('`').skip(1).step_by(2) {
+            let known = layers.insert(module.trim_end_matches('/').to_owned(), layer);
+            assert_eq!(known, None, "{module} stands twice in the table");
         }
     }
-    floors
+    layers
 }
 
 /// Every source file below a folder, with its text, comments left out.
@@ -49,9 +49,9 @@ fn sources(folder: &Path, into: &mut Vec<(PathBuf, String)>) {
     }
 }
 
-/// The rooms that a file names: `crate::room` and `crate::{room, …}`.
+/// The modules that a file names: `crate::module` and `crate::{module, …}`.
 fn named(code: &str) -> Vec<String> {
-    let mut rooms = Vec::new();
+    let mut modules = Vec::new();
     for rest in code.split("crate::").skip(1) {
         let list = match rest.strip_prefix('{') {
             Some(group) => group.split('}').next().unwrap(),
@@ -60,16 +60,16 @@ fn named(code: &str) -> Vec<String> {
         let group = rest.starts_with('{');
         for entry in list.split(',').take(if group { usize::MAX } else { 1 }) {
             let word = |c: char| c.is_ascii_alphanumeric() || c == '_';
-            let room: String = entry.trim().chars().take_while(|&c| word(c)).collect();
-            rooms.push(room);
+            let module: String = entry.trim().chars().take_while(|&c| word(c)).collect();
+            modules.push(module);
         }
     }
-    rooms
+    modules
 }
 
 #[test]
-fn rooms_import_from_lower_floors_only() {
-    let floors = floors();
+fn modules_import_from_lower_layers_only() {
+    let layers = layers();
     let source = home().join("stripe-core/src");
     let mut files = Vec::new();
     sources(&source, &mut files);
@@ -78,28 +78,28 @@ fn rooms_import_from_lower_floors_only() {
     for (path, code) in &files {
         let inside = path.strip_prefix(&source).unwrap();
         let first = inside.components().next().unwrap().as_os_str();
-        let room = first.to_str().unwrap().trim_end_matches(".rs");
-        if room == "lib" {
+        let module = first.to_str().unwrap().trim_end_matches(".rs");
+        if module == "lib" {
             continue;
         }
-        let Some(&floor) = floors.get(room) else {
-            faults.push(format!("{room} has no floor in DEVELOPERS.md"));
+        let Some(&layer) = layers.get(module) else {
+            faults.push(format!("{module} has no layer in DEVELOPERS.md"));
             continue;
         };
-        *seen.entry(room.to_owned()).or_insert(0) += 1;
-        for other in named(code).iter().filter(|&other| other != room) {
-            match floors.get(other) {
-                Some(&below) if below < floor => {}
-                Some(&other_floor) => faults.push(format!(
-                    "{} (floor {floor}) imports {other} (floor {other_floor})",
+        *seen.entry(module.to_owned()).or_insert(0) += 1;
+        for other in named(code).iter().filter(|&other| other != module) {
+            match layers.get(other) {
+                Some(&below) if below < layer => {}
+                Some(&other_layer) => faults.push(format!(
+                    "{} (layer {layer}) imports {other} (layer {other_layer})",
                     inside.display()
                 )),
                 None => faults.push(format!("{} imports {other}", inside.display())),
             }
         }
     }
-    for room in floors.keys().filter(|room| !seen.contains_key(*room)) {
-        faults.push(format!("DEVELOPERS.md names {room}, which is not there"));
+    for module in layers.keys().filter(|module| !seen.contains_key(*module)) {
+        faults.push(format!("DEVELOPERS.md names {module}, which is not there"));
     }
     assert!(faults.is_empty(), "{}", faults.join("\n"));
     assert!(seen.len() > 12, "{seen:?}");

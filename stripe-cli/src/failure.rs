@@ -53,8 +53,10 @@ impl Failure {
     pub(crate) fn io(doing: &str, path: &Path, error: &io::Error) -> Self {
         let help = match error.kind() {
             io::ErrorKind::NotFound => "check the name, and that its folder is there",
-            io::ErrorKind::PermissionDenied => "choose a place that you may write to and read from",
-            io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded => "make room on the disk",
+            io::ErrorKind::PermissionDenied => "choose a folder where you may read and write",
+            io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded => {
+                "free some space on the disk"
+            }
             io::ErrorKind::FileTooLarge => {
                 "allow larger files (`ulimit -f`), or choose another disk"
             }

@@ -18,7 +18,7 @@ pub(crate) fn read_text(path: &Path, most_bytes: u64) -> Result<String, Failure>
     if about.is_dir() {
         return Err(Failure::new(
             format!("{} is a folder", path.display()),
-            "give the file inside it",
+            "give a file inside it",
         ));
     }
     if about.len() > most_bytes {
@@ -45,6 +45,6 @@ pub(crate) fn read_text(path: &Path, most_bytes: u64) -> Result<String, Failure>
 fn too_large(path: &Path, most_bytes: u64) -> Failure {
     Failure::new(
         format!("{} is larger than {} MB", path.display(), most_bytes >> 20),
-        "check that it is the file you meant: it is not read",
+        "check that it is the file you meant; it was not read",
     )
 }

@@ -80,11 +80,11 @@ pub(crate) fn render(scenes: Vec<Named<'_>>) -> Result<Vec<Picture>, Failure> {
 pub(crate) fn failure(error: &DrawError) -> Failure {
     if *error == DrawError::NoQuilt {
         let help = "add a [quilt.NAME] table to the project file, and run `stripelay lay` again";
-        return Failure::new("this plan has no quilt to draw, only motifs", help);
+        return Failure::new("this plan has motifs only, and no quilt to draw", help);
     }
     Failure::new(
         format!("the plan cannot be drawn: {error}"),
-        "run `stripelay check` on the plan: it names what is wrong",
+        "run `stripelay check` on the plan: it says what is wrong",
     )
 }
 

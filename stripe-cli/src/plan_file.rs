@@ -27,12 +27,10 @@ pub(crate) fn read_plan(path: &Path) -> Result<Plan, Failure> {
         Ok(plan) if plan.format == FORMAT => return Ok(plan),
         Ok(plan) => {
             return Err(Failure::new(
+                format!("{} is in the format {:?}", path.display(), plan.format),
                 format!(
-                    "{} says that it is in the format {:?}",
-                    path.display(),
-                    plan.format
+                    "this version reads {FORMAT:?}: plan the project again with `stripelay lay`"
                 ),
-                format!("this program reads {FORMAT:?}: plan the project again"),
             ));
         }
         Err(wrong) => wrong,
@@ -42,8 +40,9 @@ pub(crate) fn read_plan(path: &Path) -> Result<Plan, Failure> {
         file: path.display().to_string(),
         faults: vec![Fault {
             span: at..at + 1,
-            message: format!("this is no plan of this program: {}", without_place(&wrong)),
-            help: "give the plan.json that `stripelay lay` wrote, unchanged".to_owned(),
+            message: format!("this is not a plan of stripelay: {}", without_place(&wrong)),
+            help: "give the plan.json that `stripelay lay` wrote, just as it was written"
+                .to_owned(),
         }],
         text,
     })

@@ -37,12 +37,9 @@ pub(crate) fn plan_failure(path: &Path, text: &str, error: &Error) -> Failure {
         ),
         Error::Witness(_) => (
             error.to_string(),
-            "nothing was written; please report this with your project file",
+            "nothing was written; please report this, with your project file",
         ),
-        _ => (
-            error.to_string(),
-            "change the project file, then plan it again",
-        ),
+        _ => (error.to_string(), "change the project file and plan again"),
     };
     match place {
         Some(span) => Failure::Faults {

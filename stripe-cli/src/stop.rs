@@ -69,7 +69,7 @@ impl Stop {
         let heard = stop.clone();
         let listening = ctrlc::set_handler(move || heard.on_interrupt());
         if listening.is_err() {
-            output::tell("Ctrl-C cannot be caught here: it will end the program at once.");
+            output::tell("Ctrl-C will end the program at once here, and nothing will be kept.");
         }
         stop
     }

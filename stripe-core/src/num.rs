@@ -1,4 +1,4 @@
-//! Tolerances and small numeric helpers that every floor shares.
+//! Tolerances and small numeric helpers that every layer shares.
 
 /// Two points nearer than this (mm) are one point.
 ///

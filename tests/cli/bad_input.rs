@@ -176,7 +176,7 @@ fn plans_that_are_none() {
     let place = Place::new();
     place.write(
         "a.json",
-        "{\"format\": \"stripelay-plan/1\",\n \"made_by\": 3}",
+        "{\"format\": \"stripelay-plan/2\",\n \"made_by\": 3}",
     );
     let ran = place.run(&["check", "a.json"]).with_status(1);
     assert!(

@@ -41,7 +41,7 @@ fn assert_names(ran: Ran, words: &[&str]) {
 #[test]
 fn the_plan_as_it_is_passes() {
     let ran = checked(|_| ()).with_status(0);
-    assert!(ran.out.contains("sound"), "{}", ran.out);
+    assert!(ran.out.contains("passes"), "{}", ran.out);
     assert_eq!(ran.err, "");
 }
 
@@ -126,7 +126,7 @@ fn findings_for_programs() {
     place.write("plan.json", plan.to_string());
     let ran = place.run(&["check", "plan.json", "--json"]).with_status(1);
     let report: Value = serde_json::from_str(&ran.out).unwrap();
-    assert_eq!(report["sound"], false);
+    assert_eq!(report["passes"], false);
     // Which of its findings comes first hangs on what lies beside it.
     let findings = report["findings"].as_array().unwrap();
     let names_it = |finding: &Value| finding["of"].as_array().unwrap().contains(&label().into());

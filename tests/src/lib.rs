@@ -1,4 +1,4 @@
-//! Fixtures and brute-force oracles shared by the tests of the whole house.
+//! Fixtures and brute-force oracles shared by the tests of the whole workspace.
 
 pub mod dice;
 pub mod sample;

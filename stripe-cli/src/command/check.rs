@@ -14,7 +14,7 @@ const MOST_SHOWN: usize = 40;
 
 #[derive(Debug, Serialize)]
 struct Report<'a> {
-    sound: bool,
+    passes: bool,
     pieces: usize,
     joints: usize,
     findings: Vec<FindingNote<'a>>,
@@ -51,7 +51,7 @@ fn pieces(plan: &Plan) -> usize {
 fn to_text(plan: &Plan, findings: &[Finding]) -> String {
     if findings.is_empty() {
         return format!(
-            "{}: sound. {} pieces on {} {}: all there, on the fabric, clear of each other, stripes in phase.\n",
+            "{}: passes. {} pieces on {} {}: all there, on the fabric, not touching another, stripes matched.\n",
             plan.title,
             pieces(plan),
             plan.fabrics.len(),
@@ -79,7 +79,7 @@ fn to_json(plan: &Plan, findings: &[Finding]) -> String {
         words: &finding.words,
     });
     output::json(&Report {
-        sound: findings.len() == 0,
+        passes: findings.len() == 0,
         pieces: pieces(plan),
         joints: plan.joints.len(),
         findings: findings.collect(),

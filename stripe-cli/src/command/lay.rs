@@ -51,7 +51,7 @@ fn lay(
     let plan = search(args, text, project, stop)?;
     if stop.is_interrupted() {
         output::tell(
-            "Stopped as you asked: this is the best layout found so far, checked like any other.",
+            "Stopped, as you asked. This is the best layout found so far, checked like any other.",
         );
     }
     set.write(PLAN_FILE, &write_plan(&plan)?)?;
@@ -100,7 +100,7 @@ fn search(args: &LayArgs, text: &str, project: &Project, stop: &Stop) -> Result<
     };
     let spinner = Spinner::start(
         "Laying the pieces",
-        "Ctrl-C once keeps the best layout so far",
+        "press Ctrl-C once to stop and keep the best layout so far",
     );
     let control = Control {
         stop: Some(&stop.flag),

@@ -18,9 +18,9 @@ pub(crate) fn run(args: &NewArgs) -> Result<(), Failure> {
     let file = args.dir.join(FILE);
     let file = file.display();
     output::print(&format!(
-        "Wrote {file}: a quilt of ships' wheels, tides and breakwaters, every field explained.\n\
+        "Wrote {file}: a quilt of ships' wheels, tides and breakwaters, with every line explained.\n\
          \n\
          Next: stripelay lay {file} --out out\n\
-         Then open {file} in an editor and make it yours.\n"
+         Then open {file} in a text editor and change it to suit your quilt.\n"
     ))
 }

@@ -52,7 +52,7 @@ impl Draft {
             }
         }
         Err(io::Error::other(
-            "there are too many drafts: remove old folders there that end in .draft",
+            "there are too many unfinished folders there: remove the ones that end in .draft",
         ))
     }
 }

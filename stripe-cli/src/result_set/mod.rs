@@ -69,7 +69,10 @@ impl ResultSet {
     pub(crate) fn begin(target: &Path, room: Room, kind: Kind) -> Result<Self, Failure> {
         if !target.exists() && fs::symlink_metadata(target).is_ok() {
             return Err(Failure::new(
-                format!("{} is a link that leads nowhere", target.display()),
+                format!(
+                    "{} is a link to something that is not there",
+                    target.display()
+                ),
                 "choose another folder",
             ));
         }
@@ -95,8 +98,8 @@ impl ResultSet {
             (target.to_owned(), INSIDE.to_owned())
         } else {
             beside(target).ok_or_else(|| {
-                let words = format!("{} is no name for a new folder", target.display());
-                Failure::new(words, "give the new folder's own name at the end")
+                let words = format!("{} cannot be the name of a new folder", target.display());
+                Failure::new(words, "end the path with a name for the new folder")
             })?
         };
         // From the first folder on, whoever ends the program must know what to remove.
@@ -163,7 +166,7 @@ impl ResultSet {
                     leavings.folders.clear();
                     self.made.clear();
                     return Err(failure.with_help(format!(
-                        "the finished plan is in {}: take it from there",
+                        "the finished plan is in {}: copy it from there",
                         aside.display()
                     )));
                 }
@@ -219,7 +222,10 @@ impl ResultSet {
         let _turn = folder.as_ref().map(File::lock);
         if self.room == Room::Empty && self.has_others().map_err(fail)? {
             return Err(Failure::new(
-                format!("{} has been filled meanwhile", self.target.display()),
+                format!(
+                    "something else has written into {} in the meantime",
+                    self.target.display()
+                ),
                 "choose a new folder",
             ));
         }
@@ -249,7 +255,7 @@ impl ResultSet {
             Err(Failed::Stuck(error)) => {
                 self.is_stuck = true;
                 Err(fail(error).with_help(format!(
-                    "some files could not be put back: they are in {}; run the same again to go on",
+                    "some files could not be put back: they are in {}; run the same command again to finish",
                     self.draft.path.join("old").display()
                 )))
             }
@@ -320,13 +326,13 @@ pub(crate) fn sweep_up(folder: &Path) {
         let folder = folder.display();
         output::tell(&match swept {
             Swept::Removed => format!(
-                "A run before this one into {folder} was cut off: the draft that it left is removed."
+                "An earlier run into {folder} was cut off. Its unfinished files have been removed."
             ),
             Swept::Finished => format!(
-                "A run before this one was cut off while it moved its files into {folder}: now all of them are there."
+                "An earlier run was cut off while it was moving its files into {folder}. They are all there now."
             ),
             Swept::TakenBack => format!(
-                "A run before this one was cut off while it put older files back into {folder}: now all of them are there."
+                "An earlier run was cut off while it was putting older files back into {folder}. They are all there now."
             ),
         });
     }
@@ -336,13 +342,13 @@ fn tell_of(outdated: &Outdated, folder: &Path) {
     let folder = folder.display();
     if !outdated.unchanged.is_empty() {
         output::tell(&format!(
-            "Removed from {folder} what an older plan had left there: {}.",
+            "Removed from {folder}, left there by an older plan: {}.",
             outdated.unchanged.join(", ")
         ));
     }
     if !outdated.changed.is_empty() {
         output::tell(&format!(
-            "Left in {folder}, though an older plan wrote them, because they were changed since: {}.",
+            "Kept in {folder}, because they were changed since an older plan wrote them: {}.",
             outdated.changed.join(", ")
         ));
     }

@@ -26,7 +26,7 @@ pub(super) fn check_ground(plan: &Plan, fabric: &FabricPlan) -> Vec<Finding> {
             FindingKind::Contradiction,
             &[&fabric.name],
             format!(
-                "fabric `{}` is said to use {:.2} mm, but its pieces end at {reached:.2} mm",
+                "fabric `{}`: the plan says {:.2} mm are used, but the pieces reach to {reached:.2} mm",
                 fabric.name, fabric.length
             ),
         ));
@@ -178,7 +178,7 @@ fn check_clear(laid: &[Laid<'_>], fabric: &FabricPlan, clear: f64) -> Vec<Findin
                     FindingKind::TooNear,
                     &[&a.label, &b.label],
                     format!(
-                        "{} ({}) and {} ({}) are {gap:.2} mm apart on `{}`; {clear:.2} mm must stay clear",
+                        "{} ({}) and {} ({}) are {gap:.2} mm apart on `{}`; the gap must be at least {clear:.2} mm",
                         a.label, a.id, b.label, b.id, fabric.name
                     ),
                 ));

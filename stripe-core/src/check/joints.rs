@@ -63,7 +63,7 @@ fn check_joint(
     let allowed = 2.0 * stripe_tolerance_mm + STEP_TOL_MM;
     let words = if promised && met.step_mm > allowed {
         format!(
-            "{} and {} should meet on `{}`, but their stripes miss each other by {:.2} mm",
+            "{} and {} should match on `{}`, but their stripes are {:.2} mm out of line",
             a.label, b.label, fabric.name, met.step_mm
         )
     } else if (met.step_mm - joint.step).abs() > STEP_TOL_MM {

@@ -1,4 +1,4 @@
-//! A small plan for the tests of this room: half circles of two wedges, laid in a
+//! A small plan for the tests of this module: half circles of two wedges, laid in a
 //! grid by hand, stripes in phase.
 
 use super::lettering::width_mm;

@@ -1,6 +1,6 @@
 //! Laying locked pieces on one fabric.
 //!
-//! This room knows shapes and locks; it does not know quilts, colours or files.
+//! This module knows shapes and locks; it does not know quilts, colours or files.
 //! [`Job`] says what is to be laid, [`Lay`] where it lies; [`lay()`] finds it.
 //!
 //! Everything here lives in the **stripe's own frame**: `u` across the stripes

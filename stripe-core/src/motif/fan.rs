@@ -25,10 +25,10 @@ pub(super) struct Wedge {
 #[non_exhaustive]
 pub enum FanError {
     /// A size that is no number, or below zero, or a rim of nothing.
-    #[error("every size must be a number above zero (a hub may be zero)")]
+    #[error("every size must be above zero (a hub may be zero)")]
     Size,
     /// A sweep that is nothing, or more than once round.
-    #[error("a fan sweeps more than 0 and at most 360 degrees, not {0}")]
+    #[error("a fan goes more than 0 and at most 360 degrees around, not {0}")]
     Sweep(f64),
     /// No wedge.
     #[error("a fan needs at least one wedge")]
@@ -43,7 +43,7 @@ pub enum FanError {
     },
     /// A body that does not lie between hub and rim.
     #[error(
-        "the spokes must stand on a root between hub ({hub_mm:.2} mm) and rim ({rim_mm:.2} mm), not at {root_mm:.2} mm"
+        "the root of the spokes must lie between hub ({hub_mm:.2} mm) and rim ({rim_mm:.2} mm), not at {root_mm:.2} mm"
     )]
     Root {
         /// Radius of the hub.
@@ -54,7 +54,7 @@ pub enum FanError {
         root_mm: f64,
     },
     /// A spoke that is wider than the body it stands on, or taller than long.
-    #[error("a spoke cannot be {width_mm:.2} mm wide here: at most {widest_mm:.2} mm")]
+    #[error("a spoke can be at most {widest_mm:.2} mm wide here, and this one is {width_mm:.2} mm")]
     SpokeWidth {
         /// The width as given.
         width_mm: f64,
@@ -63,7 +63,7 @@ pub enum FanError {
     },
     /// Neighbouring spokes that run into each other at their tips.
     #[error(
-        "neighbouring spokes run into each other at their tips: at most {widest_mm:.2} mm wide there, or fewer of them"
+        "neighbouring spokes run into each other at their tips: make them at most {widest_mm:.2} mm wide there, or use fewer"
     )]
     Crowded {
         /// The widest tip that would do.

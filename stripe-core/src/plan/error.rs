@@ -25,7 +25,7 @@ pub enum Error {
     },
     /// A stripes that fabric with a second repeat cannot have.
     #[error(
-        "motif `{motif}`, part `{part}`: `{fabric}` repeats along its stripes as well, so nothing but stripes \"through\" can meet on it"
+        "motif `{motif}`, part `{part}`: `{fabric}` repeats along its stripes as well, so only stripes = \"through\" can match on it"
     )]
     StripesOnLattice {
         /// The motif's name.
@@ -57,9 +57,9 @@ pub enum Error {
     },
     /// A piece whose stripe never comes by where the fabric has room for the piece.
     #[error(
-        "`{piece}` of motif `{motif}` finds no place on fabric `{fabric}`: the stripe or figure that it must show never comes \
-         by where the piece would lie within the selvages; use a wider fabric or a smaller motif, or leave the part's \
-         offset free"
+        "`{piece}` of motif `{motif}` finds no place on fabric `{fabric}`: the part of the stripe (or the figure) that it must \
+         show is never where the whole piece would fit between the selvages; use a wider fabric or a smaller motif, or set \
+         the part's offset to \"free\""
     )]
     NoPlace {
         /// The fabric's name.

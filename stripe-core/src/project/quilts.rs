@@ -22,7 +22,7 @@ const MAX_BORDERS: usize = 20;
 /// Lines that tell where motifs go.
 const MAX_PLACES: usize = 100;
 
-/// What the rooms of one quilt carry along.
+/// What the readers of one quilt carry along.
 pub(super) struct Desk<'a> {
     making: &'a Making,
     motifs: &'a [Motif],

@@ -13,7 +13,7 @@ pub(super) type Value<'t> = Spanned<DeValue<'t>>;
 /// A value read from the file, with its place.
 pub(super) type Placed<T> = Spanned<T>;
 
-/// What every room of the reader carries along.
+/// What every module of the reader carries along.
 #[derive(Clone, Copy)]
 pub(super) struct Context<'f> {
     pub(super) faults: &'f Faults,

@@ -8,7 +8,7 @@ use crate::shape::{Point, Region, Rigid, point};
 use serde::{Deserialize, Serialize};
 
 /// The format's name and version, the first entry of every plan.
-pub const FORMAT: &str = "stripelay-plan/1";
+pub const FORMAT: &str = "stripelay-plan/2";
 
 /// A whole plan.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -427,7 +427,7 @@ pub struct JointNote {
 }
 
 impl StripeNote {
-    /// The stripe as the fabric room knows it.
+    /// The stripe as the fabric module knows it.
     ///
     /// # Errors
     /// [`StripeError`] where the bands or the direction make no stripe.

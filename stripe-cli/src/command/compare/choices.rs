@@ -44,7 +44,9 @@ pub(super) fn read_choices(args: &CompareArgs, project: &Project) -> Result<Vec<
     if count.is_none_or(|count| count > MOST_CHOICES) {
         return Err(Failure::new(
             "that is too many choices to compare",
-            format!("ask for at most {MOST_CHOICES} at a time: every value goes with every other"),
+            format!(
+                "ask for at most {MOST_CHOICES} at a time: every value is combined with every other"
+            ),
         ));
     }
     let mut choices = vec![Named {
@@ -137,7 +139,7 @@ fn sizes(names: &[String], project: &Project) -> Result<Vec<Change>, Failure> {
 fn lengths(option: &str, list: &str, project: &Project) -> Result<Vec<Length>, Failure> {
     let read = |text: &str| {
         Length::read(text, project.unit)
-            .map_err(|wrong| Failure::new(format!("{option}: {wrong}"), "mend that length"))
+            .map_err(|wrong| Failure::new(format!("{option}: {wrong}"), "correct that length"))
     };
     list.split(',').map(read).collect()
 }

@@ -34,7 +34,7 @@ pub(crate) fn run(args: &CompareArgs) -> Result<(), Failure> {
     let threads = crate::threads::start(args.search.threads)?;
     let rows = threads.install(|| weigh(args, &text, &project, &choices, &stop));
     if stop.is_interrupted() {
-        output::tell("Stopped as you asked: every row is the best layout found so far.");
+        output::tell("Stopped, as you asked. Each row is the best layout found so far.");
     }
     if let Some(set) = set {
         write_results(set, &rows, &project)?;
@@ -47,7 +47,7 @@ pub(crate) fn run(args: &CompareArgs) -> Result<(), Failure> {
     if rows.iter().all(|row| row.fault.is_some()) {
         return Err(Failure::new(
             "none of these choices can be planned",
-            "what is wrong with each stands above: change it, as in `--width deck=42in`",
+            "see above what is wrong with each, and change it, for example with `--width deck=42in`",
         ));
     }
     Ok(())
@@ -61,8 +61,8 @@ fn weigh(
     choices: &[Named],
     stop: &Stop,
 ) -> Vec<Row> {
-    let doing = format!("Weighing {} choices", choices.len());
-    let spinner = Spinner::start(&doing, "Ctrl-C once keeps the best so far");
+    let doing = format!("Comparing {} choices", choices.len());
+    let spinner = Spinner::start(&doing, "press Ctrl-C once to stop and keep the best so far");
     let clock = stop.after(args.search.seconds);
     let recipe = Recipe {
         effort: args.effort.to_effort(args.search.seed),
