@@ -151,7 +151,7 @@ fn a_finished_plan_is_kept_aside_where_its_folder_cannot_take_it() {
     fs::write(out.join("mine.txt"), "mine").unwrap();
     let told = format!("{:?}", set.finish().unwrap_err());
     assert!(
-        told.contains("filled meanwhile") && told.contains("out-2"),
+        told.contains("in the meantime") && told.contains("out-2"),
         "{told}"
     );
     assert_eq!(place.names(), ["out", "out-2"]);
