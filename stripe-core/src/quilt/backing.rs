@@ -111,8 +111,8 @@ mod tests {
     // widths of 54 in are 3.00 yd, two lengths of 74 in are 4.11 yd.
     #[test]
     fn n03_panels_not_area() {
-        let level = panels(54.0, 74.0, 42.0, 0.25, Some(SeamRun::Horizontal)).unwrap();
-        let vertical = panels(54.0, 74.0, 42.0, 0.25, Some(SeamRun::Vertical)).unwrap();
+        let level = inches(54.0, 74.0, 42.0, 0.25, Some(SeamRun::Horizontal));
+        let vertical = inches(54.0, 74.0, 42.0, 0.25, Some(SeamRun::Vertical));
         assert_eq!((level.count, level.total_mm / 36.0), (2, 3.0));
         assert!((vertical.total_mm / 36.0 - 4.11).abs() < 2e-3);
         assert_eq!(inches(54.0, 74.0, 42.0, 0.25, None), level);
@@ -151,7 +151,7 @@ mod tests {
             (one.count, one.length_mm, one.last_width_mm),
             (1, 62.0, 62.0)
         );
-        let full = panels(42.0, 60.0, 42.0, 0.25, Some(SeamRun::Vertical)).unwrap();
+        let full = inches(42.0, 60.0, 42.0, 0.25, Some(SeamRun::Vertical));
         assert_eq!((full.count, full.last_width_mm), (1, 42.0));
     }
 }
