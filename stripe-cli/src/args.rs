@@ -1,6 +1,7 @@
 //! What can be asked for on the command line.
 
 use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
+use std::ffi::OsString;
 use std::path::PathBuf;
 use stripe_core::draw::{Method, Paper};
 use stripe_core::lay::Effort;
@@ -72,6 +73,19 @@ pub(crate) struct LayArgs {
     /// Which [quilt.NAME] to plan, if the pattern comes in several sizes (default: the first)
     #[arg(long, value_name = "NAME")]
     pub(crate) size: Option<String>,
+    /// Another usable width of a fabric, for example deck=54in, and its price: deck=54in@22;
+    /// repeat it for other fabrics
+    #[arg(long, value_name = "FABRIC=WIDTH")]
+    pub(crate) width: Vec<String>,
+    /// How far stripes may be out of line, for example 1/32in
+    #[arg(long = "stripe-tolerance", value_name = "LENGTH")]
+    pub(crate) tolerance: Option<String>,
+    /// All copies of a motif alike, or each with its own offset; a part whose offset you fixed keeps it
+    #[arg(long, value_enum)]
+    pub(crate) copies: Option<CopiesArg>,
+    /// Whether pieces may be turned around where their fabric allows it
+    #[arg(long, value_enum)]
+    pub(crate) may_rotate: Option<MayRotateArg>,
     #[command(flatten)]
     pub(crate) search: SearchArgs,
     /// Print the summary as JSON, for other programs
@@ -86,7 +100,8 @@ pub(crate) struct LayArgs {
 pub(crate) struct CompareArgs {
     /// The project file (TOML)
     pub(crate) project: PathBuf,
-    /// Usable widths of one fabric, for example deck=42in,44in; repeat it for other fabrics
+    /// Usable widths of one fabric, for example deck=42in,44in, each with its price if that
+    /// differs: deck=42in,54in@22; repeat it for other fabrics
     #[arg(long, value_name = "FABRIC=WIDTH,..")]
     pub(crate) width: Vec<String>,
     /// How far stripes may be out of line, for example 0,1/32in
@@ -271,6 +286,26 @@ impl EffortArg {
             Self::Patient => "patient",
         }
     }
+}
+
+/// What to say of lengths that the shell took apart: `--width deck=42 in,44 in`.
+pub(crate) fn loose_units(args: impl Iterator<Item = OsString>) -> Option<String> {
+    let args: Vec<String> = args.map(|arg| arg.to_string_lossy().into_owned()).collect();
+    let units = ["in", "ft", "yd", "mm", "cm", "m"];
+    let is_unit = |arg: &str| units.contains(&arg.split([',', '@']).next().unwrap_or_default());
+    let is_fraction =
+        |arg: &str| arg.contains('/') && arg.starts_with(|c: char| c.is_ascii_digit());
+    let first = args.windows(2).position(|pair| {
+        let ends_open = pair[0].ends_with(|c: char| c.is_ascii_digit());
+        ends_open && (is_unit(&pair[1]) || is_fraction(&pair[1]))
+    })?;
+    let more = args[first + 1..].iter();
+    let taken = more.take_while(|arg| !arg.starts_with('-')).cloned();
+    let whole: Vec<String> = std::iter::once(args[first].clone()).chain(taken).collect();
+    Some(format!(
+        "What has spaces needs quotes: \"{}\"",
+        whole.join(" ")
+    ))
 }
 
 fn seconds(text: &str) -> Result<f64, String> {

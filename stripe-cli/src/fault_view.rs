@@ -7,11 +7,13 @@ use stripe_core::project::Fault;
 
 /// So many faults are shown in full; the rest is only counted.
 const MOST_SHOWN: usize = 20;
+/// Before the line, so that it stands apart from what is said of it.
+const INDENT: &str = "    ";
 /// A longer line is shown in part.
 const MOST_CHARS: usize = 100;
 
 const ERROR: Style = AnsiColor::Red.on_default().bold();
-const FRAME: Style = AnsiColor::Blue.on_default();
+const MARK: Style = AnsiColor::Red.on_default();
 const HELP: Style = AnsiColor::Green.on_default();
 
 /// Head line of a message.
@@ -21,15 +23,15 @@ pub(crate) fn head(message: &str) -> String {
 
 /// What to do.
 pub(crate) fn help(text: &str) -> String {
-    format!("  {HELP}what to do:{HELP:#} {text}\n")
+    format!("{HELP}What to do:{HELP:#} {text}\n")
 }
 
 /// All faults of a file as text for a person.
 pub(crate) fn show(file: &str, text: &str, faults: &[Fault]) -> String {
     let mut out = String::new();
     for fault in faults.iter().take(MOST_SHOWN) {
-        out += &head(&fault.message);
         out += &excerpt(file, text, fault.span.clone());
+        out += &format!("{ERROR}{}{ERROR:#}\n", capital(&fault.message));
         out += &help(&fault.help);
         out.push('\n');
     }
@@ -62,18 +64,32 @@ fn excerpt(file: &str, text: &str, span: Range<usize>) -> String {
         .map(|c| if c.is_control() { ' ' } else { c })
         .collect();
     let marked = marked.min(MOST_CHARS - (column - skipped).min(MOST_CHARS - 1));
-    let number = line.to_string();
-    let pad = " ".repeat(number.len());
     let indent = " ".repeat(column - skipped);
     let carets = "^".repeat(marked);
     format!(
-        "{pad}{FRAME}-->{FRAME:#} {file}:{line}:{}\n\
-         {pad} {FRAME}|{FRAME:#}\n\
-         {FRAME}{number} |{FRAME:#} {}\n\
-         {pad} {FRAME}|{FRAME:#} {indent}{ERROR}{carets}{ERROR:#}\n",
-        column + 1,
+        "Line {line} of {file}:\n{INDENT}{}\n{INDENT}{indent}{MARK}{carets}{MARK:#}\n",
         shown.trim_end()
     )
+}
+
+/// A sentence's first letter; a name in quotes stays as it is.
+fn capital(message: &str) -> String {
+    let mut chars = message.chars();
+    match chars.next() {
+        Some(first) if message.split(' ').next().is_some_and(is_word) => {
+            first.to_uppercase().chain(chars).collect()
+        }
+        _ => message.to_owned(),
+    }
+}
+
+/// Whether this can be no name of the maker's own, which keeps its letters.
+fn is_word(word: &str) -> bool {
+    const WORDS: [&str; 12] = [
+        "a", "fabric", "here", "motif", "part", "quilt", "the", "there", "these", "this", "what",
+        "band",
+    ];
+    WORDS.contains(&word)
 }
 
 /// The nearest place at or before `at` where a character begins.
@@ -98,17 +114,17 @@ mod tests {
         let shown = plain("unit = 1\nwidth = 0 # nothing\n", 17..18);
         assert_eq!(
             shown,
-            " --> a.toml:2:9\n  |\n2 | width = 0 # nothing\n  |         ^\n"
+            "Line 2 of a.toml:\n    width = 0 # nothing\n            ^\n"
         );
     }
 
     #[test]
     fn keeps_to_the_line_and_to_characters() {
         let text = "a = \"ü½\"\nb";
-        assert!(plain(text, 4..99).contains("    ^^^^\n"));
-        assert!(plain(text, 6..7).contains("a.toml:1:6"));
-        assert!(plain(text, 99..200).contains("a.toml:2:2"));
-        assert!(plain("", 0..0).contains("a.toml:1:1"));
+        assert!(plain(text, 4..99).ends_with("\n        ^^^^\n"));
+        assert!(plain(text, 6..7).starts_with("Line 1 of a.toml:"));
+        assert!(plain(text, 99..200).starts_with("Line 2 of a.toml:"));
+        assert!(plain("", 0..0).starts_with("Line 1 of a.toml:"));
     }
 
     #[test]
@@ -116,6 +132,17 @@ mod tests {
         let text = "x".repeat(5000);
         let shown = plain(&text, 4000..5000);
         assert!(shown.lines().all(|line| line.len() < 130), "{shown}");
-        assert!(shown.contains(":1:4001"));
+        assert!(shown.contains("^^^^"));
+    }
+
+    #[test]
+    fn sentences_begin_with_a_capital_and_names_do_not() {
+        assert_eq!(capital("the project knows"), "The project knows");
+        assert_eq!(
+            capital("tide 1 and tide 2 overlap"),
+            "tide 1 and tide 2 overlap"
+        );
+        assert_eq!(capital("`width` of"), "`width` of");
+        assert_eq!(capital(""), "");
     }
 }

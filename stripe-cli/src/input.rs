@@ -36,7 +36,7 @@ pub(crate) fn read_text(path: &Path, most_bytes: u64) -> Result<String, Failure>
         let good = &wrong.as_bytes()[..wrong.utf8_error().valid_up_to()];
         let line = good.iter().filter(|&&byte| byte == b'\n').count() + 1;
         Failure::new(
-            format!("{}:{line}: this is not UTF-8 text", path.display()),
+            format!("line {line} of {} is not UTF-8 text", path.display()),
             "save the file as UTF-8 in your editor, then try again",
         )
     })

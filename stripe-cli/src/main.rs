@@ -1,6 +1,7 @@
 //! The program `stripelay`: files in, files out, progress, faults with their line.
 
 mod args;
+mod choices;
 mod command;
 mod cut_list;
 mod digest;
@@ -33,6 +34,9 @@ fn main() -> ExitCode {
         Err(wrong) => {
             // Help and version come this way too, and go to stdout with status 0.
             let _ = wrong.print();
+            if let Some(tip) = args::loose_units(std::env::args_os()) {
+                output::tell(&tip);
+            }
             return ExitCode::from(wrong.exit_code().clamp(0, 2) as u8);
         }
     };

@@ -23,6 +23,15 @@ pub(crate) fn folder_of(plan: &Path) -> PathBuf {
 pub(crate) fn read_plan(path: &Path) -> Result<Plan, Failure> {
     sweep_up(&folder_of(path));
     let text = read_text(path, MAX_PLAN_BYTES)?;
+    if toml_like(&text) {
+        return Err(Failure::new(
+            format!("{} is no plan: it looks like a project", path.display()),
+            format!(
+                "plan it first: stripelay lay {} --out FOLDER; then give FOLDER/{PLAN_FILE}",
+                path.display()
+            ),
+        ));
+    }
     let wrong = match serde_json::from_str::<Plan>(&text) {
         Ok(plan) if plan.format == FORMAT => return Ok(plan),
         Ok(plan) => {
@@ -45,6 +54,21 @@ pub(crate) fn read_plan(path: &Path) -> Result<Plan, Failure> {
                 .to_owned(),
         }],
         text,
+    })
+}
+
+/// Whether a text begins as a project file may: with a comment, a table or a key.
+fn toml_like(text: &str) -> bool {
+    let lines = text.trim_start_matches('\u{feff}').lines().map(str::trim);
+    let first = lines
+        .into_iter()
+        .find(|line| !line.is_empty() && !line.starts_with('#'));
+    first.is_some_and(|line| {
+        let is_table = line.starts_with('[') && line.ends_with(']') && line.len() > 2;
+        is_table
+            || line
+                .split_once('=')
+                .is_some_and(|(key, _)| !key.contains(['{', '"']))
     })
 }
 

@@ -24,10 +24,30 @@ impl Spinner {
         Self(Some(bar))
     }
 
+    /// Says how far it has come: so many of all are done.
+    pub(crate) fn done(&self, count: usize, all: usize) {
+        if let Some(bar) = &self.0 {
+            bar.set_prefix(so_far(count, all));
+        }
+    }
+
     /// Takes the line away.
     pub(crate) fn finish(self) {
         if let Some(bar) = self.0 {
             bar.finish_and_clear();
         }
+    }
+}
+
+/// `2 of 6 choices done`.
+fn so_far(count: usize, all: usize) -> String {
+    format!("{count} of {all} choices done")
+}
+
+#[cfg(test)]
+mod tests {
+    #[test]
+    fn choices_are_counted() {
+        assert_eq!(super::so_far(2, 6), "2 of 6 choices done");
     }
 }

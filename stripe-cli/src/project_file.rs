@@ -8,11 +8,24 @@ use stripe_core::project::{Fault, Project, place_of};
 
 /// Reads a project, or tells all its faults.
 pub(crate) fn read_project(path: &Path, text: &str) -> Result<Project, Failure> {
+    if is_json(text) {
+        return Err(Failure::new(
+            format!("{} is no project: it looks like a plan", path.display()),
+            "give the project file that it was made from, which ends in .toml; `stripelay check` \
+             and `stripelay draw` take plans",
+        ));
+    }
     Project::read(text).map_err(|faults| Failure::Faults {
         file: path.display().to_string(),
         text: text.to_owned(),
         faults,
     })
+}
+
+/// Whether a text begins as an object of JSON does; no project file can.
+fn is_json(text: &str) -> bool {
+    let mut chars = text.trim_start_matches('\u{feff}').chars();
+    chars.find(|c| !c.is_whitespace()) == Some('{')
 }
 
 /// Why a project could not be planned, beside the line that is to be changed.

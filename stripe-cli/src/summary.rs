@@ -88,7 +88,7 @@ impl Summary {
                     step_mm: joint.step,
                     mismatch: joint.mismatch,
                 };
-                met.is_seen(STEP_TOL_MM)
+                met.is_seen(plan.making.stripe_tolerance.max(STEP_TOL_MM))
             })
             .cloned()
             .collect();

@@ -5,6 +5,7 @@
     reason = "a failed test is meant to stop and say so"
 )]
 
+mod any_args;
 mod bad_input;
 mod check;
 mod compare;

@@ -407,7 +407,7 @@ fn triangles_that_cannot_be_cut_are_told() {
         let ran = place.run(&["lay", "a.toml", "--out", "out"]).with_status(1);
         let said = ran.err.split_whitespace().collect::<Vec<_>>().join(" ");
         assert!(said.contains(words), "{bad}: {}", ran.err);
-        assert!(said.contains("--> a.toml:"), "{bad}: {}", ran.err);
+        assert!(said.contains(" of a.toml:"), "{bad}: {}", ran.err);
     }
 }
 

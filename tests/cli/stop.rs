@@ -79,3 +79,49 @@ fn twice_ends_at_once_and_leaves_nothing() {
         assert_eq!(place.names(), ["a.toml"]);
     }
 }
+
+/// As many pieces as a fabric may have are stopped while they are laid for the first time:
+/// the search hears it within a moment, and what remains is the work of any plan that large.
+/// Processor time is counted, since other tests run beside this one.
+#[cfg(target_os = "linux")]
+#[test]
+fn a_large_first_layout_can_be_stopped() {
+    for (signal, wait) in [("-INT", 0.1), ("-TERM", 0.4)] {
+        let place = Place::new();
+        place.write("a.toml", crate::limit::FULL);
+        let args = ["lay", "a.toml", "--out", "out", "--effort", "patient"];
+        let mut child = place
+            .command(&args)
+            .stdout(Stdio::null())
+            .stderr(Stdio::piped())
+            .spawn()
+            .unwrap();
+        std::thread::sleep(Duration::from_secs_f64(wait));
+        let id = child.id();
+        let taken = || crate::limit::taken(id).map_or(0.0, |(seconds, _)| seconds);
+        let at_signal = taken();
+        let sent = Command::new("kill")
+            .args([signal, &id.to_string()])
+            .status();
+        assert!(sent.unwrap().success());
+        // Said as soon as the search has ended.
+        let mut lines = std::io::BufReader::new(child.stderr.take().unwrap());
+        let mut said = String::new();
+        std::io::BufRead::read_line(&mut lines, &mut said).unwrap();
+        let heard = taken() - at_signal;
+        let mut end = heard;
+        while child.try_wait().unwrap().is_none() {
+            end = end.max(taken() - at_signal);
+            assert!(end < 20.0, "{signal}: still at work after {end} s");
+            std::thread::sleep(Duration::from_millis(20));
+        }
+        println!("{signal}: heard after {heard} s, ended after {end} s of processor time");
+        assert!(child.wait().unwrap().success(), "{signal}: {said}");
+        assert!(
+            said.contains("best layout found so far"),
+            "{signal}: {said}"
+        );
+        assert!(heard < 6.0, "{signal}: heard after {heard} s");
+        place.run(&["check", "out/plan.json"]).with_status(0);
+    }
+}

@@ -1,6 +1,7 @@
 //! `stripelay lay`: from a project file to a folder of results.
 
 use crate::args::LayArgs;
+use crate::choices;
 use crate::digest::digest;
 use crate::failure::Failure;
 use crate::input::{MAX_PROJECT_BYTES, read_text};
@@ -19,26 +20,23 @@ use stripe_core::booklet::bind;
 use stripe_core::draw::Drawings;
 use stripe_core::lay::Control;
 use stripe_core::plan::{Plan, Recipe, make};
-use stripe_core::project::{Choice, Project};
+use stripe_core::project::Project;
 
 pub(crate) fn run(args: &LayArgs) -> Result<(), Failure> {
     let text = read_text(&args.project, MAX_PROJECT_BYTES)?;
-    let project = of_size(read_project(&args.project, &text)?, args.size.as_deref())?;
+    let project = read_project(&args.project, &text)?;
+    let choice = choices::choice(args, &project)?;
+    let project = project.with(&choice).map_err(|wrong| {
+        Failure::new(
+            wrong.to_string(),
+            "change the option that asks for it, or leave it out",
+        )
+    })?;
     let room = if args.force { Room::Any } else { Room::Empty };
     let stop = Stop::listen();
     let set = ResultSet::begin(&args.out, room, Kind::Plan)?;
     let threads = crate::threads::start(args.search.threads)?;
     threads.install(|| lay(args, &text, &project, &stop, set))
-}
-
-/// The project with the size that was asked for in the first place.
-fn of_size(project: Project, size: Option<&str>) -> Result<Project, Failure> {
-    let choice = Choice {
-        size: size.map(str::to_owned),
-        ..Choice::default()
-    };
-    let of_size = project.with(&choice);
-    of_size.map_err(|wrong| Failure::new(wrong.to_string(), "give one of these to --size"))
 }
 
 fn lay(

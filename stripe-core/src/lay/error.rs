@@ -9,6 +9,17 @@ pub const MAX_ITEMS: usize = 4000;
 /// The most points that one outline may have.
 pub const MAX_POINTS: usize = 4000;
 
+impl LayError {
+    /// How much wider the fabric would have to be (mm), for this fault not to be; nothing
+    /// helps against any other.
+    pub(crate) fn lacks_mm(&self) -> f64 {
+        match self {
+            Self::TooWide { too_wide_mm, .. } => *too_wide_mm,
+            _ => f64::INFINITY,
+        }
+    }
+}
+
 /// Why a job cannot be laid.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 #[non_exhaustive]

@@ -23,10 +23,18 @@ impl Board {
         let mut alone: Vec<Option<bool>> = vec![None; self.kinds.len()];
         let mut grouped: Vec<Option<Vec<bool>>> = vec![None; self.kinds.len()];
         let mut open = vec![(0..self.stride).collect::<Vec<i64>>(); self.groups];
+        let mut worst: Option<LayError> = None;
         for (item, &(kind, group)) in self.items.iter().enumerate() {
             let Some(group) = group else {
                 if !*alone[kind].get_or_insert_with(|| fits(kind, 0)) {
-                    return Err(self.no_place(item, &[0]));
+                    // What would do has to do for all of them.
+                    let fault = self.no_place(item, &[0]);
+                    if worst
+                        .as_ref()
+                        .is_none_or(|w| fault.lacks_mm() > w.lacks_mm())
+                    {
+                        worst = Some(fault);
+                    }
                 }
                 continue;
             };
@@ -35,10 +43,10 @@ impl Board {
             let before = std::mem::take(&mut open[group]);
             open[group] = before.iter().copied().filter(|&o| at[o as usize]).collect();
             if open[group].is_empty() {
-                return Err(self.no_place(item, &before));
+                return Err(worst.unwrap_or_else(|| self.no_place(item, &before)));
             }
         }
-        Ok(open)
+        worst.map_or(Ok(open), Err)
     }
 
     fn has_line(&self, form: usize, offset: i64, length: f64) -> bool {

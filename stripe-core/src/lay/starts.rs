@@ -97,18 +97,10 @@ fn at_offsets(job: &Job, offsets: &[f64], control: &Control<'_>) -> Result<Vec<S
         // The offset that comes nearest says what would do.
         let nearest = faults
             .into_iter()
-            .min_by(|a, b| lacks(a).total_cmp(&lacks(b)));
+            .min_by(|a, b| a.lacks_mm().total_cmp(&b.lacks_mm()));
         return Err(nearest.unwrap_or(LayError::NothingToLay));
     }
     Ok(kept.into_iter().map(|(_, start)| start).collect())
-}
-
-/// How much wider the fabric would have to be (mm), for this fault not to be.
-fn lacks(fault: &LayError) -> f64 {
-    match fault {
-        LayError::TooWide { too_wide_mm, .. } => *too_wide_mm,
-        _ => f64::INFINITY,
-    }
 }
 
 /// A lay to begin with, on one of the boards.

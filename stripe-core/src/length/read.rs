@@ -26,8 +26,18 @@ pub enum LengthError {
     #[error("`{0}` divides by zero")]
     OverZero(String),
     /// A comma in a number.
-    #[error("`{0}` has a comma: write a decimal point, for example 31.75 cm")]
+    #[error("`{0}` has a comma: write {point}", point = with_point(.0))]
     Comma(String),
+    /// A fraction of more than one, whose whole number may have run into it.
+    #[error("`{text}` is {sum}: did you mean {meant}? Put a space after the whole number")]
+    RunTogether {
+        /// As written.
+        text: String,
+        /// What the fraction comes to.
+        sum: String,
+        /// With a space: `5 1/4`.
+        meant: String,
+    },
     /// Larger than any fabric.
     #[error("`{0}` is more than a kilometre: check the number and its unit")]
     Large(String),
@@ -37,6 +47,15 @@ pub enum LengthError {
 }
 
 const EXAMPLES: &str = "\"12 1/2 in\", \"31.75 cm\" or \"1 5/8 yd\"";
+
+/// The same number with a point, where there is one number only.
+fn with_point(text: &str) -> String {
+    if text.matches(',').count() == 1 {
+        text.replace(',', ".")
+    } else {
+        "a decimal point, for example 31.75 cm".to_owned()
+    }
+}
 
 /// The greatest length read (mm).
 const MAX_MM: f64 = 1e6;
@@ -103,6 +122,13 @@ fn read_amount<'t>(rest: &'t str, text: &str) -> Result<(Amount, &'t str), Lengt
     let no_number = || LengthError::NoNumber(text.trim().to_owned());
     let (first, after) = read_number(rest).ok_or_else(no_number)?;
     if let Some((below, after)) = read_below(after) {
+        if let Some(meant) = run_together(first, below) {
+            return Err(LengthError::RunTogether {
+                text: text.trim().to_owned(),
+                sum: format!("{}", (first / below * 1000.0).round() / 1000.0),
+                meant,
+            });
+        }
         return fraction(0.0, first, below, text).map(|amount| (amount, after));
     }
     // `12 1/2`, `12-1/2`: a number and a slash must follow, else it was no fraction.
@@ -120,6 +146,25 @@ fn read_amount<'t>(rest: &'t str, text: &str) -> Result<(Amount, &'t str), Lengt
         below: 1.0,
     };
     Ok((whole, after))
+}
+
+/// `5 1/4` for 51 over 4: where the last digits above the line make a proper fraction of a
+/// kind that rulers show, a space was most likely left out.
+fn run_together(above: f64, below: f64) -> Option<String> {
+    if above.fract() != 0.0 || !(10.0..10_000.0).contains(&above) {
+        return None;
+    }
+    if ![2.0, 3.0, 4.0, 8.0, 16.0, 32.0].contains(&below) || above < below {
+        return None;
+    }
+    let ways = [100.0, 10.0].into_iter().filter_map(|ten: f64| {
+        let (whole, part) = ((above / ten).floor(), above % ten);
+        let is_odd = part % 2.0 == 1.0 || below == 3.0;
+        let fits = whole >= 1.0 && part >= ten / 10.0 && part < below && is_odd;
+        fits.then(|| format!("{whole} {part}/{below}"))
+    });
+    let ways: Vec<String> = ways.collect();
+    (!ways.is_empty()).then(|| ways.join(" or "))
 }
 
 fn fraction(whole: f64, above: f64, below: f64, text: &str) -> Result<Amount, LengthError> {
@@ -290,6 +335,14 @@ mod tests {
             ("1/0 in", E::OverZero("1/0 in".into())),
             ("12 1/0", E::OverZero("12 1/0".into())),
             ("31,75 cm", E::Comma("31,75 cm".into())),
+            (
+                "51/4 in",
+                E::RunTogether {
+                    text: "51/4 in".into(),
+                    sum: "12.75".into(),
+                    meant: "5 1/4".into(),
+                },
+            ),
             ("12 5", E::Loose("12 5".into())),
             ("12 in 5", E::Loose("12 in 5".into())),
             ("3 * 4 in", E::Loose("3 * 4 in".into())),
@@ -300,6 +353,12 @@ mod tests {
         ] {
             assert_eq!(read(text, Unit::Inch), Err(wrong), "{text}");
         }
+        // What can be read in two ways is told both; what has one reading only is read.
+        let told = read("113/16", Unit::Inch).unwrap_err().to_string();
+        assert!(told.contains("did you mean 1 13/16 or 11 3/16?"), "{told}");
+        assert!(read("25/2", Unit::Inch).is_ok() && read("3/2", Unit::Inch).is_ok());
+        let told = read("18,50", Unit::Inch).unwrap_err().to_string();
+        assert!(told.ends_with("write 18.50"), "{told}");
         assert_eq!(read(&"9".repeat(400), Unit::Inch), Err(E::Long(400)));
         assert!(read("12 1/2 1/2 in", Unit::Inch).is_err());
         assert!(read("1e3 in", Unit::Inch).is_err());

@@ -50,16 +50,39 @@ pub fn noticed_within_mm(step_mm: f64) -> f64 {
     step_mm / (1.0_f64 / 60.0).to_radians().tan()
 }
 
-/// From how far a step is noticed, in words: to a tenth of a metre, and no further than
-/// across a room, since what breaks the line of sight is then the wall and not the eye.
+/// From how far a step is noticed, in words: to a tenth of a metre, no nearer than the eye
+/// focuses with ease, and no further than across a room, since what breaks the line of
+/// sight is then the wall and not the eye.
+///
+/// # Source
+/// 250 mm is the conventional least distance of distinct vision, to which the power of
+/// magnifiers is referred. 5 m for a room: common practice, no source.
 pub fn noticed_words(step_mm: f64) -> String {
+    const NEAR_MM: f64 = 250.0;
     const ROOM_MM: f64 = 5000.0;
     let within_mm = noticed_within_mm(step_mm);
     if within_mm > ROOM_MM {
-        "across a room".to_owned()
+        "readily noticed across a room".to_owned()
+    } else if within_mm < NEAR_MM {
+        "noticed close up only".to_owned()
     } else {
-        format!("within {:.1} m", within_mm / 1000.0)
+        format!(
+            "readily noticed within {:.1} m, and as a broken line from further",
+            within_mm / 1000.0
+        )
     }
+}
+
+/// Whether any two bands of a stripe have colours that differ: where none do, nobody sees
+/// how they meet.
+pub fn has_contrast(stripe: &Stripe) -> bool {
+    let bands = stripe.bands();
+    bands.iter().enumerate().any(|(i, a)| {
+        let others = &bands[i + 1..];
+        others
+            .iter()
+            .any(|b| a.colour.difference(b.colour) > DIFFERENT)
+    })
 }
 
 /// A share of a joint in whole per cent; what is more than nothing is never said to be.
@@ -183,6 +206,46 @@ mod tests {
         // 1/32 in subtends 1 minute at 2.73 m, 1/16 in at 5.46 m.
         assert!((noticed_within_mm(25.4 / 32.0) - 2730.0).abs() < 5.0);
         assert!((noticed_within_mm(25.4 / 16.0) - 5460.0).abs() < 5.0);
+    }
+
+    // One minute of arc at 250 mm is 0.0727 mm, at 5 m 1.4544 mm.
+    #[test]
+    fn the_words_change_at_their_distances() {
+        for (step, said) in [
+            (0.072, "noticed close up only"),
+            (
+                0.074,
+                "readily noticed within 0.3 m, and as a broken line from further",
+            ),
+            (
+                25.4 / 32.0,
+                "readily noticed within 2.7 m, and as a broken line from further",
+            ),
+            (
+                1.454,
+                "readily noticed within 5.0 m, and as a broken line from further",
+            ),
+            (1.455, "readily noticed across a room"),
+            (41.3, "readily noticed across a room"),
+        ] {
+            assert_eq!(noticed_words(step), said, "{step}");
+        }
+    }
+
+    // A step of a millimetre in a stripe whose colours are one to the eye.
+    #[test]
+    fn nothing_is_seen_where_colours_do_not_differ() {
+        let alike = stripe(&[(10.0, 100), (20.0, 101), (30.0, 100)]);
+        assert!(!has_contrast(&alike));
+        let met = meet(&alike, Run([3.0, 63.0]), Run([4.0, 64.0]), 0.0);
+        assert!(
+            (met.step_mm - 1.0).abs() < 1e-9 && !met.is_seen(0.01),
+            "{met:?}"
+        );
+        let other = stripe(&[(10.0, 100), (20.0, 140), (30.0, 100)]);
+        assert!(has_contrast(&other));
+        let met = meet(&other, Run([3.0, 63.0]), Run([4.0, 64.0]), 0.0);
+        assert!(met.is_seen(0.99) && !met.is_seen(1.01), "{met:?}");
     }
 
     #[test]

@@ -10,7 +10,7 @@ use crate::fabric::squareness::{BOW_LIMIT_PERCENT, SKEW_LIMIT_PERCENT, bow_perce
 use crate::fabric::{Fabric, Stripe};
 use crate::lay::{Control, Effort, LayError};
 use crate::length::Length;
-use crate::matching::noticed_words;
+use crate::matching::{has_contrast, noticed_words};
 use crate::project::Project;
 use crate::quilt::fabrics_of;
 use crate::record::{Buy, FORMAT, FabricPlan, Plan};
@@ -179,15 +179,18 @@ fn warnings(project: &Project, worked: &[Worked]) -> Vec<String> {
                 .making
                 .stripe_tolerance_mm
                 .max(crate::check::STEP_TOL_MM);
-            // Where the offset is free, the colours at the joint are the layout's affair.
-            if frames.worst.is_seen(allowed) || (frames.is_free && frames.worst.step_mm > allowed) {
+            // Where the offset is free, which colours meet at the joint is the layout's affair.
+            let fabric = project.fabric(&part.fabric);
+            let can_differ = fabric.and_then(Fabric::stripe).is_some_and(has_contrast);
+            let is_missed = frames.worst.step_mm > allowed;
+            if frames.worst.is_seen(allowed) || (frames.is_free && is_missed && can_differ) {
                 let why = frames
                     .advice
                     .as_ref()
                     .map_or_else(String::new, |advice| format!(": {advice}"));
                 warnings.push(format!(
                     "motif `{}`, part `{}`: the stripes will miss each other by {:.2} mm ({}) at the worst joint, whatever \
-                     the layout{why}. That is readily noticed from {}, and as a broken line from much further",
+                     the layout{why}. That is {}",
                     motif.name,
                     part.name,
                     frames.worst.step_mm,

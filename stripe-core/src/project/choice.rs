@@ -2,7 +2,8 @@
 
 use super::Project;
 use super::limits::{MAX_ALLOWANCE_MM, MAX_SIZE_MM, MIN_REPEAT_MM};
-use crate::length::Length;
+use crate::fabric::Sale;
+use crate::length::{Length, Unit};
 use crate::motif::Copies;
 use crate::quilt::{Quilt, Spot, lay_out, spots};
 
@@ -11,6 +12,9 @@ use crate::quilt::{Quilt, Spot, lay_out, spots};
 pub struct Choice {
     /// Usable widths of fabrics, by name (mm).
     pub widths_mm: Vec<(String, f64)>,
+    /// Prices of fabrics, by name, for as much as their present price is for; of a fabric
+    /// without a price, for a yard or a metre.
+    pub prices: Vec<(String, f64)>,
     /// By how much a stripe may miss (mm).
     pub stripe_tolerance_mm: Option<f64>,
     /// Whether copies share their offset; parts with a fixed offset keep it.
@@ -41,6 +45,14 @@ pub enum ChoiceError {
         fabric: String,
         /// The width, in the project's unit.
         width: String,
+    },
+    /// A price that is none.
+    #[error("fabric `{fabric}` cannot cost {price}")]
+    Price {
+        /// The fabric.
+        fabric: String,
+        /// The price.
+        price: f64,
     },
     /// A repeat wider than the fabric.
     #[error("fabric `{fabric}` cannot be {width} wide: its repeat is {repeat}")]
@@ -104,6 +116,18 @@ impl Project {
                 });
             }
             fabric.width_mm = *width_mm;
+        }
+        for (name, price) in &choice.prices {
+            if !(0.0..=1e6).contains(price) {
+                return Err(ChoiceError::Price {
+                    fabric: name.clone(),
+                    price: *price,
+                });
+            }
+            let usual = Sale::default(self.unit == Unit::Inch);
+            if let Some(fabric) = project.fabrics.iter_mut().find(|f| f.name == *name) {
+                fabric.sale.get_or_insert(usual).price = Some(*price);
+            }
         }
         if let Some(stripe_tolerance_mm) = choice.stripe_tolerance_mm {
             if !(0.0..=MAX_ALLOWANCE_MM).contains(&stripe_tolerance_mm) {
@@ -170,6 +194,7 @@ mod tests {
         assert_eq!(harbour.with(&Choice::default()), Ok(harbour.clone()));
         let choice = Choice {
             widths_mm: vec![("deck".into(), 1000.0)],
+            prices: vec![("deck".into(), 22.5), ("chalk".into(), 3.0)],
             stripe_tolerance_mm: Some(0.5),
             copies: Some(Copies::Own),
             turning: Some(false),
@@ -177,6 +202,10 @@ mod tests {
         };
         let other = harbour.with(&choice).unwrap();
         assert_eq!(other.fabrics[0].width_mm, 1000.0);
+        let deck = other.fabrics[0].sale.as_ref().unwrap();
+        let before = harbour.fabrics[0].sale.as_ref().unwrap();
+        assert_eq!((deck.price, deck.per_mm), (Some(22.5), before.per_mm));
+        assert_eq!(other.fabrics[3].sale.as_ref().unwrap().price, Some(3.0));
         assert_eq!(other.fabrics[1].width_mm, harbour.fabrics[1].width_mm);
         assert!(other.fabrics.iter().all(|fabric| fabric.one_way));
         let wheel = &other.motifs[0];
@@ -222,6 +251,13 @@ mod tests {
                 ..Choice::default()
             };
             assert!(harbour.with(&choice).is_err(), "{name} {width_mm}");
+        }
+        for price in [-1.0, f64::NAN, f64::INFINITY, 1e7] {
+            let choice = Choice {
+                prices: vec![("deck".into(), price)],
+                ..Choice::default()
+            };
+            assert!(harbour.with(&choice).is_err(), "{price}");
         }
     }
 }

@@ -3,6 +3,7 @@
 //!
 //! [`Project::read`] reports every [`Fault`] of a file at once, each with its place.
 
+mod broken;
 mod choice;
 mod fabrics;
 mod fans;

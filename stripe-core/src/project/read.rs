@@ -1,8 +1,9 @@
 //! The file as a whole: its head, the habits of making, then fabrics and motifs,
 //! then what can only be told from both.
 
+use super::broken::report_broken;
 use super::fabrics::read_fabrics;
-use super::fault::{Fault, Faults};
+use super::fault::{Fault, Faults, nearest_name};
 use super::limits::{MAX_ALLOWANCE_MM, MAX_PIECES, MAX_TITLE_CHARS};
 use super::motifs::{Drafts, read_motifs};
 use super::quilts::read_quilts;
@@ -30,12 +31,11 @@ impl Project {
     pub fn read(text: &str) -> Result<Self, Vec<Fault>> {
         let faults = Faults::default();
         let (document, broken) = DeTable::parse_recoverable(text);
-        for error in &broken {
-            let span = error.span().unwrap_or(0..0);
-            let help = "mend this place first: what follows it may be misread";
-            faults.add(span, format!("this is not TOML: {}", error.message()), help);
-        }
-        let project = if broken.is_empty() && !report_renamed(document.get_ref(), &faults) {
+        report_broken(text, &broken, &faults);
+        let is_whole = broken.is_empty()
+            && !report_misspelt(document.get_ref(), &faults)
+            && !report_renamed(document.get_ref(), &faults);
+        let project = if is_whole {
             read_document(&document, text.len(), &faults)
         } else {
             // What stands behind a broken line, or hangs on a key of another name, would
@@ -67,6 +67,26 @@ pub fn place_of(text: &str, way: &[&str]) -> Option<Range<usize>> {
         }
     }
     place
+}
+
+/// Reports tables of the whole file whose name is misspelt; returns whether there was one.
+/// What they were to say would be missed elsewhere, and the right table blamed for it.
+fn report_misspelt(document: &DeTable<'_>, faults: &Faults) -> bool {
+    const TABLES: [&str; 4] = ["making", "fabric", "motif", "quilt"];
+    let mut found = false;
+    for (key, value) in document {
+        let word = key.get_ref().as_ref();
+        let is_table = value.get_ref().as_table().is_some();
+        if !is_table || TABLES.contains(&word) {
+            continue;
+        }
+        if let Some(near) = nearest_name(word, TABLES) {
+            let message = format!("the project knows no `{word}`");
+            faults.add(key.span(), message, format!("did you mean `{near}`?"));
+            found = true;
+        }
+    }
+    found
 }
 
 fn read_document(document: &Spanned<DeTable<'_>>, end: usize, faults: &Faults) -> Option<Project> {

@@ -21,6 +21,9 @@ pub(super) struct Context<'f> {
     pub(super) unit: Unit,
 }
 
+/// Lists of tables that are written with double brackets.
+const LISTED: [&str; 5] = ["part", "border", "place", "foundation", "piece"];
+
 /// A table while it is read.
 pub(super) struct Section<'t, 'f> {
     /// What it describes, for messages: `fabric deck`.
@@ -123,6 +126,17 @@ impl<'t, 'f> Section<'t, 'f> {
         let value = self.get(key)?;
         match value.get_ref() {
             DeValue::Array(array) => Some((&**array, value.span())),
+            DeValue::Table(_) if LISTED.contains(&key) => {
+                let message = format!(
+                    "`{key}` of {} may be there several times, so it wants double brackets",
+                    self.what
+                );
+                let name = self.what.split('`').nth(1).unwrap_or("NAME");
+                let table = self.what.split(' ').next().unwrap_or("motif");
+                let help = format!("write [[{table}.{name}.{key}]]");
+                self.fault(self.key_span(key), message, help);
+                None
+            }
             other => {
                 let message = format!(
                     "`{key}` of {} is a list, and here is {}",
@@ -262,6 +276,16 @@ impl<'t, 'f> Section<'t, 'f> {
                     self.what,
                     with_article(value.get_ref().type_str())
                 );
+                let written = value
+                    .get_ref()
+                    .as_str()
+                    .map(|text| text.trim().replace(',', "."));
+                let help = match written {
+                    Some(text) if text.parse::<f64>().is_ok_and(f64::is_finite) => {
+                        format!("write {text}, without quotes")
+                    }
+                    _ => help,
+                };
                 self.fault(value.span(), message, help);
                 None
             }

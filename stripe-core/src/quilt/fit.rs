@@ -10,9 +10,13 @@ use crate::shape::{cross, dot, unit};
 
 /// What a seam can take up without a word (mm): 1/32 in, less than the width of a
 /// pencil line and its needle. Common practice, no source.
-const SILENT_MM: f64 = 0.8;
+pub(super) const SILENT_MM: f64 = 0.8;
 /// A joint this near to a seam is sewn through it (mm): 1/8 in, half an allowance.
 const BULK_MM: f64 = 3.175;
+
+/// So many pairs that overlap are counted: each takes a look at two outlines, and who has so
+/// many learns nothing from more.
+pub(super) const MOST_PAIRS: usize = 5000;
 
 /// Everything that does not fit, what stops the work first.
 pub fn check(
@@ -45,12 +49,69 @@ impl Findings {
         });
     }
 
-    fn warn(&mut self, misfit: Misfit) {
-        self.list.push(Finding {
-            stops: false,
-            misfit,
-        });
+    /// Notes what may be found of many copies: once, as it is worst, and how often.
+    fn once(&mut self, stops: bool, misfit: Misfit) {
+        let of_kind = |one: &&mut Finding| one.stops == stops && is_alike(&one.misfit, &misfit);
+        match self.list.iter_mut().find(of_kind) {
+            Some(known) => known.misfit = worse_of(&known.misfit, misfit),
+            None => self.list.push(Finding { stops, misfit }),
+        }
     }
+}
+
+/// The motif of a copy's name: `wheel` of `wheel 3`.
+fn motif_of(name: &str) -> &str {
+    name.rsplit_once(' ').map_or(name, |(motif, _)| motif)
+}
+
+/// Whether two misfits are the same but for the copies and by how much.
+fn is_alike(one: &Misfit, other: &Misfit) -> bool {
+    use Misfit::{Beyond, Overlap, SeamUnderJoint};
+    match (one, other) {
+        (Overlap { a, b, .. }, Overlap { a: c, b: d, .. }) => {
+            (motif_of(a), motif_of(b)) == (motif_of(c), motif_of(d))
+        }
+        (
+            Beyond { motif, edge, .. },
+            Beyond {
+                motif: m, edge: e, ..
+            },
+        ) => (motif_of(motif), edge) == (motif_of(m), e),
+        (SeamUnderJoint { motif, .. }, SeamUnderJoint { motif: m, .. }) => {
+            motif_of(motif) == motif_of(m)
+        }
+        _ => false,
+    }
+}
+
+/// The worse of two that are alike, the first of equals, with both counted.
+fn worse_of(known: &Misfit, next: Misfit) -> Misfit {
+    use Misfit::{Beyond, Overlap, SeamUnderJoint};
+    let how_bad = |misfit: &Misfit| match misfit {
+        Overlap { by, .. } | Beyond { by, .. } => *by,
+        SeamUnderJoint { off, .. } => -off,
+        _ => 0.0,
+    };
+    let nearest = |misfit: &Misfit| match misfit {
+        Overlap { apart, .. } => *apart,
+        _ => f64::INFINITY,
+    };
+    let least = nearest(known).min(nearest(&next));
+    let counted = match known {
+        Overlap { more, .. } | Beyond { more, .. } | SeamUnderJoint { more, .. } => more + 1,
+        _ => 0,
+    };
+    let mut worse = if how_bad(&next) > how_bad(known) + 1e-6 {
+        next
+    } else {
+        known.clone()
+    };
+    match &mut worse {
+        Overlap { more, apart, .. } => (*more, *apart) = (counted, least),
+        Beyond { more, .. } | SeamUnderJoint { more, .. } => *more = counted,
+        _ => {}
+    }
+    worse
 }
 
 /// Whether anything is left of every piece between its seams.
@@ -74,7 +135,52 @@ fn widths(quilt: &Quilt, found: &mut Findings) {
 const ENDS: &str = "top and bottom";
 const SIDES: &str = "left and right";
 
+/// What does not fit of a border's sides: its index, which sides, and how.
+type OfSides = (usize, &'static str, Misfit);
+
+/// The borders' misfits, with those cures alone that upset nothing else.
 fn borders(quilt: &Quilt, found: &mut Findings) {
+    let before = misfits_of(quilt);
+    let had = |one: &OfSides| before.iter().any(|b| (b.0, b.1) == (one.0, one.1));
+    for (idx, sides, misfit) in &before {
+        let mut misfit = misfit.clone();
+        if let Misfit::Run {
+            unit_fits,
+            field_fits,
+            ..
+        } = &mut misfit
+        {
+            if let Some(length) = *unit_fits {
+                let mut cured = quilt.clone();
+                if let Make::Units { unit_mm, .. } = &mut cured.borders[*idx].make {
+                    *unit_mm = length;
+                }
+                let after = misfits_of(&cured);
+                if !after.iter().all(|one| one.0 != *idx && had(one)) {
+                    *unit_fits = None;
+                }
+            }
+            if let Some(fit) = *field_fits {
+                let mut cured = quilt.clone();
+                match fit {
+                    FieldFit::StripLength(length) => cured.field.strip_length_mm = length,
+                    FieldFit::StripWidth(_, width) => cured.field.strip_width_mm = width,
+                }
+                let after = misfits_of(&cured);
+                if !after
+                    .iter()
+                    .all(|one| (one.0, one.1) != (*idx, *sides) && had(one))
+                {
+                    *field_fits = None;
+                }
+            }
+        }
+        found.stop(misfit);
+    }
+}
+
+fn misfits_of(quilt: &Quilt) -> Vec<OfSides> {
+    let mut found: Vec<OfSides> = Vec::new();
     let seam = quilt.seam_mm;
     let (mut width, mut height) = field_size(&quilt.field, seam);
     let mut against = "the field".to_owned();
@@ -99,7 +205,7 @@ fn borders(quilt: &Quilt, found: &mut Findings) {
                         {
                             *field_fits = Some(field_fit(field, *run, seam, level));
                         }
-                        found.stop(misfit);
+                        found.push((idx, sides, misfit));
                     }
                 };
                 run(ENDS, *across, width, true);
@@ -127,12 +233,14 @@ fn borders(quilt: &Quilt, found: &mut Findings) {
                     if let Some(cut) = *cut
                         && (cut - needed).abs() > SILENT_MM
                     {
-                        found.stop(Misfit::Strip {
-                            border: border.name.clone(),
+                        let border = border.name.clone();
+                        let misfit = Misfit::Strip {
+                            border,
                             sides,
                             cut,
                             needed,
-                        });
+                        };
+                        found.push((idx, sides, misfit));
                     }
                 }
             }
@@ -142,6 +250,7 @@ fn borders(quilt: &Quilt, found: &mut Findings) {
         height += 2.0 * depth;
         against.clone_from(&border.name);
     }
+    found
 }
 
 fn unit_run(
@@ -170,7 +279,7 @@ fn unit_run(
         run,
         against: against.to_owned(),
         side,
-        unit_fits: finished / units.max(1) as f64 + raw,
+        unit_fits: Some(finished / units.max(1) as f64 + raw),
         count_fits: fits.then_some(other as usize),
         field_fits: None,
     })
@@ -268,17 +377,25 @@ fn motifs_on_ground(
         }
         laid.push((spot, print.reach_mm, regions));
     }
+    let mut pairs = 0;
     for (i, (a, reach_a, on_a)) in laid.iter().enumerate() {
         for (b, reach_b, on_b) in &laid[..i] {
             let apart = (a.centre.x - b.centre.x).hypot(a.centre.y - b.centre.y);
             let clear = reach_a + reach_b;
             if apart < clear && overlap(on_a, on_b) {
-                found.stop(Misfit::Overlap {
+                let misfit = Misfit::Overlap {
                     a: name(b),
                     b: name(a),
                     by: clear - apart,
                     clear,
-                });
+                    apart,
+                    more: 0,
+                };
+                found.once(true, misfit);
+                pairs += 1;
+                if pairs == MOST_PAIRS {
+                    return;
+                }
             }
         }
     }
@@ -309,11 +426,13 @@ fn beyond(
     };
     let by = out_of(quilt_top.edge());
     if by > SILENT_MM {
-        found.stop(Misfit::Beyond {
+        let misfit = Misfit::Beyond {
             motif: name(spot),
             edge: "the quilt's finished edge".to_owned(),
             by,
-        });
+            more: 0,
+        };
+        found.once(true, misfit);
         return;
     }
     let (edge, words) = match spot.station {
@@ -324,11 +443,13 @@ fn beyond(
     };
     let by = out_of(edge);
     if by > SILENT_MM {
-        found.warn(Misfit::Beyond {
+        let misfit = Misfit::Beyond {
             motif: name(spot),
             edge: words,
             by,
-        });
+            more: 0,
+        };
+        found.once(false, misfit);
     }
 }
 
@@ -363,9 +484,11 @@ fn seams_under(motif: &Motif, quilt_top: &QuiltTop, spot: &Spot, found: &mut Fin
         }
     }
     if let Some(off) = nearest {
-        found.warn(Misfit::SeamUnderJoint {
+        let misfit = Misfit::SeamUnderJoint {
             motif: name(spot),
             off,
-        });
+            more: 0,
+        };
+        found.once(false, misfit);
     }
 }

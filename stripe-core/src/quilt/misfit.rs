@@ -1,6 +1,6 @@
 //! What does not fit, by how much, and what would: typed, and in a maker's words.
 
-use super::words::{count, mm, number};
+use super::words::{as_said, count, down, mm, number, so_do, up};
 use crate::length::Unit;
 
 /// One thing that was found.
@@ -41,11 +41,12 @@ pub enum Misfit {
         against: String,
         /// Its length, from raw edge to raw edge.
         side: f64,
-        /// The cut length of the units that would fit.
-        unit_fits: f64,
+        /// The cut length of the units that would fit on all sides of the border, and upset
+        /// no other, if there is one.
+        unit_fits: Option<f64>,
         /// Another count of these units that would fit, if one does.
         count_fits: Option<usize>,
-        /// What the field's cut size would have to be: in words, and how much.
+        /// What the field's cut size would have to be, if that upsets no other border.
         field_fits: Option<FieldFit>,
     },
     /// A plain border strip whose cut length the maker has set.
@@ -105,6 +106,8 @@ pub enum Misfit {
         edge: String,
         /// By how much.
         by: f64,
+        /// So many more copies of it do the same, none by more.
+        more: usize,
     },
     /// Two motifs cover common ground.
     Overlap {
@@ -116,6 +119,10 @@ pub enum Misfit {
         by: f64,
         /// The least distance of their centres that is clear.
         clear: f64,
+        /// The least distance of the centres of any two of these motifs that overlap.
+        apart: f64,
+        /// So many more pairs of these motifs do the same, none by more.
+        more: usize,
     },
     /// A seam of the background right under a joint of a motif.
     SeamUnderJoint {
@@ -123,6 +130,8 @@ pub enum Misfit {
         motif: String,
         /// How far the joint is from the seam.
         off: f64,
+        /// So many more copies lie like it, none nearer.
+        more: usize,
     },
 }
 
@@ -228,15 +237,45 @@ impl Misfit {
                 ),
                 format!("set `copies = {places}` in the motif, or change its places"),
             ),
-            Self::Beyond { motif, edge, by } => (
-                format!("{motif} reaches {} beyond {edge}", mm(*by)),
-                "move it in, or make it smaller".to_owned(),
+            Self::Beyond {
+                motif,
+                edge,
+                by,
+                more,
+            } => (
+                format!(
+                    "{motif} reaches {} beyond {edge}{}",
+                    mm(*by),
+                    so_do(*more, "", "")
+                ),
+                format!("move it in by {}, or make it smaller", up(*by, unit)),
             ),
-            Self::Overlap { a, b, by, clear } => (
-                format!("{a} and {b} overlap by {}", mm(*by)),
-                format!("set their centres at least {} apart", mm(*clear)),
-            ),
-            Self::SeamUnderJoint { motif, off } => {
+            Self::Overlap {
+                a,
+                b,
+                by,
+                clear,
+                apart,
+                more,
+            } => {
+                // Counting ends somewhere.
+                let others = if more + 1 < super::fit::MOST_PAIRS {
+                    so_do(*more, " pair", " pairs")
+                } else {
+                    format!(", and so do more than {} pairs", super::fit::MOST_PAIRS - 1)
+                };
+                let mut help = format!("set their centres at least {} apart", up(*clear, unit));
+                // Shrunk to nothing is no size.
+                if *apart > clear / 10.0 {
+                    help += &format!(
+                        ", or make them smaller: the two may reach {} together, each from its \
+                         centre",
+                        down(*apart, unit)
+                    );
+                }
+                (format!("{a} and {b} overlap by {}{others}", mm(*by)), help)
+            }
+            Self::SeamUnderJoint { motif, off, more } => {
                 let place = if *off < 0.05 {
                     "right under".to_owned()
                 } else {
@@ -245,7 +284,11 @@ impl Misfit {
                 (
                     format!(
                         "a seam of the background lies {place} a joint of {motif}: that is thick to \
-                         sew through"
+                         sew through{}",
+                        match more {
+                            0 => String::new(),
+                            n => format!(" ({} more like it)", number(*n)),
+                        }
                     ),
                     "turn the motif a little, or move it".to_owned(),
                 )
@@ -277,6 +320,10 @@ impl Misfit {
             format!("they are {} too short for {against}", mm(-gap))
         };
         let mut ways = Vec::new();
+        // Rounded to what a ruler shows, so often beside each other, it must still fit.
+        let holds = |length: f64, times: usize| {
+            times as f64 * (as_said(length, unit) - length).abs() <= super::fit::SILENT_MM
+        };
         match field_fits {
             Some(FieldFit::StripLength(length)) => {
                 ways.push(format!("cut the field's strips {} long", mm(*length)));
@@ -284,16 +331,27 @@ impl Misfit {
             Some(FieldFit::StripWidth(1, width)) => {
                 ways.push(format!("cut the field {} wide", mm(*width)));
             }
-            Some(FieldFit::StripWidth(n, width)) => ways.push(format!(
+            Some(FieldFit::StripWidth(n, width)) if holds(*width, *n) => ways.push(format!(
                 "cut the field's {} {} wide",
                 count(*n, "strip", "strips"),
                 mm(*width)
             )),
-            None => {}
+            Some(_) | None => {}
         }
-        ways.push(format!("cut the units {} long", mm(*unit_fits)));
+        if let Some(length) = unit_fits
+            && holds(*length, *units)
+        {
+            ways.push(format!("cut the units {} long", mm(*length)));
+        }
         if let Some(n) = count_fits {
             ways.push(format!("take {}", count(*n, "unit", "units")));
+        }
+        if ways.is_empty() {
+            ways.push(
+                "change the field together with the units or their number: no one change fits \
+                 all sides"
+                    .to_owned(),
+            );
         }
         (
             format!(

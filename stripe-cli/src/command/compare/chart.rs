@@ -3,22 +3,30 @@
 use super::rows::{Row, cheapest};
 use stripe_core::colour::Colour;
 use stripe_core::draw::Scene;
-use stripe_core::draw::scene::{Anchor, Fill, GREY, Item, Path, Stroke, Text};
+use stripe_core::draw::scene::{Anchor, Fill, GREY, INK, Item, PAPER, Path, Stroke, Text};
 use stripe_core::fabric::{Fabric, Pattern};
 use stripe_core::length::Length;
 use stripe_core::project::Project;
 use stripe_core::shape::point;
 
 const MARGIN_MM: f64 = 10.0;
+/// Room for labels, at least; letters are some half as wide as high.
 const LABEL_MM: f64 = 60.0;
+const LETTER_WIDTH: f64 = 0.56;
+/// The longest label.
+const LABEL_CHARS: usize = 120;
 const BARS_MM: f64 = 110.0;
 const PRICE_MM: f64 = 40.0;
 const ROW_MM: f64 = 9.0;
 const BAR_MM: f64 = 5.0;
 const LETTERS_MM: f64 = 3.2;
+const FIGURES_MM: f64 = 2.6;
 
 /// The chart: lengths to scale, by hand as a mark, prices beside, the best in bold.
 pub(super) fn draw(rows: &[Row], project: &Project) -> Scene {
+    let chars = rows.iter().map(|row| row.label.chars().count());
+    let chars = chars.max().unwrap_or(0).min(LABEL_CHARS) as f64;
+    let label = LABEL_MM.max(chars * LETTERS_MM * LETTER_WIDTH + 4.0);
     let longest = rows.iter().map(|row| row.by_hand_length.max(row.length));
     let scale = BARS_MM / longest.fold(1.0, f64::max);
     let best = cheapest(rows).map(|row| row.choice.as_str());
@@ -51,14 +59,15 @@ pub(super) fn draw(rows: &[Row], project: &Project) -> Scene {
             row,
             y,
             scale,
+            label,
             project,
             best == Some(row.choice.as_str()),
         ));
     }
     let below = top + ROW_MM * rows.len() as f64 + 4.0;
-    items.extend(legend(rows, project, below));
+    items.extend(legend(rows, project, label, below));
     Scene {
-        width_mm: 2.0 * MARGIN_MM + LABEL_MM + BARS_MM + PRICE_MM,
+        width_mm: 2.0 * MARGIN_MM + label + BARS_MM + PRICE_MM,
         height_mm: below + 6.0 + MARGIN_MM,
         title: format!("{}: choices side by side", project.title),
         about: "A bar for every choice, as long as the fabric that it uses.".to_owned(),
@@ -66,15 +75,15 @@ pub(super) fn draw(rows: &[Row], project: &Project) -> Scene {
     }
 }
 
-fn bar(row: &Row, y: f64, scale: f64, project: &Project, is_best: bool) -> Vec<Item> {
-    let start = MARGIN_MM + LABEL_MM;
+fn bar(row: &Row, y: f64, scale: f64, label: f64, project: &Project, is_best: bool) -> Vec<Item> {
+    let start = MARGIN_MM + label;
     let baseline = y + BAR_MM - 1.2;
     let label = Text {
         bold: is_best,
         ..Text::new(
             point(MARGIN_MM, baseline),
             LETTERS_MM,
-            shorten(&row.choice, 32),
+            shorten(&row.label, LABEL_CHARS),
         )
     };
     let mut items = vec![Item::Text(label)];
@@ -98,6 +107,18 @@ fn bar(row: &Row, y: f64, scale: f64, project: &Project, is_best: bool) -> Vec<I
             fill,
             Some(Stroke::ink(0.15)),
         )));
+        // How long each is, where its part of the bar has room for the figures.
+        let shown = Length::from_mm(fabric.shortest).shown_up(project.unit);
+        if (shown.chars().count() + 1) as f64 * FIGURES_MM * LETTER_WIDTH < width {
+            let ink = [INK, PAPER]
+                .into_iter()
+                .max_by(|a, b| a.contrast(colour).total_cmp(&b.contrast(colour)));
+            items.push(Item::Text(Text {
+                anchor: Anchor::Middle,
+                colour: ink.unwrap_or(INK),
+                ..Text::new(point(x + width / 2.0, baseline - 0.2), FIGURES_MM, shown)
+            }));
+        }
         x += width;
     }
     let hand = start + row.by_hand_length * scale;
@@ -121,14 +142,14 @@ fn bar(row: &Row, y: f64, scale: f64, project: &Project, is_best: bool) -> Vec<I
 }
 
 /// The fabrics that the bars are made of; others of the project are cut straight.
-fn legend(rows: &[Row], project: &Project, y: f64) -> Vec<Item> {
+fn legend(rows: &[Row], project: &Project, label: f64, y: f64) -> Vec<Item> {
     let is_shown = |fabric: &&Fabric| {
         let mut shown = rows.iter().flat_map(|row| &row.fabrics);
         shown.any(|in_row| in_row.name == fabric.name)
     };
     let fabrics: Vec<&Fabric> = project.fabrics.iter().filter(is_shown).collect();
     let mut items = vec![];
-    let step = (LABEL_MM + BARS_MM + PRICE_MM) / fabrics.len().max(4) as f64;
+    let step = (label + BARS_MM + PRICE_MM) / fabrics.len().max(4) as f64;
     for (i, fabric) in fabrics.into_iter().enumerate() {
         let x = MARGIN_MM + step * i as f64;
         let fill = Some(Fill::solid(main_colour(fabric)));

@@ -1,10 +1,10 @@
 //! `stripelay compare`: the same job under several choices, side by side.
 
 mod chart;
-mod choices;
 mod rows;
 
 use crate::args::CompareArgs;
+use crate::choices::{self, Named};
 use crate::digest::digest;
 use crate::failure::Failure;
 use crate::input::{MAX_PROJECT_BYTES, read_text};
@@ -14,9 +14,9 @@ use crate::progress::Spinner;
 use crate::project_file::read_project;
 use crate::result_set::{Kind, ResultSet, Room};
 use crate::stop::Stop;
-use choices::{Named, read_choices};
 use rayon::prelude::*;
 use rows::Row;
+use std::sync::atomic::{AtomicUsize, Ordering};
 use stripe_core::draw::{png, svg};
 use stripe_core::lay::Control;
 use stripe_core::plan::{Recipe, make};
@@ -25,7 +25,7 @@ use stripe_core::project::Project;
 pub(crate) fn run(args: &CompareArgs) -> Result<(), Failure> {
     let text = read_text(&args.project, MAX_PROJECT_BYTES)?;
     let project = read_project(&args.project, &text)?;
-    let choices = read_choices(args, &project)?;
+    let choices = choices::choices(args, &project)?;
     let room = if args.force { Room::Any } else { Room::Empty };
     let stop = Stop::listen();
     let out = args.out.as_ref();
@@ -73,6 +73,7 @@ fn weigh(
         stop: Some(&stop.flag),
         progress: None,
     };
+    let done = AtomicUsize::new(0);
     let plan_one = |named: &Named| {
         let plan = project
             .with(&named.choice)
@@ -80,7 +81,8 @@ fn weigh(
             .and_then(|project| {
                 make(&project, &recipe, &control).map_err(|wrong| wrong.to_string())
             });
-        Row::new(named, plan)
+        spinner.done(done.fetch_add(1, Ordering::Relaxed) + 1, choices.len());
+        Row::new(named, choices::command(&args.project, &named.options), plan)
     };
     let rows = choices.par_iter().map(plan_one).collect();
     drop(clock);

@@ -1,6 +1,6 @@
 //! What each choice comes to.
 
-use super::choices::Named;
+use crate::choices::Named;
 use crate::lists::{Cell, List};
 use crate::summary::{FabricSummary, percent};
 use crate::table::aligned;
@@ -14,6 +14,11 @@ use stripe_core::project::Project;
 #[derive(Debug, Serialize)]
 pub(super) struct Row {
     pub(super) choice: String,
+    /// What differs from the other choices.
+    #[serde(skip)]
+    pub(super) label: String,
+    /// The command that plans it.
+    pub(super) command: String,
     pub(super) fabrics: Vec<FabricSummary>,
     /// Length of all fabrics.
     pub(super) length: f64,
@@ -30,9 +35,11 @@ pub(super) struct Row {
 }
 
 impl Row {
-    pub(super) fn new(named: &Named, plan: Result<Plan, String>) -> Self {
+    pub(super) fn new(named: &Named, command: String, plan: Result<Plan, String>) -> Self {
         let mut row = Self {
             choice: named.name.clone(),
+            label: named.label.clone(),
+            command,
             fabrics: vec![],
             length: 0.0,
             by_hand_length: 0.0,
@@ -96,16 +103,26 @@ pub(super) fn to_text(rows: &[Row], project: &Project) -> String {
     head.extend(names.iter().map(|name| (*name).to_owned()));
     let has_quilt = rows.iter().any(|row| !row.shopping.is_empty());
     let price = if has_quilt { "whole quilt" } else { "price" };
-    head.extend(["motifs' length", "saved", price].map(String::from));
+    // One fabric says it all by itself.
+    let with_sum = names.len() > 1;
+    if with_sum {
+        head.push("in all".to_owned());
+    }
+    head.extend(["saved", price].map(String::from));
     let mut table = vec![head];
     for row in rows.iter().filter(|row| row.fault.is_none()) {
-        let mut cells = vec![row.choice.clone()];
+        let mut cells = vec![row.label.clone()];
         // Another size may do without a fabric.
         cells.extend(names.iter().map(|name| {
             let fabric = row.fabrics.iter().find(|fabric| fabric.name == *name);
-            fabric.map_or_else(String::new, |fabric| fabric.buy_shown.clone())
+            fabric.map_or_else(String::new, |fabric| {
+                let used = Length::from_mm(fabric.shortest).shown_up(project.unit);
+                format!("{used}, buy {}", fabric.buy_shown)
+            })
         }));
-        cells.push(Length::from_mm(row.length).shown_up(project.unit));
+        if with_sum {
+            cells.push(Length::from_mm(row.length).shown_up(project.unit));
+        }
         cells.push(percent(1.0 - row.length / row.by_hand_length));
         let price = row
             .price
@@ -119,7 +136,7 @@ pub(super) fn to_text(rows: &[Row], project: &Project) -> String {
         String::new()
     };
     if table.len() > 1 {
-        text += "\nSaved: against the same pieces laid with care by hand, whole motifs or equal pieces in rows, whichever is shorter.\n";
+        text += "\nSaved: against the same pieces laid with care by hand, whole motifs or equal pieces in rows, whichever is shorter. Each fabric: the length that the motifs take, and what to buy.\n";
     }
     for row in rows {
         if let Some(fault) = &row.fault {
@@ -136,7 +153,7 @@ pub(super) fn to_text(rows: &[Row], project: &Project) -> String {
             .iter()
             .filter(|row| row.fault.is_none() && row.choice != best.choice)
             .filter(|row| row.cost() <= best.cost())
-            .map(|row| row.choice.as_str())
+            .map(|row| row.label.as_str())
             .collect();
         let same = if others.is_empty() {
             String::new()
@@ -146,7 +163,10 @@ pub(super) fn to_text(rows: &[Row], project: &Project) -> String {
                 others.join("; ")
             )
         };
-        let _ = writeln!(text, "\n{by}: {}.{same}", best.choice);
+        let _ = writeln!(text, "\n{by}: {}.{same}", best.label);
+    }
+    if let Some(best) = cheapest(rows) {
+        let _ = writeln!(text, "\nTo plan it: {}", best.command);
     }
     text
 }
