@@ -31,7 +31,7 @@ mod view;
 pub use crate::record::{MAX_BANDS, MAX_PIECES, MAX_POINTS};
 pub use drawings::Drawings;
 pub use error::DrawError;
-pub use map::map;
+pub use map::{map, map_for};
 pub use measure::{
     length as shown_length, length_up as shown_length_up, number as shown_number, rotate_deg,
     turn as shown_turn, unit_word,
