@@ -26,6 +26,7 @@ mod sound;
 mod svg;
 mod table;
 mod template;
+mod text_boxes;
 mod view;
 
 pub use crate::record::{MAX_BANDS, MAX_PIECES, MAX_POINTS};
@@ -48,3 +49,4 @@ pub use template::{
     MAX_SHEETS, MAX_TEMPLATES, MachineTemplate, Method, TemplateEntry, Templates, Tick, Weave,
     machine_templates, templates,
 };
+pub use text_boxes::TextBox;

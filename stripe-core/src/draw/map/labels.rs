@@ -94,6 +94,16 @@ impl Room {
         }
     }
 
+    /// Takes a box for words that belong to no piece, if nothing is covered there.
+    pub(super) fn take(&mut self, middle: Point, plate_mm: [f64; 2]) -> bool {
+        let plate = around(middle, plate_mm, CLEAR_MM / 2.0);
+        let free = self.is_clear(&plate, None);
+        if free {
+            self.plate(plate);
+        }
+        free
+    }
+
     /// A line that only the labels of its owner may cover.
     pub(super) fn line(&mut self, owner: usize, line: [Point; 2]) {
         let index = self.lines.len();
@@ -150,7 +160,8 @@ impl Room {
         grey: bool,
         must: bool,
     ) -> Option<Item> {
-        let found = SIZES_MM
+        let sizes = if grey { &SIZES_MM[1..] } else { &SIZES_MM };
+        let found = sizes
             .iter()
             .find_map(|&size| self.within(owner, rings, words, size))
             .or_else(|| must.then(|| self.beside(rings, words)).flatten())

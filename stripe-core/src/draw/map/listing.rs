@@ -12,9 +12,9 @@ use crate::shape::{Point, point};
 const BETWEEN_MM: f64 = 4.0;
 /// Columns of fixed width (mm): box, measures from the selvage and from the cut end, side.
 const BOX_MM: f64 = 3.8;
-const SELVAGE_MM: f64 = 21.0;
-const END_MM: f64 = 16.5;
-const SIDE_MM: f64 = 11.5;
+const SELVAGE_MM: f64 = 18.8;
+const END_MM: f64 = 14.2;
+const SIDE_MM: f64 = 10.5;
 
 /// How the places of a fabric's pieces are listed, the same on all of its sheets.
 #[derive(Debug, Clone, Copy)]
@@ -43,7 +43,8 @@ impl Listing {
         let (tables, words_mm) = if needed <= two_mm {
             (2, two_mm)
         } else {
-            (1, width_mm - fixed)
+            // Numbers stand near the words that they belong to.
+            (1, (width_mm - fixed).min(needed + 8.0))
         };
         Self {
             tables,
@@ -78,7 +79,7 @@ impl Listing {
             Column::numbers(&format!("from cut|end ({word})"), END_MM),
         ];
         if self.sides {
-            columns.push(Column::words("side that|shows", SIDE_MM));
+            columns.push(Column::words("side|shown", SIDE_MM));
         }
         let width: f64 = columns.iter().map(|column| column.width_mm).sum();
         let rows: Vec<Vec<String>> = order

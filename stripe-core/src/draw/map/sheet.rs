@@ -9,7 +9,7 @@ use super::mirror::mirrored;
 use super::named_bands::Named;
 use super::split::Stretch;
 use super::{Laid, fabric, leftover, pieces, stretch};
-use crate::draw::lettering::{fit, width_mm, wrap};
+use crate::draw::lettering::{fit, wrap};
 use crate::draw::measure::{length, length_up};
 use crate::draw::paper::{MARGIN_MM, Paper};
 use crate::draw::scene::{Dash, Group, Item, PAPER, Path, Scene, Stroke, Text};
@@ -176,10 +176,12 @@ impl Sheet<'_> {
             &full,
             &view,
         )];
-        drawn.extend(stretch::stretch(self.plan, self.fabric, [low, high], &view));
+        let mut room = Room::new(corners_of(&corners.map(|p| view.apply(p))));
+        let straight = stretch::stretch(self.plan, self.fabric, [low, high], &view, &mut room);
+        drawn.extend(straight);
         drawn.extend(self.frame(&view, [low, high], from_end, to_end));
         drawn.extend(self.named.items(&view, [low, high], self.fabric.width));
-        drawn.extend(self.pieces(&full, &faint, corners, &wanted, &view));
+        drawn.extend(self.pieces(&full, &faint, corners, &wanted, &view, room));
         if let Wanted::Overview(stretches) = wanted {
             drawn.extend(self.brackets(stretches, &view));
         }
@@ -301,11 +303,11 @@ impl Sheet<'_> {
         corners: [Point; 2],
         wanted: &Wanted<'_>,
         view: &View,
+        mut room: Room,
     ) -> Vec<Item> {
         let [low, high] = [corners[0].y, corners[1].y];
         let window = corners_of(&corners.map(|p| view.apply(p)));
         let places = matches!(wanted, Wanted::Places { .. });
-        let mut room = Room::new(window);
         for &i in full {
             room.rings(i, &view.rings(&self.laid[i].cut));
             if places {
@@ -389,26 +391,20 @@ impl Sheet<'_> {
             "used to here: {}",
             length_up(self.fabric.length, self.plan.unit)
         );
-        let size = SMALL_MM;
-        let middle = point(
-            ends[1].x - width_mm(&words, size, true) / 2.0 - 2.0,
-            ends[1].y - 2.2,
-        );
         let mut items = vec![
             Path::open(ends.to_vec(), Stroke::ink(0.9).coloured(PAPER)).into(),
             Path::open(ends.to_vec(), stroke).into(),
         ];
+        // As far to the right as nothing is covered. The heading tells it as well: words
+        // that have no room are left out.
+        let [width, height] = pieces::plate_mm(&[&words], SMALL_MM);
+        let free = (0..)
+            .map(|step| ends[1].x - width / 2.0 - 1.5 - f64::from(step))
+            .take_while(|x| x - width / 2.0 - 1.5 >= ends[0].x)
+            .map(|x| point(x, ends[1].y - height / 2.0 - 0.5))
+            .find(|&middle| room.take(middle, [width, height]));
+        items.extend(free.map(|middle| pieces::plate(middle, &[&words], SMALL_MM, false)));
         room.line(NOBODY, ends);
-        // The heading tells it as well: words that have no room are left out.
-        if width_mm(&words, size, true) + 4.0 < ends[1].x - ends[0].x {
-            let [width, height] = pieces::plate_mm(&[&words], size);
-            let (x, y) = (width / 2.0, height / 2.0);
-            room.plate([
-                point(middle.x - x, middle.y - y),
-                point(middle.x + x, middle.y + y),
-            ]);
-            items.push(pieces::plate(middle, &[&words], size, false));
-        }
         items
     }
 }

@@ -1,5 +1,6 @@
 //! The stretch that straight pieces share: where it is slit, and what is not for motifs.
 
+use super::labels::{NOBODY, Room, SMALL_MM};
 use super::pieces;
 use crate::draw::measure::length;
 use crate::draw::scene::{Fill, Item, PAPER, Path, Stroke};
@@ -13,6 +14,7 @@ pub(super) fn stretch(
     fabric: &FabricPlan,
     [low, high]: [f64; 2],
     view: &View,
+    room: &mut Room,
 ) -> Vec<Item> {
     let Some(beside) = fabric.beside.filter(|beside| beside.length > low) else {
         return vec![];
@@ -43,10 +45,18 @@ pub(super) fn stretch(
     if beside.length < high {
         cuts.push([at(0.0, beside.length), at(fabric.width, beside.length)]);
     }
+    for &cut in &cuts {
+        room.line(NOBODY, cut);
+    }
     items.push(Path::segments(cuts, Stroke::ink(0.5)).into());
     let middle = at(beside.slit / 2.0, f64::midpoint(low, top));
-    let slit = format!("slit {} from the left", length(beside.slit, plan.unit));
+    let slit = length(beside.slit, plan.unit);
+    let slit = format!("slit {slit} from the left selvage");
     let words = ["straight pieces", slit.as_str()];
-    items.push(pieces::plate(middle, &words, 2.5, false));
+    // The fullest words that have room.
+    let said = [&words[..], &words[..1]]
+        .into_iter()
+        .find(|words| room.take(middle, pieces::plate_mm(words, SMALL_MM)));
+    items.extend(said.map(|words| pieces::plate(middle, words, SMALL_MM, false)));
     items
 }

@@ -144,7 +144,7 @@ fn draw(plan: &Plan, motif: &MotifNote, look: &Look<'_>, left_out: usize) -> Mot
         [top, bottom.max(top + 1.0)],
     ));
 
-    let mut down = top + (high.y - low.y) * scale + 6.5;
+    let mut down = top + (high.y - low.y) * scale + 8.0;
     let mut say = |words: &str, bold: bool, items: &mut Vec<Item>| {
         for line in wrap(words, 2.6, bold, room) {
             let mut text = Text::new(point(EDGE_MM, down), 2.6, line);
