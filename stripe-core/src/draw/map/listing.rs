@@ -9,12 +9,12 @@ use crate::plan::{Placement, UnitNote};
 use crate::shape::{Point, point};
 
 /// Space between two tables side by side (mm).
-const BETWEEN_MM: f64 = 4.0;
+const BETWEEN_MM: f64 = 3.0;
 /// Columns of fixed width (mm): box, measures from the selvage and from the cut end, side.
 const BOX_MM: f64 = 3.8;
 const SELVAGE_MM: f64 = 18.8;
 const END_MM: f64 = 14.2;
-const SIDE_MM: f64 = 10.5;
+const SIDE_MM: f64 = 9.6;
 
 /// How the places of a fabric's pieces are listed, the same on all of its sheets.
 #[derive(Debug, Clone, Copy)]
@@ -35,7 +35,7 @@ impl Listing {
                 .map(|one| lettering::width_mm(&words(one.piece), LETTER_MM, bold))
                 .fold(0.0, f64::max)
         };
-        let code_mm = widest(&|piece| piece.label.clone(), true).max(7.0) + 2.0;
+        let code_mm = widest(&|piece| piece.label.clone(), true).max(7.0) + 1.7;
         let sides = laid.iter().any(|one| one.piece.to_fabric.mirror);
         let fixed = BOX_MM + code_mm + SELVAGE_MM + END_MM + if sides { SIDE_MM } else { 0.0 };
         let two_mm = (width_mm - BETWEEN_MM) / 2.0 - fixed;
