@@ -9,12 +9,13 @@ use crate::draw::view::corners_of;
 use crate::shape::{Point, point};
 use std::collections::{BTreeMap, HashMap};
 
-/// Sizes of a code that are tried (mm): 8 and 7 point.
-const SIZES_MM: [f64; 2] = [2.85, 2.5];
+/// What is tried in turn: a code's size (mm; 8 and 7 point), and what it keeps clear of
+/// lines and other labels.
+const TRIES: [(f64, f64); 3] = [(2.85, CLEAR_MM), (2.5, CLEAR_MM), (2.5, 0.05)];
 /// What a label keeps clear of lines and of other labels (mm).
 const CLEAR_MM: f64 = 0.25;
 /// How far from its piece a label may stand (mm).
-const FAR_MM: f64 = 16.0;
+const FAR_MM: f64 = 30.0;
 /// Between two places that are tried beside a piece (mm).
 const STEP_MM: f64 = 1.2;
 /// A leader that crosses a line costs as much as one longer by this (mm).
@@ -150,41 +151,42 @@ impl Room {
                 .any(|(of, line)| Some(*of) != owner && meets(*line, plate))
     }
 
-    /// The label of a piece, inside of it where there is room, else beside it with a
-    /// leader; nothing where there is none and `must` does not ask for it.
+    /// The label of a piece inside of it, if there is room; in grey in the smaller size.
     pub(super) fn label(
         &mut self,
         owner: usize,
         rings: &[Vec<Point>],
         words: &[&str],
         grey: bool,
-        must: bool,
     ) -> Option<Item> {
-        let sizes = if grey { &SIZES_MM[1..] } else { &SIZES_MM };
-        let found = sizes
+        let tries = if grey { &TRIES[1..] } else { &TRIES };
+        let found = tries
             .iter()
-            .find_map(|&size| self.within(owner, rings, words, size))
-            .or_else(|| must.then(|| self.beside(rings, words)).flatten())
-            .or_else(|| must.then(|| self.anywhere(rings, words)))?;
-        self.plate(around(
-            found.middle,
-            pieces::plate_mm(words, found.size),
-            CLEAR_MM,
-        ));
-        let plate = pieces::plate(found.middle, words, found.size, grey);
+            .find_map(|&(size, clear)| self.within(owner, rings, words, size, clear))?;
+        Some(self.put(&found, words, grey))
+    }
+
+    /// The label of a piece that has no room for it: beside it, with a leader, which lies
+    /// below all labels; where nothing is free, in the piece whatever it covers.
+    pub(super) fn label_beside(
+        &mut self,
+        rings: &[Vec<Point>],
+        words: &[&str],
+    ) -> (Vec<Item>, Item) {
+        let found = self.beside(rings, words);
+        let found = found.unwrap_or_else(|| self.anywhere(rings, words));
+        let plate = self.put(&found, words, false);
         let Some(leader) = found.leader else {
-            return Some(plate);
+            return (vec![], plate);
         };
         self.line(NOBODY, leader);
-        let mut items = leader_items(leader);
-        items.push(plate);
-        Some(
-            crate::draw::scene::Group {
-                items,
-                ..Default::default()
-            }
-            .into(),
-        )
+        (leader_items(leader), plate)
+    }
+
+    fn put(&mut self, found: &Found, words: &[&str], grey: bool) -> Item {
+        let plate_mm = pieces::plate_mm(words, found.size);
+        self.plate(around(found.middle, plate_mm, 0.1));
+        pieces::plate(found.middle, words, found.size, grey)
     }
 
     fn within(
@@ -193,9 +195,10 @@ impl Room {
         rings: &[Vec<Point>],
         words: &[&str],
         size: f64,
+        clear: f64,
     ) -> Option<Found> {
         let [width, height] = pieces::plate_mm(words, size);
-        let free = |p: Point| self.is_clear(&around(p, [width, height], CLEAR_MM), Some(owner));
+        let free = |p: Point| self.is_clear(&around(p, [width, height], clear), Some(owner));
         let room = find_room_where(rings, width, height, &free)?;
         Some(Found {
             middle: room.middle,
@@ -206,7 +209,7 @@ impl Room {
 
     /// In the waste beside the piece, as near as may be.
     fn beside(&self, rings: &[Vec<Point>], words: &[&str]) -> Option<Found> {
-        let size = SIZES_MM[1];
+        let size = SMALL_MM;
         let plate_mm = pieces::plate_mm(words, size);
         let to = find_room_where(rings, 1.0, 1.0, &|p| {
             self.is_clear(&around(p, [0.6, 0.6], 0.0), None)
@@ -224,6 +227,9 @@ impl Room {
                 continue;
             }
             let leader = [edge_towards(middle, plate_mm, to), to];
+            if self.plates.iter().any(|plate| meets(leader, plate)) {
+                continue;
+            }
             let [low, high] = corners_of(&leader);
             let crossed = self
                 .near(&[low, high])
@@ -246,15 +252,25 @@ impl Room {
         best.map(|(_, found)| found)
     }
 
-    /// Where the piece itself has the most room, whatever is covered.
+    /// Where the piece itself has the most room, whatever lines of pieces are covered;
+    /// crosses and other labels are not, if that can be.
     fn anywhere(&self, rings: &[Vec<Point>], words: &[&str]) -> Found {
-        let size = SIZES_MM[1];
+        let size = SMALL_MM;
         let [width, height] = pieces::plate_mm(words, size);
         let [low, high] = corners_of(rings.iter().flatten());
-        let middle = find_room_where(rings, width, height, &|_| true).map_or(
-            point((low.x + high.x) / 2.0, (low.y + high.y) / 2.0),
-            |room| room.middle,
-        );
+        let unmarked = |p: Point| {
+            let plate = around(p, [width, height], 0.0);
+            !self.plates.iter().any(|other| overlap(other, &plate))
+                && !self
+                    .near(&plate)
+                    .any(|(of, line)| *of == NOBODY && meets(*line, &plate))
+        };
+        let middle = find_room_where(rings, width, height, &unmarked)
+            .or_else(|| find_room_where(rings, width, height, &|_| true))
+            .map_or(
+                point((low.x + high.x) / 2.0, (low.y + high.y) / 2.0),
+                |room| room.middle,
+            );
         Found {
             middle,
             size,
@@ -333,7 +349,7 @@ mod tests {
         // A cross in the middle of the large one.
         room.line(NOBODY, [point(11.0, 12.0), point(13.0, 12.0)]);
         room.line(NOBODY, [point(12.0, 9.0), point(12.0, 14.0)]);
-        let inner = room.within(0, &large, &["W4c"], 2.5).unwrap();
+        let inner = room.within(0, &large, &["W4c"], 2.5, 0.25).unwrap();
         let plate = around(inner.middle, pieces::plate_mm(&["W4c"], 2.5), 0.0);
         assert!(inside(&large, inner.middle) && room.is_clear(&plate, Some(0)));
         let covers = around(point(12.0, 12.0), pieces::plate_mm(&["W4c"], 2.5), 0.0);
@@ -341,13 +357,17 @@ mod tests {
 
         // A neighbour all around leaves no room inside: the label goes out, with a leader.
         room.rings(NOBODY, &square(29.5, 29.5, 5.0));
-        assert!(room.within(1, &small, &["W4c"], 2.5).is_none());
+        assert!(room.within(1, &small, &["W4c"], 2.5, 0.25).is_none());
         let outer = room.beside(&small, &["W4c"]).unwrap();
         let [_, to] = outer.leader.unwrap();
         assert!(inside(&small, to) && !inside(&small, outer.middle));
-        assert!(room.label(1, &small, &["W4c"], false, true).is_some());
+        // Taken once, the place is taken.
         let taken = room.plates.len();
-        assert!(room.label(1, &small, &["W4c"], false, false).is_none());
+        assert!(room.label(1, &small, &["W4c"], false).is_none());
         assert_eq!(taken, room.plates.len());
+        let (leader, _) = room.label_beside(&small, &["W4c"]);
+        assert!(!leader.is_empty() && taken + 1 == room.plates.len());
+        let other = room.beside(&small, &["W4d"]).unwrap();
+        assert!((other.middle.x - outer.middle.x).hypot(other.middle.y - outer.middle.y) > 2.0);
     }
 }

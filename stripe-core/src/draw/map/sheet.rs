@@ -341,12 +341,22 @@ impl Sheet<'_> {
             let crosses = full.iter().map(|&i| pieces::cross(&self.laid[i], view));
             items.push(Group::named("marks", crosses.collect()).into());
         }
-        let mut names = Vec::new();
+        let (mut names, mut plates, mut crowded) = (Vec::new(), Vec::new(), Vec::new());
+        let rings = |i: usize| view.rings(&self.laid[i].cut);
+        let label = |i: usize| self.laid[i].piece.label.as_str();
         for &i in full {
-            let rings = view.rings(&self.laid[i].cut);
-            let label = self.laid[i].piece.label.as_str();
-            names.extend(room.label(i, &rings, &[label], false, places));
+            match room.label(i, &rings(i), &[label(i)], false) {
+                Some(plate) => plates.push(plate),
+                None => crowded.push(i),
+            }
         }
+        // The overview leaves out what has no room: the sheets that follow have it.
+        for i in crowded.into_iter().filter(|_| places) {
+            let (leader, plate) = room.label_beside(&rings(i), &[label(i)]);
+            names.extend(leader);
+            plates.push(plate);
+        }
+        names.append(&mut plates);
         items.push(Group::named("names", names).into());
         items.push(self.neighbours(faint, window, view, &mut room));
         items
@@ -377,7 +387,7 @@ impl Sheet<'_> {
                     format!("sheet {}", self.homes[index]),
                 ];
                 let words: Vec<&str> = words.iter().map(String::as_str).collect();
-                names.extend(room.label(NOBODY - 1, &rings, &words, true, false));
+                names.extend(room.label(NOBODY - 1, &rings, &words, true));
             }
         }
         Group::named("neighbours", names).into()

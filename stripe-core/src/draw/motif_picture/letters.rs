@@ -127,6 +127,10 @@ pub(super) fn key(motif: &MotifNote) -> String {
         .filter_map(|pieces| match pieces {
             [] => None,
             [one] => Some(format!("{}: {}", one.mark, one.part)),
+            [a, b] => Some(format!(
+                "{} and {}: {}, wedges 1 and 2",
+                a.mark, b.mark, a.part
+            )),
             [first, .., last] => Some(format!(
                 "{} to {}: {}, wedges 1 to {}",
                 first.mark,
