@@ -159,6 +159,7 @@ fn any_motif(dice: &mut Dice) -> (Motif, Making) {
     (
         Motif {
             name,
+            code: None,
             copies: 1,
             parts,
         },

@@ -105,6 +105,7 @@ fn part(sweep_deg: f64, wedges: usize, hub_in: f64, rim_in: f64) -> Part {
 fn motif(parts: Vec<Part>) -> Motif {
     Motif {
         name: "m".to_owned(),
+        code: None,
         copies: 1,
         parts,
     }

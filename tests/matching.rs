@@ -116,6 +116,7 @@ fn stripes_meet_on_an_unbalanced_stripe_for_every_even_count() {
     for wedges in 2..=24 {
         let motif = |part: &Part| Motif {
             name: "m".to_owned(),
+            code: None,
             copies: 1,
             parts: vec![part.clone()],
         };
@@ -137,6 +138,7 @@ fn exact(wedges: usize, stripes: PartStripes) -> Exactness {
     let part = fan(wedges, stripes);
     let motif = Motif {
         name: "m".to_owned(),
+        code: None,
         copies: 1,
         parts: vec![part.clone()],
     };

@@ -90,11 +90,13 @@ fn promised(part: &Part, wedge: usize, turned: bool, offset: f64, x: f64, y: f64
     }
 }
 
-/// Which wedge a piece is, by the letter that ends its name.
+/// Which wedge a piece is, by its name: `wheel, wedge 2 of 4`.
 fn wedge_of(placement: &Placement, part: &Part) -> usize {
     match &part.form {
         Form::Fan(fan) if fan.wedges > 1 => {
-            usize::from(*placement.piece.as_bytes().last().unwrap() - b'a')
+            let (_, number) = placement.piece.rsplit_once(", wedge ").unwrap();
+            let (number, _) = number.split_once(" of ").unwrap();
+            number.parse::<usize>().unwrap() - 1
         }
         _ => 0,
     }

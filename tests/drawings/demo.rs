@@ -18,7 +18,11 @@ pub fn plan() -> &'static Plan {
 /// The plan of one of the example projects.
 pub fn example(name: &str) -> Plan {
     let data = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../data");
-    let text = std::fs::read_to_string(data.join(format!("{name}/{name}.toml"))).unwrap();
+    let mut text = std::fs::read_to_string(data.join(format!("{name}/{name}.toml"))).unwrap();
+    if name == "slipway" {
+        // Its border misfits, to show what is then said; this is what it is told to mend.
+        text = text.replace("length = 64\n", "length = \"64 1/2\"\n");
+    }
     let mut project = Project::read(&text).unwrap();
     // Drawings want a plan, not a short one: no offset is left to be searched for.
     for part in project.motifs.iter_mut().flat_map(|m| &mut m.parts) {

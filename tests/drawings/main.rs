@@ -10,5 +10,6 @@
 mod booklet;
 mod browser;
 mod demo;
+mod layout;
 mod outside;
 mod paper;

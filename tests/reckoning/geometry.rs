@@ -143,12 +143,15 @@ pub fn placements<'p>(plan: &'p Value, fabric: &str) -> Vec<&'p Value> {
         .collect()
 }
 
-/// The wedge that a piece's name stands for: `wheel`, `wheel a`, `wheel b`.
+/// The wedge that a piece's name stands for: `wheel`, or `wheel, wedge 2 of 4`.
 pub fn wedge_of(part: &Part, placement: &Value) -> usize {
     let name = placement["piece"].as_str().expect("a name");
-    let letter = name
-        .strip_prefix(part.name)
-        .expect("its part's name")
-        .trim();
-    letter.bytes().next().map_or(0, |b| usize::from(b - b'a'))
+    let rest = name.strip_prefix(part.name).expect("its part's name");
+    rest.strip_prefix(", wedge ").map_or(0, |words| {
+        let number = words
+            .split(' ')
+            .next()
+            .and_then(|n| n.parse::<usize>().ok());
+        number.expect("the wedge's number") - 1
+    })
 }

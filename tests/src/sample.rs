@@ -81,6 +81,7 @@ pub fn project(fabric: Fabric, part: Part, copies: usize) -> Project {
         quilts: vec![],
         motifs: vec![Motif {
             name: "wheel".to_owned(),
+            code: None,
             copies,
             parts: vec![part],
         }],

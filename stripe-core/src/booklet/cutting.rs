@@ -24,7 +24,7 @@ pub(super) fn maps(fabrics: &[Vec<Scene>]) -> Section {
         }
     }
     let body = html! {
-        p { "Lay the fabric right side up, the cut end nearest to you. Crosses are measured from the left selvage and from the cut end." }
+        p { "Lay each fabric as the head of its map says, the cut end nearest to you. Crosses are measured from the left selvage and from the cut end." }
         @for figure in &figures { (figure) }
     };
     Section {

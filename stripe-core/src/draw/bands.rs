@@ -104,7 +104,8 @@ impl<'a> Fall<'a> {
         self.band_of(self.phase_at(p))
     }
 
-    fn band_of(&self, phase_mm: f64) -> usize {
+    /// The index of the band at a phase.
+    pub fn band_of(&self, phase_mm: f64) -> usize {
         let phase = wrap(phase_mm, self.repeat_mm);
         let mut end = 0.0;
         for i in 0..self.bands.len() {

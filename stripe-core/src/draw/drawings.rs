@@ -2,7 +2,7 @@
 //! same scenes as the files beside it.
 
 use super::error::DrawError;
-use super::map::map;
+use super::map::map_for;
 use super::motif_picture::{MotifPicture, motif_pictures};
 use super::paper::Paper;
 use super::placement_guide::placement_guide;
@@ -36,7 +36,7 @@ impl Drawings {
         let maps = || -> Result<Vec<_>, DrawError> {
             let fabrics = plan.fabrics.iter();
             fabrics
-                .map(|fabric| map(plan, &fabric.name, paper))
+                .map(|fabric| map_for(plan, &fabric.name, paper, method))
                 .collect()
         };
         let top = || -> Result<_, DrawError> {

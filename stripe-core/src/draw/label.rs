@@ -18,35 +18,97 @@ pub struct Room {
 
 /// The place inside the rings (even-odd) where a plate of that width and height has
 /// the most room, clear of the points in `keep_off`.
-///
-/// Tries a grid over the box, then halves its step about the best place. Lengths
-/// across are squeezed by the plate's shape, so that the plate becomes a square.
 pub fn find_room(rings: &[Vec<Point>], width_mm: f64, height_mm: f64, keep_off: &[Point]) -> Room {
+    let squeeze = height_mm / width_mm;
+    let off_least = |p: Point| {
+        keep_off
+            .iter()
+            .map(|o| ((o.x - p.x) * squeeze).hypot(o.y - p.y))
+            .fold(f64::INFINITY, f64::min)
+    };
+    search(rings, width_mm, height_mm, &off_least)
+}
+
+/// The same among the places inside that `free` allows; nothing where it allows none.
+pub fn find_room_where(
+    rings: &[Vec<Point>],
+    width_mm: f64,
+    height_mm: f64,
+    free: &dyn Fn(Point) -> bool,
+) -> Option<Room> {
+    let most = |p: Point| {
+        if free(p) {
+            f64::INFINITY
+        } else {
+            f64::NEG_INFINITY
+        }
+    };
+    let room = search(rings, width_mm, height_mm, &most);
+    (room.factor > 0.0).then_some(room)
+}
+
+/// The same where shapes that lie on top cover some of it: room is what stays clear of them.
+pub fn find_room_uncovered(
+    rings: &[Vec<Point>],
+    covers: &[Vec<Vec<Point>>],
+    [width_mm, height_mm]: [f64; 2],
+    free: &dyn Fn(Point) -> bool,
+) -> Option<Room> {
+    let squeeze = height_mm / width_mm;
+    let squeezed: Vec<Vec<Vec<Point>>> = covers
+        .iter()
+        .map(|rings| {
+            let ring = |ring: &Vec<Point>| ring.iter().map(|p| point(p.x * squeeze, p.y)).collect();
+            rings.iter().map(ring).collect()
+        })
+        .collect();
+    let most = |p: Point| {
+        if !free(p) {
+            return f64::NEG_INFINITY;
+        }
+        let at = point(p.x * squeeze, p.y);
+        let clear = squeezed
+            .iter()
+            .map(|rings| -depth(rings, at, f64::NEG_INFINITY));
+        clear.fold(f64::INFINITY, f64::min)
+    };
+    let room = search(rings, width_mm, height_mm, &most);
+    (room.factor > 0.0).then_some(room)
+}
+
+/// Whether a point lies inside the rings (even-odd).
+pub fn inside(rings: &[Vec<Point>], p: Point) -> bool {
+    depth(rings, p, f64::NEG_INFINITY) > 0.0
+}
+
+/// Tries a grid over the box, then halves its step about the best place. Lengths
+/// across are squeezed by the plate's shape, so that the plate becomes a square. A place
+/// has no more room than `most` gives it (in squeezed lengths).
+fn search(
+    rings: &[Vec<Point>],
+    width_mm: f64,
+    height_mm: f64,
+    most: &dyn Fn(Point) -> f64,
+) -> Room {
     let squeeze = height_mm / width_mm;
     let squeezed: Vec<Vec<Point>> = rings
         .iter()
         .map(|ring| ring.iter().map(|p| point(p.x * squeeze, p.y)).collect())
         .collect();
-    let off: Vec<Point> = keep_off.iter().map(|p| point(p.x * squeeze, p.y)).collect();
     let [low, high] = corners_of(squeezed.iter().flatten());
     // The plate reaches half its height up and as far to its corners, by 1.2 or so.
     let reach = height_mm / 2.0 * 1.25;
-    let off_least = |p: Point| {
-        off.iter()
-            .map(|o| (o.x - p.x).hypot(o.y - p.y))
-            .fold(f64::INFINITY, f64::min)
-    };
     let step = point(
         (high.x - low.x) / TRIES as f64,
         (high.y - low.y) / TRIES as f64,
     );
     let mut best = (f64::NEG_INFINITY, low);
     let visit = |p: Point, best: &mut (f64, Point)| {
-        let room = off_least(p);
+        let room = depth(&squeezed, p, best.0);
         if room <= best.0 {
             return;
         }
-        let room = room.min(depth(&squeezed, p, best.0));
+        let room = room.min(most(point(p.x / squeeze, p.y)));
         if room > best.0 {
             *best = (room, p);
         }

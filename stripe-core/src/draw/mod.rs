@@ -26,12 +26,13 @@ mod sound;
 mod svg;
 mod table;
 mod template;
+mod text_boxes;
 mod view;
 
 pub use crate::record::{MAX_BANDS, MAX_PIECES, MAX_POINTS};
 pub use drawings::Drawings;
 pub use error::DrawError;
-pub use map::map;
+pub use map::{map, map_for};
 pub use measure::{
     length as shown_length, length_up as shown_length_up, number as shown_number, rotate_deg,
     turn as shown_turn, unit_word,
@@ -48,3 +49,4 @@ pub use template::{
     MAX_SHEETS, MAX_TEMPLATES, MachineTemplate, Method, TemplateEntry, Templates, Tick, Weave,
     machine_templates, templates,
 };
+pub use text_boxes::TextBox;

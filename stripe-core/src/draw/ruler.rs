@@ -8,7 +8,7 @@ use crate::shape::{Point, point};
 /// Ticks nearer than this on paper (mm) run together.
 const LEAST_GAP_MM: f64 = 0.9;
 /// Size of the numbers (mm).
-const NUMBER_MM: f64 = 2.1;
+const NUMBER_MM: f64 = 2.5;
 
 /// Where a ruler lies and which way its ticks point.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -60,7 +60,7 @@ pub fn ruler(
             .unwrap_or(steps.len() - 1)
     };
     let finest = wide_enough(LEAST_GAP_MM);
-    let numbered = wide_enough(if side == Side::Below { 6.5 } else { 4.5 }).max(
+    let numbered = wide_enough(if side == Side::Below { 7.0 } else { 5.0 }).max(
         steps
             .iter()
             .position(|&step| step >= 1.0)
@@ -83,7 +83,7 @@ pub fn ruler(
         let (head, number) = match side {
             Side::Below => (
                 point(foot.x, foot.y + length),
-                point(foot.x, foot.y + 3.4 + NUMBER_MM * CAPITAL),
+                point(foot.x, foot.y + 3.5 + NUMBER_MM * CAPITAL),
             ),
             Side::Left => (
                 point(foot.x - length, foot.y),

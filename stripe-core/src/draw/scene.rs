@@ -258,7 +258,7 @@ impl Path {
         fill: Option<Fill>,
         stroke: Option<Stroke>,
     ) -> Self {
-        let chords = 32;
+        let chords = 64;
         let ring = (0..chords)
             .map(|i| {
                 let turn = std::f64::consts::TAU * f64::from(i) / f64::from(chords);

@@ -5,12 +5,12 @@ use super::scene::{Anchor, Fill, GREY, Item, Path, Stroke, Text};
 use crate::colour::Colour;
 use crate::shape::{Point, point};
 
-/// Size of a table's letters (mm): about 6.5 point.
-pub const LETTER_MM: f64 = 2.3;
+/// Size of a table's letters (mm): 7 point.
+pub const LETTER_MM: f64 = 2.5;
 /// Height of a row (mm).
-pub const ROW_MM: f64 = 3.5;
+pub const ROW_MM: f64 = 3.7;
 /// Height of the head (mm): two lines.
-pub const HEAD_MM: f64 = 6.6;
+pub const HEAD_MM: f64 = 7.2;
 
 const SHADE: Colour = Colour::new(0xf1, 0xf1, 0xf1);
 
@@ -71,7 +71,7 @@ pub fn table(corner: Point, columns: &[Column], rows: &[Vec<String>]) -> Vec<Ite
     for column in columns {
         let lines: Vec<&str> = column.heading.split('|').collect();
         for (i, line) in lines.iter().enumerate() {
-            let up = (lines.len() - 1 - i) as f64 * 2.8;
+            let up = (lines.len() - 1 - i) as f64 * 3.0;
             let baseline = corner.y + HEAD_MM - 1.3 - up;
             items.push(
                 cell(left, column, baseline, line, false)

@@ -15,7 +15,8 @@ use geo_types::MultiPolygon;
 /// One piece of a motif.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Piece {
-    /// Unique within the motif: the part's name, and a letter where it has several.
+    /// Unique within the motif, in words: the part's name, and `wedge 2 of 4` where it has
+    /// several.
     pub name: String,
     /// Index into [`Motif::parts`]; higher lies above.
     pub part: usize,
@@ -280,23 +281,8 @@ fn piece_name(part: &Part, wedge_idx: usize, wedges: usize) -> String {
     if wedges == 1 {
         part.name.clone()
     } else {
-        format!("{} {}", part.name, letters(wedge_idx))
+        format!("{}, wedge {} of {wedges}", part.name, wedge_idx + 1)
     }
-}
-
-/// `a` to `z`, then `aa`, `ab`, …: how pieces are told apart in writing.
-pub fn letters(mut n: usize) -> String {
-    let mut text = vec![];
-    loop {
-        text.push(b'a' + (n % 26) as u8);
-        n /= 26;
-        if n == 0 {
-            break;
-        }
-        n -= 1;
-    }
-    text.reverse();
-    text.into_iter().map(char::from).collect()
 }
 
 /// The centre for whole discs and rings, else the inner corner on the wedge's first
@@ -407,6 +393,7 @@ mod tests {
 
     fn motif(parts: Vec<Part>) -> Assembly {
         let motif = Motif {
+            code: None,
             name: "tide".to_owned(),
             copies: 1,
             parts,
@@ -535,6 +522,7 @@ mod tests {
     fn a_hub_as_large_as_the_disc_above_is_told() {
         let of = |disc_mm: f64, tuck_under_mm: f64| {
             let motif = Motif {
+                code: None,
                 name: "tide".to_owned(),
                 copies: 1,
                 parts: vec![
@@ -562,13 +550,5 @@ mod tests {
         assert_eq!(of(20.0, 4.7625), None);
         // A disc that does not reach the hub leaves it open: it is turned, not flush.
         assert_eq!(of(19.0, 0.0), None);
-    }
-
-    #[test]
-    fn letters_go_on_after_z() {
-        assert_eq!(
-            [0, 25, 26, 51, 52].map(letters),
-            ["a", "z", "aa", "az", "ba"]
-        );
     }
 }

@@ -22,6 +22,8 @@ pub struct Making {
 pub struct Motif {
     /// Its name.
     pub name: String,
+    /// The capitals that stand for it in codes, where the designer wrote them.
+    pub code: Option<String>,
     /// How many are used.
     pub copies: usize,
     /// Its parts, bottom layer first.

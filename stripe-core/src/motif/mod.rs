@@ -6,14 +6,14 @@
 
 mod assemble;
 mod clips;
+mod code;
 mod design;
 mod fan;
 mod remarks;
 mod roles;
 
-pub use assemble::{
-    Assembly, Joint, MotifError, OutlineError, Piece, assemble, letters, outline_ring,
-};
+pub use assemble::{Assembly, Joint, MotifError, OutlineError, Piece, assemble, outline_ring};
+pub use code::{code_capitals, letters};
 pub use design::{Copies, Ends, Fan, Form, Making, Meet, Motif, Part, PartStripes, Spokes, Tip};
 pub use fan::FanError;
 pub use remarks::{Remark, overlap_radius_mm};

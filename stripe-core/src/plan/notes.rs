@@ -59,7 +59,9 @@ pub(super) fn unit_note(unit: Unit) -> UnitNote {
 /// What was asked for, motif by motif.
 pub(super) fn motif_notes(project: &Project, worked: &[Worked]) -> Vec<MotifNote> {
     let names: Vec<&str> = project.motifs.iter().map(|m| m.name.as_str()).collect();
-    let motifs = project.motifs.iter().zip(worked).zip(motif_letters(&names));
+    let given: Vec<Option<&str>> = project.motifs.iter().map(|m| m.code.as_deref()).collect();
+    let letters_of = motif_letters(&names, &given);
+    let motifs = project.motifs.iter().zip(worked).zip(letters_of);
     motifs
         .map(|((motif, worked), letter)| MotifNote {
             name: motif.name.clone(),

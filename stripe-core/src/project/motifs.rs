@@ -4,7 +4,7 @@ use super::fabrics::Draft;
 use super::limits::{MAX_COPIES, MAX_MOTIFS, MAX_NAME_CHARS, MAX_PARTS};
 use super::parts::read_part;
 use super::section::{Placed, Section, Value, check_name};
-use crate::motif::{Form, Motif, Part};
+use crate::motif::{Form, Motif, Part, code_capitals};
 use toml::Spanned;
 
 /// All motifs, and how many pieces they ask for.
@@ -25,10 +25,11 @@ pub(super) fn read_motifs(file: &Section<'_, '_>, fabrics: &[Draft]) -> Drafts {
         let message = format!("the project has {} motifs", named.len());
         file.fault(name.span(), message, format!("use at most {MAX_MOTIFS}"));
     }
+    let mut codes = vec![];
     let motifs: Vec<Motif> = named
         .into_iter()
         .take(MAX_MOTIFS)
-        .filter_map(|(name, value)| read_motif(file, &name, value, fabrics))
+        .filter_map(|(name, value)| read_motif(file, &name, value, fabrics, &mut codes))
         .collect();
     let pieces = motifs.iter().map(count_pieces).sum();
     Drafts { motifs, pieces }
@@ -47,6 +48,7 @@ fn read_motif(
     name: &Placed<String>,
     value: &Value<'_>,
     fabrics: &[Draft],
+    codes: &mut Vec<String>,
 ) -> Option<Motif> {
     let what = format!("motif `{}`", name.get_ref());
     check_name(
@@ -59,6 +61,7 @@ fn read_motif(
     let mut section = Section::of(what.clone(), value, file.context)?;
     section.span = name.span();
     let copies = section.count("copies", 1..=MAX_COPIES);
+    let code = read_code(&section, codes);
     let parts = match section.list("part") {
         Some((entries, place)) if entries.is_empty() || entries.len() > MAX_PARTS => {
             let message = format!("{what} has {} parts", entries.len());
@@ -85,9 +88,42 @@ fn read_motif(
     section.close();
     Some(Motif {
         name: name.get_ref().clone(),
+        code,
         copies: copies.map_or(1, Spanned::into_inner),
         parts: parts?,
     })
+}
+
+/// The letters of a motif; `codes` are those of the motifs before it.
+fn read_code(motif: &Section<'_, '_>, codes: &mut Vec<String>) -> Option<String> {
+    let code = motif.text("code", MAX_NAME_CHARS)?;
+    let (span, code) = (code.span(), code.into_inner());
+    let is_letter = |c: char| code_capitals().any(|capital| capital == c);
+    if !(1..=2).contains(&code.chars().count()) || !code.chars().all(is_letter) {
+        let message = format!("{} cannot have the code {code:?}", motif.what);
+        let help = "write one or two capital letters, none of them I, J, L or O: they are read \
+                    as one another, or as 1 and 0";
+        motif.fault(span, message, help);
+        return None;
+    }
+    let like = codes
+        .iter()
+        .find(|other| other.starts_with(&code) || code.starts_with(other.as_str()));
+    if let Some(other) = like {
+        let message = if *other == code {
+            format!("{} has the code {code:?} of another motif", motif.what)
+        } else {
+            format!(
+                "{}: its code {code:?} is mistaken for {other:?}",
+                motif.what
+            )
+        };
+        let help = "give each motif letters of its own; none may be the beginning of another's";
+        motif.fault(span, message, help);
+        return None;
+    }
+    codes.push(code.clone());
+    Some(code)
 }
 
 fn read_parts(

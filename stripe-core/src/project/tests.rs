@@ -79,6 +79,34 @@ fn one_fault_at_a_time() {
             "",
         ),
         (
+            "code = \"W\"",
+            "code = \"w\"",
+            "\"w\"",
+            "cannot have the code",
+            "capital",
+        ),
+        (
+            "code = \"W\"",
+            "code = \"O\"",
+            "\"O\"",
+            "cannot have the code",
+            "I, J, L or O",
+        ),
+        (
+            "code = \"W\"",
+            "code = \"ABC\"",
+            "\"ABC\"",
+            "cannot have the code",
+            "one or two",
+        ),
+        (
+            "code = \"W\"",
+            "code = \"W4\"",
+            "\"W4\"",
+            "cannot have the code",
+            "capital",
+        ),
+        (
             "copies = 6 ",
             "copies = -1 ",
             "-1",
@@ -291,5 +319,35 @@ fn the_example_can_be_made_up() {
     for motif in &harbour.motifs {
         let assembly = crate::motif::assemble(motif, &harbour.making).unwrap();
         assert!(assembly.remarks.is_empty(), "{:?}", assembly.remarks);
+    }
+}
+
+#[test]
+fn codes_of_motifs_are_told_apart() {
+    let with = |tide: &str, breakwater: &str| {
+        HARBOUR
+            .replace(
+                "copies = 20\n",
+                &format!("copies = 20\ncode = \"{tide}\"\n"),
+            )
+            .replace(
+                "copies = 4\n",
+                &format!("copies = 4\ncode = \"{breakwater}\"\n"),
+            )
+    };
+    let read = Project::read(&with("TD", "TE")).unwrap();
+    let codes: Vec<Option<&str>> = read.motifs.iter().map(|m| m.code.as_deref()).collect();
+    assert_eq!(codes, [Some("W"), Some("TD"), Some("TE")]);
+    for (tide, breakwater, marked, word) in [
+        ("W", "B", "\"W\"", "of another motif"),
+        ("WH", "B", "\"WH\"", "mistaken for \"W\""),
+        ("TD", "T", "\"T\"", "mistaken for \"TD\""),
+    ] {
+        let text = with(tide, breakwater);
+        let faults = Project::read(&text).unwrap_err();
+        assert_eq!(faults.len(), 1, "{faults:?}");
+        assert_eq!(&text[faults[0].span.clone()], marked);
+        assert!(faults[0].message.contains(word), "{}", faults[0].message);
+        assert!(faults[0].help.contains("letters of its own"));
     }
 }

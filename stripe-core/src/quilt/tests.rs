@@ -45,6 +45,7 @@ fn quilt(strips: usize, width: f64, length: f64, unit: f64, across: usize, along
 fn disc(name: &str, copies: usize, sweep_deg: f64, wedges: usize, rim: f64) -> Motif {
     Motif {
         name: name.into(),
+        code: None,
         copies,
         parts: vec![Part {
             name: "body".into(),

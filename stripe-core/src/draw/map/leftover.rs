@@ -1,5 +1,6 @@
 //! The largest rectangle that is left over, where it lies beside pieces.
 
+use super::labels::Room;
 use super::pieces;
 use crate::draw::lettering::width_mm;
 use crate::draw::measure::length;
@@ -9,7 +10,7 @@ use crate::plan::{FabricPlan, Plan};
 use crate::shape::point;
 
 /// Height of the words' letters.
-const LETTERS_MM: f64 = 2.2;
+const LETTERS_MM: f64 = 2.5;
 
 /// Where a map ends (mm from the cut end): with what is used or left over, but no
 /// further than the same length again. A long remnant stays open.
@@ -24,6 +25,7 @@ pub(super) fn leftover(
     fabric: &FabricPlan,
     [low, high]: [f64; 2],
     view: &View,
+    room: &mut Room,
 ) -> Vec<Item> {
     let Some(left) = fabric.leftover else {
         return vec![];
@@ -63,7 +65,14 @@ pub(super) fn leftover(
     let fits = [&full[..], &full[..1]]
         .into_iter()
         .find(|words| has_room(words));
-    items.extend(fits.map(|words| pieces::plate(middle, words, LETTERS_MM, false)));
+    if let Some(words) = fits {
+        let [width, height] = pieces::plate_mm(words, LETTERS_MM);
+        room.plate([
+            point(middle.x - width / 2.0, middle.y - height / 2.0),
+            point(middle.x + width / 2.0, middle.y + height / 2.0),
+        ]);
+        items.push(pieces::plate(middle, words, LETTERS_MM, false));
+    }
     items
 }
 

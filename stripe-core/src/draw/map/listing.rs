@@ -2,76 +2,115 @@
 
 use super::Laid;
 use crate::draw::lettering;
-use crate::draw::measure::{number, turn, unit_word};
+use crate::draw::measure::{number, unit_word};
 use crate::draw::scene::Item;
 use crate::draw::table::{Column, HEAD_MM, LETTER_MM, ROW_MM, table};
-use crate::plan::UnitNote;
+use crate::plan::{Placement, UnitNote};
 use crate::shape::{Point, point};
 
-/// How many tables stand side by side.
-const TABLES: usize = 2;
-/// Space between them (mm).
-const BETWEEN_MM: f64 = 4.0;
+/// Space between two tables side by side (mm).
+const BETWEEN_MM: f64 = 3.0;
+/// Columns of fixed width (mm): box, measures from the selvage and from the cut end, side.
+const BOX_MM: f64 = 3.8;
+const SELVAGE_MM: f64 = 18.8;
+const END_MM: f64 = 14.2;
+const SIDE_MM: f64 = 9.6;
 
-/// The height that a listing of so many pieces takes (mm).
-pub(super) fn height_mm(pieces: usize) -> f64 {
-    if pieces == 0 {
-        return 0.0;
-    }
-    HEAD_MM + pieces.div_ceil(TABLES) as f64 * ROW_MM
+/// How the places of a fabric's pieces are listed, the same on all of its sheets.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Listing {
+    /// How many tables stand side by side.
+    tables: usize,
+    code_mm: f64,
+    words_mm: f64,
+    /// Whether some pieces show the wrong side, so that it must be said of each.
+    sides: bool,
 }
 
-/// The listing of pieces in the order given, with its top left at `corner`.
-pub(super) fn listing(
-    corner: Point,
-    width_mm: f64,
-    laid: &[Laid<'_>],
-    order: &[usize],
-    unit: UnitNote,
-) -> Vec<Item> {
-    let width = (width_mm - BETWEEN_MM) / TABLES as f64;
-    let word = unit_word(unit);
-    // What is left over goes to the names, which are as long as their maker likes.
-    let widest = order
-        .iter()
-        .map(|&index| lettering::width_mm(&laid[index].piece.label, LETTER_MM, true))
-        .fold(7.0, f64::max);
-    let fixed = [3.6, 5.5, (widest + 1.6).min(22.0), 18.0, 14.0, 10.0, 8.0];
-    let spare = width - fixed.iter().sum::<f64>();
-    let columns = [
-        Column::words("", fixed[0]),
-        Column::numbers("", fixed[1]),
-        Column::words("name", fixed[2]).bold(),
-        Column::words("motif, piece", spare),
-        Column::numbers(&format!("from left|selvage ({word})"), fixed[3]),
-        Column::numbers(&format!("from cut|end ({word})"), fixed[4]),
-        Column::numbers("rotated", fixed[5]),
-        Column::words("face", fixed[6]),
-    ];
-    let rows: Vec<Vec<String>> = order
-        .iter()
-        .enumerate()
-        .map(|(i, &index)| {
-            let Laid { piece, mark, .. } = &laid[index];
-            let face = if piece.to_fabric.mirror { "down" } else { "up" };
-            vec![
-                String::new(),
-                (i + 1).to_string(),
-                piece.label.clone(),
-                format!("{} {}, {}", piece.motif, piece.copy, piece.piece),
-                number(mark.x, unit),
-                number(mark.y, unit),
-                turn(piece.to_fabric.rotate_deg),
-                face.to_owned(),
-            ]
-        })
-        .collect();
-    let each = rows.len().div_ceil(TABLES).max(1);
-    rows.chunks(each)
-        .enumerate()
-        .flat_map(|(i, rows)| {
-            let left = corner.x + i as f64 * (width + BETWEEN_MM);
-            table(point(left, corner.y), &columns, rows)
-        })
-        .collect()
+impl Listing {
+    /// Two tables side by side, or one where a piece's words need the room.
+    pub(super) fn new(laid: &[Laid<'_>], width_mm: f64) -> Self {
+        let widest = |words: &dyn Fn(&Placement) -> String, bold| {
+            laid.iter()
+                .map(|one| lettering::width_mm(&words(one.piece), LETTER_MM, bold))
+                .fold(0.0, f64::max)
+        };
+        let code_mm = widest(&|piece| piece.label.clone(), true).max(7.0) + 1.7;
+        let sides = laid.iter().any(|one| one.piece.to_fabric.mirror);
+        let fixed = BOX_MM + code_mm + SELVAGE_MM + END_MM + if sides { SIDE_MM } else { 0.0 };
+        let two_mm = (width_mm - BETWEEN_MM) / 2.0 - fixed;
+        let needed = widest(&|piece| piece.piece.clone(), false) + 1.3;
+        let (tables, words_mm) = if needed <= two_mm {
+            (2, two_mm)
+        } else {
+            // Numbers stand near the words that they belong to.
+            (1, (width_mm - fixed).min(needed + 8.0))
+        };
+        Self {
+            tables,
+            code_mm,
+            words_mm,
+            sides,
+        }
+    }
+
+    /// The height that a listing of so many pieces takes (mm).
+    pub(super) fn height_mm(self, pieces: usize) -> f64 {
+        if pieces == 0 {
+            return 0.0;
+        }
+        HEAD_MM + pieces.div_ceil(self.tables) as f64 * ROW_MM
+    }
+
+    /// The listing of pieces in the order given, with its top left at `corner`.
+    pub(super) fn draw(
+        self,
+        corner: Point,
+        laid: &[Laid<'_>],
+        order: &[usize],
+        unit: UnitNote,
+    ) -> Vec<Item> {
+        let word = unit_word(unit);
+        let mut columns = vec![
+            Column::words("", BOX_MM),
+            Column::words("code", self.code_mm).bold(),
+            Column::words("piece", self.words_mm),
+            Column::numbers(&format!("from left|selvage ({word})"), SELVAGE_MM),
+            Column::numbers(&format!("from cut|end ({word})"), END_MM),
+        ];
+        if self.sides {
+            columns.push(Column::words("side|shown", SIDE_MM));
+        }
+        let width: f64 = columns.iter().map(|column| column.width_mm).sum();
+        let rows: Vec<Vec<String>> = order
+            .iter()
+            .map(|&index| {
+                let Laid { piece, mark, .. } = &laid[index];
+                let mut row = vec![
+                    String::new(),
+                    piece.label.clone(),
+                    piece.piece.clone(),
+                    number(mark.x, unit),
+                    number(mark.y, unit),
+                ];
+                if self.sides {
+                    let side = if piece.to_fabric.mirror {
+                        "wrong"
+                    } else {
+                        "right"
+                    };
+                    row.push(side.to_owned());
+                }
+                row
+            })
+            .collect();
+        let each = rows.len().div_ceil(self.tables).max(1);
+        rows.chunks(each)
+            .enumerate()
+            .flat_map(|(i, rows)| {
+                let left = corner.x + i as f64 * (width + BETWEEN_MM);
+                table(point(left, corner.y), &columns, rows)
+            })
+            .collect()
+    }
 }

@@ -4,8 +4,15 @@
 //! and as many sheets as it takes, each with the places of its own pieces.
 
 mod fabric;
+mod frame;
+mod hatch;
+mod head;
+mod labels;
 mod leftover;
+mod legend;
 mod listing;
+mod mirror;
+mod named_bands;
 mod pieces;
 mod sheet;
 mod split;
@@ -15,10 +22,14 @@ use super::error::DrawError;
 use super::paper::Paper;
 use super::scene::Scene;
 use super::sound::check_sound;
+use super::template::Method;
 use super::view::{corners_of, laid};
 use crate::plan::{FabricPlan, Placement, Plan};
 use crate::shape::{Point, Rigid};
-pub(super) use pieces::cross_at;
+pub(super) use labels::{edge_towards, leader_items};
+use listing::Listing;
+use named_bands::Named;
+pub(super) use pieces::{cross_at, plate, plate_mm};
 use sheet::{Sheet, Wanted};
 use split::{Reach, Stretch, split};
 
@@ -52,23 +63,54 @@ impl<'a> Laid<'a> {
     }
 }
 
-/// The cutting map of the fabric of that name, sheet by sheet.
+/// The cutting map of the fabric of that name, sheet by sheet, for fabric that lies right
+/// side up.
 ///
 /// The first sheet is the only one, or the overview of the others.
 ///
 /// # Errors
 /// A fabric that the plan does not have, or a plan that cannot be drawn.
 pub fn map(plan: &Plan, fabric: &str, paper: Paper) -> Result<Vec<Scene>, DrawError> {
+    map_for(plan, fabric, paper, Method::TracedOnRightSide)
+}
+
+/// The same for a way of working with templates: where they are laid on the wrong side,
+/// the fabric lies wrong side up, and the map shows it so, its left selvage at the right.
+/// Distances are from the left selvage still, where the stripe is measured from.
+///
+/// # Errors
+/// As of [`map`].
+pub fn map_for(
+    plan: &Plan,
+    fabric: &str,
+    paper: Paper,
+    method: Method,
+) -> Result<Vec<Scene>, DrawError> {
     check_sound(plan)?;
     let found = plan.fabrics.iter().find(|c| c.name == fabric);
     let fabric = found.ok_or_else(|| DrawError::NoFabric {
         name: fabric.to_owned(),
         known: names(plan.fabrics.iter().map(|c| c.name.as_str())),
     })?;
-    Ok(map_of(plan, fabric, paper))
+    Ok(map_of(plan, fabric, paper, works_on_wrong_side(method)))
 }
 
-fn map_of(plan: &Plan, fabric: &FabricPlan, paper: Paper) -> Vec<Scene> {
+/// Whether templates are laid on the wrong side of the fabric.
+///
+/// # Source
+/// Trade facts P-21, P-22, P-24, P-25 and P-27: each names the wrong side.
+fn works_on_wrong_side(method: Method) -> bool {
+    match method {
+        Method::PaperOnWrongSide
+        | Method::PrintAgainstWrongSide
+        | Method::TracedOnWrongSide
+        | Method::FusibleWeb
+        | Method::TracedBehind => true,
+        Method::PaperOnRightSide | Method::TracedOnRightSide | Method::Overlay => false,
+    }
+}
+
+fn map_of(plan: &Plan, fabric: &FabricPlan, paper: Paper, wrong_side_up: bool) -> Vec<Scene> {
     let laid: Vec<Laid<'_>> = fabric.placements.iter().map(Laid::new).collect();
     let reaches: Vec<Reach> = laid.iter().map(Laid::reach).collect();
     let end_mm = leftover::end_mm(fabric);
@@ -84,6 +126,9 @@ fn map_of(plan: &Plan, fabric: &FabricPlan, paper: Paper) -> Vec<Scene> {
         paper,
         homes: &[],
         sheets: 1,
+        wrong_side_up,
+        named: Named::new(fabric.stripe.as_ref()),
+        listing: Listing::new(&laid, paper.room_mm()[0]),
     };
     if sheet.fits(end_mm, laid.len()) {
         return vec![sheet.draw(&whole, Wanted::Places { number: 1 })];
@@ -266,8 +311,9 @@ mod tests {
             let times = text.matches(&label).count();
             assert!((2..=4).contains(&times), "{cell}: {times}");
         }
-        let rows = text.matches("°</text>").count();
-        assert_eq!(rows, 80);
+        let sides = |word: &str| text.matches(&format!(">{word}</text>")).count();
+        assert_eq!((sides("right"), sides("wrong")), (64, 16));
+        assert!(text.contains("turn its template over"));
     }
 
     #[test]
@@ -303,6 +349,73 @@ mod tests {
         bare.fabrics[0].placements.clear();
         bare.fabrics[0].length = 0.0;
         assert_eq!(map(&bare, &name, Paper::A4).unwrap().len(), 1);
+    }
+
+    /// Turned left for right, lines and words keep their places on the fabric: the left
+    /// selvage is at the right, and what is told of each piece is the same.
+    #[test]
+    fn wrong_side_up_is_the_mirror_image() {
+        let plan = fixture::plan(6, 0.0, UnitNote::In);
+        let fabric = &plan.fabrics[0];
+        for method in Method::ALL {
+            let words = method.words();
+            assert_eq!(
+                works_on_wrong_side(method),
+                words.contains("wrong side"),
+                "{words}"
+            );
+        }
+        let sheet = |method| {
+            map_for(&plan, &fabric.name, Paper::Letter, method)
+                .unwrap()
+                .remove(0)
+        };
+        let [right, wrong] = [Method::TracedOnRightSide, Method::TracedOnWrongSide].map(sheet);
+        assert_eq!(
+            map(&plan, &fabric.name, Paper::Letter).unwrap(),
+            [right.clone()]
+        );
+        assert!(svg(&right).contains("Lay the fabric right side up"));
+        assert!(svg(&wrong).contains("left selvage is then at your right"));
+
+        let dpi = 254.0;
+        let [seen, turned] = [&right, &wrong].map(|sheet| {
+            let picture = png(&svg(sheet), dpi).unwrap();
+            image::load_from_memory(&picture).unwrap().to_rgb8()
+        });
+        // Whatever lies within the fabric, but letters, which are to be read.
+        let view = view_of(&right, fabric.width);
+        let stripe = fabric.stripe.as_ref().unwrap();
+        let (mut alike, mut tried) = (0, 0);
+        for i in 0..2000 {
+            let p = point(
+                f64::from(i * 37 % 1000) / 1000.0 * fabric.width,
+                f64::from(i * 61 % 997) / 997.0 * fabric.length,
+            );
+            if sure_band(stripe, p, 1.5).is_none() {
+                continue;
+            }
+            let q = view.apply(p);
+            let (x, y) = ((q.x * 10.0) as u32, (q.y * 10.0) as u32);
+            let mirrored_x = ((wrong.width_mm - q.x) * 10.0) as u32;
+            // Heads of equal height are not promised: the picture may stand lower.
+            let (a, b) = (
+                seen.get_pixel(x, y).0,
+                turned.get_pixel(mirrored_x, y + shift(&right, &wrong)).0,
+            );
+            tried += 1;
+            alike += usize::from(a.iter().zip(b).all(|(a, b)| a.abs_diff(b) < 12));
+        }
+        assert!(
+            tried > 800 && alike * 100 > tried * 90,
+            "{alike} of {tried}"
+        );
+    }
+
+    /// How much lower the fabric stands on the second sheet (tenths of a millimetre).
+    fn shift(right: &Scene, wrong: &Scene) -> u32 {
+        let lines = |sheet: &Scene| view_of(sheet, 1.0).at.y;
+        ((lines(wrong) - lines(right)) * 10.0).round() as u32
     }
 
     /// Writes sheets to look at, where STRIPELAY_LOOK names a folder.

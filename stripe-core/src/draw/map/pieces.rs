@@ -1,16 +1,12 @@
 //! The pieces on a map: their lines, names and crosses.
 
 use super::Laid;
-use crate::draw::label::find_room;
+use super::hatch::hatch;
 use crate::draw::lettering::{CAPITAL, width_mm};
 use crate::draw::scene::{Anchor, Dash, Fill, GREY, Group, Item, PAPER, Path, Stroke, Text};
 use crate::draw::view::View;
 use crate::shape::{Point, point};
 
-/// Size of a name where there is room for it (mm).
-pub(super) const NAME_MM: f64 = 2.5;
-/// The least size of a name that can be read (mm): about 4.5 point.
-const LEAST_NAME_MM: f64 = 1.6;
 /// Half the length of a cross's arms (mm).
 const ARM_MM: f64 = 1.1;
 /// Length of the arm that points to the motif's top (mm).
@@ -43,6 +39,9 @@ fn haloed(rings: &[Vec<Point>], stroke: Stroke, halo_mm: f64) -> [Item; 2] {
 /// Cut line, finished line and clips of one piece.
 pub(super) fn lines(laid: &Laid<'_>, view: &View) -> Item {
     let mut items = Vec::new();
+    if laid.piece.to_fabric.mirror {
+        items.extend(hatch(&view.rings(&laid.cut)));
+    }
     items.extend(haloed(&view.rings(&laid.finished), finished_stroke(), 0.3));
     items.extend(haloed(&view.rings(&laid.cut), cut_stroke(), 0.45));
     let clips: Vec<[Point; 2]> = laid
@@ -69,28 +68,20 @@ pub(super) fn faint_outline(laid: &Laid<'_>, view: &View) -> Item {
     Path::rings(view.rings(&laid.cut), None, Some(stroke)).into()
 }
 
-/// The words of a name, line by line, on a plate where they have the most room.
-pub(super) fn name(rings: &[Vec<Point>], words: &[&str], keep_off: &[Point], grey: bool) -> Item {
-    let width = words
-        .iter()
-        .map(|line| width_mm(line, NAME_MM, true))
-        .fold(0.0, f64::max)
-        + 1.2;
-    let height = NAME_MM * (1.2 * words.len() as f64 + 0.1);
-    let room = find_room(rings, width, height, keep_off);
-    let factor = room.factor.clamp(LEAST_NAME_MM / NAME_MM, 1.0);
-    plate(room.middle, words, NAME_MM * factor, grey)
-}
-
-/// Words on a pale plate about a point.
-pub(super) fn plate(middle: Point, words: &[&str], size: f64, grey: bool) -> Item {
+/// Width and height of the plate under words of that size.
+pub(in crate::draw) fn plate_mm(words: &[&str], size: f64) -> [f64; 2] {
     let width = words
         .iter()
         .map(|line| width_mm(line, size, true))
         .fold(0.0, f64::max)
         + 0.48 * size;
+    [width, size * (1.2 * words.len() as f64 + 0.1)]
+}
+
+/// Words on a pale plate about a point.
+pub(in crate::draw) fn plate(middle: Point, words: &[&str], size: f64, grey: bool) -> Item {
+    let [width, height] = plate_mm(words, size);
     let line = size * 1.2;
-    let height = line * words.len() as f64 + 0.1 * size;
     let corner = point(middle.x - width / 2.0, middle.y - height / 2.0);
     let pale = Fill {
         colour: PAPER,
@@ -113,24 +104,39 @@ pub(super) fn plate(middle: Point, words: &[&str], size: f64, grey: bool) -> Ite
     .into()
 }
 
-/// The cross at a piece's mark; its long arm points to the motif's top.
-pub(super) fn cross(laid: &Laid<'_>, view: &View) -> Item {
-    let at = view.apply(laid.mark);
+/// Where a piece's cross stands on the page, and the unit vector along its long arm.
+fn cross_place(laid: &Laid<'_>, view: &View) -> (Point, Point) {
     let up = view.turn(laid.map.turn(point(0.0, 1.0)));
     let length = up.x.hypot(up.y);
-    cross_at(at, point(up.x / length, up.y / length))
+    (view.apply(laid.mark), point(up.x / length, up.y / length))
 }
 
-/// A cross with its long arm along the unit vector `up` (page frame).
-pub(in crate::draw) fn cross_at(at: Point, up: Point) -> Item {
+/// The cross at a piece's mark; its long arm points to the motif's top.
+pub(super) fn cross(laid: &Laid<'_>, view: &View) -> Item {
+    let (at, up) = cross_place(laid, view);
+    cross_at(at, up)
+}
+
+/// Its strokes.
+pub(super) fn cross_lines(laid: &Laid<'_>, view: &View) -> [[Point; 2]; 4] {
+    let (at, up) = cross_place(laid, view);
+    strokes(at, up)
+}
+
+fn strokes(at: Point, up: Point) -> [[Point; 2]; 4] {
     let side = point(-up.y, up.x);
     let along = |s: f64, u: f64| point(at.x + s * side.x + u * up.x, at.y + s * side.y + u * up.y);
-    let strokes = [
+    [
         [along(-ARM_MM, 0.0), along(ARM_MM, 0.0)],
         [along(0.0, -ARM_MM), along(0.0, LONG_ARM_MM)],
         [along(-0.55, LONG_ARM_MM - 0.8), along(0.0, LONG_ARM_MM)],
         [along(0.55, LONG_ARM_MM - 0.8), along(0.0, LONG_ARM_MM)],
-    ];
+    ]
+}
+
+/// A cross with its long arm along the unit vector `up` (page frame).
+pub(in crate::draw) fn cross_at(at: Point, up: Point) -> Item {
+    let strokes = strokes(at, up);
     let pale = Stroke::ink(0.75).coloured(PAPER);
     Group {
         items: vec![

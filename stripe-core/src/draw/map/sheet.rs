@@ -1,29 +1,38 @@
 //! One sheet of a map: title, fabric, rulers, legend and listing.
 
-use super::listing::{height_mm, listing};
+use super::frame::pieces_word;
+use super::head::{code_words, lie_words, stripe_words};
+use super::labels::{NOBODY, Room, SMALL_MM};
+use super::legend::Legend;
+use super::listing::Listing;
+use super::mirror::mirrored;
+use super::named_bands::Named;
 use super::split::Stretch;
 use super::{Laid, fabric, leftover, pieces, stretch};
-use crate::draw::lettering::{CAPITAL, fit, width_mm, wrap};
+use crate::draw::lettering::{fit, wrap};
 use crate::draw::measure::{length, length_up};
 use crate::draw::paper::{MARGIN_MM, Paper};
-use crate::draw::ruler::{Side, ruler};
-use crate::draw::scene::{Anchor, Dash, GREY, Group, Item, PAPER, Path, Scene, Stroke, Text};
+use crate::draw::scene::{Dash, Group, Item, PAPER, Path, Scene, Stroke, Text};
 use crate::draw::view::{View, corners_of};
-use crate::plan::{FabricPlan, Plan, UnitNote};
+use crate::plan::{FabricPlan, Plan};
 use crate::shape::{Point, point};
 
-/// Left of the fabric: the word for the selvage and a ruler (mm).
-const LEFT_MM: f64 = 15.0;
-/// Right of it: the other selvage and the grain (mm).
-const RIGHT_MM: f64 = 8.0;
+/// Left of the fabric: what its ruler measures, and the ruler (mm).
+const LEFT_MM: f64 = 15.5;
+/// Right of it: the grain (mm).
+const RIGHT_MM: f64 = 7.0;
 /// Further right on an overview: which sheet shows what (mm).
-const BRACKETS_MM: f64 = 26.0;
-/// Below it: a ruler and the word for the cut end (mm).
-const BELOW_MM: f64 = 10.0;
-/// Title and what there is to know (mm).
-const HEAD_MM: f64 = 24.0;
-/// The legend (mm).
-const LEGEND_MM: f64 = 6.0;
+pub(super) const BRACKETS_MM: f64 = 26.0;
+/// Below it: a ruler and the words for it (mm).
+const BELOW_MM: f64 = 11.0;
+/// Above it: the words for the selvages (mm).
+const ABOVE_MM: f64 = 5.0;
+/// Title and facts (mm).
+const HEAD_MM: f64 = 11.0;
+/// Sizes of the facts and of what there is to know (mm), and from line to line.
+const FACTS_MM: f64 = 2.9;
+const HOW_MM: f64 = 2.6;
+const HOW_LINE_MM: f64 = 3.5;
 /// Fabric shown beyond the last piece of a stretch (mm of paper).
 const BEYOND_MM: f64 = 5.0;
 
@@ -48,14 +57,43 @@ pub(super) struct Sheet<'a> {
     pub homes: &'a [usize],
     /// How many sheets there are.
     pub sheets: usize,
+    /// Whether the fabric lies wrong side up.
+    pub wrong_side_up: bool,
+    /// The bands by name.
+    pub named: Named<'a>,
+    /// How places are listed.
+    pub listing: Listing,
 }
 
 impl Sheet<'_> {
+    /// What stands to the right of the fabric (mm).
+    pub(super) fn right_mm(&self) -> f64 {
+        RIGHT_MM + self.named.right_mm()
+    }
+
+    fn legend(&self, wanted: &Wanted<'_>) -> Legend {
+        let places = matches!(wanted, Wanted::Places { .. });
+        Legend {
+            crosses: places,
+            others: self.sheets > 1,
+            hatched: self.laid.iter().any(|one| one.piece.to_fabric.mirror),
+        }
+    }
+
+    /// Room for the fabric and the listing below it; a sheet of places has most to say.
     fn room(&self) -> [f64; 2] {
         let [width, height] = self.paper.room_mm();
+        let wanted = Wanted::Places { number: 1 };
+        let mut legend = self.legend(&wanted);
+        legend.others = true;
         [
-            width - LEFT_MM - RIGHT_MM,
-            height - HEAD_MM - BELOW_MM - LEGEND_MM,
+            width - LEFT_MM - self.right_mm(),
+            height
+                - self.head_mm(&wanted)
+                - BELOW_MM
+                - self.named.below_mm()
+                - legend.height_mm(width)
+                - 2.0,
         ]
     }
 
@@ -69,7 +107,7 @@ impl Sheet<'_> {
     /// Whether a stretch of that length, with that many pieces listed, has room.
     pub(super) fn fits(&self, length_mm: f64, pieces: usize) -> bool {
         let [_, height] = self.room();
-        length_mm / self.reduction(0.0) + 2.0 * BEYOND_MM + height_mm(pieces) <= height
+        length_mm / self.reduction(0.0) + 2.0 * BEYOND_MM + self.listing.height_mm(pieces) <= height
     }
 
     /// The sheet for a stretch.
@@ -83,7 +121,7 @@ impl Sheet<'_> {
         let from_end = stretch.low_mm <= 0.0;
         let to_end = stretch.high_mm >= self.fabric.length;
         let beyond = 2.0 * BEYOND_MM;
-        let space = (room - height_mm(listed) - beyond).max(20.0);
+        let space = (room - self.listing.height_mm(listed) - beyond).max(20.0);
         let stretch_mm = stretch.high_mm - stretch.low_mm;
         let brackets = match wanted {
             Wanted::Places { .. } => 0.0,
@@ -108,7 +146,7 @@ impl Sheet<'_> {
         let high = stretch.high_mm + beyond_mm;
         let left =
             MARGIN_MM + LEFT_MM + (self.room()[0] - brackets - self.fabric.width * scale) / 2.0;
-        let top = MARGIN_MM + HEAD_MM;
+        let top = MARGIN_MM + self.head_mm(&wanted);
         let bottom = top + (high - low) * scale;
         let view = View {
             scale,
@@ -131,63 +169,40 @@ impl Sheet<'_> {
             }
         };
 
-        let mut items = self.title(&wanted, reduction);
-        items.push(fabric::fabric(
+        let mut drawn = vec![fabric::fabric(
             self.fabric,
             corners,
             self.laid,
             &full,
             &view,
-        ));
-        items.extend(stretch::stretch(self.plan, self.fabric, [low, high], &view));
-        items.extend(self.frame(&view, [low, high], from_end, to_end));
-        items.push(self.neighbours(&faint, corners, &view));
-        let lines: Vec<Item> = full
-            .iter()
-            .map(|&i| pieces::lines(&self.laid[i], &view))
-            .collect();
-        items.push(Group::named("pieces", lines).into());
-        if low <= self.fabric.length && self.fabric.length < high {
-            items.extend(self.used_line(&view));
+        )];
+        let mut room = Room::new(corners_of(&corners.map(|p| view.apply(p))));
+        let straight = stretch::stretch(self.plan, self.fabric, [low, high], &view, &mut room);
+        drawn.extend(straight);
+        drawn.extend(self.frame(&view, [low, high], from_end, to_end));
+        drawn.extend(self.named.items(&view, [low, high], self.fabric.width));
+        drawn.extend(self.pieces(&full, &faint, corners, &wanted, &view, room));
+        if let Wanted::Overview(stretches) = wanted {
+            drawn.extend(self.brackets(stretches, &view));
         }
-        items.extend(leftover::leftover(
-            self.plan,
-            self.fabric,
-            [low, high],
-            &view,
-        ));
-        let names = full.iter().map(|&i| self.name(i, &wanted, &view)).collect();
-        items.push(Group::named("names", names).into());
-        let legend_top = bottom + BELOW_MM;
-        match wanted {
-            Wanted::Overview(stretches) => {
-                items.extend(self.brackets(stretches, &view));
-            }
-            Wanted::Places { .. } => {
-                let crosses = full
-                    .iter()
-                    .map(|&i| pieces::cross(&self.laid[i], &view))
-                    .collect();
-                items.push(Group::named("marks", crosses).into());
-                let corner = point(MARGIN_MM, legend_top + LEGEND_MM);
-                let mut order = stretch.pieces.clone();
-                order.sort_by(|&a, &b| {
-                    let (a, b) = (self.laid[a].mark, self.laid[b].mark);
-                    a.y.total_cmp(&b.y).then(a.x.total_cmp(&b.x))
-                });
-                let unit = self.plan.unit;
-                items.extend(listing(
-                    corner,
-                    self.paper.room_mm()[0],
-                    self.laid,
-                    &order,
-                    unit,
-                ));
-            }
+        if self.wrong_side_up {
+            drawn = mirrored(drawn, page_width);
         }
-        let crosses = matches!(wanted, Wanted::Places { .. });
-        let corner = point(MARGIN_MM, legend_top + 2.2);
-        items.extend(legend(corner, crosses, self.sheets > 1));
+        let mut items = self.title(&wanted, Some(reduction));
+        items.extend(drawn);
+        let down = bottom + BELOW_MM + self.named.below_mm() + 2.2;
+        let room = self.paper.room_mm()[0];
+        let (legend, legend_mm) = self.legend(&wanted).draw(point(MARGIN_MM, down), room);
+        items.extend(legend);
+        if matches!(wanted, Wanted::Places { .. }) {
+            let corner = point(MARGIN_MM, down + legend_mm - 2.2);
+            let mut order = stretch.pieces.clone();
+            order.sort_by(|&a, &b| {
+                let (a, b) = (self.laid[a].mark, self.laid[b].mark);
+                a.y.total_cmp(&b.y).then(a.x.total_cmp(&b.x))
+            });
+            items.extend(self.listing.draw(corner, self.laid, &order, self.plan.unit));
+        }
         let unit = self.plan.unit;
         Scene {
             width_mm: page_width,
@@ -215,7 +230,36 @@ impl Sheet<'_> {
         }
     }
 
-    fn title(&self, wanted: &Wanted<'_>, reduction: f64) -> Vec<Item> {
+    /// What there is to know, line by line.
+    fn how(&self, wanted: &Wanted<'_>, reduction: Option<f64>) -> Vec<String> {
+        let mut words = vec![lie_words(self.wrong_side_up).to_owned()];
+        words.extend(stripe_words(self.plan, self.fabric));
+        words.push(match wanted {
+            Wanted::Overview(_) => {
+                "The sheets that follow tell where each piece lies.".to_owned()
+            }
+            Wanted::Places { .. } => {
+                let ticks = match &self.fabric.stripe {
+                    Some(_) => " so that its stripe ticks meet the stripes",
+                    None => "",
+                };
+                format!(
+                    "Measure out each cross from the left selvage and from the cut end; its long arm points to the top of the motif. Lay the template on it{ticks}. Cut on the unbroken line."
+                )
+            }
+        });
+        words.push(code_words(self.plan, self.fabric));
+        // Room is reckoned before the scale is known.
+        words.push(format!("Drawn at 1 to {}.", reduction.unwrap_or(1000.5)));
+        wrap(&words.join(" "), HOW_MM, false, self.paper.room_mm()[0])
+    }
+
+    /// Title, facts, what there is to know, and the words above the fabric (mm).
+    fn head_mm(&self, wanted: &Wanted<'_>) -> f64 {
+        HEAD_MM + self.how(wanted, None).len() as f64 * HOW_LINE_MM + ABOVE_MM
+    }
+
+    fn title(&self, wanted: &Wanted<'_>, reduction: Option<f64>) -> Vec<Item> {
         let width = self.paper.room_mm()[0];
         let unit = self.plan.unit;
         let line = |down: f64, size: f64, words: &str, bold: bool| -> Item {
@@ -240,132 +284,100 @@ impl Sheet<'_> {
             length_up(self.fabric.length, unit),
             self.fabric.buy.shown,
         );
-        let how = match wanted {
-            Wanted::Overview(_) => {
-                "Right side of the fabric up, cut end nearest to you. The sheets that follow tell where each piece lies."
-            }
-            Wanted::Places { .. } if self.fabric.stripe.is_none() => {
-                "Right side of the fabric up, cut end nearest to you. Measure out each cross from the left selvage and from the cut end; its long arm points to the top of the motif. Lay the template on it, and cut on the unbroken line."
-            }
-            Wanted::Places { .. } => {
-                "Right side of the fabric up, cut end nearest to you. Measure out each cross from the left selvage and from the cut end; its long arm points to the top of the motif. Lay the template on it so that its stripe ticks meet the stripes, and cut on the unbroken line."
-            }
-        };
-        let how = format!("{how} Drawn at 1 to {reduction}.");
         let mut items = vec![
             line(4.6, 5.0, &heading, true),
-            line(9.4, 2.9, &facts, false),
+            line(9.4, FACTS_MM, &facts, false),
         ];
-        for (i, words) in wrap(&how, 2.5, false, width).iter().enumerate() {
-            items.push(line(13.6 + 3.3 * i as f64, 2.5, words, false));
+        for (i, words) in self.how(wanted, reduction).iter().enumerate() {
+            let down = HEAD_MM + 2.7 + HOW_LINE_MM * i as f64;
+            items.push(line(down, HOW_MM, words, false));
         }
         items
     }
 
-    /// Edges of the fabric, rulers, and the words for them.
-    fn frame(&self, view: &View, [low, high]: [f64; 2], from_end: bool, to_end: bool) -> Vec<Item> {
-        let width = self.fabric.width;
-        let at = |x: f64, y: f64| view.apply(point(x, y));
-        let selvage = Stroke::ink(0.5);
-        let mut items: Vec<Item> = vec![
-            Path::segments(
-                [
-                    [at(0.0, low), at(0.0, high)],
-                    [at(width, low), at(width, high)],
-                ],
-                selvage,
-            )
-            .into(),
-        ];
-        let edge = |y: f64, is_end: bool| -> Item {
-            let stroke = if is_end {
-                selvage
-            } else {
-                selvage.broken(Dash::DashDot).coloured(GREY)
-            };
-            Path::open(vec![at(0.0, y), at(width, y)], stroke).into()
-        };
-        items.push(edge(low, from_end));
-        items.push(edge(high, false));
-        let unit = self.plan.unit;
-        items.extend(ruler(Side::Below, [0.0, width], unit, view.scale, |x| {
-            let p = at(x, low);
-            point(p.x, p.y + 0.5)
-        }));
-        items.extend(ruler(
-            Side::Left,
-            [low.max(0.0), high],
-            unit,
-            view.scale,
-            |y| {
-                let p = at(0.0, y);
-                point(p.x - 0.5, p.y)
-            },
-        ));
-        let middle = at(width / 2.0, low);
-        let end_words = if from_end {
-            format!("cut end; {} from the left selvage", unit_plural(unit))
-        } else {
-            format!(
-                "the fabric goes on towards the cut end; {} from the left selvage",
-                unit_plural(unit)
-            )
-        };
-        let small = 2.2;
-        items.push(
-            Text::new(point(middle.x, middle.y + 8.6), small, end_words)
-                .anchored(Anchor::Middle)
-                .into(),
-        );
-        if !to_end {
-            let words = "the fabric goes on";
-            let top = at(width / 2.0, high);
-            items.push(
-                Text::new(point(top.x, top.y - 0.9), small, words)
-                    .anchored(Anchor::Middle)
-                    .coloured(GREY)
-                    .into(),
-            );
+    /// Lines of pieces, their crosses and codes, what is used and what is left over.
+    fn pieces(
+        &self,
+        full: &[usize],
+        faint: &[usize],
+        corners: [Point; 2],
+        wanted: &Wanted<'_>,
+        view: &View,
+        mut room: Room,
+    ) -> Vec<Item> {
+        let [low, high] = [corners[0].y, corners[1].y];
+        let window = corners_of(&corners.map(|p| view.apply(p)));
+        let places = matches!(wanted, Wanted::Places { .. });
+        for &i in full {
+            room.rings(i, &view.rings(&self.laid[i].cut));
+            if places {
+                for line in pieces::cross_lines(&self.laid[i], view) {
+                    room.line(NOBODY, line);
+                }
+            }
         }
-        // The fullest words that have room.
-        let side = |x: f64, words: &[&str], turn: f64| -> Option<Item> {
-            let p = at(0.0, (low + high) / 2.0);
-            let room = (high - low) * view.scale;
-            let words = words
-                .iter()
-                .find(|words| width_mm(words, small, false) <= room)?;
-            let text = Text::new(point(x, p.y), small, *words);
-            Some(text.anchored(Anchor::Middle).turned(turn).into())
-        };
-        let (left, right) = (at(0.0, low).x, at(width, low).x);
-        let plural = unit_plural(unit);
-        let from_end = format!("{plural} from the cut end");
-        let words = [&format!("left selvage; {from_end}"), &from_end, plural];
-        items.extend(side(left - LEFT_MM + 2.2, &words, -90.0));
-        items.extend(side(right + 3.0, &["right selvage", "selvage"], -90.0));
-        items.extend(grain(
-            point(right + 6.0, 0.0),
-            at(0.0, high).y,
-            at(0.0, low).y,
-        ));
-        items
-    }
-
-    /// Pieces of other sheets as far as they reach into this one.
-    fn neighbours(&self, faint: &[usize], [low, high]: [Point; 2], view: &View) -> Item {
-        let corners = [low, point(high.x, low.y), high, point(low.x, high.y)];
-        let window: Vec<Point> = corners.iter().map(|&p| view.apply(p)).collect();
-        let [window_low, window_high] = corners_of(&window);
         let mut items = Vec::new();
+        if low <= self.fabric.length && self.fabric.length < high {
+            items.extend(self.used_line(view, &mut room));
+        }
+        let left = leftover::leftover(self.plan, self.fabric, [low, high], view, &mut room);
+        let outlines = faint
+            .iter()
+            .map(|&i| pieces::faint_outline(&self.laid[i], view));
+        let ring = [
+            window[0],
+            point(window[1].x, window[0].y),
+            window[1],
+            point(window[0].x, window[1].y),
+        ];
+        items.push(Group::clipped(vec![ring.to_vec()], outlines.collect()).into());
+        let lines: Vec<Item> = full
+            .iter()
+            .map(|&i| pieces::lines(&self.laid[i], view))
+            .collect();
+        items.push(Group::named("pieces", lines).into());
+        items.extend(left);
+        if places {
+            let crosses = full.iter().map(|&i| pieces::cross(&self.laid[i], view));
+            items.push(Group::named("marks", crosses.collect()).into());
+        }
+        let (mut names, mut plates, mut crowded) = (Vec::new(), Vec::new(), Vec::new());
+        let rings = |i: usize| view.rings(&self.laid[i].cut);
+        let label = |i: usize| self.laid[i].piece.label.as_str();
+        for &i in full {
+            match room.label(i, &rings(i), &[label(i)], false) {
+                Some(plate) => plates.push(plate),
+                None => crowded.push(i),
+            }
+        }
+        // The overview leaves out what has no room: the sheets that follow have it.
+        for i in crowded.into_iter().filter(|_| places) {
+            let (leader, plate) = room.label_beside(&rings(i), &[label(i)]);
+            names.extend(leader);
+            plates.push(plate);
+        }
+        names.append(&mut plates);
+        items.push(Group::named("names", names).into());
+        items.push(self.neighbours(faint, window, view, &mut room));
+        items
+    }
+
+    /// The codes of other sheets' pieces, where they have room.
+    fn neighbours(
+        &self,
+        faint: &[usize],
+        [low, high]: [Point; 2],
+        view: &View,
+        room: &mut Room,
+    ) -> Item {
         let mut names = Vec::new();
         for &index in faint {
             let laid = &self.laid[index];
-            items.push(pieces::faint_outline(laid, view));
             // A box is enough to find the part that is seen.
             let rings: Vec<Vec<Point>> = view
                 .rings(&laid.cut)
                 .into_iter()
-                .map(|ring| clip_to_rows(&ring, window_low.y, window_high.y))
+                .map(|ring| clip_to_rows(&ring, low.y, high.y))
                 .filter(|ring| ring.len() > 2)
                 .collect();
             let [seen_low, seen_high] = corners_of(rings.iter().flatten());
@@ -375,33 +387,13 @@ impl Sheet<'_> {
                     format!("sheet {}", self.homes[index]),
                 ];
                 let words: Vec<&str> = words.iter().map(String::as_str).collect();
-                names.push(pieces::name(&rings, &words, &[], true));
+                names.extend(room.label(NOBODY - 1, &rings, &words, true));
             }
         }
-        items.extend(names);
-        Group::clipped(vec![window], items).into()
+        Group::named("neighbours", names).into()
     }
 
-    fn name(&self, index: usize, wanted: &Wanted<'_>, view: &View) -> Item {
-        let laid = &self.laid[index];
-        let rings = view.rings(&laid.cut);
-        let label = laid.piece.label.as_str();
-        let words: Vec<&str> = match wanted {
-            Wanted::Places { .. } if laid.piece.to_fabric.mirror => vec![label, "wrong side up"],
-            _ => vec![label],
-        };
-        let at = view.apply(laid.mark);
-        let up = view.turn(laid.map.turn(point(0.0, 1.0)));
-        let length = up.x.hypot(up.y);
-        let head = point(at.x + 2.0 * up.x / length, at.y + 2.0 * up.y / length);
-        let keep_off: &[Point] = match wanted {
-            Wanted::Places { .. } => &[at, head],
-            Wanted::Overview(_) => &[],
-        };
-        pieces::name(&rings, &words, keep_off, false)
-    }
-
-    fn used_line(&self, view: &View) -> Vec<Item> {
+    fn used_line(&self, view: &View, room: &mut Room) -> Vec<Item> {
         let ends = leftover::used_across(self.fabric);
         let ends = ends.map(|x| view.apply(point(x, self.fabric.length)));
         let stroke = Stroke::ink(0.4).broken(Dash::Dashed);
@@ -409,62 +401,21 @@ impl Sheet<'_> {
             "used to here: {}",
             length_up(self.fabric.length, self.plan.unit)
         );
-        let size = 2.4;
-        let middle = point(
-            ends[1].x - width_mm(&words, size, true) / 2.0 - 2.0,
-            ends[1].y - 2.2,
-        );
-        vec![
+        let mut items = vec![
             Path::open(ends.to_vec(), Stroke::ink(0.9).coloured(PAPER)).into(),
             Path::open(ends.to_vec(), stroke).into(),
-            pieces::plate(middle, &[&words], size, false),
-        ]
-    }
-
-    /// On the overview: which sheet shows which stretch.
-    fn brackets(&self, stretches: &[Stretch], view: &View) -> Vec<Item> {
-        let mut items = Vec::new();
-        let edge = view.apply(point(self.fabric.width, 0.0)).x + RIGHT_MM;
-        for (i, stretch) in stretches.iter().enumerate() {
-            // Stretches overlap: brackets stand further in and out by turns.
-            let x = edge + if i % 2 == 0 { 2.5 } else { 5.0 };
-            let high = stretch.high_mm.min(self.fabric.length);
-            let (top, bottom) = (
-                view.apply(point(0.0, high)).y,
-                view.apply(point(0.0, stretch.low_mm)).y,
-            );
-            let line = [(-1.2, top), (0.0, top), (0.0, bottom), (-1.2, bottom)]
-                .map(|(out, y)| point(x + out, y));
-            items.push(Path::open(line.to_vec(), Stroke::ink(0.35)).into());
-            let at = point(edge + 6.5, (top + bottom) / 2.0 + 0.9);
-            let room = BRACKETS_MM - 6.5;
-            let words = [
-                format!("sheet {}", i + 2),
-                pieces_word(stretch.pieces.len()),
-            ];
-            for (line, words) in words.iter().enumerate() {
-                let words = fit(words, 2.3, line == 0, room);
-                let mut text = Text::new(point(at.x, at.y + 3.0 * line as f64), 2.3, words);
-                text.bold = line == 0;
-                items.push(text.into());
-            }
-        }
+        ];
+        // As far to the right as nothing is covered. The heading tells it as well: words
+        // that have no room are left out.
+        let [width, height] = pieces::plate_mm(&[&words], SMALL_MM);
+        let free = (0..)
+            .map(|step| ends[1].x - width / 2.0 - 1.5 - f64::from(step))
+            .take_while(|x| x - width / 2.0 - 1.5 >= ends[0].x)
+            .map(|x| point(x, ends[1].y - height / 2.0 - 0.5))
+            .find(|&middle| room.take(middle, [width, height]));
+        items.extend(free.map(|middle| pieces::plate(middle, &[&words], SMALL_MM, false)));
+        room.line(NOBODY, ends);
         items
-    }
-}
-
-fn pieces_word(count: usize) -> String {
-    match count {
-        1 => "1 piece".to_owned(),
-        _ => format!("{count} pieces"),
-    }
-}
-
-fn unit_plural(unit: UnitNote) -> &'static str {
-    match unit {
-        UnitNote::In => "inches",
-        UnitNote::Cm => "centimetres",
-        UnitNote::Mm => "millimetres",
     }
 }
 
@@ -485,73 +436,4 @@ fn clip_to_rows(ring: &[Point], top: f64, bottom: f64) -> Vec<Point> {
         kept
     };
     cut(cut(ring.to_vec(), top, true), bottom, false)
-}
-
-/// A double arrow along the lengthwise grain.
-fn grain(at: Point, top: f64, bottom: f64) -> Vec<Item> {
-    let middle = (top + bottom) / 2.0;
-    let words = "grain";
-    let half = ((bottom - top) / 2.0 - 1.0).clamp(4.0, 18.0);
-    let gap = width_mm(words, 2.2, false) / 2.0 + 0.8;
-    let stroke = Stroke::ink(0.25);
-    let mut ends = Vec::new();
-    for sign in [-1.0, 1.0] {
-        let tip = point(at.x, middle + sign * half);
-        ends.push([point(at.x, middle + sign * gap.min(half)), tip]);
-        for side in [-0.9, 0.9] {
-            ends.push([point(tip.x + side, tip.y - sign * 1.6), tip]);
-        }
-    }
-    vec![
-        Path::segments(ends, stroke).into(),
-        Text::new(point(at.x + 2.2 * CAPITAL / 2.0, middle), 2.2, words)
-            .anchored(Anchor::Middle)
-            .turned(-90.0)
-            .into(),
-    ]
-}
-
-/// What the lines mean, each with a sample.
-fn legend(at: Point, crosses: bool, others: bool) -> Vec<Item> {
-    let size = 2.3;
-    let mut x = at.x;
-    let mut items = Vec::new();
-    let baseline = at.y + size * CAPITAL / 2.0;
-    let mut entry = |sample: &dyn Fn(f64) -> Vec<Item>, sample_mm: f64, words: &str| {
-        items.extend(sample(x));
-        x += sample_mm + 1.2;
-        items.push(Text::new(point(x, baseline), size, words).into());
-        x += width_mm(words, size, false) + 4.0;
-    };
-    let line = |stroke: Stroke| {
-        move |x: f64| vec![Path::open(vec![point(x, at.y), point(x + 8.0, at.y)], stroke).into()]
-    };
-    entry(&line(pieces::cut_stroke()), 8.0, "cut here");
-    entry(&line(pieces::finished_stroke()), 8.0, "finished edge");
-    entry(
-        &|x| {
-            let ends = [point(x, at.y + 1.0), point(x + 1.0, at.y - 1.0)];
-            vec![Path::open(ends.to_vec(), pieces::clip_stroke()).into()]
-        },
-        1.4,
-        "clip",
-    );
-    if crosses {
-        entry(
-            &|x| vec![pieces::cross_at(point(x + 1.2, at.y), point(1.0, 0.0))],
-            4.4,
-            "measured point; the arrow is the motif's top",
-        );
-    }
-    if crosses && others {
-        entry(
-            &|x| {
-                let stroke = Stroke::ink(0.2).coloured(GREY).broken(Dash::Dotted);
-                vec![Path::open(vec![point(x, at.y), point(x + 8.0, at.y)], stroke).into()]
-            },
-            8.0,
-            "piece of another sheet",
-        );
-    }
-    items
 }

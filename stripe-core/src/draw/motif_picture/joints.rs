@@ -6,7 +6,7 @@ use crate::draw::scene::{Anchor, Fill, Item, PAPER, Path, Stroke, Text};
 use crate::draw::view::View;
 use crate::matching::{Meeting, share_words};
 use crate::plan::{JointNote, Plan, UnitNote};
-use crate::shape::point;
+use crate::shape::{Point, point};
 
 /// A step this much above the maker's tolerance (mm) is no rounding.
 const STEP_TOL_MM: f64 = 0.01;
@@ -55,13 +55,23 @@ pub(super) fn marks(missing: &[&JointNote], view: &View) -> Vec<Item> {
         let fill = Some(Fill::solid(PAPER));
         items.push(Path::circle(plate, 1.9, fill, Some(Stroke::ink(0.3))).into());
         items.push(
-            Text::new(point(plate.x, plate.y + 0.85), 2.4, (i + 1).to_string())
+            Text::new(point(plate.x, plate.y + 0.85), 2.5, (i + 1).to_string())
                 .anchored(Anchor::Middle)
                 .bold()
                 .into(),
         );
     }
     items
+}
+
+/// What the marks cover: the middle and the radius of each.
+pub(super) fn places(missing: &[&JointNote], view: &View) -> Vec<(Point, f64)> {
+    let places = missing.iter().flat_map(|joint| {
+        let [[ax, ay], [bx, by]] = joint.line;
+        let at = view.apply(point((ax + bx) / 2.0, (ay + by) / 2.0));
+        [(at, 4.3), (point(at.x + 3.6, at.y - 3.6), 2.2)]
+    });
+    places.collect()
 }
 
 /// What there is to say of the joints, line by line, and whether it is urgent.

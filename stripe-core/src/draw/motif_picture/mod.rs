@@ -2,6 +2,7 @@
 //! out from where each piece lies on its fabric and not from what was promised.
 
 mod joints;
+mod letters;
 mod look;
 
 use super::bands::Fall;
@@ -131,8 +132,19 @@ fn draw(plan: &Plan, motif: &MotifNote, look: &Look<'_>, left_out: usize) -> Mot
     }
     let missing = misses(plan, look);
     items.extend(marks(&missing, &view));
+    let on_page: Vec<Vec<Vec<Point>>> = regions.iter().map(|rings| view.rings(rings)).collect();
+    let bottom = top + (high.y - low.y) * scale;
+    let side = EDGE_MM + letters::widest_mm(motif) / 2.0;
+    items.extend(letters::letters(
+        motif,
+        look,
+        &on_page,
+        &joints::places(&missing, &view),
+        [side, WIDTH_MM - side],
+        [top, bottom.max(top + 1.0)],
+    ));
 
-    let mut down = top + (high.y - low.y) * scale + 6.5;
+    let mut down = top + (high.y - low.y) * scale + 8.0;
     let mut say = |words: &str, bold: bool, items: &mut Vec<Item>| {
         for line in wrap(words, 2.6, bold, room) {
             let mut text = Text::new(point(EDGE_MM, down), 2.6, line);
@@ -141,11 +153,13 @@ fn draw(plan: &Plan, motif: &MotifNote, look: &Look<'_>, left_out: usize) -> Mot
             down += 3.6;
         }
     };
+    say(&letters::key(motif), false, &mut items);
     for (words, bold) in joints::words(plan, look, &missing) {
         say(&words, bold, &mut items);
     }
     if look.turned {
-        let words = "Some of its pieces are cut wrong side up, the back of the fabric showing: the map tells which.";
+        let words =
+            "Some of its pieces show the wrong side of the fabric: they are hatched on the map.";
         say(words, false, &mut items);
     }
     down += 1.2;

@@ -1,0 +1,107 @@
+//! What the lines of a map mean, each with a sample.
+
+use super::hatch::hatch;
+use super::labels::{SMALL_MM, small_mm};
+use super::pieces;
+use crate::draw::lettering::CAPITAL;
+use crate::draw::scene::{Dash, GREY, Item, Path, Stroke, Text};
+use crate::shape::{Point, point};
+
+/// From row to row (mm).
+const ROW_MM: f64 = 4.2;
+
+/// What a sheet has to explain.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Legend {
+    /// Crosses to measure out.
+    pub crosses: bool,
+    /// Pieces of other sheets.
+    pub others: bool,
+    /// Pieces that lie wrong side up.
+    pub hatched: bool,
+}
+
+struct Entry {
+    sample: Box<dyn Fn(Point) -> Vec<Item>>,
+    sample_mm: f64,
+    words: &'static str,
+}
+
+impl Legend {
+    fn entries(self) -> Vec<Entry> {
+        let line = |stroke: Stroke, words| Entry {
+            sample: Box::new(move |at| {
+                vec![Path::open(vec![at, point(at.x + 8.0, at.y)], stroke).into()]
+            }),
+            sample_mm: 8.0,
+            words,
+        };
+        let mut entries = vec![
+            line(pieces::cut_stroke(), "cut here"),
+            line(pieces::finished_stroke(), "finished edge"),
+            Entry {
+                sample: Box::new(|at| {
+                    let ends = [point(at.x, at.y + 1.0), point(at.x + 1.0, at.y - 1.0)];
+                    vec![Path::open(ends.to_vec(), pieces::clip_stroke()).into()]
+                }),
+                sample_mm: 1.4,
+                words: "clip",
+            },
+        ];
+        if self.hatched {
+            entries.push(Entry {
+                sample: Box::new(|at| {
+                    let ring = [(0.0, -1.3), (8.0, -1.3), (8.0, 1.3), (0.0, 1.3)];
+                    let ring = ring.map(|(x, y)| point(at.x + x, at.y + y)).to_vec();
+                    let mut items = hatch(std::slice::from_ref(&ring));
+                    let edge = Some(pieces::cut_stroke());
+                    items.push(Path::rings(vec![ring], None, edge).into());
+                    items
+                }),
+                sample_mm: 8.0,
+                words: "the wrong side of the fabric will show: turn its template over",
+            });
+        }
+        if self.crosses {
+            entries.push(Entry {
+                sample: Box::new(|at| {
+                    vec![pieces::cross_at(point(at.x + 1.2, at.y), point(1.0, 0.0))]
+                }),
+                sample_mm: 4.4,
+                words: "measured point; the arrow is the motif's top",
+            });
+        }
+        if self.crosses && self.others {
+            let stroke = Stroke::ink(0.2).coloured(GREY).broken(Dash::Dotted);
+            entries.push(line(stroke, "piece of another sheet"));
+        }
+        entries
+    }
+
+    /// The rows, from `at` on, and how high they are together.
+    pub(super) fn draw(self, at: Point, room_mm: f64) -> (Vec<Item>, f64) {
+        let mut items = Vec::new();
+        let (mut x, mut y) = (at.x, at.y);
+        for entry in self.entries() {
+            let width = entry.sample_mm + 1.2 + small_mm(entry.words);
+            if x > at.x && x + width > at.x + room_mm {
+                (x, y) = (at.x, y + ROW_MM);
+            }
+            items.extend((entry.sample)(point(x, y)));
+            let baseline = y + SMALL_MM * CAPITAL / 2.0;
+            let words = Text::new(
+                point(x + entry.sample_mm + 1.2, baseline),
+                SMALL_MM,
+                entry.words,
+            );
+            items.push(words.into());
+            x += width + 4.0;
+        }
+        (items, y - at.y + ROW_MM)
+    }
+
+    /// How high the rows are (mm).
+    pub(super) fn height_mm(self, room_mm: f64) -> f64 {
+        self.draw(point(0.0, 0.0), room_mm).1
+    }
+}

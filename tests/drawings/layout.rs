@@ -1,0 +1,251 @@
+//! Words on paper: none lies on another, none leaves its page, none is too small, and no
+//! code lies on a cross. By the boxes of the drawings' own font, and as poppler reads pages.
+
+use crate::demo::example;
+use crate::outside::{folder, has, run};
+use std::process::Command;
+use stripe_core::draw::scene::{Item, Scene, Text};
+use stripe_core::draw::{Drawings, Method, Paper, pdf};
+use stripe_core::shape::point;
+
+const EXAMPLES: [&str; 6] = [
+    "capstan",
+    "chartroom",
+    "galley",
+    "harbour",
+    "skerry",
+    "slipway",
+];
+
+/// Boxes may share so much (mm): less than the line of a letter is thick.
+const SLACK_MM: f64 = 0.1;
+/// 7 point (mm); a point is a 72nd of an inch.
+const LEAST_MM: f64 = 7.0 * 25.4 / 72.0;
+
+/// What is wrong with the words of a scene.
+fn faults(scene: &Scene) -> Vec<String> {
+    let boxes = scene.text_boxes();
+    let mut faults = Vec::new();
+    for (i, a) in boxes.iter().enumerate() {
+        if !a.is_within(scene.width_mm, scene.height_mm) {
+            faults.push(format!("{}: {:?} leaves the page", scene.title, a.words));
+        }
+        for b in &boxes[i + 1..] {
+            if a.overlaps(b, SLACK_MM) {
+                faults.push(format!(
+                    "{}: {:?} lies on {:?}",
+                    scene.title, a.words, b.words
+                ));
+            }
+        }
+    }
+    faults
+}
+
+/// Maps and motif pictures, then the pictures of the quilt.
+fn drawn(name: &str, paper: Paper, method: Method) -> [Vec<Scene>; 2] {
+    let all = Drawings::new(&example(name), paper, method).unwrap();
+    let mut ours: Vec<Scene> = all.maps.into_iter().flatten().collect();
+    ours.extend(all.motif_pictures.into_iter().map(|one| one.scene));
+    [
+        ours,
+        all.quilt.into_iter().chain(all.placement_guide).collect(),
+    ]
+}
+
+const WAYS: [(Paper, Method); 2] = [
+    (Paper::Letter, Method::PaperOnRightSide),
+    (Paper::A4, Method::TracedOnWrongSide),
+];
+
+#[test]
+fn words_lie_side_by_side_on_their_page() {
+    let mut found = Vec::new();
+    let mut count = 0;
+    for name in EXAMPLES {
+        for (paper, method) in WAYS {
+            let [ours, quilt] = drawn(name, paper, method);
+            for scene in ours.iter().chain(&quilt) {
+                count += scene.text_boxes().len();
+                found.extend(
+                    faults(scene)
+                        .into_iter()
+                        .map(|fault| format!("{name}: {fault}")),
+                );
+            }
+            for scene in &ours {
+                for one in scene
+                    .text_boxes()
+                    .iter()
+                    .filter(|one| one.size_mm < LEAST_MM)
+                {
+                    found.push(format!("{name}: {:?} is too small", one.words));
+                }
+            }
+        }
+    }
+    println!("{count} lines of words");
+    assert!(count > 2000);
+    assert!(
+        found.is_empty(),
+        "{} faults\n{}",
+        found.len(),
+        found.join("\n")
+    );
+}
+
+/// The test above would find what it looks for.
+#[test]
+fn planted_faults_are_found() {
+    let [ours, _] = drawn("galley", Paper::Letter, Method::PaperOnRightSide);
+    let sheet = &ours[0];
+    assert!(faults(sheet).is_empty());
+    let there = sheet.text_boxes()[5].corners[3];
+    let mut planted = sheet.clone();
+    planted
+        .items
+        .push(Text::new(point(there.x + 0.5, there.y + 0.5), 3.0, "here").into());
+    let found = faults(&planted);
+    assert!(
+        found.len() == 1 && found[0].contains("lies on"),
+        "{found:?}"
+    );
+    let mut planted = sheet.clone();
+    let edge = point(sheet.width_mm - 2.0, 4.0);
+    planted
+        .items
+        .push(Text::new(edge, 3.0, "out of the page").into());
+    let found = faults(&planted);
+    assert!(found.len() == 1 && found[0].contains("leaves"), "{found:?}");
+}
+
+/// A box: left, top, right, bottom.
+type Rect = [f64; 4];
+
+fn share(a: Rect, b: Rect, slack: f64) -> bool {
+    a[2].min(b[2]) - a[0].max(b[0]) > slack && a[3].min(b[3]) - a[1].max(b[1]) > slack
+}
+
+/// The groups of that name, wherever they are.
+fn groups<'s>(items: &'s [Item], name: &str) -> Vec<&'s [Item]> {
+    let mut found = Vec::new();
+    for item in items {
+        if let Item::Group(group) = item {
+            if group.name.as_deref() == Some(name) {
+                found.push(&group.items[..]);
+            } else {
+                found.extend(groups(&group.items, name));
+            }
+        }
+    }
+    found
+}
+
+/// All lines, or all plates, of some items.
+fn boxes(items: &[Item], plates: bool, into: &mut Vec<Rect>) {
+    for item in items {
+        match item {
+            Item::Group(group) => boxes(&group.items, plates, into),
+            Item::Path(path)
+                if plates == (path.fill.is_some() && path.lines[0].points.len() == 4) =>
+            {
+                for line in &path.lines {
+                    let x = || line.points.iter().map(|p| p.x);
+                    let y = || line.points.iter().map(|p| p.y);
+                    into.push([
+                        x().fold(f64::INFINITY, f64::min),
+                        y().fold(f64::INFINITY, f64::min),
+                        x().fold(f64::NEG_INFINITY, f64::max),
+                        y().fold(f64::NEG_INFINITY, f64::max),
+                    ]);
+                }
+            }
+            Item::Path(_) | Item::Text(_) => {}
+        }
+    }
+}
+
+/// A plate is clear of the middle half of every stroke of every cross.
+#[test]
+fn no_code_lies_on_a_cross() {
+    let mut crosses = 0;
+    for name in EXAMPLES {
+        for (paper, method) in WAYS {
+            let [ours, _] = drawn(name, paper, method);
+            for sheet in &ours {
+                let (mut plates, mut strokes) = (Vec::new(), Vec::new());
+                for names in groups(&sheet.items, "names") {
+                    boxes(names, true, &mut plates);
+                }
+                for marks in groups(&sheet.items, "marks") {
+                    boxes(marks, false, &mut strokes);
+                }
+                crosses += strokes.len();
+                for stroke in &strokes {
+                    // The box of a slanting stroke is larger than the stroke.
+                    let (x, y) = ((stroke[0] + stroke[2]) / 2.0, (stroke[1] + stroke[3]) / 2.0);
+                    let core = [x - 0.05, y - 0.05, x + 0.05, y + 0.05];
+                    for plate in &plates {
+                        assert!(
+                            !share(*plate, core, 0.0),
+                            "{name}: {} at {core:?}",
+                            sheet.title
+                        );
+                    }
+                }
+            }
+        }
+    }
+    assert!(crosses > 1000, "{crosses}");
+}
+
+/// The words of each page as poppler sees them.
+#[test]
+fn words_of_the_pages_lie_side_by_side() {
+    if !has("pdftotext") {
+        return;
+    }
+    let mut count = 0;
+    for name in EXAMPLES {
+        let [ours, _] = drawn(name, Paper::Letter, Method::PaperOnRightSide);
+        let file = folder(&format!("layout-{name}")).join("maps.pdf");
+        std::fs::write(&file, pdf(&ours, name).unwrap()).unwrap();
+        let out = file.with_extension("html");
+        run(Command::new("pdftotext").arg("-bbox").arg(&file).arg(&out));
+        let text = std::fs::read_to_string(&out).unwrap();
+        let pages: Vec<&str> = text.split("<page ").skip(1).collect();
+        assert_eq!(pages.len(), ours.len());
+        for page in pages {
+            let number = |line: &str, key: &str| -> f64 {
+                let from = line.find(&format!("{key}=\"")).unwrap() + key.len() + 2;
+                let long = line[from..].find('"').unwrap();
+                line[from..from + long].parse().unwrap()
+            };
+            let (width, height) = (number(page, "width"), number(page, "height"));
+            // Poppler's boxes are as high as the font's lines: 1.16 sizes, of which letters
+            // take 0.97 (ascent and descent of DejaVu Sans, from its tables).
+            let words: Vec<(Rect, &str)> = page
+                .lines()
+                .filter(|line| line.contains("<word "))
+                .map(|line| {
+                    let [x0, y0, x1, y1] =
+                        ["xMin", "yMin", "xMax", "yMax"].map(|key| number(line, key));
+                    let (dx, dy) = (0.14 * (x1 - x0).min(y1 - y0), 0.14 * (x1 - x0).min(y1 - y0));
+                    ([x0 + dx, y0 + dy, x1 - dx, y1 - dy], line.trim())
+                })
+                .collect();
+            count += words.len();
+            for (i, (a, said)) in words.iter().enumerate() {
+                assert!(
+                    a[0] >= 0.0 && a[1] >= 0.0 && a[2] <= width && a[3] <= height,
+                    "{said}"
+                );
+                for (b, other) in &words[i + 1..] {
+                    assert!(!share(*a, *b, 0.3), "{name}: {said} lies on {other}");
+                }
+            }
+        }
+    }
+    println!("{count} words");
+    assert!(count > 2000, "{count}");
+}
