@@ -180,3 +180,20 @@ fn what_is_left_over_is_told() {
     }
     assert!(seen > 0, "nothing of the example is left over");
 }
+
+/// The measure that saving is told against: without rows of one height the example's awning
+/// took 22 1/16 in by hand.
+#[test]
+fn by_hand_is_no_straw_man() {
+    let plan: serde_json::Value = serde_json::from_str(quick_plan()).unwrap();
+    let fabrics = plan["fabrics"].as_array().unwrap();
+    for (name, most_in) in [("awning", 20.5), ("deck", 44.0)] {
+        let fabric = fabrics.iter().find(|f| f["name"] == name).unwrap();
+        let inches = fabric["by_hand_length"].as_f64().unwrap() / 25.4;
+        assert!(inches <= most_in, "{name}: {inches} in");
+        assert!(
+            fabric["length"].as_f64().unwrap() / 25.4 <= inches,
+            "{name}"
+        );
+    }
+}

@@ -43,6 +43,11 @@ pub(crate) struct HandLay {
 /// Into how many parts of the fabric's width a motif is spread out, at most.
 const PARTS: usize = 6;
 
+/// So many heights of rows are tried, and those this near to each other (ticks: a
+/// millimetre) are one.
+const HEIGHTS: usize = 8;
+const ROW_STEP: f64 = 10_000.0;
+
 /// So many of the shortest layouts are pushed together.
 const PUSHED: usize = 4;
 
@@ -63,7 +68,7 @@ pub(crate) fn lay_by_hand(board: &Board, job: &Job, first: &[Seat], offsets: &[i
         vec![offsets, &alike]
     } {
         let ways = [
-            (ByHand::Pieces, vec![single(board, offsets)]),
+            (ByHand::Pieces, single(board, offsets)),
             (ByHand::Motifs, whole(board, job, offsets)),
         ];
         for (way, arrangements) in ways {
@@ -130,8 +135,9 @@ fn offset_of(board: &Board, item: usize, offsets: &[i64]) -> i64 {
     board.items[item].1.map_or(0, |group| offsets[group])
 }
 
-/// Every piece by itself, highest first, equal ones together.
-fn single(board: &Board, offsets: &[i64]) -> Vec<Block> {
+/// Every piece by itself: equal ones together, the highest first and the largest first; and
+/// those of one height by turns, as a left half and a right half fit each other.
+fn single(board: &Board, offsets: &[i64]) -> Vec<Vec<Block>> {
     let mut known: Vec<(usize, i64)> = Vec::new();
     let mut blocks: Vec<Block> = (0..board.items.len())
         .map(|item| {
@@ -149,7 +155,21 @@ fn single(board: &Board, offsets: &[i64]) -> Vec<Block> {
         })
         .collect();
     sort(board, &mut blocks);
-    blocks
+    let mut largest = blocks.clone();
+    largest.sort_by_key(|block| {
+        let area = board.outline_of(block.poses[0][0]).area();
+        std::cmp::Reverse((area / 1e6).round() as i64)
+    });
+    let mut turn = vec![0; known.len()];
+    let mut by_turns: Vec<(i64, usize, Block)> = Vec::new();
+    for block in &blocks {
+        let tall = (size(board, &block.poses[0]).0 / 10.0).round() as i64;
+        by_turns.push((-tall, turn[block.like], block.clone()));
+        turn[block.like] += 1;
+    }
+    by_turns.sort_by_key(|(tall, turn, _)| (*tall, *turn));
+    let by_turns = by_turns.into_iter().map(|(.., block)| block).collect();
+    vec![blocks, largest, by_turns]
 }
 
 fn number<T: PartialEq>(known: &mut Vec<T>, one: T) -> usize {
@@ -232,10 +252,11 @@ fn whole(board: &Board, job: &Job, offsets: &[i64]) -> Vec<Vec<Block>> {
             (like, items)
         })
         .collect();
-    let ways = PARTS + 2;
-    let arrangements = (0..ways).filter_map(|way| {
+    let mut picks: Vec<Vec<usize>> = (0..PARTS + 2).map(|way| vec![way; spreads.len()]).collect();
+    picks.extend(of_one_height(board, &spreads));
+    let arrangements = picks.into_iter().filter_map(|pick| {
         let blocks = made.iter().map(|(like, items)| {
-            let spread = spreads[*like][way].as_ref()?;
+            let spread = spreads[*like][pick[*like]].as_ref()?;
             Some(Block {
                 items: spread.order.iter().map(|&rank| items[rank]).collect(),
                 poses: vec![spread.seats.clone()],
@@ -247,6 +268,40 @@ fn whole(board: &Board, job: &Job, offsets: &[i64]) -> Vec<Vec<Block>> {
         Some(blocks)
     });
     arrangements.collect()
+}
+
+/// Ways of spreading that make rows even: for a height that all motifs can keep to, each
+/// in the narrowest way that does.
+fn of_one_height(board: &Board, spreads: &[Vec<Option<Spread>>]) -> Vec<Vec<usize>> {
+    let sizes: Vec<Vec<Option<(f64, f64)>>> = spreads
+        .iter()
+        .map(|ways| {
+            let sizes = ways
+                .iter()
+                .map(|way| Some(size(board, &way.as_ref()?.seats)));
+            sizes.collect()
+        })
+        .collect();
+    // Of each motif its lowest way: no row is lower than the highest of these.
+    let lowest = sizes.iter().map(|ways| {
+        let talls = ways.iter().flatten().map(|size| size.0);
+        talls.fold(f64::INFINITY, f64::min)
+    });
+    let least = lowest.fold(0.0, f64::max);
+    let all = sizes.iter().flatten().flatten().map(|size| size.0);
+    let mut heights: Vec<f64> = all.filter(|&tall| tall >= least).collect();
+    heights.sort_by(f64::total_cmp);
+    heights.dedup_by(|a, b| *a - *b < ROW_STEP);
+    heights.truncate(HEIGHTS);
+    let narrowest = |ways: &Vec<Option<(f64, f64)>>, height: f64| {
+        let fit = ways.iter().enumerate().filter_map(|(way, size)| {
+            let (tall, wide) = (*size)?;
+            (tall <= height + ROW_STEP).then_some((way, wide))
+        });
+        fit.min_by(|a, b| a.1.total_cmp(&b.1)).map(|(way, _)| way)
+    };
+    let pick = |height: &f64| sizes.iter().map(|ways| narrowest(ways, *height)).collect();
+    heights.iter().filter_map(pick).collect()
 }
 
 /// A motif spread out.
