@@ -63,8 +63,14 @@ fn the_cut_list_names_every_piece() {
     // 6 wheels of 4 + 4 + 1 + 1, 20 tides of 2 + 1, 4 breakwaters of 3 + 3.
     let pieces = 6 * 10 + 20 * 3 + 4 * 6;
     assert_eq!(list.lines().count(), 1 + pieces);
-    let columns = list.lines().next().unwrap().split(',').count();
-    assert!(list.lines().all(|line| line.split(',').count() == columns));
+    // A comma between quotes parts no columns (RFC 4180): "outer wheel, wedge 2 of 4".
+    let columns = |line: &str| {
+        let outside = line.split('"').step_by(2);
+        1 + outside.map(|part| part.matches(',').count()).sum::<usize>()
+    };
+    let wanted = columns(list.lines().next().unwrap());
+    assert!(list.lines().all(|line| columns(line) == wanted));
+    assert!(list.contains("\"outer wheel, wedge 2 of 4\""));
 }
 
 #[test]

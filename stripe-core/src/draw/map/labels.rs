@@ -227,16 +227,19 @@ impl Room {
                 continue;
             }
             let leader = [edge_towards(middle, plate_mm, to), to];
-            if self.plates.iter().any(|plate| meets(leader, plate)) {
-                continue;
-            }
+            // It runs below labels, but is then hard to follow.
+            let hidden = self
+                .plates
+                .iter()
+                .filter(|plate| meets(leader, plate))
+                .count();
             let [low, high] = corners_of(&leader);
             let crossed = self
                 .near(&[low, high])
                 .filter(|(_, line)| cross(*line, leader))
                 .count();
             // Its own outline is crossed once.
-            let cost = far + CROSSED_MM * crossed.saturating_sub(1) as f64;
+            let cost = far + CROSSED_MM * (crossed.saturating_sub(1) + 2 * hidden) as f64;
             if best.as_ref().is_none_or(|(least, _)| cost < *least) {
                 let leader = Some(leader);
                 best = Some((

@@ -35,6 +35,8 @@ const HOW_MM: f64 = 2.6;
 const HOW_LINE_MM: f64 = 3.5;
 /// Fabric shown beyond the last piece of a stretch (mm of paper).
 const BEYOND_MM: f64 = 5.0;
+/// So much more of it beyond the last piece of all (mm of paper).
+const MORE_MM: f64 = 8.0;
 
 /// What a sheet is for.
 pub(super) enum Wanted<'a> {
@@ -141,7 +143,15 @@ impl Sheet<'_> {
         let beyond_mm = if stretch.high_mm > self.fabric.length {
             0.0
         } else {
-            BEYOND_MM * reduction
+            // Where the sheet has room: waste in which the codes of small pieces can stand.
+            let spare = space - stretch_mm * scale;
+            (BEYOND_MM
+                + if to_end {
+                    spare.clamp(0.0, MORE_MM)
+                } else {
+                    0.0
+                })
+                * reduction
         };
         let high = stretch.high_mm + beyond_mm;
         let left =
