@@ -50,6 +50,11 @@ impl Effort {
         }
     }
 
+    /// What may be spent, before the search, on layouts to begin with.
+    pub(crate) fn first_work(&self) -> u64 {
+        self.work.saturating_mul(self.rounds.min(8) as u64)
+    }
+
     /// No end but the stop flag.
     pub const fn endless(seed: u64, streams: usize) -> Self {
         Self {

@@ -13,6 +13,7 @@ mod placement_guide;
 mod quilt;
 
 pub use error::Error;
+pub use job::jobs;
 pub use make::{Recipe, make};
 
 pub use crate::record::{
