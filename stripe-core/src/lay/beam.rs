@@ -54,6 +54,19 @@ impl Taste {
         }
     }
 
+    /// One a little different from this one.
+    pub(crate) fn near(self, random: &mut Random) -> Self {
+        let mut about = |x: f64, by: f64, lo: f64, hi: f64| {
+            (x + by * (random.below(2001) as f64 / 1000.0 - 1.0)).clamp(lo, hi)
+        };
+        Self {
+            uneven: about(self.uneven, 0.06, 0.1, 0.9),
+            power: about(self.power, 0.25, 0.8, 3.2),
+            chance: about(self.chance, 0.006, 0.0, 0.03),
+            seed: random.bits(),
+        }
+    }
+
     /// The score of a layout with so much wasted, uneven and placed.
     fn score(&self, waste: f64, uneven: f64, placed: f64, hash: u64) -> f64 {
         let roll = ((hash ^ self.seed).wrapping_mul(0x9e37_79b9_7f4a_7c15) >> 40) as f64;
@@ -144,7 +157,7 @@ pub(crate) fn beam_work(board: &Board) -> u64 {
         .sum();
     // Of many pieces each looks at more that lie already.
     let items = board.items.len();
-    (items * slots * WIDTH) as u64 * 24 * (1 + items as u64 / 200)
+    (items * slots * WIDTH) as u64 * 8 * (1 + items as u64 / 200)
 }
 
 /// Where lines run along the fabric all of them are there from the cut end on; where they

@@ -2,17 +2,17 @@
 //!
 //! Where offsets are free, the layouts at one are some per cent shorter than at another, and
 //! a largest-first layout does not tell which. A beam does, in some hundredths of a second:
-//! every choice of offsets gets one, the shortest get more, and what is near the shortest is
-//! tried next. Boards of fixed offsets have few lines, so the search that follows is quick
-//! there, and may build new layouts whenever it stands still.
+//! every choice of offsets gets one, and a few stay in the field. From then on one of them
+//! gets a beam of a taste near the best that it has had, or a neighbour takes its place: a
+//! choice that differs in one group. Boards of fixed offsets have few lines, so the search
+//! that follows is quick there, and may build new layouts whenever it stands still.
 
-use super::beam::{beam_work, can_beam};
+use super::beam::{Taste, beam_work, can_beam};
 use super::board::Board;
 use super::data::{Job, Lock};
 use super::effort::{Control, Effort};
-use super::first::length_of;
 use super::random::Random;
-use super::starts::{Found, Start, beams_from, shared_offsets, with_offsets};
+use super::starts::{Found, Start, one_beam, shared_offsets, with_offsets};
 use rayon::prelude::*;
 use std::sync::{Mutex, PoisonError};
 
@@ -20,33 +20,45 @@ use std::sync::{Mutex, PoisonError};
 pub(super) const MOST_GROUPS: usize = 8;
 
 /// So many choices stay in the race, with their boards.
-const KEPT: usize = 3;
+const KEPT: usize = 4;
+
+/// What a race costs is worth so many times what other first layouts may: most of what a
+/// search wins is won here.
+const RACE: u64 = 4;
 
 /// A board's tables cost about as much as so many beams on it.
 const BOARD: u64 = 2;
 
-/// A choice of offsets, with the layouts found so far.
+/// Tries of one turn of the race, side by side: of other tastes, and of other offsets.
+const TASTES: usize = 8;
+const OTHERS: usize = 4;
+
+/// Of the layouts on one board so many are kept.
+const LAYS: usize = 3;
+
+/// A choice of offsets, with the layouts found so far, shortest first.
 struct Runner {
     rank: usize,
     offsets_mm: Vec<f64>,
     board: Board,
     lays: Vec<Found>,
+    /// By which taste the shortest was found.
+    taste: Taste,
 }
 
 impl Runner {
     fn length(&self) -> f64 {
-        let lengths = self.lays.iter().map(|lay| lay.length);
-        lengths.fold(f64::INFINITY, f64::min)
+        self.lays[0].length
     }
-}
 
-/// What a race is about, and what it may cost.
-struct Race<'a> {
-    job: &'a Job,
-    seed: u64,
-    /// The work of one beam.
-    one: u64,
-    control: &'a Control<'a>,
+    fn take(&mut self, lay: Found, taste: Taste) {
+        if lay.length < self.length() {
+            self.taste = taste;
+        }
+        self.lays.push(lay);
+        self.lays.sort_by(|a, b| a.length.total_cmp(&b.length));
+        self.lays.truncate(LAYS);
+    }
 }
 
 /// The boards of the offsets that won, to follow `known` others, and the layouts on them.
@@ -62,48 +74,30 @@ pub(crate) fn race(
     if !is_striped || job.groups == 0 || job.groups > MOST_GROUPS || job.items.len() < 3 {
         return none;
     }
-    let pool = shared_offsets(job);
     let plain = with_offsets(job, &vec![0.0; job.groups]);
-    let Ok(board) = Board::with_stride(&plain, 1) else {
-        return none;
+    let beams = match Board::with_stride(&plain, 1) {
+        Ok(board) if can_beam(&board) => RACE * effort.first_work() / beam_work(&board).max(1),
+        _ => return none,
     };
-    if !can_beam(&board) {
-        return none;
-    }
-    let race = Race {
+    let mut race = Race {
         job,
-        seed: effort.seed,
-        one: beam_work(&board).max(1),
         control,
+        pool: shared_offsets(job),
+        random: Random::new(effort.seed),
+        field: Vec::new(),
+        tried: 0,
     };
-    drop(board);
-    let budget = effort.first_work();
-    let mut random = Random::new(effort.seed);
-    let mut field: Vec<Runner> = Vec::new();
-    // Half goes in choices of any kind, and where there are several groups a quarter in
-    // those that differ from one of the best in one group.
-    let choices = any_choices(job.groups, &pool, race.count(budget / 2), &mut random);
-    race.run(&mut field, choices, 0);
-    if job.groups > 1 {
-        for turn in 1..=4 {
-            let count = race.count(budget / 16);
-            let choices = near_choices(&field, &pool, count, &mut random);
-            race.run(&mut field, choices, turn);
-        }
-    }
-    let rest = budget / if job.groups > 1 { 4 } else { 2 };
-    let each = rest / race.one / field.len().max(1) as u64;
-    for runner in &mut field {
-        let more = beams_from(&runner.board, 1, each, race.seed, control);
-        let found = more
-            .into_iter()
-            .map(|seats| Found::new(0, &runner.board, seats, vec![0; job.groups]));
-        runner.lays.extend(found);
+    race.begin(beams * 3 / 5);
+    let mut spent = (race.tried as u64) * (1 + BOARD);
+    let turn = TASTES as u64 + OTHERS as u64 * (1 + BOARD);
+    while spent + turn <= beams && !race.field.is_empty() && !control.is_stopped() {
+        race.turn();
+        spent += turn;
     }
     let mut lays = Vec::new();
-    let boards = field.into_iter().enumerate().filter_map(|(i, runner)| {
-        let best = runner.lays.iter();
-        let best = best.min_by(|a, b| a.length.total_cmp(&b.length))?.clone();
+    let field = race.field.into_iter().enumerate();
+    let boards = field.map(|(i, runner)| {
+        let best = runner.lays[0].clone();
         let at = known + i;
         lays.extend(
             runner
@@ -111,123 +105,161 @@ pub(crate) fn race(
                 .into_iter()
                 .map(|lay| Found { board: at, ..lay }),
         );
-        Some(Start {
+        Start {
             board: runner.board,
             offsets_mm: runner.offsets_mm,
             seats: best.seats,
             offsets: best.offsets,
             length: best.length,
-        })
+        }
     });
-    let boards: Vec<Start> = boards.collect();
-    (boards, lays)
+    (boards.collect(), lays)
+}
+
+struct Race<'a> {
+    job: &'a Job,
+    control: &'a Control<'a>,
+    /// Offsets at which a piece just touches a selvage, and an even grid (mm).
+    pool: Vec<f64>,
+    random: Random,
+    field: Vec<Runner>,
+    /// Choices of offsets tried so far.
+    tried: usize,
 }
 
 impl Race<'_> {
-    /// How many choices a budget pays for.
-    fn count(&self, budget: u64) -> usize {
-        (budget / (self.one * (1 + BOARD))).clamp(1, 500) as usize
-    }
-
-    /// Lets choices run, and keeps the best of them and of those in the field.
-    fn run(&self, field: &mut Vec<Runner>, choices: Vec<Vec<f64>>, turn: usize) {
-        let kept = Mutex::new(std::mem::take(field));
-        let lock = || kept.lock().unwrap_or_else(PoisonError::into_inner);
-        choices
-            .into_par_iter()
-            .enumerate()
-            .for_each(|(number, offsets_mm)| {
-                if self.control.is_stopped() {
-                    return;
-                }
-                let fixed = with_offsets(self.job, &offsets_mm);
-                let Ok(board) = Board::with_stride(&fixed, 1) else {
-                    return;
-                };
-                // All with one taste, so that offsets are compared and not tastes.
-                let lays = beams_from(&board, 0, 1, self.seed, self.control);
-                let groups = vec![0; self.job.groups];
-                let lays: Vec<Found> = lays
-                    .into_iter()
-                    .map(|seats| Found::new(0, &board, seats, groups.clone()))
-                    .collect();
-                if lays.is_empty() {
-                    return;
-                }
-                let rank = turn << 16 | number;
-                let mut kept = lock();
-                kept.push(Runner {
-                    rank,
-                    offsets_mm,
-                    board,
-                    lays,
-                });
-                // Whoever comes first, the same ones are kept.
-                kept.sort_by(|a, b| a.length().total_cmp(&b.length()).then(a.rank.cmp(&b.rank)));
-                kept.truncate(KEPT);
-            });
-        *field = kept.into_inner().unwrap_or_else(PoisonError::into_inner);
-    }
-}
-
-/// Choices of offsets: all alike first, then any.
-fn any_choices(groups: usize, pool: &[f64], count: usize, random: &mut Random) -> Vec<Vec<f64>> {
-    let alike = if groups == 1 { count } else { count / 3 };
-    let mut pool = pool.to_vec();
-    random.shuffle(&mut pool);
-    let mut choices: Vec<Vec<f64>> = pool
-        .iter()
-        .take(alike)
-        .map(|&offset| vec![offset; groups])
-        .collect();
-    if groups > 1 {
-        while choices.len() < count {
-            choices.push(
-                (0..groups)
-                    .map(|_| pool[random.below(pool.len())])
-                    .collect(),
-            );
-        }
-    }
-    choices
-}
-
-/// Choices that differ from one in the field in one group.
-fn near_choices(
-    field: &[Runner],
-    pool: &[f64],
-    count: usize,
-    random: &mut Random,
-) -> Vec<Vec<f64>> {
-    if field.is_empty() {
-        return Vec::new();
-    }
-    (0..count)
-        .map(|_| {
-            let mut offsets = field[random.below(field.len())].offsets_mm.clone();
-            let group = random.below(offsets.len());
-            offsets[group] = pool[random.below(pool.len())];
-            offsets
-        })
-        .collect()
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// Choices stay within the pool, have an offset for each group, and are as many as asked.
-    #[test]
-    fn choices_come_from_the_pool() {
-        let pool = [0.0, 3.5, 7.25, 11.0];
-        for groups in 1..=3 {
-            let choices = any_choices(groups, &pool, 9, &mut Random::new(5));
-            let expected = if groups == 1 { pool.len() } else { 9 };
-            assert_eq!(choices.len(), expected);
-            for choice in choices {
-                assert_eq!(choice.len(), groups);
-                assert!(choice.iter().all(|offset| pool.contains(offset)));
+    /// Lets choices of any kind run, as many as so many beams pay for: all alike first.
+    fn begin(&mut self, beams: u64) {
+        let count = (beams / (1 + BOARD)).clamp(1, 500) as usize;
+        let groups = self.job.groups;
+        let mut pool = self.pool.clone();
+        self.random.shuffle(&mut pool);
+        let alike = if groups == 1 {
+            count
+        } else {
+            count.div_ceil(3)
+        };
+        let mut choices: Vec<Vec<f64>> = pool
+            .iter()
+            .take(alike)
+            .map(|&offset| vec![offset; groups])
+            .collect();
+        if groups > 1 {
+            while choices.len() < count {
+                choices.push((0..groups).map(|_| self.any_offset()).collect());
             }
         }
+        // All with one taste, so that offsets are compared and not tastes.
+        let taste = Taste::any(self.random.bits());
+        let choices = choices.into_iter().map(|choice| (choice, taste)).collect();
+        self.try_offsets(choices);
     }
+
+    /// Tries other tastes on the boards in the field, the shortest most often, and other
+    /// offsets.
+    fn turn(&mut self) {
+        let mut tastes: Vec<(usize, Taste)> = Vec::new();
+        for _ in 0..TASTES {
+            let at = self.good();
+            let taste = if self.random.below(3) > 0 {
+                Taste::any(self.random.bits())
+            } else {
+                self.field[at].taste.near(&mut self.random)
+            };
+            tastes.push((at, taste));
+        }
+        let found: Vec<Option<Found>> = tastes
+            .par_iter()
+            .map(|&(at, taste)| self.lay(&self.field[at].board, taste))
+            .collect();
+        for ((at, taste), lay) in tastes.into_iter().zip(found) {
+            if let Some(lay) = lay {
+                self.field[at].take(lay, taste);
+            }
+        }
+        sort(&mut self.field);
+        let mut choices: Vec<(Vec<f64>, Taste)> = Vec::new();
+        for _ in 0..OTHERS {
+            let at = self.good();
+            let mut offsets = self.field[at].offsets_mm.clone();
+            let group = self.random.below(offsets.len());
+            offsets[group] = self.any_offset();
+            let is_known = |offsets: &Vec<f64>| {
+                let mut field = self.field.iter().map(|runner| &runner.offsets_mm);
+                field.any(|other| other == offsets) || choices.iter().any(|c| c.0 == *offsets)
+            };
+            if !is_known(&offsets) {
+                let taste = self.field[at].taste;
+                choices.push((offsets, taste));
+            }
+        }
+        self.try_offsets(choices);
+    }
+
+    /// One in the field, the better ones more often.
+    fn good(&mut self) -> usize {
+        let a = self.random.below(self.field.len());
+        let b = self.random.below(self.field.len());
+        a.min(b)
+    }
+
+    /// One of the pool, or any other.
+    fn any_offset(&mut self) -> f64 {
+        let repeat = match self.job.lock {
+            Lock::Lines { repeat_mm } => repeat_mm,
+            _ => 0.0,
+        };
+        if self.random.below(3) == 0 {
+            repeat * self.random.below(64) as f64 / 64.0
+        } else {
+            self.pool[self.random.below(self.pool.len())]
+        }
+    }
+
+    fn lay(&self, board: &Board, taste: Taste) -> Option<Found> {
+        let seats = one_beam(board, taste, self.control)?;
+        Some(Found::new(0, board, seats, vec![0; self.job.groups]))
+    }
+
+    /// A beam at each of some choices; the best of them and of those in the field stay.
+    ///
+    /// Besides those there are no more boards at a time than threads.
+    fn try_offsets(&mut self, choices: Vec<(Vec<f64>, Taste)>) {
+        let first = self.tried;
+        self.tried += choices.len();
+        let kept = Mutex::new(std::mem::take(&mut self.field));
+        let lock = || kept.lock().unwrap_or_else(PoisonError::into_inner);
+        let try_one = |(number, (offsets_mm, taste)): (usize, (Vec<f64>, Taste))| {
+            if self.control.is_stopped() {
+                return;
+            }
+            let fixed = with_offsets(self.job, &offsets_mm);
+            let Ok(board) = Board::with_stride(&fixed, 1) else {
+                return;
+            };
+            let Some(lay) = self.lay(&board, taste) else {
+                return;
+            };
+            let mut kept = lock();
+            kept.push(Runner {
+                rank: first + number,
+                offsets_mm,
+                board,
+                lays: vec![lay],
+                taste,
+            });
+            // Whoever comes first, the same ones are kept.
+            sort(&mut kept);
+            kept.truncate(KEPT);
+        };
+        choices.into_par_iter().enumerate().for_each(try_one);
+        self.field = kept.into_inner().unwrap_or_else(PoisonError::into_inner);
+    }
+}
+
+fn sort(field: &mut [Runner]) {
+    field.sort_by(|a, b| {
+        let length = a.length().total_cmp(&b.length());
+        length.then(a.rank.cmp(&b.rank))
+    });
 }

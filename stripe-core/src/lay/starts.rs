@@ -156,15 +156,27 @@ pub(crate) fn first_lays(
     effort: &Effort,
     control: &Control,
 ) -> Vec<Found> {
-    // Where offsets are free, most of it goes into the race.
-    let share = if job.groups == 0 { 1 } else { 4 };
+    // Where offsets are free, others are found by the race.
+    let share = match job.groups {
+        0 => 1,
+        groups if groups <= MOST_GROUPS => 16,
+        _ => 4,
+    };
     let budget = effort.first_work() / share;
+    let snug = effort.first_work() / 8;
     let mut found = Vec::new();
     if job.groups > MOST_GROUPS && starts[0].board.stride > 1 && job.lock != Lock::Plane {
         found.extend(alike(job, starts, budget, effort.seed, control));
     }
     for (board, start) in starts.iter().enumerate() {
-        let mut lays = lays_on(&start.board, start.length, budget, effort.seed, control);
+        let mut lays = lays_on(
+            &start.board,
+            start.length,
+            budget,
+            snug,
+            effort.seed,
+            control,
+        );
         lays.push(start.seats.clone());
         found.extend(
             lays.into_iter()
@@ -180,6 +192,7 @@ fn lays_on(
     board: &Board,
     length: f64,
     budget: u64,
+    snug: u64,
     seed: u64,
     control: &Control,
 ) -> Vec<Vec<Seat>> {
@@ -189,9 +202,7 @@ fn lays_on(
     let mut lays = beams(board, budget, seed, control);
     if board.stride == 1 && !board.is_lattice() {
         let longest = 1.3 * length;
-        lays.extend(lay_snugly(board, longest, budget / 2, &|| {
-            control.is_stopped()
-        }));
+        lays.extend(lay_snugly(board, longest, snug, &|| control.is_stopped()));
     }
     lays
 }
@@ -201,27 +212,21 @@ pub(crate) fn beams(board: &Board, budget: u64, seed: u64, control: &Control) ->
     if !can_beam(board) {
         return Vec::new();
     }
-    beams_from(board, 0, budget / beam_work(board).max(1), seed, control)
-}
-
-/// What `count` beams make of a board for which beams can be laid, of the tastes of a seed
-/// from the `first` on.
-pub(super) fn beams_from(
-    board: &Board,
-    first: u64,
-    count: u64,
-    seed: u64,
-    control: &Control,
-) -> Vec<Vec<Seat>> {
-    (first..first + count.min(MOST_BEAMS))
+    let count = (budget / beam_work(board).max(1)).min(MOST_BEAMS);
+    (0..count)
         .into_par_iter()
         .filter_map(|i| {
             let taste = Taste::any(seed.wrapping_mul(MOST_BEAMS).wrapping_add(i));
-            let mut seats = beam(board, taste, &|| control.is_stopped())?;
-            drop_down(board, &mut seats);
-            is_valid(board, &seats, length_of(board, &seats)).then_some(seats)
+            one_beam(board, taste, control)
         })
         .collect()
+}
+
+/// What one beam makes of a board, slid together.
+pub(super) fn one_beam(board: &Board, taste: Taste, control: &Control) -> Option<Vec<Seat>> {
+    let mut seats = beam(board, taste, &|| control.is_stopped())?;
+    drop_down(board, &mut seats);
+    is_valid(board, &seats, length_of(board, &seats)).then_some(seats)
 }
 
 /// Where each motif has its own offset, all may have the same one, too: the best
@@ -234,7 +239,14 @@ fn alike(job: &Job, starts: &[Start], budget: u64, seed: u64, control: &Control)
     let mut found = Vec::new();
     for start in &fixed {
         let offset = (start.offsets_mm[0] / step_mm).round() as i64;
-        let mut lays = lays_on(&start.board, start.length, budget / 2, seed, control);
+        let mut lays = lays_on(
+            &start.board,
+            start.length,
+            budget / 2,
+            budget / 4,
+            seed,
+            control,
+        );
         lays.push(start.seats.clone());
         for lay in lays {
             let seats: Vec<Seat> = lay

@@ -14,7 +14,7 @@ mod quilt;
 
 pub use error::Error;
 pub use job::jobs;
-pub use make::{Recipe, make};
+pub use make::{Recipe, make, make_until_stopped};
 
 pub use crate::record::{
     AlongNote, BandNote, BesideNote, Bound, BoundKind, Buy, ByHand, CreaseNote, CutsNote,
