@@ -5,6 +5,7 @@ mod growth;
 mod guillotine;
 mod instance;
 mod program;
+mod quilts;
 mod verify;
 
 use clap::Parser;
@@ -38,13 +39,28 @@ struct Flags {
     /// How fast the program itself is: the built `stripelay` to run.
     #[arg(long, value_name = "STRIPELAY")]
     program: Option<PathBuf>,
+    #[command(subcommand)]
+    what: Option<What>,
     /// Instance files: locked, irregular or guillotine, told apart by their fields.
     files: Vec<PathBuf>,
+}
+
+/// Benches with flags of their own.
+#[derive(Debug, clap::Subcommand)]
+enum What {
+    /// Whole quilts: each fabric's length beside the shortest ever found.
+    Quilts(quilts::QuiltFlags),
 }
 
 fn main() -> std::process::ExitCode {
     let flags = Flags::parse();
     let mut sound = true;
+    if let Some(What::Quilts(flags)) = &flags.what
+        && let Err(fault) = quilts::quilts(flags, &say)
+    {
+        sound = false;
+        say(&fault);
+    }
     if flags.growth
         && let Err(fault) = growth::growth(flags.seconds, flags.seed, flags.threads, &say)
     {

@@ -52,9 +52,6 @@ pub(crate) struct SearchArgs {
         allow_negative_numbers = true
     )]
     pub(crate) seed: u64,
-    /// Stop searching after this many seconds and keep the best layout
-    #[arg(long, value_parser = seconds, value_name = "S")]
-    pub(crate) seconds: Option<f64>,
     /// How many processor threads to use (default: all)
     #[arg(long, value_parser = clap::value_parser!(u16).range(1..=1024), value_name = "N")]
     pub(crate) threads: Option<u16>,
@@ -67,9 +64,14 @@ pub(crate) struct LayArgs {
     /// The folder to write into; it must be new or empty
     #[arg(long, value_name = "DIR")]
     pub(crate) out: PathBuf,
-    /// How long to search for a shorter layout
+    /// How much to search for a shorter layout: each ends by itself, and gives the same plan
+    /// every time
     #[arg(long, value_enum, default_value_t = EffortArg::Steady)]
     pub(crate) effort: EffortArg,
+    /// Search this many seconds, however long --effort takes by itself, and keep the best
+    /// layout; two runs need not give the same plan
+    #[arg(long, value_parser = seconds, value_name = "S")]
+    pub(crate) seconds: Option<f64>,
     /// Which [quilt.NAME] to plan, if the pattern comes in several sizes (default: the first)
     #[arg(long, value_name = "NAME")]
     pub(crate) size: Option<String>,
@@ -119,9 +121,12 @@ pub(crate) struct CompareArgs {
     /// Write the table and the chart into this folder too; it must be new or empty
     #[arg(long, value_name = "DIR")]
     pub(crate) out: Option<PathBuf>,
-    /// How long to search for a shorter layout of each choice
+    /// How much to search for a shorter layout of each choice
     #[arg(long, value_enum, default_value_t = EffortArg::Quick)]
     pub(crate) effort: EffortArg,
+    /// Stop searching after this many seconds in all, and keep the best layouts
+    #[arg(long, value_parser = seconds, value_name = "S")]
+    pub(crate) seconds: Option<f64>,
     #[command(flatten)]
     pub(crate) search: SearchArgs,
     /// Print the table as JSON, for other programs

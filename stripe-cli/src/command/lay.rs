@@ -19,7 +19,7 @@ use crate::{cut_list, summary};
 use stripe_core::booklet::bind;
 use stripe_core::draw::Drawings;
 use stripe_core::lay::Control;
-use stripe_core::plan::{Plan, Recipe, make};
+use stripe_core::plan::{Plan, Recipe, make, make_until_stopped};
 use stripe_core::project::Project;
 
 pub(crate) fn run(args: &LayArgs) -> Result<(), Failure> {
@@ -104,8 +104,12 @@ fn search(args: &LayArgs, text: &str, project: &Project, stop: &Stop) -> Result<
         stop: Some(&stop.flag),
         progress: None,
     };
-    let clock = stop.after(args.search.seconds);
-    let plan = make(project, &recipe, &control);
+    let clock = stop.after(args.seconds);
+    let plan = if args.seconds.is_some() {
+        make_until_stopped(project, &recipe, &control)
+    } else {
+        make(project, &recipe, &control)
+    };
     drop(clock);
     spinner.finish();
     plan.map_err(|error| plan_failure(&args.project, text, &error))

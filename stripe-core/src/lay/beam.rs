@@ -12,7 +12,8 @@
 //! of constructive strip packing, here on exact places from the tables.
 
 use super::board::{Board, Seat};
-use super::first::{beyond, copies, length_of, places};
+use super::classes::Classes;
+use super::first::{beyond, length_of};
 use super::outline::Span;
 use super::random::Random;
 
@@ -53,6 +54,19 @@ impl Taste {
         }
     }
 
+    /// One a little different from this one.
+    pub(crate) fn near(self, random: &mut Random) -> Self {
+        let mut about = |x: f64, by: f64, lo: f64, hi: f64| {
+            (x + by * (random.below(2001) as f64 / 1000.0 - 1.0)).clamp(lo, hi)
+        };
+        Self {
+            uneven: about(self.uneven, 0.06, 0.1, 0.9),
+            power: about(self.power, 0.25, 0.8, 3.2),
+            chance: about(self.chance, 0.006, 0.0, 0.03),
+            seed: random.bits(),
+        }
+    }
+
     /// The score of a layout with so much wasted, uneven and placed.
     fn score(&self, waste: f64, uneven: f64, placed: f64, hash: u64) -> f64 {
         let roll = ((hash ^ self.seed).wrapping_mul(0x9e37_79b9_7f4a_7c15) >> 40) as f64;
@@ -64,8 +78,11 @@ impl Taste {
 /// One place to try: a line of a form.
 #[derive(Debug, Clone, Copy)]
 struct Slot {
-    kind: usize,
+    class: usize,
     seat: Seat,
+    /// Its outline across, and along when it stands at 0.
+    across: Span,
+    along: Span,
     /// Beyond this place the line leaves the fabric over a selvage.
     last: f64,
     /// First column covered, and where its entries in the profiles begin and end.
@@ -77,6 +94,7 @@ struct Slot {
 /// What all lays of a search have in common.
 struct Ground<'a> {
     board: &'a Board,
+    classes: Classes,
     slots: Vec<Slot>,
     /// For each slot and column, how far up the form reaches, and how far down.
     tops: Vec<f32>,
@@ -85,11 +103,29 @@ struct Ground<'a> {
     pitch: f64,
 }
 
+/// A piece that lies, and its extent across and along.
+#[derive(Debug, Clone, Copy)]
+struct Laid {
+    class: usize,
+    seat: Seat,
+    across: Span,
+    along: Span,
+}
+
+/// Ends of outlines nearer to each other than this (ticks) may touch: tables are rounded.
+const TOUCH: f64 = 8.0;
+
+/// Whether two extents come to touch. Most pieces that lie are far from the one that is
+/// looked for a place, and need no look into a table.
+fn meets(a: Span, b: Span) -> bool {
+    a.lo < b.hi + TOUCH && b.lo < a.hi + TOUCH
+}
+
 /// A lay that is not yet complete.
 #[derive(Debug, Clone)]
 struct Node {
-    seats: Vec<(usize, Seat)>,
-    /// Pieces of each kind that are still to be laid.
+    seats: Vec<Laid>,
+    /// Pieces of each class that are still to be laid.
     left: Vec<u32>,
     /// Lowest free place of each slot.
     lowest: Vec<f64>,
@@ -115,12 +151,13 @@ pub(crate) fn can_beam(board: &Board) -> bool {
 
 /// The work that one beam search takes.
 pub(crate) fn beam_work(board: &Board) -> u64 {
-    let slots: usize = (0..board.forms.len())
+    let forms = Classes::new(board).forms.into_iter().flatten();
+    let slots: usize = forms
         .map(|form| board.lines(form, 0, length_looked_at(board)).len())
         .sum();
     // Of many pieces each looks at more that lie already.
     let items = board.items.len();
-    (items * slots * WIDTH) as u64 * 24 * (1 + items as u64 / 200)
+    (items * slots * WIDTH) as u64 * 8 * (1 + items as u64 / 200)
 }
 
 /// Where lines run along the fabric all of them are there from the cut end on; where they
@@ -144,7 +181,7 @@ pub(crate) fn beam(board: &Board, taste: Taste, stop: &dyn Fn() -> bool) -> Opti
     let ground = Ground::new(board);
     let mut nodes = vec![Node {
         seats: Vec::new(),
-        left: copies(board),
+        left: ground.classes.copies(board),
         lowest: ground.slots.iter().map(|s| s.seat.v).collect(),
         skyline: vec![0.0; ground.columns],
         placed: 0.0,
@@ -176,7 +213,10 @@ pub(crate) fn beam(board: &Board, taste: Taste, stop: &dyn Fn() -> bool) -> Opti
     }
     nodes
         .iter()
-        .filter_map(|n| places(board, &n.seats))
+        .filter_map(|n| {
+            let laid: Vec<(usize, Seat)> = n.seats.iter().map(|l| (l.class, l.seat)).collect();
+            ground.classes.places(board, &laid)
+        })
         .min_by(|a, b| length_of(board, a).total_cmp(&length_of(board, b)))
 }
 
@@ -201,6 +241,7 @@ impl<'a> Ground<'a> {
         let pitch = board.pitch / COLUMNS;
         let mut ground = Self {
             board,
+            classes: Classes::new(board),
             slots: Vec::new(),
             tops: Vec::new(),
             bottoms: Vec::new(),
@@ -208,8 +249,8 @@ impl<'a> Ground<'a> {
             pitch,
         };
         let length = length_looked_at(board);
-        for (kind, forms) in board.kinds.iter().enumerate() {
-            for form in forms.clone() {
+        for (class, forms) in ground.classes.forms.clone().into_iter().enumerate() {
+            for form in forms {
                 for (line, reach) in board.lines(form, 0, length) {
                     let seat = Seat {
                         form: form as u32,
@@ -217,14 +258,14 @@ impl<'a> Ground<'a> {
                         v: reach.lo,
                     };
                     let beyond = board.reach(form, i64::from(line), ENDLESS);
-                    ground.add(kind, seat, beyond.map_or(reach.hi, |r| r.hi));
+                    ground.add(class, seat, beyond.map_or(reach.hi, |r| r.hi));
                 }
             }
         }
         ground
     }
 
-    fn add(&mut self, kind: usize, seat: Seat, last: f64) {
+    fn add(&mut self, class: usize, seat: Seat, last: f64) {
         let outline = self.board.outline_of(seat);
         let u = self.board.u(seat.form as usize, i64::from(seat.line));
         let column = |u: f64| ((u / self.pitch - 0.5).ceil().max(0.0) as usize).min(self.columns);
@@ -247,8 +288,13 @@ impl<'a> Ground<'a> {
             self.bottoms.push(chord.lo as f32);
         }
         self.slots.push(Slot {
-            kind,
+            class,
             seat,
+            across: Span {
+                lo: u + outline.across().lo,
+                hi: u + outline.across().hi,
+            },
+            along: outline.along,
             last,
             column: columns.start,
             profile: (first, self.tops.len()),
@@ -266,7 +312,7 @@ impl<'a> Ground<'a> {
         let level = sum(&node.skyline) * self.pitch;
         let top = node.skyline.iter().copied().fold(0.0f32, f32::max);
         for (s, (slot, &v)) in self.slots.iter().zip(&node.lowest).enumerate() {
-            if node.left[slot.kind] == 0 || v > slot.last {
+            if node.left[slot.class] == 0 || v > slot.last {
                 continue;
             }
             let low = v as f32;
@@ -297,25 +343,44 @@ impl<'a> Ground<'a> {
             v: node.lowest[s],
             ..slot.seat
         };
-        node.left[slot.kind] -= 1;
+        node.left[slot.class] -= 1;
         node.placed += slot.area;
-        node.seats.push((slot.kind, seat));
+        let along = |slot: &Slot, v: f64| Span {
+            lo: slot.along.lo + v,
+            hi: slot.along.hi + v,
+        };
+        node.seats.push(Laid {
+            class: slot.class,
+            seat,
+            across: slot.across,
+            along: along(slot, seat.v),
+        });
+        let new = along(slot, seat.v);
         let tops = &self.tops[slot.profile.0..slot.profile.1];
         for (k, &t) in node.skyline[slot.column..].iter_mut().zip(tops) {
             let at = t + seat.v as f32;
             *k = if at > *k { at } else { *k };
         }
         for (other, lowest) in self.slots.iter().zip(&mut node.lowest) {
-            if node.left[other.kind] == 0 {
+            if node.left[other.class] == 0
+                || !meets(slot.across, other.across)
+                || !meets(new, along(other, *lowest))
+            {
                 continue;
             }
             let dv = *lowest - seat.v;
             let spans = self.board.spans(seat, other.seat);
             if spans.iter().any(|s| s.lo < dv && dv < s.hi) {
-                let laid = || node.seats.iter().map(|s| s.1);
                 let mut own = other.seat;
                 own.v = *lowest;
-                while let Some(end) = beyond(self.board, laid(), own, true) {
+                let beside = |v: f64| {
+                    let here = along(other, v);
+                    let near = node.seats.iter().filter(move |laid| {
+                        meets(laid.across, other.across) && meets(laid.along, here)
+                    });
+                    near.map(|laid| laid.seat)
+                };
+                while let Some(end) = beyond(self.board, beside(own.v), own, true) {
                     own.v = end;
                 }
                 // Where the line has left the fabric there is no place any more.
@@ -333,7 +398,7 @@ impl<'a> Ground<'a> {
     fn weigh(&self, node: &mut Node, taste: &Taste) {
         let mut next = vec![f32::INFINITY; self.columns];
         for (slot, &v) in self.slots.iter().zip(&node.lowest) {
-            if node.left[slot.kind] == 0 {
+            if node.left[slot.class] == 0 {
                 continue;
             }
             let bottoms = &self.bottoms[slot.profile.0..slot.profile.1];

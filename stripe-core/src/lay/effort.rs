@@ -20,17 +20,17 @@ pub struct Effort {
 }
 
 impl Effort {
-    /// A first impression: some tenths of a second a fabric.
+    /// A first impression: about a second a fabric.
     pub const fn quick(seed: u64) -> Self {
         Self {
             seed,
             streams: 2,
             rounds: 2,
-            work: 1_500_000,
+            work: 4_000_000,
         }
     }
 
-    /// What a plan is usually made with: a second or two a fabric.
+    /// What a plan is usually made with: some seconds a fabric.
     pub const fn steady(seed: u64) -> Self {
         Self {
             seed,
@@ -48,6 +48,15 @@ impl Effort {
             rounds: 16,
             work: 45_000_000,
         }
+    }
+
+    /// What layouts to begin with may cost, before the search.
+    pub(crate) fn first_work(&self) -> u64 {
+        let rounds = match self.rounds {
+            usize::MAX => 2,
+            rounds => rounds.min(8) as u64,
+        };
+        self.work.saturating_mul(rounds)
     }
 
     /// No end but the stop flag.
@@ -91,8 +100,8 @@ impl std::fmt::Debug for Control<'_> {
 }
 
 impl Control<'_> {
-    /// Whether the caller wants to stop.
-    pub(crate) fn is_stopped(&self) -> bool {
+    /// Whether the caller wants to stop: then nothing further is worth beginning.
+    pub fn is_stopped(&self) -> bool {
         self.stop.is_some_and(|s| s.load(Ordering::Relaxed))
     }
 }

@@ -26,6 +26,9 @@ const FAILURES: usize = 2;
 /// Attempts at one length before a smaller step is tried.
 const ATTEMPTS: usize = 3;
 
+/// New layouts are begun on the boards of so many of the shortest.
+const BOARDS: usize = 6;
+
 /// What beams may cost a stream that begins anew: this part of a round.
 const ANEW: u64 = 4;
 
@@ -39,6 +42,7 @@ pub(crate) fn search(
 ) -> (Found, u64) {
     let streams = effort.streams.max(1);
     let mut pool: Vec<Found> = (0..streams).map(|s| lays[s % lays.len()].clone()).collect();
+    let boards: Vec<usize> = lays.iter().take(BOARDS).map(|lay| lay.board).collect();
     let mut best = lays[0].clone();
     let mut moves = 0;
     if best.seats.len() < 2 {
@@ -54,6 +58,7 @@ pub(crate) fn search(
             .map(|(stream, from)| {
                 Stream {
                     starts,
+                    boards: &boards,
                     effort,
                     control,
                     bound,
@@ -86,6 +91,8 @@ pub(crate) fn search(
 #[derive(Clone, Copy)]
 struct Stream<'a> {
     starts: &'a [Start],
+    /// The boards of the shortest layouts to begin with.
+    boards: &'a [usize],
     effort: &'a Effort,
     control: &'a Control<'a>,
     bound: f64,
@@ -160,7 +167,7 @@ impl Stream<'_> {
 
     /// The best of some new layouts on one of the boards.
     fn begin_anew(&self, seed: u64) -> Option<Found> {
-        let board = (seed % self.starts.len() as u64) as usize;
+        let board = self.boards[(seed % self.boards.len() as u64) as usize];
         let start = &self.starts[board];
         beams(
             &start.board,

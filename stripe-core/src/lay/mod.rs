@@ -20,6 +20,7 @@
 mod beam;
 mod board;
 mod bound;
+mod classes;
 mod crowd;
 mod data;
 mod effort;
@@ -33,6 +34,7 @@ mod moves;
 mod outline;
 mod overlap;
 mod proof;
+mod race;
 mod random;
 mod rows;
 mod run;

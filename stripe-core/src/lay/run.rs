@@ -7,6 +7,7 @@ use super::error::LayError;
 use super::hand::{ByHand, HandLay, lay_by_hand};
 use super::improve::search;
 use super::outline::{MEET, TICKS_PER_MM};
+use super::race::race;
 use super::slide::{Loose, can_slide, slide};
 use super::starts::{Found, Start, first_lays, starts};
 
@@ -57,13 +58,17 @@ pub fn first(job: &Job) -> Result<Layout, LayError> {
 /// # Panics
 /// Never: every board keeps its first layout.
 pub fn lay(job: &Job, effort: &Effort, control: &Control) -> Result<Outcome, LayError> {
-    let starts = starts(job, control)?;
+    let mut starts = starts(job, control)?;
     let first_length = starts[0].length;
     let by_hand: Vec<HandLay> = starts
         .iter()
         .map(|start| lay_by_hand(&start.board, job, &start.seats, &start.offsets))
         .collect();
     let mut lays = first_lays(job, &starts, effort, control);
+    let (raced, more) = race(job, starts.len(), effort, control);
+    starts.extend(raced);
+    lays.extend(more);
+    lays.sort_by(|a, b| a.length.total_cmp(&b.length));
     let (shortest, hand) = by_hand
         .iter()
         .enumerate()
@@ -134,7 +139,7 @@ fn to_lay(job: &Job, start: &Start, loose: Loose, offsets: &[i64]) -> Layout {
             // On a board of one shared offset the job's group is in the residues.
             let lines = offsets.get(g).copied().unwrap_or(0) as f64 * board.pitch;
             let shift = loose.shift.get(g).copied().unwrap_or(0.0);
-            start.offset_mm + (lines + shift) / TICKS_PER_MM
+            start.offsets_mm[g] + (lines + shift) / TICKS_PER_MM
         })
         .collect();
     Layout {

@@ -7,10 +7,12 @@ use super::data::{Job, Lock};
 use super::effort::{Control, Effort};
 use super::error::LayError;
 use super::first::{largest_first, lay_first, length_of};
+use super::race::MOST_GROUPS;
 use super::search::is_valid;
 use super::settle::drop_down;
 use super::snug::lay_snugly;
 use rayon::prelude::*;
+use std::collections::BTreeMap;
 use std::sync::{Mutex, PoisonError};
 
 /// Offsets tried where all pieces share one: the critical ones and a grid.
@@ -25,8 +27,8 @@ const MOST_BEAMS: u64 = 400;
 #[derive(Debug)]
 pub(crate) struct Start {
     pub(crate) board: Board,
-    /// Added to every offset (mm).
-    pub(crate) offset_mm: f64,
+    /// Added to the offset of each group (mm).
+    pub(crate) offsets_mm: Vec<f64>,
     pub(crate) seats: Vec<Seat>,
     pub(crate) offsets: Vec<i64>,
     pub(crate) length: f64,
@@ -44,8 +46,8 @@ impl Start {
             length = length_of(&board, &seats);
         }
         Ok(Self {
+            offsets_mm: vec![offset_mm; board.groups],
             board,
-            offset_mm,
             seats,
             offsets,
             length,
@@ -77,7 +79,7 @@ fn at_offsets(job: &Job, offsets: &[f64], control: &Control<'_>) -> Result<Vec<S
             if control.is_stopped() && !lock().is_empty() {
                 return None;
             }
-            let start = Board::with_stride(&with_offset(job, offset), 1)
+            let start = Board::with_stride(&with_offsets(job, &vec![offset; job.groups]), 1)
                 .and_then(|board| Start::new(offset, board, control));
             match start {
                 Ok(start) => {
@@ -146,13 +148,27 @@ pub(crate) fn first_lays(
     effort: &Effort,
     control: &Control,
 ) -> Vec<Found> {
-    let budget = effort.work.saturating_mul(effort.rounds.min(8) as u64) / 4;
+    // Where offsets are free, others are found by the race.
+    let share = match job.groups {
+        0 => 1,
+        groups if groups <= MOST_GROUPS => 16,
+        _ => 4,
+    };
+    let budget = effort.first_work() / share;
+    let snug = effort.first_work() / 8;
     let mut found = Vec::new();
-    if job.groups > 1 && starts[0].board.stride > 1 && job.lock != Lock::Plane {
+    if job.groups > MOST_GROUPS && starts[0].board.stride > 1 && job.lock != Lock::Plane {
         found.extend(alike(job, starts, budget, effort.seed, control));
     }
     for (board, start) in starts.iter().enumerate() {
-        let mut lays = lays_on(&start.board, start.length, budget, effort.seed, control);
+        let mut lays = lays_on(
+            &start.board,
+            start.length,
+            budget,
+            snug,
+            effort.seed,
+            control,
+        );
         lays.push(start.seats.clone());
         found.extend(
             lays.into_iter()
@@ -168,6 +184,7 @@ fn lays_on(
     board: &Board,
     length: f64,
     budget: u64,
+    snug: u64,
     seed: u64,
     control: &Control,
 ) -> Vec<Vec<Seat>> {
@@ -177,9 +194,7 @@ fn lays_on(
     let mut lays = beams(board, budget, seed, control);
     if board.stride == 1 && !board.is_lattice() {
         let longest = 1.3 * length;
-        lays.extend(lay_snugly(board, longest, budget / 2, &|| {
-            control.is_stopped()
-        }));
+        lays.extend(lay_snugly(board, longest, snug, &|| control.is_stopped()));
     }
     lays
 }
@@ -194,11 +209,16 @@ pub(crate) fn beams(board: &Board, budget: u64, seed: u64, control: &Control) ->
         .into_par_iter()
         .filter_map(|i| {
             let taste = Taste::any(seed.wrapping_mul(MOST_BEAMS).wrapping_add(i));
-            let mut seats = beam(board, taste, &|| control.is_stopped())?;
-            drop_down(board, &mut seats);
-            is_valid(board, &seats, length_of(board, &seats)).then_some(seats)
+            one_beam(board, taste, control)
         })
         .collect()
+}
+
+/// What one beam makes of a board, slid together.
+pub(super) fn one_beam(board: &Board, taste: Taste, control: &Control) -> Option<Vec<Seat>> {
+    let mut seats = beam(board, taste, &|| control.is_stopped())?;
+    drop_down(board, &mut seats);
+    is_valid(board, &seats, length_of(board, &seats)).then_some(seats)
 }
 
 /// Where each motif has its own offset, all may have the same one, too: the best
@@ -210,8 +230,15 @@ fn alike(job: &Job, starts: &[Start], budget: u64, seed: u64, control: &Control)
     let fixed = at_offsets(job, &offsets, control).unwrap_or_default();
     let mut found = Vec::new();
     for start in &fixed {
-        let offset = (start.offset_mm / step_mm).round() as i64;
-        let mut lays = lays_on(&start.board, start.length, budget / 2, seed, control);
+        let offset = (start.offsets_mm[0] / step_mm).round() as i64;
+        let mut lays = lays_on(
+            &start.board,
+            start.length,
+            budget / 2,
+            budget / 4,
+            seed,
+            control,
+        );
         lays.push(start.seats.clone());
         for lay in lays {
             let seats: Vec<Seat> = lay
@@ -239,14 +266,16 @@ fn transfer(from: &Board, seat: Seat, to: &Board, item: usize) -> Seat {
     }
 }
 
-/// The job with its one group's offset in the residues.
-fn with_offset(job: &Job, offset_mm: f64) -> Job {
+/// The job with the offset of each group (mm) in the residues.
+pub(super) fn with_offsets(job: &Job, offsets_mm: &[f64]) -> Job {
     let mut fixed = job.clone();
-    let mut grouped = vec![None; job.kinds.len()];
+    let mut made: BTreeMap<(usize, u64), usize> = BTreeMap::new();
     for item in &mut fixed.items {
-        // A kind may have copies within the group and without.
-        if item.group.is_some() {
-            let kind = *grouped[item.kind].get_or_insert_with(|| {
+        // A kind may have copies within a group and without.
+        if let Some(group) = item.group {
+            let offset_mm = offsets_mm[group];
+            let key = (item.kind, offset_mm.to_bits());
+            item.kind = *made.entry(key).or_insert_with(|| {
                 let mut kind = job.kinds[item.kind].clone();
                 for pose in &mut kind.poses {
                     pose.residue_mm += pose.sign.signum() * offset_mm;
@@ -254,14 +283,13 @@ fn with_offset(job: &Job, offset_mm: f64) -> Job {
                 fixed.kinds.push(kind);
                 fixed.kinds.len() - 1
             });
-            item.kind = kind;
         }
     }
     fixed
 }
 
 /// Offsets at which a piece just touches a selvage, and an even grid.
-fn shared_offsets(job: &Job) -> Vec<f64> {
+pub(super) fn shared_offsets(job: &Job) -> Vec<f64> {
     let repeat = match job.lock {
         Lock::Lines { repeat_mm } => repeat_mm,
         Lock::Points { across_mm, .. } => across_mm,

@@ -8,7 +8,7 @@ use super::notes::{buy, room_mm};
 use crate::buy::FabricCuts;
 use crate::check::PLAN_TOL_MM;
 use crate::fabric::{Fabric, Faces, Pattern};
-use crate::lay::{self, Control, LayError, Layout, Outcome};
+use crate::lay::{self, Control, Layout, Outcome};
 use crate::length::Unit;
 use crate::project::Project;
 use crate::record::{
@@ -36,18 +36,18 @@ pub(super) struct LaidFabric {
 }
 
 impl LaidFabric {
-    /// Lays a fabric: beside its straight cuts, if it has any and that saves fabric; if it
+    /// From the shortest layout of a fabric, `alone`: one beside its straight cuts, if it has any and that saves fabric; if it
     /// has none, so that what is bought leaves most.
     pub(super) fn find(
         project: &Project,
         fabric: &Fabric,
         made: &FabricJob,
         straight: Option<&FabricCuts>,
+        alone: Outcome,
         recipe: &Recipe<'_>,
         control: &Control<'_>,
-    ) -> Result<Self, LayError> {
+    ) -> Self {
         let effort = &recipe.effort;
-        let alone = lay::lay(&made.job, effort, control)?;
         let beside = straight.and_then(|one| lay_beside(made, &alone, &one.cuts, effort, control));
         let roomy = if straight.is_none() {
             let room = room_mm(fabric, alone.lay.length_mm, project.unit);
@@ -55,7 +55,7 @@ impl LaidFabric {
         } else {
             None
         };
-        Ok(Self {
+        Self {
             beside,
             roomy,
             is_alone: straight.is_none(),
@@ -63,7 +63,7 @@ impl LaidFabric {
             tallest_mm: made.tallest_mm(),
             mitre_mm: made.mitre_mm(),
             alone,
-        })
+        }
     }
 
     /// The lay that the plan takes.

@@ -116,6 +116,20 @@ impl FabricJob {
     }
 }
 
+/// What a project asks to be laid: one job for each fabric that motifs are cut from, with the
+/// fabric's name, in the project's order. [`super::make`] lays the same jobs.
+///
+/// # Errors
+/// See [`Error`]: a motif that cannot be worked out.
+pub fn jobs(project: &Project) -> Result<Vec<(String, Job)>, Error> {
+    let worked = work_out(project)?;
+    let made = project.fabrics.iter().filter_map(|fabric| {
+        let made = fabric_job(project, &worked, fabric)?;
+        Some((fabric.name.clone(), made.job))
+    });
+    Ok(made.collect())
+}
+
 /// The job of one fabric; `None` if no piece is cut from it.
 pub(super) fn fabric_job(
     project: &Project,

@@ -8,7 +8,7 @@ use super::quilt::{QuiltWork, quilt_note, work_out_quilt};
 use crate::check::check;
 use crate::fabric::squareness::{BOW_LIMIT_PERCENT, SKEW_LIMIT_PERCENT, bow_percent, bow_tilt_rad};
 use crate::fabric::{Fabric, Stripe};
-use crate::lay::{Control, Effort, LayError};
+use crate::lay::{self, Control, Effort, LayError, Outcome};
 use crate::length::Length;
 use crate::matching::{has_contrast, noticed_words};
 use crate::project::Project;
@@ -36,6 +36,30 @@ pub struct Recipe<'a> {
 /// # Errors
 /// See [`Error`]. A plan that does not pass [`check`] is an error, never a result.
 pub fn make(project: &Project, recipe: &Recipe<'_>, control: &Control<'_>) -> Result<Plan, Error> {
+    plan(project, recipe, control, false)
+}
+
+/// The same, but where the effort is spent the search goes on, with other beginnings of
+/// chance, until `control` stops it or no layout can be shorter than its bound.
+///
+/// The caller's clock decides, so two runs need not give the same plan.
+///
+/// # Errors
+/// As [`make`].
+pub fn make_until_stopped(
+    project: &Project,
+    recipe: &Recipe<'_>,
+    control: &Control<'_>,
+) -> Result<Plan, Error> {
+    plan(project, recipe, control, true)
+}
+
+fn plan(
+    project: &Project,
+    recipe: &Recipe<'_>,
+    control: &Control<'_>,
+    goes_on: bool,
+) -> Result<Plan, Error> {
     let worked = work_out(project)?;
     let motifs = motif_notes(project, &worked);
     let jobs: Vec<(&Fabric, FabricJob)> = project
@@ -49,13 +73,31 @@ pub fn make(project: &Project, recipe: &Recipe<'_>, control: &Control<'_>) -> Re
     let quilt = work_out_quilt(project)?;
     let cuts = quilt.as_ref().map_or(&[][..], QuiltWork::cuts);
     let straight = |fabric: &Fabric| cuts.iter().find(|one| one.fabric == fabric.name);
-    let found: Vec<LaidFabric> = jobs
+    let mut alone: Vec<Outcome> = jobs
         .par_iter()
         .map(|(fabric, made)| {
-            LaidFabric::find(project, fabric, made, straight(fabric), recipe, control)
+            lay::lay(&made.job, &recipe.effort, control)
                 .map_err(|fault| lay_fault(project, &worked, fabric, made, fault))
         })
         .collect::<Result<_, Error>>()?;
+    if goes_on {
+        go_on(&jobs, &mut alone, &recipe.effort, control);
+    }
+    let found: Vec<LaidFabric> = jobs
+        .par_iter()
+        .zip(alone)
+        .map(|((fabric, made), alone)| {
+            LaidFabric::find(
+                project,
+                fabric,
+                made,
+                straight(fabric),
+                alone,
+                recipe,
+                control,
+            )
+        })
+        .collect();
 
     let mut fabrics: Vec<FabricPlan> = jobs
         .iter()
@@ -118,6 +160,50 @@ pub fn make(project: &Project, recipe: &Recipe<'_>, control: &Control<'_>) -> Re
         Err(Error::Witness(findings))
     }
 }
+
+/// So near (mm) to its bound a layout has nothing to gain.
+const AT_BOUND_MM: f64 = 0.01;
+
+/// Lays what may still gain again and again, each time with another beginning of chance and
+/// twice the effort, and keeps what is shorter, until it is told to stop.
+fn go_on(
+    jobs: &[(&Fabric, FabricJob)],
+    found: &mut [Outcome],
+    effort: &Effort,
+    control: &Control<'_>,
+) {
+    let mut effort = *effort;
+    loop {
+        effort.seed = effort.seed.wrapping_add(0x1_0000);
+        effort.work = effort.work.saturating_mul(2).min(MOST_WORK);
+        let can_gain = |outcome: &Outcome| {
+            let bound_mm = outcome.bounds.best().length_mm;
+            outcome.lay.spots.len() > 1 && outcome.lay.length_mm > bound_mm + AT_BOUND_MM
+        };
+        if control.is_stopped() || !found.iter().any(can_gain) {
+            return;
+        }
+        jobs.par_iter()
+            .zip(found.par_iter_mut())
+            .filter(|(_, best)| can_gain(best))
+            .for_each(|((_, made), best)| {
+                // A job that was laid once can be laid again.
+                if let Ok(more) = lay::lay(&made.job, &effort, control)
+                    && more.lay.length_mm < best.lay.length_mm
+                {
+                    *best = Outcome {
+                        by_hand: best.by_hand.clone(),
+                        by_hand_way: best.by_hand_way,
+                        first_length_mm: best.first_length_mm,
+                        ..more
+                    };
+                }
+            });
+    }
+}
+
+/// What a stream may do in one round, however long the search goes on.
+const MOST_WORK: u64 = 100_000_000;
 
 /// A lay's fault in the words of the project.
 fn lay_fault(

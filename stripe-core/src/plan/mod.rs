@@ -13,7 +13,8 @@ mod placement_guide;
 mod quilt;
 
 pub use error::Error;
-pub use make::{Recipe, make};
+pub use job::jobs;
+pub use make::{Recipe, make, make_until_stopped};
 
 pub use crate::record::{
     AlongNote, BandNote, BesideNote, Bound, BoundKind, Buy, ByHand, CreaseNote, CutsNote,

@@ -63,7 +63,7 @@ fn weigh(
 ) -> Vec<Row> {
     let doing = format!("Comparing {} choices", choices.len());
     let spinner = Spinner::start(&doing, "press Ctrl-C once to stop and keep the best so far");
-    let clock = stop.after(args.search.seconds);
+    let clock = stop.after(args.seconds);
     let recipe = Recipe {
         effort: args.effort.to_effort(args.search.seed),
         effort_name: args.effort.name(),

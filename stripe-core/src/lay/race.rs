@@ -1,0 +1,265 @@
+//! Which offsets are worth a search: a race of beams.
+//!
+//! Where offsets are free, the layouts at one are some per cent shorter than at another, and
+//! a largest-first layout does not tell which. A beam does, in some hundredths of a second:
+//! every choice of offsets gets one, and a few stay in the field. From then on one of them
+//! gets a beam of a taste near the best that it has had, or a neighbour takes its place: a
+//! choice that differs in one group. Boards of fixed offsets have few lines, so the search
+//! that follows is quick there, and may build new layouts whenever it stands still.
+
+use super::beam::{Taste, beam_work, can_beam};
+use super::board::Board;
+use super::data::{Job, Lock};
+use super::effort::{Control, Effort};
+use super::random::Random;
+use super::starts::{Found, Start, one_beam, shared_offsets, with_offsets};
+use rayon::prelude::*;
+use std::sync::{Mutex, PoisonError};
+
+/// Of more groups than this, as a rule one for each copy, a choice of offsets says too little.
+pub(super) const MOST_GROUPS: usize = 8;
+
+/// So many choices stay in the race, with their boards.
+const KEPT: usize = 4;
+
+/// What a race costs is worth so many times what other first layouts may: most of what a
+/// search wins is won here.
+const RACE: u64 = 4;
+
+/// A board's tables cost about as much as so many beams on it.
+const BOARD: u64 = 2;
+
+/// Tries of one turn of the race, side by side: of other tastes, and of other offsets.
+const TASTES: usize = 8;
+const OTHERS: usize = 4;
+
+/// Of the layouts on one board so many are kept.
+const LAYS: usize = 3;
+
+/// A choice of offsets, with the layouts found so far, shortest first.
+struct Runner {
+    rank: usize,
+    offsets_mm: Vec<f64>,
+    board: Board,
+    lays: Vec<Found>,
+    /// By which taste the shortest was found.
+    taste: Taste,
+}
+
+impl Runner {
+    fn length(&self) -> f64 {
+        self.lays[0].length
+    }
+
+    fn take(&mut self, lay: Found, taste: Taste) {
+        if lay.length < self.length() {
+            self.taste = taste;
+        }
+        self.lays.push(lay);
+        self.lays.sort_by(|a, b| a.length.total_cmp(&b.length));
+        self.lays.truncate(LAYS);
+    }
+}
+
+/// The boards of the offsets that won, to follow `known` others, and the layouts on them.
+/// None where there is nothing to choose or no beam can be laid.
+pub(crate) fn race(
+    job: &Job,
+    known: usize,
+    effort: &Effort,
+    control: &Control<'_>,
+) -> (Vec<Start>, Vec<Found>) {
+    let none = (Vec::new(), Vec::new());
+    let is_striped = matches!(job.lock, Lock::Lines { .. });
+    if !is_striped || job.groups == 0 || job.groups > MOST_GROUPS || job.items.len() < 3 {
+        return none;
+    }
+    let plain = with_offsets(job, &vec![0.0; job.groups]);
+    let beams = match Board::with_stride(&plain, 1) {
+        Ok(board) if can_beam(&board) => RACE * effort.first_work() / beam_work(&board).max(1),
+        _ => return none,
+    };
+    let mut race = Race {
+        job,
+        control,
+        pool: shared_offsets(job),
+        random: Random::new(effort.seed),
+        field: Vec::new(),
+        tried: 0,
+    };
+    race.begin(beams * 3 / 5);
+    let mut spent = (race.tried as u64) * (1 + BOARD);
+    let turn = TASTES as u64 + OTHERS as u64 * (1 + BOARD);
+    while spent + turn <= beams && !race.field.is_empty() && !control.is_stopped() {
+        race.turn();
+        spent += turn;
+    }
+    let mut lays = Vec::new();
+    let field = race.field.into_iter().enumerate();
+    let boards = field.map(|(i, runner)| {
+        let best = runner.lays[0].clone();
+        let at = known + i;
+        lays.extend(
+            runner
+                .lays
+                .into_iter()
+                .map(|lay| Found { board: at, ..lay }),
+        );
+        Start {
+            board: runner.board,
+            offsets_mm: runner.offsets_mm,
+            seats: best.seats,
+            offsets: best.offsets,
+            length: best.length,
+        }
+    });
+    (boards.collect(), lays)
+}
+
+struct Race<'a> {
+    job: &'a Job,
+    control: &'a Control<'a>,
+    /// Offsets at which a piece just touches a selvage, and an even grid (mm).
+    pool: Vec<f64>,
+    random: Random,
+    field: Vec<Runner>,
+    /// Choices of offsets tried so far.
+    tried: usize,
+}
+
+impl Race<'_> {
+    /// Lets choices of any kind run, as many as so many beams pay for: all alike first.
+    fn begin(&mut self, beams: u64) {
+        let count = (beams / (1 + BOARD)).clamp(1, 500) as usize;
+        let groups = self.job.groups;
+        let mut pool = self.pool.clone();
+        self.random.shuffle(&mut pool);
+        let alike = if groups == 1 {
+            count
+        } else {
+            count.div_ceil(3)
+        };
+        let mut choices: Vec<Vec<f64>> = pool
+            .iter()
+            .take(alike)
+            .map(|&offset| vec![offset; groups])
+            .collect();
+        if groups > 1 {
+            while choices.len() < count {
+                choices.push((0..groups).map(|_| self.any_offset()).collect());
+            }
+        }
+        // All with one taste, so that offsets are compared and not tastes.
+        let taste = Taste::any(self.random.bits());
+        let choices = choices.into_iter().map(|choice| (choice, taste)).collect();
+        self.try_offsets(choices);
+    }
+
+    /// Tries other tastes on the boards in the field, the shortest most often, and other
+    /// offsets.
+    fn turn(&mut self) {
+        let mut tastes: Vec<(usize, Taste)> = Vec::new();
+        for _ in 0..TASTES {
+            let at = self.good();
+            let taste = if self.random.below(3) > 0 {
+                Taste::any(self.random.bits())
+            } else {
+                self.field[at].taste.near(&mut self.random)
+            };
+            tastes.push((at, taste));
+        }
+        let found: Vec<Option<Found>> = tastes
+            .par_iter()
+            .map(|&(at, taste)| self.lay(&self.field[at].board, taste))
+            .collect();
+        for ((at, taste), lay) in tastes.into_iter().zip(found) {
+            if let Some(lay) = lay {
+                self.field[at].take(lay, taste);
+            }
+        }
+        sort(&mut self.field);
+        let mut choices: Vec<(Vec<f64>, Taste)> = Vec::new();
+        for _ in 0..OTHERS {
+            let at = self.good();
+            let mut offsets = self.field[at].offsets_mm.clone();
+            let group = self.random.below(offsets.len());
+            offsets[group] = self.any_offset();
+            let is_known = |offsets: &Vec<f64>| {
+                let mut field = self.field.iter().map(|runner| &runner.offsets_mm);
+                field.any(|other| other == offsets) || choices.iter().any(|c| c.0 == *offsets)
+            };
+            if !is_known(&offsets) {
+                let taste = self.field[at].taste;
+                choices.push((offsets, taste));
+            }
+        }
+        self.try_offsets(choices);
+    }
+
+    /// One in the field, the better ones more often.
+    fn good(&mut self) -> usize {
+        let a = self.random.below(self.field.len());
+        let b = self.random.below(self.field.len());
+        a.min(b)
+    }
+
+    /// One of the pool, or any other.
+    fn any_offset(&mut self) -> f64 {
+        let repeat = match self.job.lock {
+            Lock::Lines { repeat_mm } => repeat_mm,
+            _ => 0.0,
+        };
+        if self.random.below(3) == 0 {
+            repeat * self.random.below(64) as f64 / 64.0
+        } else {
+            self.pool[self.random.below(self.pool.len())]
+        }
+    }
+
+    fn lay(&self, board: &Board, taste: Taste) -> Option<Found> {
+        let seats = one_beam(board, taste, self.control)?;
+        Some(Found::new(0, board, seats, vec![0; self.job.groups]))
+    }
+
+    /// A beam at each of some choices; the best of them and of those in the field stay.
+    ///
+    /// Besides those there are no more boards at a time than threads.
+    fn try_offsets(&mut self, choices: Vec<(Vec<f64>, Taste)>) {
+        let first = self.tried;
+        self.tried += choices.len();
+        let kept = Mutex::new(std::mem::take(&mut self.field));
+        let lock = || kept.lock().unwrap_or_else(PoisonError::into_inner);
+        let try_one = |(number, (offsets_mm, taste)): (usize, (Vec<f64>, Taste))| {
+            if self.control.is_stopped() {
+                return;
+            }
+            let fixed = with_offsets(self.job, &offsets_mm);
+            let Ok(board) = Board::with_stride(&fixed, 1) else {
+                return;
+            };
+            let Some(lay) = self.lay(&board, taste) else {
+                return;
+            };
+            let mut kept = lock();
+            kept.push(Runner {
+                rank: first + number,
+                offsets_mm,
+                board,
+                lays: vec![lay],
+                taste,
+            });
+            // Whoever comes first, the same ones are kept.
+            sort(&mut kept);
+            kept.truncate(KEPT);
+        };
+        choices.into_par_iter().enumerate().for_each(try_one);
+        self.field = kept.into_inner().unwrap_or_else(PoisonError::into_inner);
+    }
+}
+
+fn sort(field: &mut [Runner]) {
+    field.sort_by(|a, b| {
+        let length = a.length().total_cmp(&b.length());
+        length.then(a.rank.cmp(&b.rank))
+    });
+}
