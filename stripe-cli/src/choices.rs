@@ -99,7 +99,9 @@ fn read(asked: &Asked<'_>, project: &Project) -> Result<Vec<Named>, Failure> {
     if count.is_none_or(|count| count > MOST_CHOICES) {
         return Err(Failure::new(
             "that is too many choices to compare",
-            format!("ask for at most {MOST_CHOICES} at a time: every value is combined with every other"),
+            format!(
+                "ask for at most {MOST_CHOICES} at a time: every value is combined with every other"
+            ),
         ));
     }
     let mut choices = vec![Named {
