@@ -51,8 +51,7 @@ pub(super) fn stripe_words(plan: &Plan, fabric: &FabricPlan) -> Option<String> {
         let fits = COUNTS.iter().find(|(count, _)| count * repeat <= room);
         let (count, many) = fits.unwrap_or(&COUNTS[4]);
         let what = if has_figure && stripe.bands.len() < 2 {
-            many.replace("repeat", "repeat")
-                .replace("measure", "across measure")
+            many.replace("measure", "across measure")
         } else {
             (*many).to_owned()
         };

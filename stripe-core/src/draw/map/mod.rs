@@ -373,7 +373,7 @@ mod tests {
         let [right, wrong] = [Method::TracedOnRightSide, Method::TracedOnWrongSide].map(sheet);
         assert_eq!(
             map(&plan, &fabric.name, Paper::Letter).unwrap(),
-            [right.clone()]
+            std::slice::from_ref(&right)
         );
         assert!(svg(&right).contains("Lay the fabric right side up"));
         assert!(svg(&wrong).contains("left selvage is then at your right"));
