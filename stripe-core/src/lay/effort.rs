@@ -52,11 +52,11 @@ impl Effort {
 
     /// What layouts to begin with may cost, before the search.
     pub(crate) fn first_work(&self) -> u64 {
-        let rounds = match self.rounds {
-            usize::MAX => 2,
-            rounds => rounds.min(8) as u64,
-        };
-        self.work.saturating_mul(rounds)
+        if self.rounds == usize::MAX {
+            // Nobody knows how long it will be: a search of some seconds is to get beyond.
+            return self.work / 2;
+        }
+        self.work.saturating_mul(self.rounds.min(8) as u64)
     }
 
     /// No end but the stop flag.
