@@ -4,7 +4,7 @@ use crate::args::{MethodArg, PaperArg};
 use crate::failure::Failure;
 use crate::pictures::{Names, Picture, failure};
 use stripe_core::booklet::Choice;
-use stripe_core::draw::{Method, Paper, Templates, machine_templates, pdf, svg};
+use stripe_core::draw::{Method, Paper, Stripes, Templates, machine_templates, pdf, svg};
 use stripe_core::plan::Plan;
 
 /// The paper and the method that were asked for, or what is usual.
@@ -22,9 +22,13 @@ pub(crate) fn template_sheets(plan: &Plan, made: &Templates) -> Result<Picture, 
 }
 
 /// An SVG of lines alone for each template, for cutting machines.
-pub(crate) fn machine_files(plan: &Plan, choice: Choice) -> Result<Vec<Picture>, Failure> {
+pub(crate) fn machine_files(
+    plan: &Plan,
+    choice: Choice,
+    stripes: Stripes,
+) -> Result<Vec<Picture>, Failure> {
     let mut names = Names::default();
-    let made = machine_templates(plan, choice.method).map_err(|e| failure(&e))?;
+    let made = machine_templates(plan, choice.method, stripes).map_err(|e| failure(&e))?;
     let file = |one: &stripe_core::draw::MachineTemplate| {
         let name = names.file_name("template", &one.name);
         (format!("{name}.svg"), svg(&one.scene).into_bytes())
