@@ -7,6 +7,9 @@ use stripe_core::booklet::Choice;
 use stripe_core::draw::{Method, Paper, Stripes, Templates, machine_templates, pdf, svg};
 use stripe_core::plan::Plan;
 
+/// The booklet's file.
+pub(crate) const BOOKLET_FILE: &str = "booklet.html";
+
 /// The paper and the method that were asked for, or what is usual.
 pub(crate) fn choice(plan: &Plan, paper: Option<PaperArg>, method: Option<MethodArg>) -> Choice {
     Choice {
@@ -38,5 +41,5 @@ pub(crate) fn machine_files(
 
 /// The booklet as a file.
 pub(crate) fn booklet_file(page: String) -> Picture {
-    ("booklet.html".to_owned(), page.into_bytes())
+    (BOOKLET_FILE.to_owned(), page.into_bytes())
 }

@@ -12,3 +12,7 @@ mod browser;
 mod demo;
 mod outside;
 mod paper;
+mod printed;
+mod reach;
+mod sheets;
+mod stays;

@@ -118,7 +118,13 @@ fn both_lines_come_out_at_true_size() {
     let mut measured = 0;
     for (fabric, piece) in different_pieces() {
         let only = alone(fabric, piece);
-        let made = templates(&only, Paper::Letter, Method::TracedOnWrongSide, Stripes::Shown).unwrap();
+        let made = templates(
+            &only,
+            Paper::Letter,
+            Method::TracedOnWrongSide,
+            Stripes::Shown,
+        )
+        .unwrap();
         if made.sheets.len() != 2 {
             // It runs over several sheets.
             continue;

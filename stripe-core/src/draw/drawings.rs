@@ -44,8 +44,9 @@ impl Drawings {
             let guide = has_quilt.then(|| placement_guide(plan)).transpose()?;
             Ok((motif_pictures(plan)?, whole, guide))
         };
-        let (maps, (top, templates)) =
-            rayon::join(maps, || rayon::join(top, || templates(plan, paper, method, Stripes::Shown)));
+        let (maps, (top, templates)) = rayon::join(maps, || {
+            rayon::join(top, || templates(plan, paper, method, Stripes::Shown))
+        });
         let (motif_pictures, quilt, placement_guide) = top?;
         Ok(Self {
             maps: maps?,

@@ -45,6 +45,6 @@ pub use quilt::quilt;
 pub use scene::Scene;
 pub use svg::{escape, svg, svg_inline};
 pub use template::{
-    MAX_SHEETS, MAX_TEMPLATES, MachineTemplate, Method, Stripes, TemplateEntry, Templates, Tick, Weave,
-    machine_templates, templates,
+    MAX_SHEETS, MAX_TEMPLATES, MachineTemplate, Method, Stripes, TemplateEntry, Templates, Tick,
+    Weave, machine_templates, templates,
 };

@@ -92,6 +92,7 @@ pub fn make(project: &Project, recipe: &Recipe<'_>, control: &Control<'_>) -> Re
                 shown: line.shown.clone(),
                 price: line.price,
                 counted_in: std::mem::take(&mut fabric.buy.counted_in),
+                less: line.less.clone(),
             };
         }
     }

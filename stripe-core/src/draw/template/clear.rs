@@ -52,12 +52,7 @@ pub(super) fn about(a: Point, b: Point, half_mm: f64) -> [Point; 4] {
 
 /// The box from one corner to the other.
 pub(super) fn upright([low, high]: [Point; 2]) -> [Point; 4] {
-    [
-        low,
-        point(high.x, low.y),
-        high,
-        point(low.x, high.y),
-    ]
+    [low, point(high.x, low.y), high, point(low.x, high.y)]
 }
 
 /// Whether some line parts two boxes: along one of their sides, if there is one at all.

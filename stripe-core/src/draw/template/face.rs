@@ -7,6 +7,7 @@ use super::kind::Kind;
 use super::method::Method;
 use super::pose::Pose;
 use super::ticks::{BandRun, Tick, Weave, band_runs, ticks};
+use super::words::{cut_shortly, plate_words};
 use crate::colour::Colour;
 use crate::draw::crossing::crossing;
 use crate::draw::label::find_room;
@@ -15,7 +16,7 @@ use crate::draw::scene::{
     Anchor, Dash, Fill, Group, INK, Item, Line, PAPER, Path, Stroke, Text, rings_of,
 };
 use crate::plan::{BandNote, RoleNote};
-use crate::shape::{Point, cross, dot, point};
+use crate::shape::{Point, cross, dot, point, unit};
 
 /// Size of band names (mm): 7 points.
 const BAND_MM: f64 = 2.47;
@@ -186,9 +187,17 @@ impl<'a> Face<'a> {
         if !paint.is_empty() {
             items.push(Group::clipped(cut.clone(), paint).into());
         }
-        let ticks: Vec<[Point; 2]> = self.ticks.iter().map(|t| on_page(pose, [t.at, t.end])).collect();
+        let ticks: Vec<[Point; 2]> = self
+            .ticks
+            .iter()
+            .map(|t| on_page(pose, [t.at, t.end]))
+            .collect();
         items.push(haloed(&ticks, tick_stroke()));
-        let bias: Vec<[Point; 2]> = self.bias().into_iter().map(|ends| on_page(pose, ends)).collect();
+        let bias: Vec<[Point; 2]> = self
+            .bias()
+            .into_iter()
+            .map(|ends| on_page(pose, ends))
+            .collect();
         items.push(Path::segments(bias, bias_stroke()).into());
         let lines = |points: Vec<Vec<Point>>, stroke: Stroke| -> Item {
             let lines = pose.rings(&points).into_iter();
@@ -216,7 +225,11 @@ impl<'a> Face<'a> {
         let pale = Stroke::ink(0.9).coloured(PAPER);
         items.push(Path::rings(cut.clone(), None, Some(pale)).into());
         items.push(Path::rings(cut.clone(), None, Some(cut_stroke())).into());
-        let clips: Vec<[Point; 2]> = self.clips().into_iter().map(|clip| on_page(pose, clip)).collect();
+        let clips: Vec<[Point; 2]> = self
+            .clips()
+            .into_iter()
+            .map(|clip| on_page(pose, clip))
+            .collect();
         if !clips.is_empty() {
             items.push(haloed(&clips, clip_stroke()));
         }
@@ -244,25 +257,39 @@ impl<'a> Face<'a> {
     /// in other places or another way up, with their names.
     fn marks(&self, pose: &Pose, taken: &mut Taken) -> Vec<Item> {
         let mut items = Vec::new();
-        for mark in self.kind.marks() {
+        let marks = self.kind.marks();
+        for mark in &marks {
+            let (at, up) = (pose.apply(mark.at), pose.turn(mark.up));
+            taken.add(about(at - up * 2.0, at + up * MARK_ARM_MM, 1.3));
+        }
+        let cut = pose.rings(&self.cut);
+        for mark in marks {
             let (at, up) = (pose.apply(mark.at), pose.turn(mark.up));
             items.push(crate::draw::map::cross_at(at, up));
-            taken.add(about(at - up * 2.0, at + up * MARK_ARM_MM, 1.6));
             if mark.names.is_empty() {
                 continue;
             }
-            let wide = width_mm(&mark.names, MARK_MM, true) + 0.6;
-            let middle = at + up * (MARK_ARM_MM + 0.6 + (wide / 2.0 * up.x.abs()).max(1.0));
-            let half = point(wide / 2.0, MARK_MM * 0.6);
-            let corners = [middle - half, middle + half];
+            let half = point(
+                width_mm(&mark.names, MARK_MM, true) / 2.0 + 0.3,
+                MARK_MM * 0.6,
+            );
+            let corners = label_corners(at, up, half, &cut, taken);
             taken.add(upright(corners));
+            let size = half * 2.0;
             let pale = Fill::solid(PAPER);
-            items.push(Path::rect(corners[0], wide, MARK_MM * 1.2, Some(pale), None).into());
+            items.push(Path::rect(corners[0], size.x, size.y, Some(pale), None).into());
+            let middle = corners[0] + half;
             let base = point(middle.x, middle.y + MARK_MM * CAPITAL / 2.0);
             let text = Text::new(base, MARK_MM, mark.names).bold();
             items.push(text.anchored(Anchor::Middle).into());
         }
         items
+    }
+
+    /// The ends of the arrows of its measured points, motif frame.
+    pub(super) fn arrow_tips(&self) -> Vec<Point> {
+        let marks = self.kind.marks().into_iter();
+        marks.map(|mark| mark.at + mark.up * MARK_ARM_MM).collect()
     }
 
     /// The name of every band at both its ends, along the stripe, with its colour.
@@ -299,11 +326,15 @@ impl<'a> Face<'a> {
                 let at = |mm: f64| from + along * mm;
                 let places = (0..).map(|i| start + f64::from(i));
                 let free = places
-                    .take_while(|&start| start + width <= room.max(start + width + 0.1) && start + width < length)
+                    .take_while(|&start| {
+                        start + width <= room.max(start + width + 0.1) && start + width < length
+                    })
                     .take_while(|&first| first + width < room || first == start)
                     .map(|first| (first, about(at(first), at(first + width), BAND_MM * 0.58)))
                     .find(|(_, corners)| taken.is_clear(corners));
-                let Some((first, corners)) = free else { continue };
+                let Some((first, corners)) = free else {
+                    continue;
+                };
                 taken.add(corners);
                 items.extend(name_along(at(first), at(first + width), &name, band.colour));
             }
@@ -314,24 +345,19 @@ impl<'a> Face<'a> {
     /// The words inside: what it is, how many of which fabric, which way round.
     fn words(&self, pose: &Pose, taken: &mut Taken) -> Item {
         let kind = &self.kind;
-        let [cut, face] = crate::draw::template::words::cut_words(
-            self.method,
-            kind.count(),
-            kind.reversed(),
-            &kind.fabric.name,
-        );
-        let lines = [
-            format!("{}, {}", kind.name[0], kind.name[1]),
-            cut,
-            face.clone(),
-        ];
+        let (count, reversed) = (kind.count(), kind.reversed());
+        let mut lines = vec![kind.title()];
+        lines.extend(plate_words(self.method, count, reversed, &kind.fabric.name));
+        // Where there is no room for all of it: the short name, and how many.
+        let short = [kind.short.clone(), cut_shortly(count, reversed)];
         let rings = pose.rings(&self.finished);
         let keep_off = taken.points(1.0);
         let full = 3.0;
-        // Where there is no room for all of it: the short name and the way round.
-        let short = [kind.short.clone(), face];
         for (lines, least) in [(&lines[..], 2.2), (&short[..], 2.0), (&short[..1], 1.2)] {
-            let width = lines.iter().map(|l| width_mm(l, full, true)).fold(0.0, f64::max);
+            let width = lines
+                .iter()
+                .map(|l| width_mm(l, full, true))
+                .fold(0.0, f64::max);
             let (width, height) = (width + 2.0, full * 1.3 * lines.len() as f64 + 0.8);
             let room = find_room(&rings, width, height, &keep_off);
             let mut size = (full * room.factor).min(full);
@@ -346,6 +372,52 @@ impl<'a> Face<'a> {
         }
         Group::default().into()
     }
+}
+
+/// Where the names of a mark stand: beside the tip of its arrow or the arrow itself, inside
+/// of the cut line and clear of what is there, wherever that can be.
+fn label_corners(
+    at: Point,
+    up: Point,
+    half: Point,
+    cut: &[Vec<Point>],
+    taken: &Taken,
+) -> [Point; 2] {
+    let side = point(-up.y, up.x);
+    let off = |way: Point| way * (0.4 + (half.x * way.x.abs()).max(half.y * way.y.abs()));
+    let tip = at + up * MARK_ARM_MM;
+    let mut spots = vec![
+        tip + off(up),
+        tip + off(side) + side * 1.0,
+        tip - off(side) - side * 1.0,
+        at + up * 1.5 + off(side) + side * 1.6,
+        at + up * 1.5 - off(side) - side * 1.6,
+        at - up * 2.2 - off(up),
+    ];
+    // Where the arrow points out of the piece: all around its foot, further and further.
+    for reach in [2.5, 4.5, 6.5, 9.0, 12.0] {
+        for i in 0..16 {
+            let way = unit(f64::from(i) * std::f64::consts::TAU / 16.0);
+            spots.push(at + way * reach + off(way));
+        }
+    }
+    let corners = |middle: Point| [middle - half, middle + half];
+    let clear = |middle: &&Point| taken.is_clear(&upright(corners(**middle)));
+    let within = |middle: &&Point| upright(corners(**middle)).iter().all(|&p| holds(cut, p));
+    let best = spots.iter().filter(clear).find(within);
+    let best = best.or_else(|| spots.iter().find(clear));
+    corners(best.copied().unwrap_or(spots[0]))
+}
+
+/// Whether a point lies within rings (even-odd).
+fn holds(rings: &[Vec<Point>], p: Point) -> bool {
+    let sides = rings
+        .iter()
+        .flat_map(|ring| ring.iter().zip(ring.iter().cycle().skip(1)));
+    let right = sides.filter(|(a, b)| {
+        (a.y > p.y) != (b.y > p.y) && p.x < a.x + (p.y - a.y) / (b.y - a.y) * (b.x - a.x)
+    });
+    right.count() % 2 == 1
 }
 
 fn on_page(pose: &Pose, ends: [Point; 2]) -> [Point; 2] {
@@ -408,12 +480,7 @@ const CHIP_MM: f64 = 1.9;
 const CHIP_GAP_MM: f64 = 0.7;
 
 /// A colour chip and a name from `from` to `to`, turned so that it can be read.
-fn name_along(
-    from: Point,
-    to: Point,
-    name: &str,
-    colour: Colour,
-) -> Vec<Item> {
+fn name_along(from: Point, to: Point, name: &str, colour: Colour) -> Vec<Item> {
     let (chip, gap) = (CHIP_MM, CHIP_GAP_MM);
     let backwards = to.x < from.x - 1e-9 || (to.x - from.x).abs() <= 1e-9 && to.y > from.y;
     let (start, end) = if backwards { (to, from) } else { (from, to) };

@@ -99,6 +99,14 @@ impl<'a> Figure<'a> {
         }
     }
 
+    /// Points that lines and marks reach beyond the outlines.
+    pub(super) fn tips(&self) -> Vec<Point> {
+        match self {
+            Self::Piece(face) => face.arrow_tips(),
+            Self::Motif(_) => Vec::new(),
+        }
+    }
+
     /// Whether it is a whole motif, by which nothing is cut.
     pub(super) fn is_whole(&self) -> bool {
         matches!(self, Self::Motif(_))

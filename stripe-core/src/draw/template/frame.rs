@@ -96,7 +96,10 @@ impl Frame<'_> {
             5,
             "100 mm",
         ));
-        items.extend(legend(point(MARGIN_MM + INCH_BAR_MM + 6.0, foot + 4.4), keys));
+        items.extend(legend(
+            point(MARGIN_MM + INCH_BAR_MM + 6.0, foot + 4.4),
+            keys,
+        ));
         let words = "Print at actual size. Measure both bars: if one is off, do not cut.";
         items.push(Text::new(point(MARGIN_MM, foot + 2.6), SAID_MM, words).into());
         items

@@ -104,12 +104,16 @@ impl<'a> Guide<'a> {
                     items.push(path.into());
                 }
             }
-            let ticks: Vec<[Point; 2]> = face.ticks.iter().map(|tick| {
-                let ends = [tick.at, tick.end].map(|p| pose.apply(p));
-                // The part inside of the finished line.
-                let inner = (ends[0] - ends[1]) * 0.35;
-                [ends[1], ends[1] + inner]
-            }).collect();
+            let ticks: Vec<[Point; 2]> = face
+                .ticks
+                .iter()
+                .map(|tick| {
+                    let ends = [tick.at, tick.end].map(|p| pose.apply(p));
+                    // The part inside of the finished line.
+                    let inner = (ends[0] - ends[1]) * 0.35;
+                    [ends[1], ends[1] + inner]
+                })
+                .collect();
             for [a, b] in &ticks {
                 taken.add(about(*a, *b, 0.4));
             }

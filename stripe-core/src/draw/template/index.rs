@@ -1,10 +1,10 @@
 //! The first sheets of the templates: how to print and use them, what each line means,
 //! and what there is.
 
+use super::Stripes;
 use super::frame::{Frame, corner, room};
 use super::legend::{Keys, sentences, sentences_height};
 use super::sheet::Ready;
-use super::Stripes;
 use crate::draw::lettering::wrap;
 use crate::draw::paper::Paper;
 use crate::draw::scene::{Item, Scene, Text};
@@ -13,8 +13,10 @@ use crate::shape::point;
 
 const PRINT: &str = "Print this sheet first, at actual size (100 %, not fitted to the page). Measure both bars below. If one is off by more than 1/32 in (half a millimetre), change the print setting and print again.";
 const STRIPES: &str = "Lay each template so that the ticks at its edges meet the stripes of the fabric, each band on the band of its name and colour.";
-const NO_STRIPES: &str = "These templates do not show the stripes. Lay each by its cross, as the cutting map shows.";
-const ALLOWANCES: &str = "If you trace the finished line instead of the cut line, add the allowances as you cut.";
+const NO_STRIPES: &str =
+    "These templates do not show the stripes. Lay each by its cross, as the cutting map shows.";
+const ALLOWANCES: &str =
+    "If you trace the finished line instead of the cut line, add the allowances as you cut.";
 const SIZE_MM: f64 = 2.6;
 const LINE_MM: f64 = 3.6;
 const GAP_MM: f64 = 1.4;
@@ -36,7 +38,11 @@ impl Index<'_, '_> {
     }
 
     fn keys(&self) -> Keys {
-        let mut keys: Keys = self.ready.iter().flat_map(|one| one.figure.keys()).collect();
+        let mut keys: Keys = self
+            .ready
+            .iter()
+            .flat_map(|one| one.figure.keys())
+            .collect();
         if self.ready.iter().any(|one| one.ways.is_empty()) {
             keys.insert(super::legend::Key::Join);
         }
@@ -47,8 +53,12 @@ impl Index<'_, '_> {
     fn words_height(&self) -> f64 {
         let wide = room(self.paper).width_mm;
         let words = self.words();
-        let lines: usize = words.iter().map(|words| wrap(words, SIZE_MM, false, wide).len()).sum();
-        lines as f64 * LINE_MM + words.len() as f64 * GAP_MM
+        let lines: usize = words
+            .iter()
+            .map(|words| wrap(words, SIZE_MM, false, wide).len())
+            .sum();
+        lines as f64 * LINE_MM
+            + words.len() as f64 * GAP_MM
             + sentences_height(&self.keys(), wide)
             + 8.0
     }

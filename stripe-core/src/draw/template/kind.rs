@@ -72,6 +72,16 @@ impl<'a> Kind<'a> {
         }
     }
 
+    /// Motif and piece, and of several their names.
+    pub(super) fn title(&self) -> String {
+        let [motif, piece] = &self.name;
+        if *piece == self.piece.piece {
+            format!("{motif}, {piece}")
+        } else {
+            format!("{motif}, {piece}: {}", self.short)
+        }
+    }
+
     /// How many pieces are cut by it.
     pub(super) fn count(&self) -> usize {
         self.cuts.len()
@@ -87,7 +97,9 @@ impl<'a> Kind<'a> {
     pub(super) fn grain(&self) -> Option<Point> {
         let own = grain_of(self.piece, Rigid::IDENTITY);
         let mut others = self.cuts.iter().map(|cut| grain_of(cut.piece, cut.turn));
-        others.all(|other| cross(own, other).abs() < ALIKE).then_some(own)
+        others
+            .all(|other| cross(own, other).abs() < ALIKE)
+            .then_some(own)
     }
 
     /// The measured points of its pieces, alike ones once.
@@ -122,9 +134,8 @@ impl<'a> Kind<'a> {
         let wanted: Vec<&Cut<'_>> = cuts
             .filter(|cut| !reversed_only || cut.piece.to_fabric.mirror)
             .collect();
-        let follows = |a: &Cut<'_>, b: &Cut<'_>| {
-            a.rank == b.rank && b.piece.copy == a.piece.copy + 1
-        };
+        let follows =
+            |a: &Cut<'_>, b: &Cut<'_>| a.rank == b.rank && b.piece.copy == a.piece.copy + 1;
         runs(&wanted, follows, |cut| cut.piece.label.clone())
     }
 
@@ -163,7 +174,10 @@ impl<'a> Kind<'a> {
             _ => true,
         };
         // What is printed as single figures is seen nowhere but in its own place.
-        let figures = stripe.along.as_ref().is_some_and(|along| along.figure.is_some());
+        let figures = stripe
+            .along
+            .as_ref()
+            .is_some_and(|along| along.figure.is_some());
         let same_place = !figures || is_one_turn(turn);
         same_place && crossing && fall.looks_like(&Fall::on_piece(stripe, map))
     }
@@ -181,12 +195,12 @@ impl<'a> Kind<'a> {
             self.cuts.iter().all(|cut| name(cut.piece) == first)
         };
         if !same(|p| &p.motif) {
-            self.name = ["several motifs".to_owned(), self.short.clone()];
+            self.name = ["several motifs", "several pieces"].map(str::to_owned);
         } else if !same(|p| &p.piece) {
             self.name[1] = if same(|p| &p.part) {
-                format!("{} ({})", self.piece.part, self.short)
+                self.piece.part.clone()
             } else {
-                self.short.clone()
+                "several pieces".to_owned()
             };
         }
     }
@@ -224,8 +238,7 @@ fn rank(plan: &Plan, piece: &Placement) -> [usize; 2] {
 fn shorts(cuts: &[&Cut<'_>]) -> String {
     let mut once = cuts.to_vec();
     once.dedup_by(|b, a| a.rank == b.rank);
-    let follows =
-        |a: &Cut<'_>, b: &Cut<'_>| a.rank[0] == b.rank[0] && b.rank[1] == a.rank[1] + 1;
+    let follows = |a: &Cut<'_>, b: &Cut<'_>| a.rank[0] == b.rank[0] && b.rank[1] == a.rank[1] + 1;
     runs(&once, follows, |cut| cut.short.clone())
 }
 
@@ -240,7 +253,11 @@ fn runs(
         .chunk_by(|a, b| follows(a, b))
         .map(|run| match run {
             [first, _, .., last] => format!("{} to {}", name(first), name(last)),
-            few => few.iter().map(|cut| name(cut)).collect::<Vec<_>>().join(", "),
+            few => few
+                .iter()
+                .map(|cut| name(cut))
+                .collect::<Vec<_>>()
+                .join(", "),
         })
         .collect();
     told.join(", ")

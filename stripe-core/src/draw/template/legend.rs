@@ -4,7 +4,7 @@
 use super::face::{bias_stroke, clip_stroke, cut_stroke, stroke_of, tick_stroke};
 use super::guide::edge_stroke;
 use crate::draw::lettering::{CAPITAL, wrap};
-use crate::draw::scene::{GREY, Item, PAPER, Path, Fill, Stroke, Text};
+use crate::draw::scene::{Fill, GREY, Item, PAPER, Path, Stroke, Text};
 use crate::plan::RoleNote;
 use crate::shape::{Point, point};
 use std::collections::BTreeSet;
@@ -74,15 +74,21 @@ impl Key {
             Self::Cut => "Cut on this line. The allowances are in it.",
             Self::Edge => "The finished edge of the motif. Place the pieces to it.",
             Self::Turned => "Turn the edge under on this line.",
-            Self::Seamed => "Sew on this line: a seam between two pieces, or a seam of the background.",
+            Self::Seamed => {
+                "Sew on this line: a seam between two pieces, or a seam of the background."
+            }
             Self::Covered => "Leave this edge flat: another piece covers it.",
             Self::Bands => "Lay this tick where two bands of the stripe meet.",
             Self::Clip => "Clip from the cut line to the end of this stroke, no further.",
             Self::Bias => "Handle this edge gently: it lies on the bias and stretches.",
             Self::Grain => "Lay this arrow along the selvages.",
-            Self::Mark => "Lay the cross on the point that the cutting map measures, its arrow towards the motif's top.",
+            Self::Mark => {
+                "Lay the cross on the point that the cutting map measures, its arrow towards the motif's top."
+            }
             Self::Centre => "The motif's centre, its arrow towards the motif's top.",
-            Self::Join => "Overlap two sheets so that the diamonds of one name meet, and tape them.",
+            Self::Join => {
+                "Overlap two sheets so that the diamonds of one name meet, and tape them."
+            }
         }
     }
 
@@ -182,7 +188,10 @@ fn words_at(at: Point, words: &str) -> Item {
 
 /// How high the sentences stand (mm).
 pub(super) fn sentences_height(keys: &Keys, width_mm: f64) -> f64 {
-    lines(keys, width_mm).iter().map(|(_, lines)| lines.len()).sum::<usize>() as f64
+    lines(keys, width_mm)
+        .iter()
+        .map(|(_, lines)| lines.len())
+        .sum::<usize>() as f64
         * SENTENCE_ROW_MM
 }
 

@@ -1,9 +1,9 @@
 //! Templates for cutting machines: true size, one group a kind of line.
 
-use super::{Stripes, faces};
 use super::method::Method;
 use super::pose::Pose;
-use super::words::cut_words;
+use super::words::plate_words;
+use super::{Stripes, faces};
 use crate::draw::error::DrawError;
 use crate::draw::lettering::fit;
 use crate::draw::scene::{Anchor, Group, Item, Line, Path, Scene, Stroke, Text};
@@ -89,18 +89,26 @@ pub fn machine_templates(
         add("mark", pairs(arms.collect()));
         let [x, y] = kind.piece.mark;
         let at = pose.apply(point(x, y));
-        let [cut, face] = cut_words(method, kind.count(), kind.reversed(), &kind.fabric.name);
-        let lines = [format!("{}: {cut}", kind.short), face];
+        let mut lines = vec![kind.short.clone()];
+        let (count, reversed) = (kind.count(), kind.reversed());
+        lines.extend(plate_words(method, count, reversed, &kind.fabric.name));
         let mut said: Vec<Item> = Vec::new();
         for (i, words) in lines.into_iter().enumerate() {
-            let down = point(at.x, at.y + 5.0 + 3.3 * i as f64);
+            let down = point(
+                at.x,
+                (at.y + 5.0 + 3.3 * i as f64).min(high.y - low.y + 2.0 * EDGE_MM),
+            );
             let room = 2.0 * at.x.min(high.x - low.x + 2.0 * EDGE_MM - at.x) - 1.0;
             let words = fit(&words, 2.5, false, room);
             said.push(Text::new(down, 2.5, words).anchored(Anchor::Middle).into());
         }
         for mark in marks.into_iter().filter(|mark| !mark.names.is_empty()) {
             let at = pose.apply(mark.at + mark.up * 6.5);
-            said.push(Text::new(at, 2.5, mark.names).anchored(Anchor::Middle).into());
+            said.push(
+                Text::new(at, 2.5, mark.names)
+                    .anchored(Anchor::Middle)
+                    .into(),
+            );
         }
         items.push(Group::named("words", said).into());
         drawn.push(MachineTemplate {

@@ -293,7 +293,13 @@ mod tests {
             piece.to_fabric.dx = 0.0;
         }
         let count = |plan: &Plan| {
-            let made = templates(plan, Paper::Letter, Method::PaperOnRightSide, Stripes::Shown).unwrap();
+            let made = templates(
+                plan,
+                Paper::Letter,
+                Method::PaperOnRightSide,
+                Stripes::Shown,
+            )
+            .unwrap();
             made.entries.len()
         };
         let alike = count(&plan);
@@ -309,7 +315,13 @@ mod tests {
     #[test]
     fn alike_pieces_share_a_template() {
         let plan = fixture::plan(7, 0.0, UnitNote::In);
-        let made = templates(&plan, Paper::Letter, Method::PaperOnRightSide, Stripes::Shown).unwrap();
+        let made = templates(
+            &plan,
+            Paper::Letter,
+            Method::PaperOnRightSide,
+            Stripes::Shown,
+        )
+        .unwrap();
         let found: Vec<(&str, usize, usize)> = made
             .entries
             .iter()
@@ -319,7 +331,13 @@ mod tests {
         assert_eq!(made.sheets.len(), 3);
         let mut plan = plan;
         plan.fabrics[0].placements[4].to_fabric.dx += 3.0;
-        let made = templates(&plan, Paper::Letter, Method::PaperOnRightSide, Stripes::Shown).unwrap();
+        let made = templates(
+            &plan,
+            Paper::Letter,
+            Method::PaperOnRightSide,
+            Stripes::Shown,
+        )
+        .unwrap();
         assert_eq!(made.entries.len(), 3);
     }
 
@@ -345,7 +363,13 @@ mod tests {
             let picture = png(&svg(sheet), dpi).unwrap();
             let picture = image::load_from_memory(&picture).unwrap().to_rgb8();
             let view = map::view_of(sheet, fabric.width);
-            let made = templates(&plan, Paper::Letter, Method::PaperOnWrongSide, Stripes::Shown).unwrap();
+            let made = templates(
+                &plan,
+                Paper::Letter,
+                Method::PaperOnWrongSide,
+                Stripes::Shown,
+            )
+            .unwrap();
             let mut seen = [0, 0];
             for entry in &made.entries {
                 let piece = fabric.placements.iter().find(|p| p.id == entry.drawn_from);
@@ -536,7 +560,13 @@ mod tests {
     fn the_same_plan_gives_the_same_pdf() {
         let plan = fixture::plan(3, 0.0, UnitNote::In);
         let file = || {
-            let made = templates(&plan, Paper::Either, Method::PaperOnWrongSide, Stripes::Shown).unwrap();
+            let made = templates(
+                &plan,
+                Paper::Either,
+                Method::PaperOnWrongSide,
+                Stripes::Shown,
+            )
+            .unwrap();
             pdf(&made.sheets, &plan.title).unwrap()
         };
         let once = file();

@@ -7,9 +7,7 @@ use super::nest::{Cover, Spot};
 use super::pose::Pose;
 use super::tile::{OVERLAP_MM, Size, Tiling, tile};
 use crate::draw::lettering::{CAPITAL, width_mm, wrap};
-use crate::draw::scene::{
-    Anchor, Fill, Group, INK, Item, PAPER, Path, Scene, Stroke, Text,
-};
+use crate::draw::scene::{Anchor, Fill, Group, INK, Item, PAPER, Path, Scene, Stroke, Text};
 use crate::draw::view::corners_of;
 use crate::shape::{Point, point};
 use geo::{Area, BooleanOps};
@@ -31,6 +29,8 @@ pub(super) struct Way {
     pub pose: Pose,
     pub width_mm: f64,
     pub height_mm: f64,
+    /// How far a mark's arrow reaches below it: the caption stands clear of that.
+    drop_mm: f64,
     caption: Vec<String>,
 }
 
@@ -44,10 +44,13 @@ impl Way {
         let rings = pose.rings(figure.outlines());
         let [low, high] = corners_of(rings.iter().flatten());
         let width_mm = high.x - low.x + 2.0 * EDGE_MM;
+        let tips = figure.tips().into_iter().map(|tip| pose.apply(tip).y);
+        let lowest = tips.fold(high.y, f64::max);
         Self {
             pose: pose.moved(point(EDGE_MM - low.x, EDGE_MM - low.y)),
             width_mm,
             height_mm: high.y - low.y + 2.0 * EDGE_MM,
+            drop_mm: (lowest - high.y - EDGE_MM).max(0.0),
             caption: wrap(
                 &figure.caption(),
                 CAPTION_MM,
@@ -59,7 +62,7 @@ impl Way {
 
     /// Whether it fits on a sheet with its caption.
     fn fits(&self, room: Size) -> bool {
-        let high = self.height_mm + caption_height(&self.caption);
+        let high = self.height_mm + self.drop_mm + caption_height(&self.caption);
         self.width_mm.max(self.caption_width()) <= room.width_mm && high <= room.height_mm
     }
 
@@ -72,7 +75,7 @@ impl Way {
 
     /// What it covers of a sheet, its caption too.
     fn cover(&self, figure: &Figure<'_>) -> Option<Cover> {
-        let (wide, top) = (self.caption_width(), self.height_mm);
+        let (wide, top) = (self.caption_width(), self.height_mm + self.drop_mm);
         let bottom = top + caption_height(&self.caption) - 1.0;
         let caption = [(0.0, top), (wide, top), (wide, bottom), (0.0, bottom)];
         let mut rings = self.pose.rings(figure.outlines());
@@ -129,9 +132,17 @@ impl<'a> Ready<'a> {
         // What a neighbour shows beyond the join needs no sheet of its own.
         let seen = OVERLAP_MM / 2.0 - 1.0;
         let core = |start: f64, room: f64, first: bool, last: bool| {
-            let from = if first { start } else { start + OVERLAP_MM / 2.0 + seen };
+            let from = if first {
+                start
+            } else {
+                start + OVERLAP_MM / 2.0 + seen
+            };
             let end = start + room;
-            let to = if last { end } else { end - OVERLAP_MM / 2.0 - seen };
+            let to = if last {
+                end
+            } else {
+                end - OVERLAP_MM / 2.0 - seen
+            };
             [from, to]
         };
         for (row, &y) in tiling.starts_y.iter().enumerate() {
@@ -172,7 +183,7 @@ pub(super) fn shared(frame: &Frame<'_>, ready: &[Ready<'_>], spots: &[Spot]) -> 
         let name = format!("template-{}", spot.index + 1);
         items.push(Group::named(&name, one.figure.draw(&pose)).into());
         for (i, line) in way.caption.iter().enumerate() {
-            let down = at.y + way.height_mm + 2.5 + CAPTION_LINE_MM * i as f64;
+            let down = at.y + way.height_mm + way.drop_mm + 2.5 + CAPTION_LINE_MM * i as f64;
             items.push(Text::new(point(at.x, down), CAPTION_MM, line).into());
         }
         names.push(one.figure.name());
@@ -261,7 +272,9 @@ fn joins(
     };
     let columns = tiling.starts_x.len();
     for (i, &x) in tiling.joins_x.iter().enumerate() {
-        let both = [i, i + 1].iter().all(|&column| tiles.contains(&[column, row]));
+        let both = [i, i + 1]
+            .iter()
+            .all(|&column| tiles.contains(&[column, row]));
         if both && (left..right).contains(&x) {
             let ends = [point(x, top) + shift, point(x, bottom) + shift];
             items.push(Path::segments([ends], line).into());

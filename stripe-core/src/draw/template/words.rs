@@ -3,17 +3,36 @@
 use super::kind::Kind;
 use super::method::Method;
 
-/// `cut 6 of deck, 3 of them reversed`, and which way up the template lies.
-pub(super) fn cut_words(method: Method, count: usize, reversed: usize, fabric: &str) -> [String; 2] {
+/// `cut 6 of deck`, how many of them reversed, and which way up the template lies, line by
+/// line.
+pub(super) fn plate_words(
+    method: Method,
+    count: usize,
+    reversed: usize,
+    fabric: &str,
+) -> Vec<String> {
     let [face, other] = method.faces();
-    let cut = format!("cut {count} of {fabric}");
     match reversed {
-        0 => [cut, face.to_owned()],
-        all if all == count => [format!("{cut}, reversed"), other.to_owned()],
-        some => [
-            format!("{cut}, {some} of them reversed"),
-            format!("{face}; reversed: {other}"),
+        0 => vec![format!("cut {count} of {fabric}"), face.to_owned()],
+        all if all == count => vec![
+            format!("cut {count} of {fabric}, reversed"),
+            other.to_owned(),
         ],
+        some => vec![
+            format!("cut {count} of {fabric},"),
+            format!("{some} of them reversed"),
+            face.to_owned(),
+            format!("(reversed: {other})"),
+        ],
+    }
+}
+
+/// The same in one short line.
+pub(super) fn cut_shortly(count: usize, reversed: usize) -> String {
+    match reversed {
+        0 => format!("cut {count}"),
+        all if all == count => format!("cut {count}, reversed"),
+        some => format!("cut {count}, {some} of them reversed"),
     }
 }
 
@@ -30,7 +49,9 @@ pub(super) fn caption(kind: &Kind<'_>, blank: bool) -> String {
     match kind.reversed() {
         0 => {}
         all if all == kind.count() => {
-            words.push_str(" All are reversed: flip the template; the back of the fabric will show.");
+            words.push_str(
+                " All are reversed: flip the template; the back of the fabric will show.",
+            );
         }
         _ => words.push_str(&format!(
             " Reversed: {}. Flip the template for these; the back of the fabric will show.",
