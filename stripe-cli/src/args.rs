@@ -181,6 +181,9 @@ pub(crate) struct DrawArgs {
     /// (default: paper-on-right-side)
     #[arg(long, value_enum, value_name = "METHOD")]
     pub(crate) method: Option<MethodArg>,
+    /// Leave stripes and ticks off the templates: fewer, since all pieces of one shape share one
+    #[arg(long)]
+    pub(crate) without_stripes: bool,
     /// Write over files of the same names
     #[arg(long)]
     pub(crate) force: bool,

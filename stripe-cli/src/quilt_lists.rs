@@ -7,6 +7,7 @@ use crate::table::{aligned, fixed};
 use std::fmt::Write;
 use stripe_core::length::Length;
 use stripe_core::plan::{CutsNote, Plan, QuiltNote};
+use stripe_core::wording;
 
 /// The buying list, one fabric a line, the sum last.
 pub(crate) fn buying_csv(plan: &Plan, quilt: &QuiltNote) -> Vec<u8> {
@@ -69,7 +70,7 @@ pub(crate) fn straight_csv(quilt: &QuiltNote) -> Vec<u8> {
     list.into_bytes()
 }
 
-/// The placement guide, one motif a line.
+/// The placement guide: the creases in the order of folding, then one motif a line.
 pub(crate) fn placement_csv(quilt: &QuiltNote) -> Vec<u8> {
     let mut list = List::new(&[
         "label",
@@ -80,6 +81,18 @@ pub(crate) fn placement_csv(quilt: &QuiltNote) -> Vec<u8> {
         "centre above the field's lower seam (mm)",
         "turn (degrees)",
     ]);
+    for (i, crease) in quilt.creases.iter().enumerate() {
+        let none = Cell::empty;
+        list.row([
+            Cell::words(&format!("crease {}", i + 1)),
+            none(),
+            none(),
+            Cell::words(&format!("{}: {}", crease.name, crease.fold)),
+            none(),
+            none(),
+            none(),
+        ]);
+    }
     for spot in &quilt.spots {
         list.row([
             Cell::words(&spot.label),
@@ -94,31 +107,13 @@ pub(crate) fn placement_csv(quilt: &QuiltNote) -> Vec<u8> {
     list.into_bytes()
 }
 
-/// Whether straight pieces are cut before the motifs of the same fabric. Stripes that do
-/// not run along the selvages are counted from the cut end, so they go first there.
-fn order_words(plan: &Plan, fabric: &str) -> &'static str {
-    match plan.fabrics.iter().find(|lay| lay.name == fabric) {
-        None => "",
-        Some(lay) if lay.beside.is_some() => ", the first of them beside its motif pieces",
-        Some(lay)
-            if lay
-                .stripe
-                .as_ref()
-                .is_some_and(|s| s.normal_deg.abs() > 1e-6) =>
-        {
-            ", after its motif pieces"
-        }
-        Some(_) => ", before its motif pieces",
-    }
-}
-
 /// The quilt's lines of the summary.
 pub(crate) fn words(plan: &Plan, quilt: &QuiltNote) -> String {
     let unit = unit_of(plan);
     let shown = |mm: f64| Length::from_mm(mm).shown(unit);
     let up = |mm: f64| Length::from_mm(mm).shown_up(unit);
     let money = |price: Option<f64>| {
-        price.map_or_else(String::new, |price| format!("{}{price:.2}", plan.money))
+        price.map_or_else(String::new, |price| wording::money(&plan.money, price))
     };
     let mut text = format!(
         "\nThe quilt `{}`: {} by {} finished.\n\nTo buy, motifs and straight pieces together:\n",
@@ -151,7 +146,8 @@ pub(crate) fn words(plan: &Plan, quilt: &QuiltNote) -> String {
             cuts.fabric,
             shown(cuts.width),
             up(cuts.length),
-            order_words(plan, &cuts.fabric)
+            wording::straight_when(plan, &cuts.fabric)
+                .map_or_else(String::new, |when| format!(", {when}"))
         );
         for (i, step) in cuts.steps.iter().enumerate() {
             let _ = writeln!(text, "{}. {step}", i + 1);

@@ -4,8 +4,11 @@ use crate::args::{MethodArg, PaperArg};
 use crate::failure::Failure;
 use crate::pictures::{Names, Picture, failure};
 use stripe_core::booklet::Choice;
-use stripe_core::draw::{Method, Paper, Templates, machine_templates, pdf, svg};
+use stripe_core::draw::{Method, Paper, Stripes, Templates, machine_templates, pdf, svg};
 use stripe_core::plan::Plan;
+
+/// The booklet's file.
+pub(crate) const BOOKLET_FILE: &str = "booklet.html";
 
 /// The paper and the method that were asked for, or what is usual.
 pub(crate) fn choice(plan: &Plan, paper: Option<PaperArg>, method: Option<MethodArg>) -> Choice {
@@ -22,9 +25,13 @@ pub(crate) fn template_sheets(plan: &Plan, made: &Templates) -> Result<Picture, 
 }
 
 /// An SVG of lines alone for each template, for cutting machines.
-pub(crate) fn machine_files(plan: &Plan, choice: Choice) -> Result<Vec<Picture>, Failure> {
+pub(crate) fn machine_files(
+    plan: &Plan,
+    choice: Choice,
+    stripes: Stripes,
+) -> Result<Vec<Picture>, Failure> {
     let mut names = Names::default();
-    let made = machine_templates(plan, choice.method).map_err(|e| failure(&e))?;
+    let made = machine_templates(plan, choice.method, stripes).map_err(|e| failure(&e))?;
     let file = |one: &stripe_core::draw::MachineTemplate| {
         let name = names.file_name("template", &one.name);
         (format!("{name}.svg"), svg(&one.scene).into_bytes())
@@ -34,5 +41,5 @@ pub(crate) fn machine_files(plan: &Plan, choice: Choice) -> Result<Vec<Picture>,
 
 /// The booklet as a file.
 pub(crate) fn booklet_file(page: String) -> Picture {
-    ("booklet.html".to_owned(), page.into_bytes())
+    (BOOKLET_FILE.to_owned(), page.into_bytes())
 }

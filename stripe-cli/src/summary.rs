@@ -3,6 +3,7 @@
 use crate::cut_list::unit_of;
 use crate::plan_file::PLAN_FILE;
 use crate::quilt_lists;
+use crate::sheets::BOOKLET_FILE;
 use crate::table::aligned;
 use serde::Serialize;
 use std::fmt::Write;
@@ -13,6 +14,7 @@ use stripe_core::matching::{Meeting, share_words};
 use stripe_core::plan::{
     BesideNote, BoundKind, ByHand, FabricPlan, JointNote, LeftoverNote, Plan, ShoppingNote,
 };
+use stripe_core::wording;
 
 /// So many of the worst joints are named.
 const WORST_JOINTS: usize = 5;
@@ -153,7 +155,6 @@ pub(crate) fn to_text(summary: &Summary, plan: &Plan) -> String {
     let mut text = format!("{}: {} pieces\n\n", summary.title, summary.pieces);
     // With a quilt, what to buy is told once, for motifs and straight pieces together.
     text += &fabric_table(summary, unit, plan.quilt.is_none());
-    text += &by_hand_words(summary);
     text.push('\n');
     if plan.quilt.is_none() {
         for fabric in &plan.fabrics {
@@ -163,10 +164,18 @@ pub(crate) fn to_text(summary: &Summary, plan: &Plan) -> String {
             }
         }
     }
-    for fabric in &summary.fabrics {
-        let _ = writeln!(text, "{}", bound_words(fabric, unit));
-        if let Some(leftover) = fabric.leftover {
-            let _ = writeln!(text, "  {}", leftover_words(&leftover, fabric.length, unit));
+    for fabric in &plan.fabrics {
+        let name = &fabric.name;
+        let _ = writeln!(text, "{name}: {}", wording::saved(fabric, unit));
+        let more = [
+            wording::nearly(plan, fabric),
+            fabric.beside.map(|beside| wording::beside(&beside, unit)),
+            fabric
+                .leftover
+                .map(|left| wording::leftover(&left, fabric.length, unit)),
+        ];
+        for words in more.into_iter().flatten() {
+            let _ = writeln!(text, "  {words}");
         }
     }
     text.push('\n');
@@ -181,31 +190,23 @@ pub(crate) fn to_text(summary: &Summary, plan: &Plan) -> String {
         }
     }
     let folder = Path::new(&summary.folder);
-    let first = |start: &str| {
-        let found = summary
-            .files
-            .iter()
-            .find(|name| name.starts_with(start) && name.ends_with(".png"));
-        found.map(|name| folder.join(name).display().to_string())
-    };
     let _ = writeln!(
         text,
         "\nWrote {} files into {}.",
         summary.files.len(),
         summary.folder
     );
-    if let (Some(motif), Some(map)) = (first("motif"), first("map")) {
-        let _ = writeln!(
-            text,
-            "Next: look at {motif} to see how the stripes fall, then cut from {map} and cut-list.csv."
-        );
-    }
+    let _ = writeln!(
+        text,
+        "Next: open {} in a browser. It begins with the order of work.",
+        folder.join(BOOKLET_FILE).display()
+    );
     text
 }
 
 fn fabric_table(summary: &Summary, unit: Unit, with_buying: bool) -> String {
     let money = |price: Option<f64>| {
-        price.map_or_else(String::new, |price| format!("{}{price:.2}", summary.money))
+        price.map_or_else(String::new, |price| wording::money(&summary.money, price))
     };
     let head = [
         "fabric", "width", "length", "by hand", "saved", "to buy", "price",
@@ -217,7 +218,7 @@ fn fabric_table(summary: &Summary, unit: Unit, with_buying: bool) -> String {
             Length::from_mm(fabric.width).shown(unit),
             Length::from_mm(fabric.shortest).shown_up(unit),
             Length::from_mm(fabric.by_hand_length).shown_up(unit),
-            percent(fabric.saving),
+            wording::percent(fabric.saving),
             fabric.buy_shown.clone(),
             money(fabric.price),
         ]);
@@ -235,77 +236,6 @@ fn fabric_table(summary: &Summary, unit: Unit, with_buying: bool) -> String {
         }
     }
     aligned(&rows)
-}
-
-/// A share as whole per cent, without a sign on nothing.
-pub(crate) fn percent(share: f64) -> String {
-    format!("{} %", (100.0 * share).round() + 0.0)
-}
-
-/// What "by hand" means here: for each fabric the way that takes less.
-fn by_hand_words(summary: &Summary) -> String {
-    let ways = [ByHand::Motifs, ByHand::Pieces, ByHand::Largest];
-    let told: Vec<String> = ways
-        .into_iter()
-        .filter_map(|way| {
-            let of = summary
-                .fabrics
-                .iter()
-                .filter(|fabric| fabric.by_hand == way);
-            let names: Vec<&str> = of.map(|fabric| fabric.name.as_str()).collect();
-            (!names.is_empty()).then(|| format!("{} ({})", way.words(), names.join(", ")))
-        })
-        .collect();
-    format!("\nBy hand, laid with care: {}.\n", told.join("; "))
-}
-
-fn bound_words(fabric: &FabricSummary, unit: Unit) -> String {
-    if let Some(beside) = fabric.beside {
-        let (pieces, lie) = match beside.pieces {
-            1 => ("1 motif piece".to_owned(), "lies"),
-            n => (format!("{n} motif pieces"), "lie"),
-        };
-        return format!(
-            "{}: {pieces} {lie} beside straight cuts, in the first {}; that saves {}",
-            fabric.name,
-            Length::from_mm(beside.length).shown_up(unit),
-            Length::from_mm(beside.saved).shown(unit)
-        );
-    }
-    let least = Length::from_mm(fabric.bound_length).shown(unit);
-    let why = match (&fabric.bound_kind, &fabric.short_band) {
-        (BoundKind::PhaseDemand, Some(band)) => format!("the band `{band}` runs short"),
-        (BoundKind::PhaseDemand, None) => "a part of the stripe runs short".to_owned(),
-        (BoundKind::Area, _) => "by the pieces' area".to_owned(),
-        (BoundKind::Stacking, _) => "pieces must lie one behind another".to_owned(),
-        (BoundKind::TallestPiece, _) => "one piece is that long".to_owned(),
-        (BoundKind::FewPieces, _) => "a few of the pieces need that much".to_owned(),
-    };
-    format!(
-        "{}: no layout at all can be shorter than {least} ({why}); this one is {:.0} % above that",
-        fabric.name,
-        (100.0 * fabric.gap).max(0.0)
-    )
-}
-
-fn leftover_words(leftover: &LeftoverNote, length_mm: f64, unit: Unit) -> String {
-    let shown = |mm: f64| Length::from_mm(mm).shown(unit);
-    let mut words = format!(
-        "left over: a piece {} wide and {} long; it begins {} from the left selvage and {} from the cut end",
-        shown(leftover.width),
-        shown(leftover.length),
-        shown(leftover.left),
-        shown(leftover.begin),
-    );
-    if let Some(shortest) = leftover.shortest {
-        let _ = write!(
-            words,
-            " (the pieces lie on {} for that, where {} would do: it costs the same)",
-            Length::from_mm(length_mm).shown_up(unit),
-            Length::from_mm(shortest).shown_up(unit)
-        );
-    }
-    words
 }
 
 fn joint_words(summary: &Summary, unit: Unit) -> String {

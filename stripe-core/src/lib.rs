@@ -59,3 +59,4 @@ pub mod project;
 pub mod quilt;
 pub mod record;
 pub mod shape;
+pub mod wording;

@@ -17,7 +17,14 @@ fn a_project_becomes_a_folder_of_results() {
         ])
         .with_status(0);
     for word in [
-        "deck", "awning", "by hand", "saved", "to buy", "Next:", "out",
+        "deck",
+        "awning",
+        "by hand",
+        "saved",
+        "to buy",
+        "Next:",
+        "out",
+        "booklet.html",
     ] {
         assert!(ran.out.contains(word), "{word}: {}", ran.out);
     }

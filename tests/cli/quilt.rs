@@ -110,10 +110,17 @@ fn the_harbour_is_a_whole_quilt() {
         let bytes = std::fs::read(place.path(&format!("out/{name}"))).expect(name);
         assert!(bytes.len() > 200, "{name}");
     }
-    // Six wheels, 2 x (4 + 6) tides, four breakwaters.
-    assert_eq!(
-        place.read("out/placement.csv").lines().count(),
-        1 + 6 + 20 + 4
+    // Six wheels, 2 x (4 + 6) tides, four breakwaters; creases stand before them.
+    let guide = place.read("out/placement.csv");
+    let (creases, spots): (Vec<&str>, Vec<&str>) = guide
+        .lines()
+        .skip(1)
+        .partition(|line| line.starts_with("crease "));
+    assert_eq!(spots.len(), 6 + 20 + 4);
+    let folded = creases.iter().filter(|line| line.contains("crease: "));
+    assert!(
+        folded.count() == creases.len() && creases.len() >= 2,
+        "{guide}"
     );
     // By hand: binding 2 x (58 + 76) + 10 = 278 in from 42 in fabric, 2 1/2 in strips:
     // 7 x 42 - 6 x 2 1/2 = 279 in, so 7 strips = 17 1/2 in; with 2 in to square up

@@ -8,7 +8,7 @@ use std::process::Command;
 use stripe_core::booklet::booklet;
 
 /// Prints a page as the browser's own command line does.
-fn print(home: &Path, page: &Path, out: &Path) {
+pub fn print(home: &Path, page: &Path, out: &Path) {
     run(Command::new("chromium")
         .args(flags(home))
         .arg("--no-pdf-header-footer")
@@ -24,7 +24,7 @@ const STATE: &str = r#"(() => {
 })()"#;
 
 /// What the keyboard is on.
-const ON: &str = "Object.keys(document.activeElement.dataset).find((k) => ['run', 'turn', 'cross'].includes(k)) || document.activeElement.tagName";
+const ON: &str = "Object.keys(document.activeElement.dataset).find((k) => ['run', 'turn', 'cross', 'angle'].includes(k)) || document.activeElement.tagName";
 
 fn state(browser: &mut Browser) -> [String; 3] {
     serde_json::from_value(browser.value(STATE)).unwrap()
@@ -78,7 +78,12 @@ fn keys_move_the_stripe_and_nothing_is_fetched() {
     let turned = state(&mut browser);
     assert!(turned[1].starts_with("stripe_angle = -180"), "{turned:?}");
     assert_ne!(turned[0], run[0]);
+    browser.press("ArrowRight");
+    let half = state(&mut browser);
+    assert!(half[1].starts_with("stripe_angle = -179.5"), "{half:?}");
 
+    browser.press("Tab");
+    assert_eq!(browser.value(ON), "angle");
     browser.press("Tab");
     assert_eq!(browser.value(ON), "BUTTON");
     browser.press(" ");

@@ -148,6 +148,25 @@ impl Browser {
         answer["result"]["value"].clone()
     }
 
+    /// Runs a script in every page that is opened from now on, before its own.
+    pub fn before_pages(&mut self, script: &str) {
+        let method = "Page.addScriptToEvaluateOnNewDocument";
+        self.ask(method, json!({"source": script}));
+    }
+
+    /// Shows the page as it is printed, or as it is seen.
+    pub fn media(&mut self, media: &str) {
+        self.ask("Emulation.setEmulatedMedia", json!({"media": media}));
+    }
+
+    /// What an expression that promises a value comes to.
+    pub fn awaited(&mut self, expression: &str) -> Value {
+        let asked = json!({"expression": expression, "returnByValue": true, "awaitPromise": true});
+        let answer = self.ask("Runtime.evaluate", asked);
+        assert!(answer["exceptionDetails"].is_null(), "{answer}");
+        answer["result"]["value"].clone()
+    }
+
     /// Presses a key and lets it go, as a keyboard does.
     pub fn press(&mut self, key: &str) {
         let code = match key {

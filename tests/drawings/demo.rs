@@ -4,7 +4,7 @@ use std::path::PathBuf;
 use std::sync::OnceLock;
 use std::time::Instant;
 use stripe_core::booklet::{Choice, booklet};
-use stripe_core::draw::{Method, Paper, map, motif_pictures, pdf, png, svg, templates};
+use stripe_core::draw::{Method, Paper, Stripes, map, motif_pictures, pdf, png, svg, templates};
 use stripe_core::lay::{Control, Effort};
 use stripe_core::plan::{Plan, Recipe, make};
 use stripe_core::project::Project;
@@ -65,7 +65,7 @@ fn the_demo_is_drawn_in_time() {
     look("plan.json", serde_json::to_string(plan).unwrap().as_bytes());
     let begin = Instant::now();
     let page = booklet(plan, CHOICE).unwrap();
-    let made = templates(plan, CHOICE.paper, CHOICE.method).unwrap();
+    let made = templates(plan, CHOICE.paper, CHOICE.method, Stripes::Shown).unwrap();
     let file = pdf(&made.sheets, &plan.title).unwrap();
     let seconds = begin.elapsed().as_secs_f64();
     println!(

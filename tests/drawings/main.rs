@@ -13,3 +13,7 @@ mod demo;
 mod layout;
 mod outside;
 mod paper;
+mod printed;
+mod reach;
+mod sheets;
+mod stays;

@@ -5,7 +5,7 @@ use crate::outside::{folder, has, run};
 use image::GrayImage;
 use std::path::Path;
 use std::process::Command;
-use stripe_core::draw::{Method, Paper, Templates, machine_templates, pdf, templates};
+use stripe_core::draw::{Method, Paper, Stripes, Templates, machine_templates, pdf, templates};
 use stripe_core::plan::{Placement, Plan};
 
 fn page(pdf: &Path, number: usize, dpi: u32) -> GrayImage {
@@ -21,7 +21,7 @@ fn page(pdf: &Path, number: usize, dpi: u32) -> GrayImage {
 }
 
 fn written(name: &str, paper: Paper, method: Method) -> (std::path::PathBuf, Templates) {
-    let made = templates(plan(), paper, method).unwrap();
+    let made = templates(plan(), paper, method, Stripes::Shown).unwrap();
     let file = folder(name).join("templates.pdf");
     std::fs::write(&file, pdf(&made.sheets, "templates").unwrap()).unwrap();
     (file, made)
@@ -104,8 +104,8 @@ fn bars_measure_what_they_say() {
 }
 
 /// Where the outline of a template that is alone on its sheet begins: half an inch of
-/// margin, 9.5 mm of title, 1.5 mm of room.
-const BEGIN_MM: [f64; 2] = [12.7 + 1.5, 12.7 + 9.5 + 1.5];
+/// margin, 12 mm of title, 1.5 mm of room.
+const BEGIN_MM: [f64; 2] = [12.7 + 1.5, 12.7 + 12.0 + 1.5];
 
 /// Cut line and finished line of templates, measured on the page at 300 dots an inch, lie
 /// where the plan has them: within a dot or two, wherever a row of dots crosses them.
@@ -118,7 +118,13 @@ fn both_lines_come_out_at_true_size() {
     let mut measured = 0;
     for (fabric, piece) in different_pieces() {
         let only = alone(fabric, piece);
-        let made = templates(&only, Paper::Letter, Method::TracedOnWrongSide).unwrap();
+        let made = templates(
+            &only,
+            Paper::Letter,
+            Method::TracedOnWrongSide,
+            Stripes::Shown,
+        )
+        .unwrap();
         if made.sheets.len() != 2 {
             // It runs over several sheets.
             continue;
@@ -226,7 +232,7 @@ fn crossings(picture: &GrayImage, ring: &[[f64; 2]], from: [f64; 2], per_mm: f64
 #[test]
 fn the_demo_takes_few_sheets() {
     for paper in [Paper::Letter, Paper::A4, Paper::Either] {
-        let made = templates(plan(), paper, Method::PaperOnRightSide).unwrap();
+        let made = templates(plan(), paper, Method::PaperOnRightSide, Stripes::Shown).unwrap();
         println!("{paper:?}: {} sheets", made.sheets.len());
         assert!(made.sheets.len() <= 11, "{} sheets", made.sheets.len());
         assert!(made.entries.iter().all(|entry| !entry.sheets.is_empty()));
@@ -236,7 +242,7 @@ fn the_demo_takes_few_sheets() {
 /// Every template of the demo is also drawn for cutting machines, at the plan's size.
 #[test]
 fn machine_drawings_have_the_size_of_their_piece() {
-    for one in machine_templates(plan(), Method::PaperOnRightSide).unwrap() {
+    for one in machine_templates(plan(), Method::PaperOnRightSide, Stripes::Shown).unwrap() {
         let text = stripe_core::draw::svg(&one.scene);
         assert!(text.contains("<g id=\"cut\">") && text.contains("mm\" height=\""));
         assert!(one.scene.width_mm > 15.0);

@@ -5,7 +5,7 @@ use crate::watch::{count, dice, watch};
 use serde_json::Value;
 use stripe_core::check::check;
 use stripe_core::draw::{
-    DrawError, Method, Paper, map, motif_pictures, placement_guide, quilt, templates,
+    DrawError, Method, Paper, Stripes, map, motif_pictures, placement_guide, quilt, templates,
 };
 use stripe_core::lay::{Control, Effort};
 use stripe_core::plan::{Plan, Recipe, make};
@@ -113,7 +113,12 @@ fn what_passes_the_check_can_be_drawn() {
                 fault(motif_pictures(&odd)),
                 fault(quilt(&odd)),
                 fault(placement_guide(&odd)),
-                fault(templates(&odd, Paper::A4, Method::PaperOnRightSide)),
+                fault(templates(
+                    &odd,
+                    Paper::A4,
+                    Method::PaperOnRightSide,
+                    Stripes::Shown,
+                )),
             ])
             .flatten()
             .collect();

@@ -9,17 +9,30 @@ use crate::result_set::{Kind, ResultSet, Room};
 use crate::sheets::{booklet_file, choice, machine_files, template_sheets};
 use crate::stop::Stop;
 use stripe_core::booklet::{Choice, booklet};
-use stripe_core::draw::{DrawError, map, motif_pictures, placement_guide, quilt, templates};
+use stripe_core::draw::{
+    DrawError, Stripes, map, motif_pictures, placement_guide, quilt, templates,
+};
 use stripe_core::plan::Plan;
 
 pub(crate) fn run(args: &DrawArgs) -> Result<(), Failure> {
+    if args.without_stripes && !matches!(args.what, Drawing::Templates) {
+        return Err(Failure::new(
+            "`--without-stripes` is for templates alone",
+            "leave it out, or draw `templates`",
+        ));
+    }
     let plan = read_plan(&args.plan)?;
     let room = if args.force { Room::Any } else { Room::Beside };
     let target = args.out.clone().unwrap_or_else(|| folder_of(&args.plan));
     Stop::end_at_once();
     let mut set = ResultSet::begin(&target, room, Kind::Drawings)?;
     let choice = choice(&plan, args.paper, args.method);
-    for (name, bytes) in draw(&plan, args.what, choice)? {
+    let stripes = if args.without_stripes {
+        Stripes::Left
+    } else {
+        Stripes::Shown
+    };
+    for (name, bytes) in draw(&plan, args.what, choice, stripes)? {
         set.write(&name, &bytes)?;
     }
     let mut text = String::new();
@@ -29,7 +42,12 @@ pub(crate) fn run(args: &DrawArgs) -> Result<(), Failure> {
     output::print(&text)
 }
 
-fn draw(plan: &Plan, what: Drawing, choice: Choice) -> Result<Vec<Picture>, Failure> {
+fn draw(
+    plan: &Plan,
+    what: Drawing,
+    choice: Choice,
+    stripes: Stripes,
+) -> Result<Vec<Picture>, Failure> {
     let fault = |error: DrawError| failure(&error);
     match what {
         Drawing::Map => {
@@ -46,9 +64,9 @@ fn draw(plan: &Plan, what: Drawing, choice: Choice) -> Result<Vec<Picture>, Fail
             render(vec![("placement".to_owned(), &guide)])
         }
         Drawing::Templates => {
-            let made = templates(plan, choice.paper, choice.method).map_err(fault)?;
+            let made = templates(plan, choice.paper, choice.method, stripes).map_err(fault)?;
             let mut files = vec![template_sheets(plan, &made)?];
-            files.extend(machine_files(plan, choice)?);
+            files.extend(machine_files(plan, choice, stripes)?);
             Ok(files)
         }
         Drawing::Booklet => Ok(vec![booklet_file(booklet(plan, choice).map_err(fault)?)]),

@@ -4,6 +4,7 @@ use super::Section;
 use crate::colour::Colour;
 use crate::draw::{shown_length as length, shown_length_up as length_up};
 use crate::plan::{Plan, QuiltNote, StripeNote};
+use crate::wording::money;
 use maud::{Markup, html};
 
 pub(super) fn section(plan: &Plan) -> Section {
@@ -22,7 +23,7 @@ pub(super) fn section(plan: &Plan) -> Section {
 fn whole(plan: &Plan, quilt: &QuiltNote) -> Markup {
     let priced = quilt.shopping.iter().any(|line| line.price.is_some());
     html! {
-        div.scroll {
+        div.scroll tabindex="0" role="group" aria-label="What to buy" {
             table {
                 thead {
                     tr {
@@ -32,21 +33,22 @@ fn whole(plan: &Plan, quilt: &QuiltNote) -> Markup {
                         th.number scope="col" { "needed" }
                         th.number scope="col" { "usable width" }
                         th scope="col" { "for" }
-                        th scope="col" { "looks" }
                     }
                 }
                 tbody {
                     @for line in &quilt.shopping {
                         tr {
-                            td.name { (line.name) }
+                            td {
+                                span.name { (line.name) }
+                                div.bands { (looks_by_name(plan, quilt, &line.name)) }
+                            }
                             td.number { strong { (line.shown) } }
                             @if priced {
-                                td.number { @if let Some(price) = line.price { (money(plan, price)) } }
+                                td.number { @if let Some(price) = line.price { (money(&plan.money, price)) } }
                             }
                             td.number { (length_up(line.length, plan.unit)) }
                             td.number { @if let Some(width) = line.width { (length(width, plan.unit)) } }
                             td { (line.why) }
-                            td { (looks_by_name(plan, quilt, &line.name)) }
                         }
                     }
                 }
@@ -54,8 +56,8 @@ fn whole(plan: &Plan, quilt: &QuiltNote) -> Markup {
                     tfoot {
                         tr {
                             th scope="row" colspan="2" { "total" }
-                            td.number { strong { (money(plan, total)) } }
-                            td colspan="4" {}
+                            td.number { strong { (money(&plan.money, total)) } }
+                            td colspan="3" {}
                         }
                     }
                 }
@@ -84,7 +86,7 @@ const WIDTH_WORDS: WidthWords = WidthWords;
 impl maud::Render for WidthWords {
     fn render(&self) -> Markup {
         html! {
-            p.soft { "The width is what is left when the selvages are off. Measure your own fabric before you cut: a fabric narrower than this needs a new plan." }
+            p.soft { "Measure the width of your own fabric without its selvages. If it is narrower than this, change `width` in the project file and plan again." }
         }
     }
 }
@@ -93,7 +95,7 @@ fn motifs_alone(plan: &Plan) -> Markup {
     let prices: Vec<f64> = plan.fabrics.iter().filter_map(|c| c.buy.price).collect();
     let total: f64 = prices.iter().sum();
     html! {
-        div.scroll {
+        div.scroll tabindex="0" role="group" aria-label="What to buy" {
             table {
                 thead {
                     tr {
@@ -103,21 +105,22 @@ fn motifs_alone(plan: &Plan) -> Markup {
                         th.number scope="col" { "needed" }
                         th.number scope="col" { "usable width" }
                         th.number scope="col" { "pieces" }
-                        th scope="col" { "looks" }
                     }
                 }
                 tbody {
                     @for fabric in &plan.fabrics {
                         tr {
-                            td.name { (fabric.name) }
+                            td {
+                                span.name { (fabric.name) }
+                                div.bands { (looks(fabric.stripe.as_ref(), fabric.colour)) }
+                            }
                             td.number { strong { (fabric.buy.shown) } }
                             @if !prices.is_empty() {
-                                td.number { @if let Some(price) = fabric.buy.price { (money(plan, price)) } }
+                                td.number { @if let Some(price) = fabric.buy.price { (money(&plan.money, price)) } }
                             }
                             td.number { (length_up(fabric.shortest(), plan.unit)) }
                             td.number { (length(fabric.width, plan.unit)) }
                             td.number { (fabric.placements.len()) }
-                            td { (looks(fabric.stripe.as_ref(), fabric.colour)) }
                         }
                     }
                 }
@@ -125,8 +128,8 @@ fn motifs_alone(plan: &Plan) -> Markup {
                     tfoot {
                         tr {
                             th scope="row" colspan="2" { "total" }
-                            td.number { strong { (money(plan, total)) } }
-                            td colspan="4" {}
+                            td.number { strong { (money(&plan.money, total)) } }
+                            td colspan="3" {}
                         }
                     }
                 }
@@ -156,14 +159,4 @@ fn looks(stripe: Option<&StripeNote>, colour: Option<Colour>) -> Markup {
         (None, Some(colour)) => html! { (chip(colour)) "plain" },
         (None, None) => html! { "plain" },
     }
-}
-
-/// An amount with what money is called: a sign stands close, a word apart.
-fn money(plan: &Plan, amount: f64) -> String {
-    let space = if plan.money.chars().count() > 1 {
-        " "
-    } else {
-        ""
-    };
-    format!("{}{space}{amount:.2}", plan.money)
 }

@@ -1,6 +1,6 @@
 //! Cutting maps, and the list of pieces with boxes to tick.
 
-use super::Section;
+use super::{Section, tick};
 use crate::draw::{Scene, shown_number, shown_turn, svg_inline, unit_word};
 use crate::plan::{FabricPlan, Placement, Plan};
 use maud::{Markup, PreEscaped, html};
@@ -18,13 +18,12 @@ pub(super) fn maps(fabrics: &[Vec<Scene>]) -> Section {
                     div."paper"."scroll" tabindex="0" role="group" aria-label=(sheet.title) {
                         (PreEscaped(drawing))
                     }
-                    figcaption { (sheet.title) ". " (sheet.about) }
                 }
             });
         }
     }
     let body = html! {
-        p { "Lay each fabric as the head of its map says, the cut end nearest to you. Crosses are measured from the left selvage and from the cut end." }
+        p { "Lay each fabric as the head of its map says, the cut end nearest to you. Measure each cross from the left selvage and from the cut end." }
         @for figure in &figures { (figure) }
     };
     Section {
@@ -36,6 +35,7 @@ pub(super) fn maps(fabrics: &[Vec<Scene>]) -> Section {
 
 pub(super) fn list(plan: &Plan) -> Section {
     let body = html! {
+        p { "Measure each cross from the left selvage and from the cut end, in " (unit_name(plan)) ". Turn the template as the map shows." }
         @for fabric in &plan.fabrics {
             h3 { (fabric.name) }
             (table(plan, fabric))
@@ -48,7 +48,16 @@ pub(super) fn list(plan: &Plan) -> Section {
     }
 }
 
-/// The pieces of a fabric in the order in which they are cut: from the cut end on.
+fn unit_name(plan: &Plan) -> &'static str {
+    match unit_word(plan.unit) {
+        "in" => "inches",
+        "cm" => "centimetres",
+        _ => "millimetres",
+    }
+}
+
+/// The pieces of a fabric in the order in which they are cut: from the cut end on. Columns
+/// that say nothing are left out, so that a phone holds them.
 fn table(plan: &Plan, fabric: &FabricPlan) -> Markup {
     let mut pieces: Vec<&Placement> = fabric.placements.iter().collect();
     pieces.sort_by(|a, b| {
@@ -56,34 +65,33 @@ fn table(plan: &Plan, fabric: &FabricPlan) -> Markup {
         a.y.total_cmp(&b.y).then(a.x.total_cmp(&b.x))
     });
     let unit = plan.unit;
-    let word = unit_word(unit);
+    let turned = pieces
+        .iter()
+        .any(|piece| shown_turn(piece.to_fabric.rotate_deg) != shown_turn(0.0));
     html! {
-        div.scroll {
-            table {
-                caption { (pieces.len()) " pieces; where their crosses lie (" (word) ")" }
-                thead {
-                    tr {
-                        th scope="col" { "cut" }
-                        th scope="col" { "name" }
-                        th scope="col" { "piece" }
-                        th.number scope="col" { "from left selvage" }
-                        th.number scope="col" { "from cut end" }
-                        th.number scope="col" { "rotated" }
-                        th scope="col" { "face" }
-                    }
+        table.cuts {
+            thead {
+                tr {
+                    th scope="col" { "cut" }
+                    th scope="col" { "piece" }
+                    th.number scope="col" { "from left" }
+                    th.number scope="col" { "from cut end" }
+                    @if turned { th.number scope="col" { "turned" } }
                 }
-                tbody {
-                    @for piece in pieces {
-                        @let at = piece.mark_on_fabric();
-                        tr {
-                            td { input type="checkbox" aria-label={ "cut " (piece.label) }; }
-                            td.name { (piece.label) }
-                            td { (piece.motif) " " (piece.copy) ", " (piece.piece) }
-                            td.number { (shown_number(at.x, unit)) }
-                            td.number { (shown_number(at.y, unit)) }
-                            td.number { (shown_turn(piece.to_fabric.rotate_deg)) }
-                            td { @if piece.to_fabric.mirror { strong { "down" } } @else { "up" } }
+            }
+            tbody {
+                @for piece in pieces {
+                    @let at = piece.mark_on_fabric();
+                    tr {
+                        td { (tick(&format!("cut-{}", piece.label), Some(&format!("cut {}", piece.label)))) }
+                        td {
+                            span.name { (piece.label) } " "
+                            @if piece.to_fabric.mirror { strong { "reversed" } " " }
+                            span.soft { (piece.motif) " " (piece.copy) ", " (piece.piece) }
                         }
+                        td.number { (shown_number(at.x, unit)) }
+                        td.number { (shown_number(at.y, unit)) }
+                        @if turned { td.number { (shown_turn(piece.to_fabric.rotate_deg)) } }
                     }
                 }
             }

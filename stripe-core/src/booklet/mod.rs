@@ -8,6 +8,7 @@ mod cautions;
 mod colophon;
 mod cutting;
 mod motifs;
+mod order;
 mod quality;
 mod quilt;
 mod templates;
@@ -45,18 +46,20 @@ pub fn booklet(plan: &Plan, choice: Choice) -> Result<String, DrawError> {
 /// The booklet of a plan whose drawings, of that paper and method, are there already.
 pub fn bind(plan: &Plan, choice: Choice, drawings: &Drawings) -> String {
     let sections: Vec<Section> = [
+        Some(order::section(plan)),
         Some(buying::section(plan)),
         Some(cautions::section(plan)),
-        Some(cutting::maps(&drawings.maps)),
-        Some(cutting::list(plan)),
-        quilt::whole(plan, drawings),
+        quilt::whole(drawings),
         motifs::section(&drawings.motif_pictures),
         tryout::section(plan),
         Some(templates::section(&drawings.templates, choice.method)),
         quilt::straight(plan),
+        Some(cutting::maps(&drawings.maps)),
+        Some(cutting::list(plan)),
         quilt::guide(plan, drawings),
         Some(quality::section(plan)),
         Some(colophon::section(plan)),
+        Some(quality::curious(plan)),
     ]
     .into_iter()
     .flatten()
@@ -74,10 +77,10 @@ pub fn bind(plan: &Plan, choice: Choice, drawings: &Drawings) -> String {
                 link rel="icon" href="data:,";
                 style { (PreEscaped(include_str!("style.css"))) }
             }
-            body {
+            body data-plan=(digest(plan)) {
                 header {
                     h1 { (plan.title) }
-                    p.soft { "Everything for the table: what to buy, where to cut, how it will look." }
+                    p.soft { "What to do, what to buy, where to cut, how it will look." }
                     nav aria-label="Contents" {
                         ul {
                             @for section in &sections {
@@ -88,17 +91,31 @@ pub fn bind(plan: &Plan, choice: Choice, drawings: &Drawings) -> String {
                 }
                 main {
                     @for section in &sections {
-                        section id=(section.id) {
+                        section id=(section.id) class=[(section.id == "tryout").then_some("screen")] {
                             h2 { (section.heading) }
                             (section.body)
                         }
                     }
                 }
+                script { (PreEscaped(include_str!("ticks.js"))) }
                 script { (PreEscaped(include_str!("tryout.js"))) }
             }
         }
     };
     page.into_string()
+}
+
+/// A box to tick, by a name that no other box of the page has; a label of its own where no
+/// words stand beside it.
+fn tick(name: &str, label: Option<&str>) -> Markup {
+    html! { input type="checkbox" data-tick=(name) aria-label=[label]; }
+}
+
+/// What ticks are kept under: another plan begins with none (FNV-1a, 64 bits, from memory).
+fn digest(plan: &Plan) -> String {
+    let text = serde_json::to_vec(plan).unwrap_or_default();
+    let mix = |hash: u64, byte: &u8| (hash ^ u64::from(*byte)).wrapping_mul(0x0100_0000_01b3);
+    format!("{:016x}", text.iter().fold(0xcbf2_9ce4_8422_2325, mix))
 }
 
 #[cfg(test)]
@@ -118,6 +135,7 @@ mod tests {
         plan.warnings.push("mind the <tide>".into());
         let page = booklet(&plan, CHOICE).unwrap();
         for id in [
+            "order",
             "buy",
             "before",
             "maps",
@@ -127,11 +145,12 @@ mod tests {
             "templates",
             "quality",
             "made",
+            "curious",
         ] {
             assert!(page.contains(&format!("href=\"#{id}\"")), "{id}");
             assert_eq!(page.matches(&format!("<section id=\"{id}\"")).count(), 1);
         }
-        assert_eq!(page.matches("<input type=\"checkbox\"").count(), 14);
+        assert_eq!(page.matches("data-tick=\"cut-").count(), 14);
         assert!(page.contains("mind the &lt;tide&gt;"));
         // A plan's words cannot become markup.
         assert!(!page.contains("<half"));

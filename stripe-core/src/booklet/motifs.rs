@@ -9,7 +9,7 @@ pub(super) fn section(drawn: &[MotifPicture]) -> Option<Section> {
         return None;
     }
     let body = html! {
-        p { "The stripes as they fall in this plan, piece by piece, from where each one lies on its fabric." }
+        p { "The stripes fall in each piece as this plan cuts it." }
         div.looks {
             @for (i, fan) in drawn.iter().enumerate() {
                 figure {

@@ -1,16 +1,26 @@
-//! How good the plan is: beside laying by hand, and beside what no layout can beat.
+//! How good the plan is: what it saves beside laying by hand; and, for the curious, what no
+//! layout can beat.
 
 use super::Section;
-use crate::draw::{shown_length as length, shown_length_up as length_up};
-use crate::plan::{BoundKind, FabricPlan, Plan};
+use crate::draw::shown_length_up as length_up;
+use crate::plan::{FabricPlan, Plan};
+use crate::wording;
 use maud::{Markup, html};
 
 pub(super) fn section(plan: &Plan) -> Section {
+    let unit = plan.unit.into();
     let body = html! {
         @for fabric in &plan.fabrics {
             h3 { (fabric.name) }
+            p {
+                (wording::saved(fabric, unit))
+                @if let Some(words) = wording::nearly(plan, fabric) { " " strong { (words) } }
+            }
             (bars(plan, fabric))
-            p { (words(plan, fabric)) }
+            @if let Some(beside) = &fabric.beside { p { (wording::beside(beside, unit)) } }
+            @if let Some(leftover) = &fabric.leftover {
+                p { (wording::leftover(leftover, fabric.length, unit)) }
+            }
         }
     };
     Section {
@@ -20,16 +30,27 @@ pub(super) fn section(plan: &Plan) -> Section {
     }
 }
 
-/// Three lengths side by side.
+/// The last of the booklet: lengths that cannot be beaten.
+pub(super) fn curious(plan: &Plan) -> Section {
+    let body = html! {
+        ul {
+            @for fabric in &plan.fabrics {
+                li { strong { (fabric.name) } ": " (wording::least(fabric, plan.unit.into())) }
+            }
+        }
+    };
+    Section {
+        id: "curious",
+        heading: "For the curious",
+        body,
+    }
+}
+
+/// Two lengths side by side.
 fn bars(plan: &Plan, fabric: &FabricPlan) -> Markup {
     let rows = [
-        ("laid by hand", fabric.by_hand_length, "var(--soft)"),
+        ("by hand", fabric.by_hand_length, "var(--soft)"),
         ("this plan", fabric.shortest(), "var(--accent)"),
-        (
-            "no layout can be shorter",
-            fabric.bound.length,
-            "var(--line)",
-        ),
     ];
     let most = rows.iter().map(|row| row.1).fold(1e-9, f64::max);
     html! {
@@ -47,56 +68,52 @@ fn bars(plan: &Plan, fabric: &FabricPlan) -> Markup {
     }
 }
 
-fn words(plan: &Plan, fabric: &FabricPlan) -> String {
-    let share = |part: f64, whole: f64| 100.0 * part / whole.max(1e-9);
-    let saved = fabric.by_hand_length - fabric.shortest();
-    let mut words = if saved > 0.5 {
-        format!(
-            "Laid with care by hand ({}) they would take {}: the plan saves {} ({:.0} %).",
-            fabric.by_hand.words(),
-            length_up(fabric.by_hand_length, plan.unit),
-            length(saved, plan.unit),
-            share(saved, fabric.by_hand_length)
-        )
-    } else {
-        format!(
-            "Laid with care by hand ({}) they would take the same.",
-            fabric.by_hand.words()
-        )
-    };
-    let why = match (fabric.bound.kind, &fabric.bound.band) {
-        (BoundKind::Area, _) => "the pieces have that much area".to_owned(),
-        (BoundKind::PhaseDemand, Some(band)) => {
-            format!(
-                "the fabric has the band {band} only so many times across its width, and the pieces ask for that much of it: it is the band that runs short"
-            )
-        }
-        (BoundKind::PhaseDemand, None) => {
-            "each part of the stripe is on the fabric only so many times across its width"
-                .to_owned()
-        }
-        (BoundKind::Stacking, _) => "so many pieces must lie one behind another".to_owned(),
-        (BoundKind::TallestPiece, _) => "one of them is that long".to_owned(),
-        (BoundKind::FewPieces, _) => "a few of them need that much by themselves".to_owned(),
-    };
-    let over = fabric.shortest() - fabric.bound.length;
-    words.push_str(&format!(
-        " No lay of these pieces can be shorter than {}, since {why}. The plan is at most {:.1} % longer than the best there is.",
-        length(fabric.bound.length, plan.unit),
-        share(over.max(0.0), fabric.bound.length)
-    ));
-    if let Some(longer) = longer_words(plan, fabric) {
-        words.push_str(&longer);
-    }
-    words
-}
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::draw::fixture;
+    use crate::plan::{LessNote, UnitNote};
 
-/// Why a plan is longer than the shortest layout.
-fn longer_words(plan: &Plan, fabric: &FabricPlan) -> Option<String> {
-    let shortest = fabric.leftover?.shortest?;
-    Some(format!(
-        " These are the lengths of the shortest layout found, {}; the pieces lie on {} instead, which costs the same and leaves a larger rectangle.",
-        length_up(shortest, plan.unit),
-        length_up(fabric.length, plan.unit),
-    ))
+    #[test]
+    fn a_longer_search_is_advised_only_where_it_may_pay() {
+        let mut plan = fixture::plan(3, 0.0, UnitNote::In);
+        plan.effort = "quick".into();
+        let told = |plan: &Plan| wording::nearly(plan, &plan.fabrics[0]);
+        assert_eq!(told(&plan), None);
+        let less = |by| {
+            Some(LessNote {
+                by,
+                saves: "1/8 yd".to_owned(),
+            })
+        };
+        let length = plan.fabrics[0].shortest();
+        plan.fabrics[0].buy.less = less(0.04 * length);
+        let words = told(&plan).unwrap();
+        assert!(
+            words.ends_with(" less would save 1/8 yd: try `--effort patient`."),
+            "{words}"
+        );
+        plan.effort = "patient".into();
+        assert_eq!(told(&plan), None);
+        plan.effort = "quick".into();
+        plan.fabrics[0].buy.less = less(0.2 * length);
+        assert_eq!(told(&plan), None);
+        plan.fabrics[0].buy.less = less(0.04 * length);
+        plan.fabrics[0].bound.length = 0.99 * length;
+        assert_eq!(told(&plan), None);
+    }
+
+    /// What is saved comes first; what cannot be beaten comes last, and nobody is told by
+    /// how many per cent the plan misses it.
+    #[test]
+    fn the_bound_is_for_the_curious() {
+        let plan = fixture::plan(3, 0.0, UnitNote::In);
+        let shown = section(&plan).body.into_string();
+        assert!(
+            shown.contains("Saves") && !shown.contains("No layout"),
+            "{shown}"
+        );
+        let last = curious(&plan).body.into_string();
+        assert!(last.contains("No layout") && !last.contains('%'), "{last}");
+    }
 }

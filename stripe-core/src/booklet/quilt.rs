@@ -1,21 +1,17 @@
 //! The quilt around the motifs: how it will look, where the motifs go, and the
 //! straight cuts. Left out where the plan has motifs alone.
 
-use super::Section;
+use super::{Section, tick};
 use crate::draw::{Drawings, shown_length as length, shown_length_up as length_up, svg_inline};
 use crate::plan::{CutsNote, Plan, QuiltNote};
 use maud::{Markup, PreEscaped, html};
 
 /// The whole top as it will look when sewn.
-pub(super) fn whole(plan: &Plan, drawings: &Drawings) -> Option<Section> {
-    let (note, scene) = (plan.quilt.as_ref()?, drawings.quilt.as_ref()?);
+pub(super) fn whole(drawings: &Drawings) -> Option<Section> {
+    let scene = drawings.quilt.as_ref()?;
     let body = html! {
         figure {
             div.paper { (PreEscaped(svg_inline(scene, "q-"))) }
-            figcaption {
-                (note.name) ": " (length(note.size[0], plan.unit)) " by "
-                (length(note.size[1], plan.unit)) " finished."
-            }
         }
     };
     Some(Section {
@@ -30,10 +26,10 @@ pub(super) fn guide(plan: &Plan, drawings: &Drawings) -> Option<Section> {
     let (note, scene) = (plan.quilt.as_ref()?, drawings.placement_guide.as_ref()?);
     let body = html! {
         @if !note.creases.is_empty() {
-            p { "Fold these creases first, in this order; the motifs are measured from them and from the seams." }
-            ol {
-                @for crease in &note.creases {
-                    li { strong { (crease.name) } ": " (crease.fold) }
+            p { "Fold the creases in this order. Motifs are measured from them and from the seams." }
+            ol.ticked {
+                @for (i, crease) in note.creases.iter().enumerate() {
+                    li { label { (tick(&format!("crease-{i}"), None)) " " strong { (crease.name) } ": " (crease.fold) "." } }
                 }
             }
         }
@@ -42,12 +38,11 @@ pub(super) fn guide(plan: &Plan, drawings: &Drawings) -> Option<Section> {
                 (PreEscaped(svg_inline(scene, "p-")))
             }
         }
-        div.scroll {
-            table {
+        div {
+            table.places {
                 thead {
                     tr {
                         th scope="col" { "done" }
-                        th scope="col" { "name" }
                         th scope="col" { "motif" }
                         th scope="col" { "where its centre goes" }
                     }
@@ -55,9 +50,8 @@ pub(super) fn guide(plan: &Plan, drawings: &Drawings) -> Option<Section> {
                 tbody {
                     @for spot in &note.spots {
                         tr {
-                            td { input type="checkbox" aria-label={ "placed " (spot.label) }; }
-                            td.name { (spot.label) }
-                            td { (spot.motif) " " (spot.copy) }
+                            td { (tick(&format!("placed-{}", spot.label), Some(&format!("placed {}", spot.label)))) }
+                            td { span.name { (spot.label) } " " span.soft { (spot.motif) " " (spot.copy) } }
                             td { (spot.guide) }
                         }
                     }
@@ -75,17 +69,13 @@ pub(super) fn guide(plan: &Plan, drawings: &Drawings) -> Option<Section> {
 /// Strips, units and binding: what is cut straight, and in which order.
 pub(super) fn straight(plan: &Plan) -> Option<Section> {
     let note = plan.quilt.as_ref()?;
-    if note.cuts.is_empty() && note.order.is_empty() {
+    if note.cuts.is_empty() {
         return None;
     }
     let body = html! {
-        @if !note.order.is_empty() {
-            h3 { "What is done in which order" }
-            ol { @for step in &note.order { li { (step) } } }
-        }
         @for cuts in &note.cuts {
             h3 { (cuts.fabric) }
-            (fabric_cuts(plan, cuts))
+            (fabric_cuts(plan, cuts, &note.name))
         }
         (other_sizes(plan, note))
     };
@@ -96,41 +86,24 @@ pub(super) fn straight(plan: &Plan) -> Option<Section> {
     })
 }
 
-fn fabric_cuts(plan: &Plan, cuts: &CutsNote) -> Markup {
+/// The steps, and what they come to.
+fn fabric_cuts(plan: &Plan, cuts: &CutsNote, size: &str) -> Markup {
     let unit = plan.unit;
+    let when = crate::wording::straight_when(plan, &cuts.fabric);
     html! {
-        div.scroll {
-            table {
-                caption {
-                    (length_up(cuts.length, unit)) " of fabric " (length(cuts.width, unit))
-                    " wide"
-                    @if plan.fabrics.iter().any(|fabric| fabric.name == cuts.fabric) {
-                        ", before its motif pieces"
-                    }
-                }
-                thead {
-                    tr {
-                        th scope="col" { "piece" }
-                        th.number scope="col" { "how many" }
-                        th.number scope="col" { "cut length" }
-                        th.number scope="col" { "cut width" }
-                    }
-                }
-                tbody {
-                    @for piece in &cuts.pieces {
-                        tr {
-                            td { (piece.name) }
-                            td.number { (piece.count) }
-                            td.number { (length(piece.length, unit)) }
-                            td.number { (length(piece.width, unit)) }
-                        }
-                    }
-                }
+        p {
+            "Takes " (length_up(cuts.length, unit)) " of fabric " (length(cuts.width, unit)) " wide"
+            @if let Some(when) = when { "; cut it " (when) }
+            ". Gives "
+            @for (i, piece) in cuts.pieces.iter().enumerate() {
+                @if i > 0 { ", " }
+                (piece.count) " " (piece.name) " (" (length(piece.width, unit)) " by " (length(piece.length, unit)) ")"
             }
+            "."
         }
         ol.ticked {
-            @for step in &cuts.steps {
-                li { label { input type="checkbox"; " " (step) } }
+            @for (i, step) in cuts.steps.iter().enumerate() {
+                li { label { (tick(&format!("straight-{size}-{}-{i}", cuts.fabric), None)) " " (step) } }
             }
         }
     }
@@ -150,7 +123,7 @@ fn other_sizes(plan: &Plan, note: &QuiltNote) -> Markup {
             }
             @for cuts in &size.cuts {
                 h4 { (cuts.fabric) }
-                (fabric_cuts(plan, cuts))
+                (fabric_cuts(plan, cuts, &size.name))
             }
         }
     }

@@ -5,12 +5,16 @@ use crate::draw::{Method, Templates};
 use maud::html;
 
 pub(super) fn section(made: &Templates, method: Method) -> Section {
+    let reversed = made.entries.iter().any(|entry| entry.face_down > 0);
     let body = html! {
         p {
-            (made.entries.len()) " templates on " (made.sheets.len()) " sheets at true size. "
-            (method.words())
+            "Print templates.pdf at actual size: " (count(made.entries.len(), "template")) " on "
+            (count(made.sheets.len(), "sheet")) ". " (method.words())
         }
-        div.scroll {
+        @if reversed {
+            p { "Flip the template for a reversed piece: the back of the fabric will show." }
+        }
+        div.scroll tabindex="0" role="group" aria-label="Templates" {
             table {
                 thead {
                     tr {
@@ -18,8 +22,8 @@ pub(super) fn section(made: &Templates, method: Method) -> Section {
                         th scope="col" { "piece" }
                         th scope="col" { "fabric" }
                         th.number scope="col" { "cut" }
-                        th.number scope="col" { "of these wrong side up" }
-                        th.number scope="col" { "sheets" }
+                        @if reversed { th.number scope="col" { "reversed" } }
+                        th.number scope="col" { "sheet" }
                     }
                 }
                 tbody {
@@ -29,7 +33,7 @@ pub(super) fn section(made: &Templates, method: Method) -> Section {
                             td { (entry.motif) ", " (entry.piece) }
                             td { (entry.fabric) }
                             td.number { (entry.count) }
-                            td.number { (entry.face_down) }
+                            @if reversed { td.number { @if entry.face_down > 0 { (entry.face_down) } } }
                             td.number { (sheets(&entry.sheets)) }
                         }
                     }
@@ -42,6 +46,10 @@ pub(super) fn section(made: &Templates, method: Method) -> Section {
         heading: "Templates",
         body,
     }
+}
+
+fn count(number: usize, what: &str) -> String {
+    format!("{number} {what}{}", if number == 1 { "" } else { "s" })
 }
 
 fn sheets(numbers: &[usize]) -> String {

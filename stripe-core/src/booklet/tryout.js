@@ -17,6 +17,26 @@
         : `${Math.round(mm)} mm`;
   const wrap = (x, m) => ((x % m) + m) % m;
 
+  // Copies words, and says whether it could. Where the browser lends no clipboard, the old
+  // way is tried: words in a field of their own, selected.
+  const copy = async (words, button) => {
+    let done = false;
+    try {
+      await navigator.clipboard.writeText(words);
+      done = true;
+    } catch {
+      const field = document.createElement("textarea");
+      field.value = words;
+      document.body.append(field);
+      field.select();
+      try { done = document.execCommand("copy"); } catch { done = false; }
+      field.remove();
+    }
+    const said = button.parentElement.querySelector("[data-copied]");
+    said.textContent = done ? "Copied." : "Not copied: mark the setting and copy it by hand.";
+    button.focus();
+  };
+
   for (const part of document.querySelectorAll("fieldset[data-part]")) {
     const box = part.closest(".tryout");
     const unit = box.dataset.unit;
@@ -29,12 +49,15 @@
     };
     const run = part.querySelector("[data-run]");
     const turn = part.querySelector("[data-turn]");
+    const angle = part.querySelector("[data-angle]");
     const cross = part.querySelector("[data-cross]");
     const crossBands = cross ? JSON.parse(cross.dataset.bands) : [];
     const uses = box.querySelectorAll(`use[data-part="${part.dataset.part}"]`);
     const setting = part.querySelector("pre");
     const words = part.querySelector("output");
     let touched = false;
+    // As typed, or as the slider has it: never rounded.
+    let across = start.across;
 
     const bandAt = (phase, bands) => {
       let end = 0;
@@ -46,18 +69,17 @@
     };
     const draw = () => {
       const offset = touched ? wrap(Number(run.value) * Number(run.dataset.step), repeat) : start.offset;
-      const across = touched && turn ? Number(turn.value) : start.across;
       const along = touched && cross
         ? wrap(Number(cross.value) * Number(cross.dataset.step), Number(cross.dataset.repeat))
         : start.along;
       for (const use of uses) {
-        const normal = Number(use.dataset.normal) + (turn ? across - start.across : 0);
+        const normal = Number(use.dataset.normal) + across - start.across;
         const phase = wrap(Number(use.dataset.phase) + offset - start.offset, repeat);
         const row = Number(use.dataset.along) + along - start.along;
         use.setAttribute("transform", `rotate(${normal}) translate(${-phase} ${-row})`);
       }
       const lines = [`offset = "${shown(offset, unit)}"`];
-      if (turn) lines.unshift(`stripe_angle = ${Math.round(across * 10) / 10}`);
+      if (turn) lines.unshift(`stripe_angle = ${Math.round(across * 1e4) / 1e4}`);
       if (cross) lines.push(`offset_along = "${shown(along, unit)}"`);
       setting.textContent = lines.join("\n");
       const crossing = crossBands.length ? `, crossed by ${bandAt(along, crossBands)}` : "";
@@ -68,15 +90,45 @@
     };
     const touch = () => { touched = true; draw(); };
     run.addEventListener("input", touch);
-    if (turn) turn.addEventListener("input", touch);
+    if (turn) {
+      turn.addEventListener("input", () => {
+        across = Number(turn.value);
+        angle.value = turn.value;
+        touch();
+      });
+      angle.addEventListener("input", () => {
+        const typed = Number(angle.value);
+        if (angle.value === "" || !Number.isFinite(typed)) return;
+        across = typed;
+        turn.value = typed;
+        touch();
+      });
+    }
     if (cross) cross.addEventListener("input", touch);
-    part.querySelector("button").addEventListener("click", () => {
+    part.querySelector("[data-back]").addEventListener("click", () => {
       touched = false;
+      across = start.across;
       run.value = Math.round(start.offset / Number(run.dataset.step));
-      if (turn) turn.value = Math.round(start.across);
+      if (turn) {
+        turn.value = start.across;
+        angle.value = Math.round(start.across * 1e4) / 1e4;
+      }
       if (cross) cross.value = Math.round(start.along / Number(cross.dataset.step));
       draw();
     });
+    part.querySelector("[data-copy]").addEventListener("click", (event) => {
+      copy(setting.textContent, event.currentTarget);
+    });
     draw();
+  }
+
+  for (const button of document.querySelectorAll("[data-copy-all]")) {
+    button.addEventListener("click", () => {
+      const all = [...document.querySelectorAll("fieldset[data-part]")].map((part) => {
+        const motif = part.closest(".tryout").dataset.motif;
+        return `# ${motif}, ${part.dataset.name}\n${part.querySelector("pre").textContent}\n`;
+      });
+      copy(all.join("\n"), button);
+    });
   }
 })();

@@ -30,9 +30,10 @@ pub(super) fn section(plan: &Plan) -> Option<Section> {
         return None;
     }
     let body = html! {
-        p { "Move the sliders (by hand, or with the arrow keys) until you like it, copy the setting into the part in your project file, and plan again." }
+        p { "Move the sliders until you like what you see. Copy the setting into the part in your project file. Plan again." }
         noscript { p.note { "The sliders need scripts, which this browser does not run." } }
         @for one in &boxes { (one) }
+        p { button type="button" data-copy-all { "copy every part's setting" } " " span role="status" data-copied {} }
     };
     Some(Section {
         id: "tryout",
@@ -90,8 +91,8 @@ fn tryout(plan: &Plan, motif: &MotifNote, number: usize) -> Option<Markup> {
     };
     Some(html! {
         h3 { (motif.name) }
-        div.tryout data-unit=(unit) {
-            div.paper { (PreEscaped(drawing(motif, &pieces, &parts, part_of, number))) }
+        div.tryout data-unit=(unit) data-motif=(motif.name) {
+            div."paper"."held" { (PreEscaped(drawing(motif, &pieces, &parts, part_of, number))) }
             div {
                 @for (i, part) in parts.iter().enumerate() {
                     (controls(part, plan.unit, &format!("t{number}-{i}"), i))
@@ -126,30 +127,43 @@ fn controls(part: &PartControl<'_>, unit: UnitNote, id: &str, index: usize) -> M
     let crossing = part.stripe.along.as_ref().zip(part.first.along_at_centre);
     let along = crossing.map_or(0.0, |(_, at)| at);
     html! {
-        fieldset data-part=(index) data-bands=(bands) data-offset=(offset) data-across=(across) data-place=(place) data-along=(along) {
+        fieldset data-part=(index) data-name=(part.name) data-bands=(bands) data-offset=(offset) data-across=(across) data-place=(place) data-along=(along) {
             legend { strong { (part.name) } " · " (part.fabric.name) }
             label for={ (id) "-run" } { "run the stripe through" }
             input type="range" id={ (id) "-run" } data-run data-step=(step_mm) min="0" max=(last)
                 step="1" value=((offset / step_mm).round());
             @if through {
-                label for={ (id) "-turn" } { "turn it" }
-                input type="range" id={ (id) "-turn" } data-turn min="-180" max="180" step="1"
-                    value=(across.round());
+                label for={ (id) "-turn" } { "turn it (degrees)" }
+                div.turning {
+                    input type="range" id={ (id) "-turn" } data-turn min="-180" max="180" step="0.5"
+                        value=((across * 2.0).round() / 2.0);
+                    input type="number" aria-label={ "turn " (part.name) ", degrees" } data-angle
+                        min="-180" max="180" step="any" value=(angle(across));
+                }
             }
             @if let Some((note, _)) = crossing {
                 (crossing_slider(note, along, step_mm, id))
             }
             output for={ (id) "-run" } {}
             pre aria-label="the setting to copy" {
-                @if through { "stripe_angle = " (across) "\n" }
+                @if through { "stripe_angle = " (angle(across)) "\n" }
                 "offset = \"" (shown_number(offset, unit)) " " (crate::draw::unit_word(unit)) "\""
                 @if crossing.is_some() {
                     "\noffset_along = \"" (shown_number(along, unit)) " " (crate::draw::unit_word(unit)) "\""
                 }
             }
-            p { button type="button" { "back to the plan" } }
+            p.buttons {
+                button type="button" data-back { "back to the plan" }
+                button type="button" data-copy { "copy" }
+                span role="status" data-copied {}
+            }
         }
     }
+}
+
+/// An angle as it is typed: no more figures than it has, a ten-thousandth at the finest.
+fn angle(deg: f64) -> String {
+    ((deg * 1e4).round() / 1e4 + 0.0).to_string()
 }
 
 /// The slider of what repeats along the stripes.

@@ -8,7 +8,7 @@ use super::paper::Paper;
 use super::placement_guide::placement_guide;
 use super::quilt::quilt;
 use super::scene::Scene;
-use super::template::{Method, Templates, templates};
+use super::template::{Method, Stripes, Templates, templates};
 use crate::plan::Plan;
 
 /// All drawings of a plan.
@@ -44,8 +44,9 @@ impl Drawings {
             let guide = has_quilt.then(|| placement_guide(plan)).transpose()?;
             Ok((motif_pictures(plan)?, whole, guide))
         };
-        let (maps, (top, templates)) =
-            rayon::join(maps, || rayon::join(top, || templates(plan, paper, method)));
+        let (maps, (top, templates)) = rayon::join(maps, || {
+            rayon::join(top, || templates(plan, paper, method, Stripes::Shown))
+        });
         let (motif_pictures, quilt, placement_guide) = top?;
         Ok(Self {
             maps: maps?,

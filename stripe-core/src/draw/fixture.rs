@@ -206,6 +206,7 @@ pub(crate) fn plan(copies: usize, normal_deg: f64, unit_note: UnitNote) -> Plan 
                 shown: "1 1/4 yd".into(),
                 price: Some(15.0),
                 counted_in: String::new(),
+                less: None,
             },
             stripe: Some(stripe),
             colour: None,

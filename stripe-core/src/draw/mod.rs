@@ -46,7 +46,7 @@ pub use quilt::quilt;
 pub use scene::Scene;
 pub use svg::{escape, svg, svg_inline};
 pub use template::{
-    MAX_SHEETS, MAX_TEMPLATES, MachineTemplate, Method, TemplateEntry, Templates, Tick, Weave,
-    machine_templates, templates,
+    MAX_SHEETS, MAX_TEMPLATES, MachineTemplate, Method, Stripes, TemplateEntry, Templates, Tick,
+    Weave, machine_templates, templates,
 };
 pub use text_boxes::TextBox;

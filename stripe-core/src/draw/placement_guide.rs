@@ -1,16 +1,19 @@
-//! The placement guide: seams, creases and the motifs' centres, with words to find them by.
+//! The placement guide: seams, creases and the motifs' centres, on one page. The words to
+//! find them by stand in the booklet and in the list beside it.
 
 use super::error::DrawError;
-use super::lettering::wrap;
-use super::quilt::{EDGE_MM, TOP_MM, WIDTH_MM, heading, ring, view_of};
+use super::lettering::{CAPITAL, width_mm};
+use super::quilt::{EDGE_MM, WIDTH_MM, heading, ring, view_of};
 use super::scene::{Anchor, Dash, Fill, GREY, Item, PAPER, Path, Scene, Stroke, Text};
 use super::sound::check_sound;
 use super::view::View;
-use crate::plan::{Placement, Plan, QuiltNote, SpotNote};
-use crate::shape::{Rigid, point};
+use crate::plan::{CreaseNote, Placement, Plan, QuiltNote, SpotNote};
+use crate::shape::{Point, Rigid, point};
 
-/// So many guides are printed under the drawing; the plan file has them all.
-const MOST_WORDS: usize = 120;
+/// Size of the labels (mm): 7 points where the drawing fills a page's width; smaller ones
+/// only where motifs stand closer than that.
+const LABEL_MM: f64 = 2.8;
+const LEAST_LABEL_MM: f64 = 1.2;
 
 /// The placement guide of a plan's quilt.
 ///
@@ -21,8 +24,8 @@ pub fn placement_guide(plan: &Plan) -> Result<Scene, DrawError> {
     let note = plan.quilt.as_ref().ok_or(DrawError::NoQuilt)?;
     let mut items = Vec::new();
     let words = format!(
-        "{}: where each motif goes. Solid lines are seams, dashed lines creases to fold, crosses \
-         the motifs' centres.",
+        "{}: where each motif goes. Solid: seams. Dashed: creases, in the order of folding. \
+         Crosses: the motifs' centres.",
         note.name
     );
     let down = heading(&plan.title, &words, &mut items);
@@ -40,11 +43,11 @@ pub fn placement_guide(plan: &Plan) -> Result<Scene, DrawError> {
     for spot in &note.spots {
         items.extend(centre(spot, &view));
     }
+    items.extend(labels(note, &view));
     let low = view.apply(point(note.edge[0], note.edge[1])).y;
-    let down = listing(note, low + 8.0, &mut items);
     Ok(Scene {
         width_mm: WIDTH_MM,
-        height_mm: down + EDGE_MM - 2.0,
+        height_mm: low + EDGE_MM,
         title: format!("{}: placement guide", plan.title),
         about: format!("{words} {} motifs.", note.spots.len()),
         items,
@@ -80,26 +83,46 @@ fn shadow(plan: &Plan, spot: &SpotNote, view: &View) -> Vec<Item> {
         .collect()
 }
 
-fn creases(note: &QuiltNote, view: &View) -> Vec<Item> {
+/// The ends of a crease on the page.
+fn ends_of(note: &QuiltNote, crease: &CreaseNote, view: &View) -> [Point; 2] {
     let [x0, y0, x1, y1] = note.field;
+    let ends = if crease.vertical {
+        [point(crease.at, y0), point(crease.at, y1)]
+    } else {
+        [point(x0, crease.at), point(x1, crease.at)]
+    };
+    ends.map(|p| view.apply(p))
+}
+
+/// Where the number of each crease stands: just inside the field's edge, the next ones
+/// further in where one is there.
+fn numbers(note: &QuiltNote, view: &View) -> Vec<Point> {
+    let mut numbers: Vec<Point> = Vec::new();
+    for crease in &note.creases {
+        let ends = ends_of(note, crease, view);
+        let at = |i: u32| {
+            let inwards = 3.2 + 4.4 * f64::from(i);
+            if crease.vertical {
+                point(ends[1].x, ends[1].y + inwards)
+            } else {
+                point(ends[0].x + inwards, ends[0].y)
+            }
+        };
+        let off = |p: &Point| numbers.iter().all(|q| (p.x - q.x).hypot(p.y - q.y) > 4.2);
+        numbers.push((0..4).map(at).find(off).unwrap_or(at(0)));
+    }
+    numbers
+}
+
+fn creases(note: &QuiltNote, view: &View) -> Vec<Item> {
     let mut items = Vec::new();
-    for (i, crease) in note.creases.iter().enumerate() {
-        let ends = if crease.vertical {
-            [point(crease.at, y0), point(crease.at, y1)]
-        } else {
-            [point(x0, crease.at), point(x1, crease.at)]
-        };
-        let ends = ends.map(|p| view.apply(p));
+    for crease in &note.creases {
         let dashed = Stroke::ink(0.25).broken(Dash::Dashed);
-        items.push(Path::segments([ends], dashed).into());
-        // Numbered in the order of folding, just inside the field's edge.
-        let at = if crease.vertical {
-            point(ends[1].x, ends[1].y + 3.2)
-        } else {
-            point(ends[0].x + 3.2, ends[0].y)
-        };
+        items.push(Path::segments([ends_of(note, crease, view)], dashed).into());
+    }
+    for (i, at) in numbers(note, view).into_iter().enumerate() {
         items.push(Path::circle(at, 2.0, Some(Fill::solid(PAPER)), Some(Stroke::ink(0.15))).into());
-        let number = Text::new(point(at.x, at.y + 0.9), 2.5, (i + 1).to_string());
+        let number = Text::new(point(at.x, at.y + 1.0), 2.8, (i + 1).to_string());
         items.push(number.anchored(Anchor::Middle).into());
     }
     items
@@ -112,76 +135,73 @@ fn centre(spot: &SpotNote, view: &View) -> Vec<Item> {
         [point(at.x - arm, at.y), point(at.x + arm, at.y)],
         [point(at.x, at.y - arm), point(at.x, at.y + arm)],
     ];
-    let words = Text::new(point(at.x + 1.2, at.y - 1.2), 2.6, spot.label.clone()).bold();
-    // A white shadow of the letters keeps them readable over lines.
-    let plate_mm = super::lettering::width_mm(&spot.label, 2.6, true) + 0.8;
-    let plate = Path::rect(
-        point(at.x + 0.8, at.y - 3.6),
-        plate_mm,
-        2.9,
-        Some(Fill {
+    vec![Path::segments(cross, Stroke::ink(0.4)).into()]
+}
+
+/// The motifs' names beside their crosses, none over another, nor over a cross or the number
+/// of a crease: each in the first of several places that is free, in smaller letters where
+/// none is.
+fn labels(note: &QuiltNote, view: &View) -> Vec<Item> {
+    let centres: Vec<Point> = note
+        .spots
+        .iter()
+        .map(|spot| view.apply(point(spot.centre[0], spot.centre[1])))
+        .collect();
+    let about = |p: &Point, half: f64| [*p - point(half, half), *p + point(half, half)];
+    let mut taken: Vec<[Point; 2]> = centres.iter().map(|p| about(p, 1.7)).collect();
+    taken.extend(numbers(note, view).iter().map(|p| about(p, 2.1)));
+    let mut items = Vec::new();
+    for (spot, at) in note.spots.iter().zip(&centres) {
+        let mut size = LABEL_MM;
+        let found = loop {
+            let wide = width_mm(&spot.label, size, true) + 0.6;
+            let free = places(*at, wide, size * 1.05)
+                .into_iter()
+                .find(|place| taken.iter().all(|other| are_apart(place, other)));
+            if free.is_some() || size < LEAST_LABEL_MM {
+                break free;
+            }
+            size *= 0.9;
+        };
+        let Some([low, high]) = found else { continue };
+        taken.push([low, high]);
+        // A white ground keeps the letters readable over lines.
+        let ground = Fill {
             colour: PAPER,
             opacity: 0.8,
-        }),
-        None,
-    );
-    vec![
-        plate.into(),
-        Path::segments(cross, Stroke::ink(0.4)).into(),
-        words.into(),
-    ]
+        };
+        let size_of = high - low;
+        items.push(Path::rect(low, size_of.x, size_of.y, Some(ground), None).into());
+        let base = point(low.x + 0.3, (low.y + high.y) / 2.0 + size * CAPITAL / 2.0);
+        items.push(Text::new(base, size, spot.label.clone()).bold().into());
+    }
+    items
 }
 
-/// Lines of words, one under the other.
-struct Sheet<'a> {
-    down: f64,
-    items: &'a mut Vec<Item>,
+/// Boxes about a cross, the best first: to the upper right, then around it, then further out.
+fn places(at: Point, wide: f64, high: f64) -> Vec<[Point; 2]> {
+    let mut places = Vec::new();
+    for out in [1.8, 3.6, 5.4] {
+        let (right, left) = (out, -out - wide);
+        let (up, down) = (-out - high, out);
+        let (middle, level) = (-wide / 2.0, -high / 2.0);
+        for (x, y) in [
+            (right - 0.8, up + 0.8),
+            (right, level),
+            (left + 0.8, up + 0.8),
+            (left, level),
+            (right - 0.8, down - 0.8),
+            (left + 0.8, down - 0.8),
+            (middle, up),
+            (middle, down),
+        ] {
+            let low = at + point(x, y);
+            places.push([low, low + point(wide, high)]);
+        }
+    }
+    places
 }
 
-impl Sheet<'_> {
-    fn head(&mut self, words: &str) {
-        self.down += 2.4;
-        let text = Text::new(point(EDGE_MM, self.down), 2.9, words).bold();
-        self.items.push(text.into());
-        self.down += 4.2;
-    }
-
-    /// An entry, its later lines set in.
-    fn entry(&mut self, mark: &str, words: &str) {
-        let indent = 9.0;
-        let mark = Text::new(point(EDGE_MM, self.down), 2.7, mark).bold();
-        self.items.push(mark.into());
-        for line in wrap(words, 2.7, false, TOP_MM - indent) {
-            let text = Text::new(point(EDGE_MM + indent, self.down), 2.7, line);
-            self.items.push(text.into());
-            self.down += 3.7;
-        }
-    }
-}
-
-/// Creases in the order of folding, centres, then the order of work.
-fn listing(note: &QuiltNote, down: f64, items: &mut Vec<Item>) -> f64 {
-    let mut sheet = Sheet { down, items };
-    if !note.creases.is_empty() {
-        sheet.head("Creases, in the order of folding");
-        for (i, crease) in note.creases.iter().enumerate() {
-            let words = format!("{}: {}.", crease.name, crease.fold);
-            sheet.entry(&(i + 1).to_string(), &words);
-        }
-    }
-    if !note.spots.is_empty() {
-        sheet.head("Centres");
-        for spot in note.spots.iter().take(MOST_WORDS) {
-            sheet.entry(&spot.label, &format!("{}.", spot.guide));
-        }
-        if note.spots.len() > MOST_WORDS {
-            let more = note.spots.len() - MOST_WORDS;
-            sheet.entry("", &format!("{more} more are in the plan file."));
-        }
-    }
-    sheet.head("Order of work");
-    for (i, step) in note.order.iter().enumerate() {
-        sheet.entry(&(i + 1).to_string(), step);
-    }
-    sheet.down
+fn are_apart(a: &[Point; 2], b: &[Point; 2]) -> bool {
+    a[1].x <= b[0].x || b[1].x <= a[0].x || a[1].y <= b[0].y || b[1].y <= a[0].y
 }

@@ -137,6 +137,7 @@ impl LaidFabric {
                 shown: String::new(),
                 price: None,
                 counted_in: String::new(),
+                less: None,
             },
             stripe: stripe.map(StripeNote::from),
             colour: match &fabric.pattern {

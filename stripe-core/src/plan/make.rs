@@ -134,6 +134,7 @@ fn plan(
                 shown: line.shown.clone(),
                 price: line.price,
                 counted_in: std::mem::take(&mut fabric.buy.counted_in),
+                less: line.less.clone(),
             };
         }
     }

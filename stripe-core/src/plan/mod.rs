@@ -18,7 +18,7 @@ pub use make::{Recipe, make, make_until_stopped};
 
 pub use crate::record::{
     AlongNote, BandNote, BesideNote, Bound, BoundKind, Buy, ByHand, CreaseNote, CutsNote,
-    ExactnessNote, FORMAT, FabricPlan, FigureNote, JointNote, LeftoverNote, LookNote, MakingNote,
-    MotifNote, PatchNote, PieceCountNote, PieceNote, Placement, Plan, QuiltNote, RoleNote,
-    ShoppingNote, SizeNote, SpotNote, StripeNote, ToFabric, UnitNote,
+    ExactnessNote, FORMAT, FabricPlan, FigureNote, JointNote, LeftoverNote, LessNote, LookNote,
+    MakingNote, MotifNote, PatchNote, PieceCountNote, PieceNote, Placement, Plan, QuiltNote,
+    RoleNote, ShoppingNote, SizeNote, SpotNote, StripeNote, ToFabric, UnitNote,
 };

@@ -10,8 +10,8 @@ use crate::motif::{Making, Motif, Part, PartStripes, Role, letters};
 use crate::num::wrap;
 use crate::project::Project;
 use crate::record::{
-    Buy, ExactnessNote, JointNote, MakingNote, MotifNote, PieceNote, Placement, RoleNote, ToFabric,
-    UnitNote,
+    Buy, ExactnessNote, JointNote, LessNote, MakingNote, MotifNote, PieceNote, Placement, RoleNote,
+    ToFabric, UnitNote,
 };
 use crate::shape::ring::open;
 use crate::shape::{Point, Region, dot, point, unit};
@@ -272,7 +272,18 @@ pub(super) fn buy(fabric: &Fabric, used_mm: f64, unit: Unit) -> Buy {
         shown: Length::from_mm(length).shown_to_buy(unit),
         price: sale.price_of(length),
         counted_in: counted_in(&sale, unit),
+        less: less(&sale, used_mm, unit),
     }
+}
+
+/// How much less of a fabric would have to be cut for a step less to be bought.
+fn less(sale: &Sale, used_mm: f64, unit: Unit) -> Option<LessNote> {
+    let step_mm = sale.step.length_mm;
+    let room_mm = sale.left_mm(sale.length_to_buy_mm(used_mm) - step_mm, 0.0);
+    (room_mm > 0.0 && room_mm < used_mm).then(|| LessNote {
+        by: kept(used_mm - room_mm),
+        saves: Length::from_mm(step_mm).shown_to_buy(unit),
+    })
 }
 
 /// What is bought beside what is used: `2 in to square up the ends, 3 % for shrinkage`.

@@ -7,6 +7,7 @@
 use crate::length::{Length, Unit};
 use crate::motif::{Assembly, Motif, Role};
 use crate::quilt::{Border, Corners, Make, Quilt, QuiltTop, Side, Spot, Station};
+use crate::record::CreaseNote;
 use crate::shape::ring::rings;
 use crate::shape::{Point, Region, Rigid, distance, dot, point, unit};
 use geo::{Area, BooleanOps};
@@ -15,6 +16,15 @@ use geo_types::Polygon;
 /// A piece that leaves its background by less than this stays on it (mm): 1/32 in, the width
 /// of a pencil line. Common practice, no source.
 const SILENT_MM: f64 = 0.8;
+
+/// What comes first in every quilt.
+const PREPARE: [&str; 5] = [
+    "Wash the fabric, if you mean to, and press it.",
+    "Square up the cut ends.",
+    "Print the templates at actual size and measure their bars.",
+    "Cut the straight pieces of each fabric, step by step.",
+    "Cut the motif pieces by the cutting maps.",
+];
 
 /// What the order of work is derived from.
 #[derive(Clone, Copy)]
@@ -27,6 +37,8 @@ pub(super) struct Top<'a> {
     pub(super) spots: &'a [Spot],
     /// The motifs with their pieces.
     pub(super) motifs: &'a [(&'a Motif, &'a Assembly)],
+    /// The creases that are folded into the field.
+    pub(super) creases: &'a [CreaseNote],
     /// How many panels the backing has.
     pub(super) panels: usize,
     /// The unit that lengths are told in.
@@ -58,30 +70,30 @@ struct Wave<'a> {
 /// What is done in which order.
 pub(super) fn order_of_work(top: &Top<'_>) -> Vec<String> {
     let quilt = top.quilt;
-    let mut order = vec![
-        "Wash and press the fabric if you mean to, square up its ends, cut the straight pieces of \
-         each fabric step by step, and the motif pieces by the cutting map."
-            .to_owned(),
-    ];
+    let mut order: Vec<String> = PREPARE.map(str::to_owned).to_vec();
     if !quilt.slanted.is_empty() {
         let names: Vec<&str> = quilt.slanted.iter().map(|one| one.name.as_str()).collect();
         order.push(format!(
-            "Join {} as your pattern says: their fabric is planned here, their places are not.",
+            "Join {} as your pattern says. Their fabric is planned here, their places are not.",
             listed(&names)
         ));
     }
     for foundation in &quilt.foundations {
         order.push(format!(
-            "Lay each piece of {} on its foundation of {}, baste around the edge; trim the \
-             foundation's extra length when the top is joined.",
+            "Lay each piece of {} on its foundation of {}.",
             foundation.under, foundation.fabric
+        ));
+        order.push(format!(
+            "Baste each piece of {} around its edge.",
+            foundation.under
         ));
     }
     if quilt.field.strips > 1 {
         order.push(format!(
-            "Join the {} strips of the field and press.",
+            "Join the {} strips of the field.",
             quilt.field.strips
         ));
+        order.push("Press the seams of the field.".to_owned());
     }
     let over = field_order(top, &mut order);
     for (idx, border) in quilt.borders.iter().enumerate() {
@@ -89,7 +101,7 @@ pub(super) fn order_of_work(top: &Top<'_>) -> Vec<String> {
     }
     if !over.is_empty() {
         order.push(format!(
-            "Now that the borders are on, sew on what reaches over the field's edge: {}.",
+            "Sew on what reaches over the field's edge, bottom layer first: {}.",
             listed(&over)
         ));
     }
@@ -115,22 +127,22 @@ fn field_order(top: &Top<'_>, order: &mut Vec<String>) -> Vec<String> {
         1 => "centre of the motif".to_owned(),
         n => format!("centres of the {n} motifs"),
     };
-    let before = match (top.quilt.borders.is_empty(), over.is_empty(), now) {
-        (true, ..) => " Sew them on, bottom layer first.",
-        (_, true, _) => " Sew them on, bottom layer first, before any border is joined.",
-        (_, _, 0) => "",
-        _ => {
-            " Sew on those that stay within the field, bottom layer first, before any border is joined."
-        }
-    };
-    let before = if on_field.len() == 1 {
-        before.replace("them", "it")
-    } else {
-        before.to_owned()
-    };
+    if !top.creases.is_empty() {
+        order.push(
+            "Fold the creases of the placement guide into the field, in their order.".to_owned(),
+        );
+    }
     order.push(format!(
-        "Mark the {centres} on the field by creases and seams.{before}"
+        "Mark the {centres} on the field, by the placement guide."
     ));
+    if now > 0 {
+        let which = match (over.is_empty(), now) {
+            (true, 1) => "the motif",
+            (true, _) => "the motifs",
+            (false, _) => "the motifs that stay within the field",
+        };
+        order.push(format!("Sew on {which}, bottom layer first."));
+    }
     over
 }
 
@@ -157,94 +169,111 @@ fn border_order(top: &Top<'_>, idx: usize, border: &Border, order: &mut Vec<Stri
         Make::Plain { .. } => ("strips", "strip"),
     };
     if at(When::Single).next().is_some() {
-        let seamed = if at(When::Single).any(|wave| wave.seamed) {
-            " Edges that lie in a seam end at the raw edges."
-        } else {
-            ""
-        };
         order.push(format!(
-            "Sew onto the {what} of {name} while these are still single, each piece on its own {each}, \
-             bottom layer first: {}.{seamed}",
+            "Mark the centres on the {what} of {name}, by the placement guide."
+        ));
+        order.push(format!(
+            "Sew onto the single {what} of {name}, each piece on its own {each}, bottom layer first: {}.",
             told(at(When::Single))
         ));
+        if at(When::Single).any(|wave| wave.seamed) {
+            order.push(format!(
+                "Let edges that lie in a seam end at the raw edges of the {what}."
+            ));
+        }
     }
     let meets = at(When::Single).any(|wave| wave.meets);
     match &border.make {
         Make::Units { .. } => {
-            let pin = if meets {
-                "; pin at every stripe where two pieces of a motif meet, so that the stripes run on"
-            } else {
-                ""
-            };
-            order.push(format!("Join the units of {name} into four runs{pin}."));
-            if at(When::Run).next().is_some() {
-                let seamed = if at(When::Run).any(|wave| wave.seamed) {
-                    " Edges that lie in the inner seam end at the run's raw edge."
-                } else {
-                    ""
-                };
+            if meets {
                 order.push(format!(
-                    "Sew over the seams between the units, now that they are joined: {}.{seamed}",
-                    told(at(When::Run))
+                    "Pin the units of {name} at every stripe where two pieces of a motif meet."
                 ));
             }
+            order.push(format!("Join the units of {name} into four runs."));
+            if at(When::Run).next().is_some() {
+                order.push(format!(
+                    "Sew over the seams between the units, bottom layer first: {}.",
+                    told(at(When::Run))
+                ));
+                if at(When::Run).any(|wave| wave.seamed) {
+                    order.push(
+                        "Let edges that lie in the inner seam end at the raw edge of the run."
+                            .to_owned(),
+                    );
+                }
+            }
             let corner = |spot: &Spot| matches!(spot.station, Station::Corner { border, .. } if border == idx);
-            let pin = if meets && top.spots.iter().any(corner) {
-                "; pin the pieces on the corner units against those on the side runs at the joint"
-            } else {
-                ""
-            };
+            let [first, second] = [Side::Left.word(), Side::Right.word()];
             order.push(format!(
-                "Check each run of {name} against its side before sewing. Sew the {} and {} runs on first, \
-                 join the corner units to the ends of the other two, and sew them on{pin}.",
-                Side::Left.word(),
-                Side::Right.word()
+                "Check each run of {name} against its side of the quilt."
             ));
+            order.push(format!("Sew on the {first} and {second} runs of {name}."));
+            order.push(format!(
+                "Join the corner units to the ends of the other two runs of {name}."
+            ));
+            if meets && top.spots.iter().any(corner) {
+                order.push(
+                    "Pin the pieces on the corner units against those on the side runs.".to_owned(),
+                );
+            }
+            order.push(format!("Sew on the other two runs of {name}."));
         }
-        Make::Plain { corners, .. } => order.push(format!(
-            "Measure the quilt through its middle and check it against the strips of {name}. {}",
-            strips_order(corners, &Length::from_mm(top.quilt.seam_mm).shown(top.unit))
-        )),
+        Make::Plain { corners, .. } => {
+            order.push(format!(
+                "Measure the quilt through its middle and check it against the strips of {name}."
+            ));
+            let seam = Length::from_mm(top.quilt.seam_mm).shown(top.unit);
+            order.extend(strips_order(name, corners, &seam));
+        }
     }
     if at(When::On).next().is_some() {
-        let seamed = if at(When::On).any(|wave| wave.seamed) {
-            " Where an edge belongs in a seam that is closed by now, open the seam as far as the edge \
-             reaches, lay the edge in and close it again."
-        } else {
-            ""
-        };
         order.push(format!(
-            "Now that {name} is on, sew over its seams: {}.{seamed}",
+            "Sew over the seams of {name}, now that it is on, bottom layer first: {}.",
             told(at(When::On))
         ));
+        if at(When::On).any(|wave| wave.seamed) {
+            order.push(
+                "Where an edge belongs in a closed seam, open the seam as far as the edge reaches, \
+                 lay the edge in, and close the seam."
+                    .to_owned(),
+            );
+        }
     }
 }
 
 /// How the four strips of a plain border go on.
-fn strips_order(corners: &Corners, seam: &str) -> String {
+fn strips_order(name: &str, corners: &Corners, seam: &str) -> Vec<String> {
+    let sides = format!("Sew on the left and right strips of {name}.");
+    let ends = format!("Sew on the top and bottom strips of {name}.");
     match corners {
-        Corners::SidesFirst => {
-            "Sew the left and right strips on, then the top and bottom ones.".to_owned()
-        }
-        Corners::EndsFirst => {
-            "Sew the top and bottom strips on, then the left and right ones.".to_owned()
-        }
-        Corners::Squares(_) => {
-            "Sew the left and right strips on, join the squares to the ends of the \
-                                top and bottom strips, and sew these on."
-                .to_owned()
-        }
-        Corners::Mitred => format!(
-            "Pin each strip on, middle to middle, and sew from {seam} before one corner to {seam} before \
-             the next, measured from the raw edges. Then mitre the corners: fold the top on the diagonal \
-             so that two strips lie on each other, sew on the line of the fold from the inner corner \
-             outwards, trim to {seam} and press open."
-        ),
+        Corners::SidesFirst => vec![sides, ends],
+        Corners::EndsFirst => vec![ends, sides],
+        Corners::Squares(_) => vec![
+            sides,
+            format!("Join the squares to the ends of the top and bottom strips of {name}."),
+            ends,
+        ],
+        Corners::Mitred => vec![
+            format!("Pin each strip of {name} on, middle to middle."),
+            format!(
+                "Sew each strip from {seam} before one corner to {seam} before the next, measured \
+                 from the raw edges."
+            ),
+            "To mitre the corners, fold the top on the diagonal so that two strips lie on each \
+             other."
+                .to_owned(),
+            "Sew each corner on the line of the fold, from the inner corner outwards.".to_owned(),
+            format!("Trim each corner to {seam} and press it open."),
+        ],
     }
 }
 
 fn layers_order(quilt: &Quilt, panels: usize, order: &mut Vec<String>) {
     let mut layers = Vec::new();
+    if !quilt.foundations.is_empty() {
+        order.push("Trim the extra length of the foundations.".to_owned());
+    }
     if panels > 1 {
         order.push(format!(
             "Join the {panels} panels of the backing and press."
@@ -258,13 +287,16 @@ fn layers_order(quilt: &Quilt, panels: usize, order: &mut Vec<String>) {
     }
     if !layers.is_empty() {
         layers.push("top");
-        order.push(format!("Layer {} and quilt.", listed(&layers)));
+        order.push(format!("Layer {} and baste.", listed(&layers)));
+        order.push("Quilt.".to_owned());
     }
     if let Some(binding) = &quilt.binding {
         let cut = if binding.bias { "bias" } else { "straight" };
+        order.push("Trim batting and backing to the edge of the top.".to_owned());
         order.push(format!(
-            "Trim to the top's edge, join the {cut} binding strips on the bias and bind."
+            "Join the {cut} binding strips with diagonal seams."
         ));
+        order.push("Bind the quilt.".to_owned());
     }
 }
 

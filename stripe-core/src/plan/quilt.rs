@@ -100,6 +100,7 @@ pub(super) fn quilt_note(
         quilt_top: &quilt_top,
         spots: &all,
         motifs: &assemblies,
+        creases: &creases,
         panels: backing
             .filter(|piece| [BACKING_PANEL, NARROW_BACKING_PANEL].contains(&piece.name.as_str()))
             .map(|piece| piece.count)
@@ -305,6 +306,7 @@ fn shopping(
             buy: bought.length,
             shown: bought.shown,
             price: bought.price,
+            less: bought.less,
             why: why(lay, one, unit)
                 + &extra
                 + &leftover_words(lay, unit)
@@ -321,6 +323,7 @@ fn shopping(
             buy: need.length_mm.unwrap_or(need.height_mm),
             shown: need.length_mm.map_or_else(|| whole.clone(), shown),
             price: need.price,
+            less: None,
             why: match (batting.width_mm, need.length_mm) {
                 (Some(width), None) => format!(
                     "{whole} in one piece: wider than the {} that it is sold at, so join two",

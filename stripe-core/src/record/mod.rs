@@ -7,8 +7,8 @@ mod sound;
 
 pub use plan::{
     AlongNote, BandNote, BesideNote, Bound, BoundKind, Buy, ByHand, ExactnessNote, FORMAT,
-    FabricPlan, FigureNote, JointNote, LeftoverNote, MakingNote, MotifNote, PieceNote, Placement,
-    Plan, RoleNote, StripeNote, ToFabric, UnitNote,
+    FabricPlan, FigureNote, JointNote, LeftoverNote, LessNote, MakingNote, MotifNote, PieceNote,
+    Placement, Plan, RoleNote, StripeNote, ToFabric, UnitNote,
 };
 pub use quilt::{
     CreaseNote, CutsNote, LookNote, PatchNote, PieceCountNote, QuiltNote, ShoppingNote, SizeNote,

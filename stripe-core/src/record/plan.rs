@@ -271,6 +271,18 @@ pub struct Buy {
     /// What of it is for squaring up and shrinkage, in words; empty where nothing is.
     #[serde(skip_serializing_if = "String::is_empty", default)]
     pub counted_in: String,
+    /// How much less would have to be cut for a step less to be bought.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub less: Option<LessNote>,
+}
+
+/// What a shorter layout would save in the shop.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct LessNote {
+    /// By how much less is cut.
+    pub by: f64,
+    /// How much less is bought then, in words: `1/8 yd`.
+    pub saves: String,
 }
 
 /// A stripe as the plan needs it.

@@ -146,6 +146,9 @@ pub struct ShoppingNote {
     /// What it costs.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub price: Option<f64>,
+    /// How much less would have to be cut for a step less to be bought.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub less: Option<super::plan::LessNote>,
     /// Which parts use how much.
     pub why: String,
 }

@@ -8,6 +8,7 @@ use stripe_core::fabric::{Fabric, Pattern};
 use stripe_core::length::Length;
 use stripe_core::project::Project;
 use stripe_core::shape::point;
+use stripe_core::wording;
 
 const MARGIN_MM: f64 = 10.0;
 /// Room for labels, at least; letters are some half as wide as high.
@@ -126,7 +127,7 @@ fn bar(row: &Row, y: f64, scale: f64, label: f64, project: &Project, is_best: bo
     items.push(Item::Path(Path::segments([stroke], Stroke::ink(0.5))));
     let length = Length::from_mm(row.length).shown_up(project.unit);
     let words = match row.price {
-        Some(price) => format!("{length}, {}{price:.2}", project.money),
+        Some(price) => format!("{length}, {}", wording::money(&project.money, price)),
         None => length,
     };
     items.push(Item::Text(Text {

@@ -2,13 +2,14 @@
 
 use crate::choices::Named;
 use crate::lists::{Cell, List};
-use crate::summary::{FabricSummary, percent};
+use crate::summary::FabricSummary;
 use crate::table::aligned;
 use serde::Serialize;
 use std::fmt::Write;
 use stripe_core::length::Length;
 use stripe_core::plan::{Plan, ShoppingNote};
 use stripe_core::project::Project;
+use stripe_core::wording;
 
 /// One choice, planned; or why it cannot be. Lengths in mm.
 #[derive(Debug, Serialize)]
@@ -123,10 +124,8 @@ pub(super) fn to_text(rows: &[Row], project: &Project) -> String {
         if with_sum {
             cells.push(Length::from_mm(row.length).shown_up(project.unit));
         }
-        cells.push(percent(1.0 - row.length / row.by_hand_length));
-        let price = row
-            .price
-            .map(|price| format!("{}{price:.2}", project.money));
+        cells.push(wording::percent(1.0 - row.length / row.by_hand_length));
+        let price = row.price.map(|price| wording::money(&project.money, price));
         cells.push(price.unwrap_or_default());
         table.push(cells);
     }

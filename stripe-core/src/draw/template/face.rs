@@ -1,27 +1,35 @@
 //! What is drawn of one template: its lines by kind, the stripes at its edges, its
 //! words. Page frame, true size.
 
+use super::clear::{Taken, about, upright};
 use super::grain::grain;
 use super::kind::Kind;
 use super::method::Method;
 use super::pose::Pose;
 use super::ticks::{BandRun, Tick, Weave, band_runs, ticks};
+use super::words::{cut_shortly, plate_words};
 use crate::colour::Colour;
 use crate::draw::crossing::crossing;
 use crate::draw::label::find_room;
 use crate::draw::lettering::{CAPITAL, width_mm};
 use crate::draw::scene::{
-    Anchor, Dash, Fill, Group, INK, Item, PAPER, Path, Stroke, Text, rings_of,
+    Anchor, Dash, Fill, Group, INK, Item, Line, PAPER, Path, Stroke, Text, rings_of,
 };
 use crate::plan::{BandNote, RoleNote};
-use crate::shape::{Point, cross, dot, point};
+use crate::shape::{Point, cross, dot, point, unit};
 
-/// Size of band names (mm).
-const BAND_MM: f64 = 2.1;
+/// Size of band names (mm): 7 points.
+const BAND_MM: f64 = 2.47;
+/// Size of the letters at a mark's arrow (mm).
+const MARK_MM: f64 = 2.47;
+/// How far a mark's arrow reaches, with some room (mm).
+const MARK_ARM_MM: f64 = 5.5;
 /// How far the inside of a template is washed out, so that words can be read.
 const WASH: f64 = 0.72;
 /// Edges within this of a diagonal between the grains stretch (degrees).
 const BIAS_DEG: f64 = 22.5;
+/// Along a bias edge a short stroke stands every so often (mm).
+const BIAS_STEP_MM: f64 = 2.4;
 
 /// A template with everything worked out that does not depend on where it stands.
 #[derive(Clone)]
@@ -31,8 +39,18 @@ pub(super) struct Face<'a> {
     pub cut: Vec<Vec<Point>>,
     pub finished: Vec<Vec<Point>>,
     pub ticks: Vec<Tick>,
+    /// Whether it does not show its stripes.
+    pub blank: bool,
     runs: Vec<BandRun>,
 }
+
+/// All roles, in the order in which their lines are drawn.
+pub(super) const ROLES: [RoleNote; 4] = [
+    RoleNote::Turned,
+    RoleNote::Seamed,
+    RoleNote::Covered,
+    RoleNote::Lapped,
+];
 
 /// The look of each kind of line.
 pub(super) fn stroke_of(role: RoleNote) -> Stroke {
@@ -49,11 +67,19 @@ pub(super) fn cut_stroke() -> Stroke {
     Stroke::ink(0.35)
 }
 
-/// The look of the row of dots along bias edges.
+/// The look of the short strokes along bias edges.
 pub(super) fn bias_stroke() -> Stroke {
-    Stroke::ink(0.7)
-        .broken(Dash::Dotted)
-        .coloured(Colour::new(0x55, 0x55, 0x55))
+    Stroke::ink(0.25).coloured(Colour::new(0x44, 0x44, 0x44))
+}
+
+/// The look of clips and snips.
+pub(super) fn clip_stroke() -> Stroke {
+    Stroke::ink(0.3)
+}
+
+/// The look of ticks.
+pub(super) fn tick_stroke() -> Stroke {
+    Stroke::ink(0.28)
 }
 
 impl<'a> Face<'a> {
@@ -71,12 +97,14 @@ impl<'a> Face<'a> {
                 runs.extend(band_runs(weave, fall, &finished));
             }
         }
+        let kind_is_blank = kind.fall.is_none();
         Self {
             kind,
             method,
             cut,
             finished,
             ticks: all_ticks,
+            blank: kind_is_blank,
             runs,
         }
     }
@@ -126,10 +154,12 @@ impl<'a> Face<'a> {
         join(self.edges().filter(|(_, r)| *r == role).map(|(e, _)| e))
     }
 
-    /// Edges that run across both grains, a little inside of the finished line.
-    pub(super) fn bias(&self) -> Vec<Vec<Point>> {
-        let grain = self.kind.grain();
-        let inset = 1.3;
+    /// Short slanting strokes along the edges that run across both grains, a little inside
+    /// of the finished line; none where its pieces have no one grain.
+    pub(super) fn bias(&self) -> Vec<[Point; 2]> {
+        let Some(grain) = self.kind.grain() else {
+            return Vec::new();
+        };
         let edges = self.edges().filter_map(|([a, b], role)| {
             let along = b - a;
             let length = along.x.hypot(along.y);
@@ -138,11 +168,9 @@ impl<'a> Face<'a> {
             }
             let off = cross(grain, along).atan2(dot(grain, along)).to_degrees();
             let from_diagonal = (off.rem_euclid(90.0) - 45.0).abs();
-            // The inside is on the left of every edge.
-            let inward = point(-along.y / length * inset, along.x / length * inset);
-            (from_diagonal < BIAS_DEG).then_some([a + inward, b + inward])
+            (from_diagonal < BIAS_DEG).then_some([a, b])
         });
-        join(edges)
+        join(edges).iter().flat_map(|run| strokes(run)).collect()
     }
 
     /// Clips and snips.
@@ -159,12 +187,23 @@ impl<'a> Face<'a> {
         if !paint.is_empty() {
             items.push(Group::clipped(cut.clone(), paint).into());
         }
-        items.push(self.tick_lines(pose));
+        let ticks: Vec<[Point; 2]> = self
+            .ticks
+            .iter()
+            .map(|t| on_page(pose, [t.at, t.end]))
+            .collect();
+        items.push(haloed(&ticks, tick_stroke()));
+        let bias: Vec<[Point; 2]> = self
+            .bias()
+            .into_iter()
+            .map(|ends| on_page(pose, ends))
+            .collect();
+        items.push(Path::segments(bias, bias_stroke()).into());
         let lines = |points: Vec<Vec<Point>>, stroke: Stroke| -> Item {
             let lines = pose.rings(&points).into_iter();
             Path {
                 lines: lines
-                    .map(|points| crate::draw::scene::Line {
+                    .map(|points| Line {
                         points,
                         closed: false,
                     })
@@ -174,13 +213,7 @@ impl<'a> Face<'a> {
             }
             .into()
         };
-        items.push(lines(self.bias(), bias_stroke()));
-        for role in [
-            RoleNote::Turned,
-            RoleNote::Seamed,
-            RoleNote::Covered,
-            RoleNote::Lapped,
-        ] {
+        for role in ROLES {
             let runs = self.finished_of(role);
             if !runs.is_empty() {
                 let stroke = stroke_of(role);
@@ -195,50 +228,74 @@ impl<'a> Face<'a> {
         let clips: Vec<[Point; 2]> = self
             .clips()
             .into_iter()
-            .map(|clip| clip.map(|p| pose.apply(p)))
+            .map(|clip| on_page(pose, clip))
             .collect();
         if !clips.is_empty() {
-            items.push(Path::segments(clips.clone(), Stroke::ink(0.7).coloured(PAPER)).into());
-            items.push(Path::segments(clips, Stroke::ink(0.3)).into());
+            items.push(haloed(&clips, clip_stroke()));
         }
-        let [x, y] = self.kind.piece.mark;
-        let mark = pose.apply(point(x, y));
-        let (names, taken) = self.band_names(pose);
-        items.extend(names);
-        let (words, plate) = self.words(pose, mark);
-        items.push(grain(self, pose, plate, mark, &taken));
-        items.push(words);
-        items.push(crate::draw::map::cross_at(mark, pose.turn(point(0.0, 1.0))));
+        items.extend(self.words_and_marks(pose, &ticks));
         items
     }
 
-    fn tick_lines(&self, pose: &Pose) -> Item {
-        let ends: Vec<[Point; 2]> = self
-            .ticks
-            .iter()
-            .map(|tick| [pose.apply(tick.at), pose.apply(tick.end)])
-            .collect();
-        let pale = Stroke::ink(0.75).coloured(PAPER);
-        let items = vec![
-            Path::segments(ends.iter().copied(), pale).into(),
-            Path::segments(ends, Stroke::ink(0.28)).into(),
-        ];
-        Group {
-            items,
-            ..Group::default()
+    /// Marks, words, the grain's arrow and the bands' names: each finds its place clear of
+    /// the ticks and of those before it.
+    fn words_and_marks(&self, pose: &Pose, ticks: &[[Point; 2]]) -> Vec<Item> {
+        let mut taken = Taken::default();
+        for [a, b] in ticks {
+            taken.add(about(*a, *b, 0.4));
         }
-        .into()
+        let marks = self.marks(pose, &mut taken);
+        let words = self.words(pose, &mut taken);
+        let grain = grain(self, pose, &mut taken);
+        let mut items = self.band_names(pose, &mut taken);
+        items.extend([grain, words]);
+        items.extend(marks);
+        items
     }
 
-    /// The name of every band at both its ends, along the stripe, with its colour; and
-    /// points along their middles.
-    fn band_names(&self, pose: &Pose) -> (Vec<Item>, Vec<Point>) {
+    /// The measured points, each with an arrow to the motif's top; where pieces have theirs
+    /// in other places or another way up, with their names.
+    fn marks(&self, pose: &Pose, taken: &mut Taken) -> Vec<Item> {
         let mut items = Vec::new();
-        let mut taken = Vec::new();
-        let (chip, gap, start) = (1.7, 0.7, 2.3);
+        let marks = self.kind.marks();
+        for mark in &marks {
+            let (at, up) = (pose.apply(mark.at), pose.turn(mark.up));
+            taken.add(about(at - up * 2.0, at + up * MARK_ARM_MM, 1.3));
+        }
+        let cut = pose.rings(&self.cut);
+        for mark in marks {
+            let (at, up) = (pose.apply(mark.at), pose.turn(mark.up));
+            items.push(crate::draw::map::cross_at(at, up));
+            if mark.names.is_empty() {
+                continue;
+            }
+            let half = point(
+                width_mm(&mark.names, MARK_MM, true) / 2.0 + 0.3,
+                MARK_MM * 0.6,
+            );
+            let corners = label_corners(at, up, half, &cut, taken);
+            taken.add(upright(corners));
+            let size = half * 2.0;
+            let pale = Fill::solid(PAPER);
+            items.push(Path::rect(corners[0], size.x, size.y, Some(pale), None).into());
+            let middle = corners[0] + half;
+            let base = point(middle.x, middle.y + MARK_MM * CAPITAL / 2.0);
+            let text = Text::new(base, MARK_MM, mark.names).bold();
+            items.push(text.anchored(Anchor::Middle).into());
+        }
+        items
+    }
+
+    /// The ends of the arrows of its measured points, motif frame.
+    pub(super) fn arrow_tips(&self) -> Vec<Point> {
+        let marks = self.kind.marks().into_iter();
+        marks.map(|mark| mark.at + mark.up * MARK_ARM_MM).collect()
+    }
+
+    /// The name of every band at both its ends, along the stripe, with its colour.
+    fn band_names(&self, pose: &Pose, taken: &mut Taken) -> Vec<Item> {
+        let mut items = Vec::new();
         for run in &self.runs {
-            let [a, b] = run.ends.map(|p| pose.apply(p));
-            let length = (b.x - a.x).hypot(b.y - a.y);
             let Some(band) = self.bands(run.weave).get(run.band) else {
                 continue;
             };
@@ -247,88 +304,157 @@ impl<'a> Face<'a> {
             } else {
                 band.name.clone()
             };
-            let width = chip + gap + width_mm(&name, BAND_MM, false);
+            let [a, b] = on_page(pose, run.ends);
+            let length = (b.x - a.x).hypot(b.y - a.y);
+            let width = CHIP_MM + CHIP_GAP_MM + width_mm(&name, BAND_MM, false);
+            let start = 2.3;
             if run.width_mm < BAND_MM * 0.95 || length < width + start + 0.5 {
                 continue;
             }
             let both = length > 2.0 * (width + start) + 6.0;
             let starts = if both {
-                vec![(a, b, start), (b, a, start)]
+                vec![(a, b, start, length / 2.0)]
             } else {
-                vec![(a, b, (length - width) / 2.0)]
+                vec![(a, b, ((length - width) / 2.0).min(start), length)]
             };
-            for (from, to, start) in starts {
-                let along = point((to.x - from.x) / length, (to.y - from.y) / length);
-                let at = |mm: f64| point(from.x + along.x * mm, from.y + along.y * mm);
-                // Names of crossing bands make room for those that stand already.
-                let places = (0..).map(|i| start + 4.0 * f64::from(i));
-                let room = if both { length / 2.0 } else { length };
+            let ends = starts.into_iter().flat_map(|(a, b, start, room)| {
+                let back = both.then_some((b, a, start, room));
+                [Some((a, b, start, room)), back].into_iter().flatten()
+            });
+            for (from, to, start, room) in ends {
+                let along = (to - from) / length;
+                let at = |mm: f64| from + along * mm;
+                let places = (0..).map(|i| start + f64::from(i));
                 let free = places
-                    .take_while(|&start| start + width < room)
-                    .map(|start| (start, steps(at(start), at(start + width))))
-                    .find(|(_, row)| run.weave == Weave::Stripe || are_apart(row, &taken));
-                let Some((start, row)) = free else { continue };
-                taken.extend(row);
-                items.extend(name_along(
-                    at(start),
-                    at(start + width),
-                    &name,
-                    band.colour,
-                    chip,
-                    gap,
-                ));
+                    .take_while(|&start| {
+                        start + width <= room.max(start + width + 0.1) && start + width < length
+                    })
+                    .take_while(|&first| first + width < room || first == start)
+                    .map(|first| (first, about(at(first), at(first + width), BAND_MM * 0.58)))
+                    .find(|(_, corners)| taken.is_clear(corners));
+                let Some((first, corners)) = free else {
+                    continue;
+                };
+                taken.add(corners);
+                items.extend(name_along(at(first), at(first + width), &name, band.colour));
             }
         }
-        (items, taken)
+        items
     }
 
     /// The words inside: what it is, how many of which fabric, which way round.
-    fn words(&self, pose: &Pose, mark: Point) -> (Item, [Point; 2]) {
+    fn words(&self, pose: &Pose, taken: &mut Taken) -> Item {
         let kind = &self.kind;
-        let lines = [
-            format!("{}, {}", kind.piece.motif, kind.piece.piece),
-            format!("cut {} of {}", kind.count(), kind.fabric.name),
-            self.method.face_words().to_owned(),
-        ];
-        let room_for = |lines: &[String], size: f64| {
+        let (count, reversed) = (kind.count(), kind.reversed());
+        let mut lines = vec![kind.title()];
+        lines.extend(plate_words(self.method, count, reversed, &kind.fabric.name));
+        // Where there is no room for all of it: the short name, and how many.
+        let short = [kind.short.clone(), cut_shortly(count, reversed)];
+        let rings = pose.rings(&self.finished);
+        let keep_off = taken.points(1.0);
+        let full = 3.0;
+        for (lines, least) in [(&lines[..], 2.2), (&short[..], 2.0), (&short[..1], 1.2)] {
             let width = lines
                 .iter()
-                .map(|l| width_mm(l, size, true))
+                .map(|l| width_mm(l, full, true))
                 .fold(0.0, f64::max);
-            [width + 2.0, size * 1.3 * lines.len() as f64 + 0.8]
-        };
-        let rings = pose.rings(&self.finished);
-        let up = pose.turn(point(0.0, 1.0));
-        let keep_off = [mark, point(mark.x + 2.0 * up.x, mark.y + 2.0 * up.y)];
-        let full = 3.0;
-        // Where there is no room for all of it: the short name and the way round.
-        let short = [kind.short.clone(), self.method.face_words().to_owned()];
-        for (lines, least) in [(&lines[..], 1.9), (&short[..], 1.7), (&short[..1], 1.2)] {
-            let [width, height] = room_for(lines, full);
+            let (width, height) = (width + 2.0, full * 1.3 * lines.len() as f64 + 0.8);
             let room = find_room(&rings, width, height, &keep_off);
-            if room.factor * full >= least || lines.len() == 1 {
-                let size = full * room.factor.clamp(1.2 / full, 1.0);
-                return plate(room.middle, lines, size);
+            let mut size = (full * room.factor).min(full);
+            while size >= least {
+                let plate = plate_corners(room.middle, lines, size);
+                if taken.is_clear(&upright(plate)) {
+                    taken.add(upright(plate));
+                    return plated(plate, lines, size);
+                }
+                size *= 0.94;
             }
         }
-        (Group::default().into(), [mark, mark])
+        Group::default().into()
     }
 }
 
-/// Points every millimetre or so from one to the other.
-fn steps(from: Point, to: Point) -> Vec<Point> {
-    let count = (to.x - from.x).hypot(to.y - from.y).ceil().max(1.0);
-    (0..=count as usize)
-        .map(|i| from + (to - from) * (i as f64 / count))
-        .collect()
+/// Where the names of a mark stand: beside the tip of its arrow or the arrow itself, inside
+/// of the cut line and clear of what is there, wherever that can be.
+fn label_corners(
+    at: Point,
+    up: Point,
+    half: Point,
+    cut: &[Vec<Point>],
+    taken: &Taken,
+) -> [Point; 2] {
+    let side = point(-up.y, up.x);
+    let off = |way: Point| way * (0.4 + (half.x * way.x.abs()).max(half.y * way.y.abs()));
+    let tip = at + up * MARK_ARM_MM;
+    let mut spots = vec![
+        tip + off(up),
+        tip + off(side) + side * 1.0,
+        tip - off(side) - side * 1.0,
+        at + up * 1.5 + off(side) + side * 1.6,
+        at + up * 1.5 - off(side) - side * 1.6,
+        at - up * 2.2 - off(up),
+    ];
+    // Where the arrow points out of the piece: all around its foot, further and further.
+    for reach in [2.5, 4.5, 6.5, 9.0, 12.0] {
+        for i in 0..16 {
+            let way = unit(f64::from(i) * std::f64::consts::TAU / 16.0);
+            spots.push(at + way * reach + off(way));
+        }
+    }
+    let corners = |middle: Point| [middle - half, middle + half];
+    let clear = |middle: &&Point| taken.is_clear(&upright(corners(**middle)));
+    let within = |middle: &&Point| upright(corners(**middle)).iter().all(|&p| holds(cut, p));
+    let best = spots.iter().filter(clear).find(within);
+    let best = best.or_else(|| spots.iter().find(clear));
+    corners(best.copied().unwrap_or(spots[0]))
 }
 
-/// Whether names whose middles run through these points do not touch.
-fn are_apart(name: &[Point], others: &[Point]) -> bool {
-    let mut pairs = name
+/// Whether a point lies within rings (even-odd).
+fn holds(rings: &[Vec<Point>], p: Point) -> bool {
+    let sides = rings
         .iter()
-        .flat_map(|a| others.iter().map(move |b| *a - *b));
-    pairs.all(|gap| gap.x.hypot(gap.y) > BAND_MM * 1.15)
+        .flat_map(|ring| ring.iter().zip(ring.iter().cycle().skip(1)));
+    let right = sides.filter(|(a, b)| {
+        (a.y > p.y) != (b.y > p.y) && p.x < a.x + (p.y - a.y) / (b.y - a.y) * (b.x - a.x)
+    });
+    right.count() % 2 == 1
+}
+
+fn on_page(pose: &Pose, ends: [Point; 2]) -> [Point; 2] {
+    ends.map(|p| pose.apply(p))
+}
+
+/// Lines on a pale ground, so that they are seen on any stripe.
+fn haloed(ends: &[[Point; 2]], stroke: Stroke) -> Item {
+    let pale = Stroke::ink(stroke.width_mm + 0.45).coloured(PAPER);
+    let items = vec![
+        Path::segments(ends.iter().copied(), pale).into(),
+        Path::segments(ends.iter().copied(), stroke).into(),
+    ];
+    Group {
+        items,
+        ..Group::default()
+    }
+    .into()
+}
+
+/// Short slanting strokes beside a run of edges, on its left, where the piece is.
+fn strokes(run: &[Point]) -> Vec<[Point; 2]> {
+    let mut strokes = Vec::new();
+    let mut next = BIAS_STEP_MM / 2.0;
+    for ends in run.windows(2) {
+        let side = ends[1] - ends[0];
+        let length = side.x.hypot(side.y);
+        let along = side / length.max(1e-9);
+        let inward = point(-along.y, along.x);
+        while next < length {
+            let foot = ends[0] + along * next + inward * 0.7;
+            strokes.push([foot, foot + (along + inward) * 0.85]);
+            next += BIAS_STEP_MM;
+        }
+        next -= length;
+    }
+    strokes
 }
 
 /// Edges joined into runs where one begins as the last one ended.
@@ -349,15 +475,13 @@ fn join(edges: impl Iterator<Item = [Point; 2]>) -> Vec<Vec<Point>> {
     runs
 }
 
+/// The chip of colour before a band's name, and the gap after it (mm).
+const CHIP_MM: f64 = 1.9;
+const CHIP_GAP_MM: f64 = 0.7;
+
 /// A colour chip and a name from `from` to `to`, turned so that it can be read.
-fn name_along(
-    from: Point,
-    to: Point,
-    name: &str,
-    colour: Colour,
-    chip: f64,
-    gap: f64,
-) -> Vec<Item> {
+fn name_along(from: Point, to: Point, name: &str, colour: Colour) -> Vec<Item> {
+    let (chip, gap) = (CHIP_MM, CHIP_GAP_MM);
     let backwards = to.x < from.x - 1e-9 || (to.x - from.x).abs() <= 1e-9 && to.y > from.y;
     let (start, end) = if backwards { (to, from) } else { (from, to) };
     let along = {
@@ -388,35 +512,39 @@ fn name_along(
     ]
 }
 
-/// Lines of words on a pale plate, the first one bold; and the plate's corners.
-fn plate(middle: Point, lines: &[String], size: f64) -> (Item, [Point; 2]) {
+/// The corners of a plate for lines of words, the first one bold.
+fn plate_corners(middle: Point, lines: &[String], size: f64) -> [Point; 2] {
     let width = lines
         .iter()
         .map(|l| width_mm(l, size, true))
-        .fold(0.0, f64::max)
-        + size * 0.6;
-    let line = size * 1.3;
-    let height = line * lines.len() as f64 + size * 0.2;
-    let corner = point(middle.x - width / 2.0, middle.y - height / 2.0);
+        .fold(0.0, f64::max);
+    let half = point(
+        (width + size * 0.6) / 2.0,
+        (size * 1.3 * lines.len() as f64 + size * 0.2) / 2.0,
+    );
+    [middle - half, middle + half]
+}
+
+/// Lines of words on a pale plate, the first one bold.
+fn plated([low, high]: [Point; 2], lines: &[String], size: f64) -> Item {
     let pale = Fill {
         colour: PAPER,
         opacity: 0.9,
     };
-    let mut items = vec![Path::rect(corner, width, height, Some(pale), None).into()];
+    let plate = Path::rect(low, high.x - low.x, high.y - low.y, Some(pale), None);
+    let mut items = vec![plate.into()];
     for (i, words) in lines.iter().enumerate() {
-        let centre = corner.y + 0.1 * size + line * (i as f64 + 0.5);
-        let mut text = Text::new(point(middle.x, centre + size * CAPITAL / 2.0), size, words)
+        let centre = low.y + 0.1 * size + size * 1.3 * (i as f64 + 0.5);
+        let base = point((low.x + high.x) / 2.0, centre + size * CAPITAL / 2.0);
+        let mut text = Text::new(base, size, words)
             .anchored(Anchor::Middle)
             .coloured(INK);
         text.bold = i == 0;
         items.push(text.into());
     }
-    let group = Group {
+    Group {
         items,
         ..Group::default()
-    };
-    (
-        group.into(),
-        [corner, point(corner.x + width, corner.y + height)],
-    )
+    }
+    .into()
 }

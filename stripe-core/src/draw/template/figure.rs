@@ -1,10 +1,11 @@
 //! What stands on a template sheet: the template of a piece, or a motif as a whole.
 
-use super::face::Face;
+use super::face::{Face, ROLES};
 use super::guide::Guide;
-use super::kind::Kind;
+use super::legend::{Key, Keys};
 use super::pose::Pose;
 use super::ticks::Tick;
+use super::words::caption;
 use crate::draw::scene::Item;
 use crate::shape::Point;
 
@@ -38,16 +39,16 @@ impl<'a> Figure<'a> {
         }
     }
 
-    pub(super) fn motif(&self) -> &'a str {
+    pub(super) fn motif(&self) -> &str {
         match self {
-            Self::Piece(face) => &face.kind.piece.motif,
+            Self::Piece(face) => &face.kind.name[0],
             Self::Motif(guide) => &guide.motif.name,
         }
     }
 
-    pub(super) fn piece(&self) -> &'a str {
+    pub(super) fn piece(&self) -> &str {
         match self {
-            Self::Piece(face) => &face.kind.piece.piece,
+            Self::Piece(face) => &face.kind.name[1],
             Self::Motif(_) => "the whole motif",
         }
     }
@@ -70,7 +71,7 @@ impl<'a> Figure<'a> {
 
     pub(super) fn face_down(&self) -> usize {
         match self {
-            Self::Piece(face) => face.kind.face_down.len(),
+            Self::Piece(face) => face.kind.reversed(),
             Self::Motif(_) => 0,
         }
     }
@@ -93,38 +94,60 @@ impl<'a> Figure<'a> {
     /// What stands under it.
     pub(super) fn caption(&self) -> String {
         match self {
-            Self::Piece(face) => caption(&face.kind),
+            Self::Piece(face) => caption(&face.kind, face.blank),
             Self::Motif(guide) => guide.caption(),
         }
     }
-}
 
-/// What stands under the template of a piece.
-fn caption(kind: &Kind<'_>) -> String {
-    let mut words = format!(
-        "{}: {}, {}; cut {} of {}: {}.",
-        kind.short,
-        kind.piece.motif,
-        kind.piece.piece,
-        kind.count(),
-        kind.fabric.name,
-        shortly(kind.names.iter().copied())
-    );
-    if !kind.face_down.is_empty() {
-        words.push_str(&format!(
-            " Turned over, so that the back of the fabric will show: {}.",
-            shortly(kind.face_down.iter().copied())
-        ));
+    /// Points that lines and marks reach beyond the outlines.
+    pub(super) fn tips(&self) -> Vec<Point> {
+        match self {
+            Self::Piece(face) => face.arrow_tips(),
+            Self::Motif(_) => Vec::new(),
+        }
     }
-    words
-}
 
-/// At most eight names, then how many more.
-fn shortly<'a>(names: impl Iterator<Item = &'a str>) -> String {
-    let names: Vec<&str> = names.collect();
-    if names.len() <= 8 {
-        names.join(", ")
-    } else {
-        format!("{} and {} more", names[..7].join(", "), names.len() - 7)
+    /// Whether it is a whole motif, by which nothing is cut.
+    pub(super) fn is_whole(&self) -> bool {
+        matches!(self, Self::Motif(_))
+    }
+
+    /// The names of all pieces that are cut by it; a whole motif is cut from nothing.
+    pub(super) fn labels(&self) -> String {
+        match self {
+            Self::Piece(face) => face.kind.labels(false),
+            Self::Motif(_) => String::new(),
+        }
+    }
+
+    /// The kinds of lines and marks that it has.
+    pub(super) fn keys(&self) -> Keys {
+        let faces = match self {
+            Self::Piece(face) => std::slice::from_ref(&**face),
+            Self::Motif(guide) => &guide.faces[..],
+        };
+        let roles = ROLES.into_iter().filter(|&role| {
+            let mut has = faces.iter().map(|face| !face.finished_of(role).is_empty());
+            has.any(|has| has)
+        });
+        let mut keys: Keys = roles.map(Key::of).collect();
+        if faces.iter().any(|face| !face.ticks.is_empty()) {
+            keys.insert(Key::Bands);
+        }
+        match self {
+            Self::Piece(face) => {
+                keys.extend([Key::Cut, Key::Mark]);
+                keys.extend((!face.clips().is_empty()).then_some(Key::Clip));
+                keys.extend((!face.bias().is_empty()).then_some(Key::Bias));
+                keys.extend(face.kind.grain().map(|_| Key::Grain));
+            }
+            Self::Motif(_) => {
+                if keys.remove(&Key::Turned) {
+                    keys.insert(Key::Edge);
+                }
+                keys.insert(Key::Centre);
+            }
+        }
+        keys
     }
 }

@@ -1,5 +1,6 @@
 //! The arrow of the lengthwise grain in a template.
 
+use super::clear::{Taken, about};
 use super::face::Face;
 use super::pose::Pose;
 use super::ticks::{box_of, chords};
@@ -12,19 +13,18 @@ const LONGEST_MM: f64 = 16.0;
 /// Half the length of the shortest (mm).
 const SHORTEST_MM: f64 = 3.0;
 const WORD: &str = "grain";
-const WORD_MM: f64 = 2.1;
+/// Size of the word (mm): 7 points.
+const WORD_MM: f64 = 2.47;
+/// How far the arrow and its word reach to either side (mm).
+const HALF_MM: f64 = 1.8;
 
-/// A double arrow along the grain, inside of the finished line, clear of the words on
-/// their `plate`, of the mark, and of bands' names, whose middles run through the points
-/// `taken`, wherever there is room.
-pub(super) fn grain(
-    face: &Face<'_>,
-    pose: &Pose,
-    plate: [Point; 2],
-    mark: Point,
-    taken: &[Point],
-) -> Item {
-    let along = pose.turn(face.kind.grain());
+/// A double arrow along the grain, inside of the finished line, clear of all that is taken;
+/// none where its pieces do not share one grain, or where there is no room.
+pub(super) fn grain(face: &Face<'_>, pose: &Pose, taken: &mut Taken) -> Item {
+    let Some(grain) = face.kind.grain() else {
+        return Group::default().into();
+    };
+    let along = pose.turn(grain);
     let normal = point(-along.y, along.x);
     let rings = pose.rings(&face.finished);
     let [low, high] = box_of(&rings);
@@ -35,37 +35,37 @@ pub(super) fn grain(
         .fold([f64::INFINITY, f64::NEG_INFINITY], |[a, b], u| {
             [a.min(u), b.max(u)]
         });
-    let mut best: Option<(f64, Point, f64)> = None;
-    for i in 1..24 {
-        let u = from + f64::from(i) / 24.0 * (to - from);
+    let mut best: Option<(Point, f64)> = None;
+    for i in 1..40 {
+        let u = from + f64::from(i) / 40.0 * (to - from);
         // Room to both sides: an arrow close along an edge reads as a part of it.
         let beside = [u - 1.8, u + 1.8].map(|u| chords(&rings, normal, u));
         for [a, b] in chords(&rings, normal, u) {
             let length = (b.x - a.x).hypot(b.y - a.y);
-            for share in [0.5, 0.3, 0.7] {
-                let middle = point(a.x + share * (b.x - a.x), a.y + share * (b.y - a.y));
+            for share in [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8] {
+                let middle = a + (b - a) * share;
                 let room = length * (0.5 - (share - 0.5_f64).abs()) - 2.0;
-                let half = room.min(LONGEST_MM);
-                let ends = [-half, half].map(|t| at(middle, along, t));
-                let inside = beside.iter().all(|c| holds(c, along, ends));
-                if half < SHORTEST_MM || !inside {
-                    continue;
-                }
-                let free = is_clear(middle, along, half, plate, mark);
-                let named = !is_off(middle, along, half, taken);
-                // The words lie above it and would hide it; a band's name is only harder to
-                // read.
-                let worth = half * if free { 1.0 } else { 0.01 } * if named { 0.1 } else { 1.0 };
-                if best.is_none_or(|(most, ..)| worth > most + 0.2) {
-                    best = Some((worth, middle, half));
+                let most = room.min(LONGEST_MM);
+                for half in [most, most * 0.75, most * 0.5] {
+                    if half < SHORTEST_MM || best.is_some_and(|(_, best)| half <= best + 0.2) {
+                        break;
+                    }
+                    let ends = [-half, half].map(|t| at(middle, along, t));
+                    let inside = beside.iter().all(|c| holds(c, along, ends));
+                    if inside && taken.is_clear(&about(ends[0], ends[1], HALF_MM)) {
+                        best = Some((middle, half));
+                        break;
+                    }
                 }
             }
         }
     }
-    match best {
-        Some((_, middle, half)) => arrow(middle, along, half),
-        None => Group::default().into(),
-    }
+    let Some((middle, half)) = best else {
+        return Group::default().into();
+    };
+    let ends = [-half, half].map(|t| at(middle, along, t));
+    taken.add(about(ends[0], ends[1], HALF_MM));
+    arrow(middle, along, half)
 }
 
 fn at(from: Point, along: Point, mm: f64) -> Point {
@@ -78,27 +78,6 @@ fn holds(chords: &[[Point; 2]], along: Point, ends: [Point; 2]) -> bool {
     chords.iter().any(|chord| {
         let [a, b] = chord.map(|p| dot(along, p));
         a.min(b) <= from && a.max(b) >= to
-    })
-}
-
-fn is_clear(middle: Point, along: Point, half: f64, plate: [Point; 2], mark: Point) -> bool {
-    let edge = 2.2;
-    (-8..=8).all(|i| {
-        let p = at(middle, along, half * f64::from(i) / 8.0);
-        let on_plate = p.x > plate[0].x - edge
-            && p.x < plate[1].x + edge
-            && p.y > plate[0].y - edge
-            && p.y < plate[1].y + edge;
-        !on_plate && (p.x - mark.x).hypot(p.y - mark.y) > 5.0
-    })
-}
-
-/// Whether the arrow keeps off points.
-fn is_off(middle: Point, along: Point, half: f64, points: &[Point]) -> bool {
-    points.iter().all(|&p| {
-        let v = p - middle;
-        let gap = (dot(v, along).abs() - half).max(0.0);
-        gap.hypot(dot(v, point(-along.y, along.x))) > WORD_MM * 1.2
     })
 }
 

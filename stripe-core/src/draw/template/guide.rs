@@ -1,5 +1,6 @@
 //! A motif as a whole at true size: to lay above the work, or to trace behind the background.
 
+use super::clear::{Taken, about, upright};
 use super::face::{Face, stroke_of};
 use super::kind::Kind;
 use super::method::Method;
@@ -17,19 +18,24 @@ pub(super) struct Guide<'a> {
     pub motif: &'a MotifNote,
     pub outlines: Vec<Vec<Point>>,
     method: Method,
-    faces: Vec<Face<'a>>,
+    pub faces: Vec<Face<'a>>,
+}
+
+/// The look of the edge that counts: nothing is cut by a whole motif.
+pub(super) fn edge_stroke() -> Stroke {
+    Stroke::ink(0.35)
 }
 
 /// Every motif of a plan that has pieces.
-pub(super) fn guides(plan: &Plan, method: Method) -> Vec<Guide<'_>> {
+pub(super) fn guides(plan: &Plan, method: Method, blank: bool) -> Vec<Guide<'_>> {
     let motifs = plan.motifs.iter();
     motifs
-        .filter_map(|motif| Guide::new(plan, motif, method))
+        .filter_map(|motif| Guide::new(plan, motif, method, blank))
         .collect()
 }
 
 impl<'a> Guide<'a> {
-    fn new(plan: &'a Plan, motif: &'a MotifNote, method: Method) -> Option<Self> {
+    fn new(plan: &'a Plan, motif: &'a MotifNote, method: Method, blank: bool) -> Option<Self> {
         let pieces = plan.fabrics.iter().flat_map(|fabric| {
             let placed = fabric.placements.iter();
             placed.map(move |piece| (fabric, piece))
@@ -44,7 +50,7 @@ impl<'a> Guide<'a> {
         pieces.sort_by_key(|(_, p)| rank(&p.piece));
         let faces: Vec<Face<'a>> = pieces
             .into_iter()
-            .map(|(fabric, piece)| Face::new(Kind::new(plan, fabric, piece), method))
+            .map(|(fabric, piece)| Face::new(Kind::new(plan, fabric, piece, blank), method))
             .collect();
         Some(Self {
             motif,
@@ -60,7 +66,7 @@ impl<'a> Guide<'a> {
 
     pub(super) fn caption(&self) -> String {
         format!(
-            "{}: {}, the whole motif, finished lines alone; made {} times.",
+            "{}: {}, the whole motif without allowances. Make {}.",
             self.motif.letter, self.motif.name, self.motif.copies
         )
     }
@@ -69,6 +75,7 @@ impl<'a> Guide<'a> {
     /// pieces' names, and a cross at the motif's centre.
     pub(super) fn draw(&self, pose: &Pose) -> Vec<Item> {
         let mut items = Vec::new();
+        let mut taken = Taken::default();
         for face in &self.faces {
             for role in [
                 RoleNote::Covered,
@@ -85,9 +92,8 @@ impl<'a> Guide<'a> {
                     })
                     .collect();
                 if !lines.is_empty() {
-                    // Nothing is cut by it: where a piece ends is the line that counts.
                     let stroke = match role {
-                        RoleNote::Turned => Stroke::ink(0.35),
+                        RoleNote::Turned => edge_stroke(),
                         other => stroke_of(other),
                     };
                     let path = Path {
@@ -98,28 +104,36 @@ impl<'a> Guide<'a> {
                     items.push(path.into());
                 }
             }
-            let ticks = face.ticks.iter().map(|tick| {
-                let ends = [tick.at, tick.end].map(|p| pose.apply(p));
-                // The part inside of the finished line.
-                let inner = (ends[0] - ends[1]) * 0.35;
-                [ends[1], ends[1] + inner]
-            });
+            let ticks: Vec<[Point; 2]> = face
+                .ticks
+                .iter()
+                .map(|tick| {
+                    let ends = [tick.at, tick.end].map(|p| pose.apply(p));
+                    // The part inside of the finished line.
+                    let inner = (ends[0] - ends[1]) * 0.35;
+                    [ends[1], ends[1] + inner]
+                })
+                .collect();
+            for [a, b] in &ticks {
+                taken.add(about(*a, *b, 0.4));
+            }
             items.push(Path::segments(ticks, Stroke::ink(0.2).coloured(GREY)).into());
-        }
-        for face in &self.faces {
-            items.push(self.name(face, pose));
         }
         let up = pose.turn(point(0.0, 1.0));
         let centre = pose.apply(point(0.0, 0.0));
+        taken.add(about(centre - up * 2.0, centre + up * 5.5, 1.6));
+        for face in &self.faces {
+            items.push(self.name(face, pose, &mut taken));
+        }
         items.push(crate::draw::map::cross_at(centre, up));
         items
     }
 
-    fn name(&self, face: &Face<'_>, pose: &Pose) -> Item {
+    fn name(&self, face: &Face<'_>, pose: &Pose, taken: &mut Taken) -> Item {
         let top = std::ptr::eq(face, &raw const self.faces[0]);
         let mut words = vec![face.kind.short.clone()];
         if top {
-            words.push(self.method.face_words().to_owned());
+            words.push(self.method.faces()[0].to_owned());
         }
         let wide = words
             .iter()
@@ -128,8 +142,10 @@ impl<'a> Guide<'a> {
             + 1.2;
         let line = NAME_MM * 1.3;
         let high = line * words.len() as f64;
-        let middle = find_room(&pose.rings(&face.finished), wide, high, &[]).middle;
+        let keep_off = taken.points(1.0);
+        let middle = find_room(&pose.rings(&face.finished), wide, high, &keep_off).middle;
         let corner = point(middle.x - wide / 2.0, middle.y - high / 2.0);
+        taken.add(upright([corner, corner + point(wide, high)]));
         let plate = Some(Fill::solid(PAPER));
         let mut items = vec![Path::rect(corner, wide, high, plate, None).into()];
         for (i, words) in words.into_iter().enumerate() {

@@ -1,10 +1,12 @@
 //! Templates for cutting machines: true size, one group a kind of line.
 
-use super::faces;
 use super::method::Method;
 use super::pose::Pose;
+use super::words::plate_words;
+use super::{Stripes, faces};
 use crate::draw::error::DrawError;
-use crate::draw::scene::{Anchor, Group, Line, Path, Scene, Stroke, Text};
+use crate::draw::lettering::fit;
+use crate::draw::scene::{Anchor, Group, Item, Line, Path, Scene, Stroke, Text};
 use crate::draw::sound::check_sound;
 use crate::draw::view::corners_of;
 use crate::plan::{Plan, RoleNote};
@@ -29,11 +31,15 @@ pub struct MachineTemplate {
 ///
 /// # Errors
 /// A plan that cannot be drawn, or one with more templates than the limit.
-pub fn machine_templates(plan: &Plan, method: Method) -> Result<Vec<MachineTemplate>, DrawError> {
+pub fn machine_templates(
+    plan: &Plan,
+    method: Method,
+    stripes: Stripes,
+) -> Result<Vec<MachineTemplate>, DrawError> {
     check_sound(plan)?;
     let stroke = Some(Stroke::ink(LINE_MM));
     let mut drawn = Vec::new();
-    for face in faces(plan, method)? {
+    for face in faces(plan, method, stripes)? {
         let kind = &face.kind;
         let flat = Pose {
             mirrored: method.is_mirrored(),
@@ -71,22 +77,46 @@ pub fn machine_templates(plan: &Plan, method: Method) -> Result<Vec<MachineTempl
         add("clips", pairs(face.clips()));
         let ticks = face.ticks.iter().map(|tick| [tick.at, tick.end]).collect();
         add("ticks", pairs(ticks));
+        let marks = kind.marks();
+        let arms = marks.iter().flat_map(|mark| {
+            let (at, up) = (mark.at, mark.up);
+            let side = point(-up.y, up.x);
+            [
+                [at - side * 1.5, at + side * 1.5],
+                [at - up * 1.5, at + up * 4.0],
+            ]
+        });
+        add("mark", pairs(arms.collect()));
         let [x, y] = kind.piece.mark;
-        let arms = vec![
-            [point(x - 1.5, y), point(x + 1.5, y)],
-            [point(x, y - 1.5), point(x, y + 4.0)],
-        ];
-        add("mark", pairs(arms));
         let at = pose.apply(point(x, y));
-        let words = format!("{}, {}", kind.short, method.face_words());
-        let text = Text::new(point(at.x, at.y + 5.0), 2.5, words).anchored(Anchor::Middle);
-        items.push(Group::named("words", vec![text.into()]).into());
+        let mut lines = vec![kind.short.clone()];
+        let (count, reversed) = (kind.count(), kind.reversed());
+        lines.extend(plate_words(method, count, reversed, &kind.fabric.name));
+        let mut said: Vec<Item> = Vec::new();
+        for (i, words) in lines.into_iter().enumerate() {
+            let down = point(
+                at.x,
+                (at.y + 5.0 + 3.3 * i as f64).min(high.y - low.y + 2.0 * EDGE_MM),
+            );
+            let room = 2.0 * at.x.min(high.x - low.x + 2.0 * EDGE_MM - at.x) - 1.0;
+            let words = fit(&words, 2.5, false, room);
+            said.push(Text::new(down, 2.5, words).anchored(Anchor::Middle).into());
+        }
+        for mark in marks.into_iter().filter(|mark| !mark.names.is_empty()) {
+            let at = pose.apply(mark.at + mark.up * 6.5);
+            said.push(
+                Text::new(at, 2.5, mark.names)
+                    .anchored(Anchor::Middle)
+                    .into(),
+            );
+        }
+        items.push(Group::named("words", said).into());
         drawn.push(MachineTemplate {
             name: kind.short.clone(),
             scene: Scene {
                 width_mm: high.x - low.x + 2.0 * EDGE_MM,
                 height_mm: high.y - low.y + 2.0 * EDGE_MM,
-                title: format!("{}: {}, {}", kind.short, kind.piece.motif, kind.piece.piece),
+                title: format!("{}: {}, {}", kind.short, kind.name[0], kind.name[1]),
                 about: format!("True size. {}", method.words()),
                 items,
             },

@@ -77,11 +77,11 @@ impl Method {
         matches!(self, Self::Overlay | Self::TracedBehind)
     }
 
-    /// What is printed in the template: which way it lies.
-    pub fn face_words(self) -> &'static str {
+    /// What is printed in the template, which way up it lies; and where it is flipped.
+    pub fn faces(self) -> [&'static str; 2] {
         match self {
-            Self::PrintAgainstWrongSide => "printed side to fabric",
-            _ => "printed side up",
+            Self::PrintAgainstWrongSide => ["printed side to fabric", "printed side up"],
+            _ => ["printed side up", "printed side down"],
         }
     }
 
@@ -89,28 +89,28 @@ impl Method {
     pub fn words(self) -> &'static str {
         match self {
             Self::PaperOnRightSide => {
-                "Paper on the right side of the fabric: lay the template printed side up on the right side. Drawn as you see the motif."
+                "Lay the paper printed side up on the right side of the fabric. The templates look as the motif does."
             }
             Self::PaperOnWrongSide => {
-                "Paper on the wrong side, edges pressed over it: lay the template printed side up on the wrong side. Drawn mirrored."
+                "Lay the paper printed side up on the wrong side of the fabric, and press the edges over it. The templates are mirrored."
             }
             Self::PrintAgainstWrongSide => {
-                "Paper on the wrong side, edges ironed onto it: lay the template printed side down on the wrong side. Drawn as you see the motif."
+                "Lay the paper printed side down on the wrong side of the fabric, and iron the edges onto it. The templates look as the motif does."
             }
             Self::TracedOnRightSide => {
-                "Firm template, traced onto the right side: lay it printed side up on the right side. Drawn as you see the motif."
+                "Trace around a firm template, printed side up, on the right side of the fabric. The templates look as the motif does."
             }
             Self::TracedOnWrongSide => {
-                "Firm template, traced onto the wrong side: lay it printed side up on the wrong side. Drawn mirrored."
+                "Trace around a firm template, printed side up, on the wrong side of the fabric. The templates are mirrored."
             }
             Self::FusibleWeb => {
-                "Fusible web on the wrong side: trace onto its paper with the template printed side up beneath. Drawn mirrored."
+                "Lay the template printed side up under the fusible web, trace it onto the web's paper, and iron the web to the wrong side of the fabric. The templates are mirrored."
             }
             Self::Overlay => {
-                "Clear overlay: trace the whole motif onto clear film, lay it right way up over the work and slide each piece under its line. Drawn as you see the motif."
+                "Trace the whole motif onto clear film, lay the film over the work, and slide each piece under its line. The templates look as the motif does."
             }
             Self::TracedBehind => {
-                "Motif traced onto the back of the background: trace it printed side up; lay the templates printed side up on the wrong side of their fabric. Drawn mirrored."
+                "Trace the whole motif, printed side up, onto the back of the background. Lay each template printed side up on the wrong side of its fabric. The templates are mirrored."
             }
         }
     }

@@ -1,9 +1,11 @@
 //! Templates at true size, on sheets of paper or for a cutting machine.
 //!
-//! Pieces of one shape with one fall of the stripes share a template. Where bands
-//! cross its edges it has ticks and the bands' names, so that it is laid on the
-//! real stripe by eye.
+//! Pieces of one shape with one fall of the stripes share a template, wherever in their
+//! motifs they lie. Where bands cross its edges it has ticks and the bands' names, so that
+//! it is laid on the real stripe by eye; it is drawn without them on demand.
 
+mod clear;
+mod congruent;
 mod face;
 mod figure;
 mod frame;
@@ -11,6 +13,7 @@ mod grain;
 mod guide;
 mod index;
 mod kind;
+mod legend;
 mod machine;
 mod method;
 mod nest;
@@ -18,6 +21,7 @@ mod pose;
 mod sheet;
 mod ticks;
 mod tile;
+mod words;
 
 pub use machine::{MachineTemplate, machine_templates};
 pub use method::Method;
@@ -32,9 +36,20 @@ use face::Face;
 use figure::Figure;
 use frame::{Frame, room, shared_room};
 use guide::guides;
+use index::Index;
 use kind::kinds;
 use nest::{Cover, nest};
 use sheet::Ready;
+
+/// Whether templates show how the stripes fall.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Stripes {
+    /// With ticks and the bands' names; only pieces with one fall of the stripes share one.
+    #[default]
+    Shown,
+    /// Blank: all pieces of one shape share one.
+    Left,
+}
 
 /// More templates than this are not drawn: nobody would print them.
 pub const MAX_TEMPLATES: usize = 1000;
@@ -53,12 +68,14 @@ pub struct Templates {
 /// A template in the index.
 #[derive(Debug, Clone, PartialEq)]
 pub struct TemplateEntry {
-    /// Its short name: the motif's letter and the piece's.
+    /// Its short name: the motif's letter and the piece's; of several, the first and last.
     pub name: String,
     /// The motif.
     pub motif: String,
-    /// The piece.
+    /// The piece; of several, their part.
     pub piece: String,
+    /// All pieces that are cut by it, by the names that the map has.
+    pub labels: String,
     /// The fabric.
     pub fabric: String,
     /// How many are cut by it.
@@ -77,17 +94,25 @@ pub struct TemplateEntry {
 ///
 /// # Errors
 /// A plan that cannot be drawn, or one with more templates or sheets than the limits.
-pub fn templates(plan: &Plan, paper: Paper, method: Method) -> Result<Templates, DrawError> {
+pub fn templates(
+    plan: &Plan,
+    paper: Paper,
+    method: Method,
+    stripes: Stripes,
+) -> Result<Templates, DrawError> {
     check_sound(plan)?;
     let space = room(paper);
-    let ready = ready(plan, paper, method)?;
-    let small: Vec<(usize, Vec<Cover>)> = ready
-        .iter()
-        .enumerate()
-        .filter(|(_, one)| !one.ways.is_empty())
-        .map(|(i, one)| (i, one.covers()))
-        .collect();
-    let shared = nest(&small, shared_room(paper));
+    let ready = ready(plan, paper, method, stripes)?;
+    // Whole motifs and pieces share no sheet: a solid line is the edge of one and the cut
+    // line of the other.
+    let small = |whole: bool| -> Vec<(usize, Vec<Cover>)> {
+        let all = ready.iter().enumerate();
+        all.filter(|(_, one)| !one.ways.is_empty() && one.figure.is_whole() == whole)
+            .map(|(i, one)| (i, one.covers()))
+            .collect()
+    };
+    let mut shared = nest(&small(true), shared_room(paper));
+    shared.extend(nest(&small(false), shared_room(paper)));
     let large: Vec<(usize, Vec<[usize; 2]>)> = ready
         .iter()
         .enumerate()
@@ -95,9 +120,14 @@ pub fn templates(plan: &Plan, paper: Paper, method: Method) -> Result<Templates,
         .map(|(i, one)| (i, one.tiles(space)))
         .collect();
 
-    let index_sheets = ready.len().div_ceil(index::rows_a_sheet(paper)).max(1);
+    let index = Index {
+        ready: &ready,
+        stripes,
+        paper,
+    };
+    let begins = index.begins();
     let tiles: usize = large.iter().map(|(_, tiles)| tiles.len()).sum();
-    let sheets = index_sheets + shared.len() + tiles;
+    let sheets = begins.len() + shared.len() + tiles;
     if sheets > MAX_SHEETS {
         return Err(DrawError::TooManySheets {
             sheets,
@@ -114,7 +144,7 @@ pub fn templates(plan: &Plan, paper: Paper, method: Method) -> Result<Templates,
     };
     let mut sheets_of: Vec<Vec<usize>> = vec![Vec::new(); ready.len()];
     let mut drawn = Vec::new();
-    let mut number = index_sheets;
+    let mut number = begins.len();
     for spots in &shared {
         number += 1;
         for spot in spots {
@@ -141,9 +171,12 @@ pub fn templates(plan: &Plan, paper: Paper, method: Method) -> Result<Templates,
             ));
         }
     }
-    let rows = index::rows_a_sheet(paper);
-    let mut scenes: Vec<Scene> = (0..index_sheets)
-        .map(|i| index::index(&frame(i + 1), &ready, &sheets_of, i * rows))
+    let ends = begins.iter().skip(1).copied().chain([ready.len()]);
+    let mut scenes: Vec<Scene> = begins
+        .iter()
+        .zip(ends)
+        .enumerate()
+        .map(|(i, (&first, end))| index.sheet(&frame(i + 1), &sheets_of, [first, end]))
         .collect();
     scenes.extend(drawn);
     let entries = ready
@@ -158,12 +191,18 @@ pub fn templates(plan: &Plan, paper: Paper, method: Method) -> Result<Templates,
 }
 
 /// All that stands on the sheets: whole motifs where the method wants them, then pieces.
-fn ready(plan: &Plan, paper: Paper, method: Method) -> Result<Vec<Ready<'_>>, DrawError> {
+fn ready(
+    plan: &Plan,
+    paper: Paper,
+    method: Method,
+    stripes: Stripes,
+) -> Result<Vec<Ready<'_>>, DrawError> {
     let mut figures: Vec<Figure<'_>> = Vec::new();
     if method.wants_whole_motifs() {
-        figures.extend(guides(plan, method).into_iter().map(Figure::Motif));
+        let blank = stripes == Stripes::Left;
+        figures.extend(guides(plan, method, blank).into_iter().map(Figure::Motif));
     }
-    let faces = faces(plan, method)?.into_iter();
+    let faces = faces(plan, method, stripes)?.into_iter();
     figures.extend(faces.map(|face| Figure::Piece(Box::new(face))));
     let room = shared_room(paper);
     let stand = |figure| Ready::new(figure, method.is_mirrored(), room);
@@ -171,8 +210,8 @@ fn ready(plan: &Plan, paper: Paper, method: Method) -> Result<Vec<Ready<'_>>, Dr
 }
 
 /// All templates of a plan, worked out.
-fn faces(plan: &Plan, method: Method) -> Result<Vec<Face<'_>>, DrawError> {
-    let kinds = kinds(plan);
+fn faces(plan: &Plan, method: Method, stripes: Stripes) -> Result<Vec<Face<'_>>, DrawError> {
+    let kinds = kinds(plan, stripes == Stripes::Left);
     if kinds.len() > MAX_TEMPLATES {
         return Err(DrawError::TooManyTemplates {
             templates: kinds.len(),
@@ -190,6 +229,7 @@ fn entry(figure: &Figure<'_>, sheets: Vec<usize>) -> TemplateEntry {
         name: figure.name().to_owned(),
         motif: figure.motif().to_owned(),
         piece: figure.piece().to_owned(),
+        labels: figure.labels(),
         fabric: figure.fabric().to_owned(),
         count: figure.count(),
         face_down: figure.face_down(),
@@ -253,7 +293,13 @@ mod tests {
             piece.to_fabric.dx = 0.0;
         }
         let count = |plan: &Plan| {
-            let made = templates(plan, Paper::Letter, Method::PaperOnRightSide).unwrap();
+            let made = templates(
+                plan,
+                Paper::Letter,
+                Method::PaperOnRightSide,
+                Stripes::Shown,
+            )
+            .unwrap();
             made.entries.len()
         };
         let alike = count(&plan);
@@ -269,7 +315,13 @@ mod tests {
     #[test]
     fn alike_pieces_share_a_template() {
         let plan = fixture::plan(7, 0.0, UnitNote::In);
-        let made = templates(&plan, Paper::Letter, Method::PaperOnRightSide).unwrap();
+        let made = templates(
+            &plan,
+            Paper::Letter,
+            Method::PaperOnRightSide,
+            Stripes::Shown,
+        )
+        .unwrap();
         let found: Vec<(&str, usize, usize)> = made
             .entries
             .iter()
@@ -279,7 +331,13 @@ mod tests {
         assert_eq!(made.sheets.len(), 3);
         let mut plan = plan;
         plan.fabrics[0].placements[4].to_fabric.dx += 3.0;
-        let made = templates(&plan, Paper::Letter, Method::PaperOnRightSide).unwrap();
+        let made = templates(
+            &plan,
+            Paper::Letter,
+            Method::PaperOnRightSide,
+            Stripes::Shown,
+        )
+        .unwrap();
         assert_eq!(made.entries.len(), 3);
     }
 
@@ -305,7 +363,13 @@ mod tests {
             let picture = png(&svg(sheet), dpi).unwrap();
             let picture = image::load_from_memory(&picture).unwrap().to_rgb8();
             let view = map::view_of(sheet, fabric.width);
-            let made = templates(&plan, Paper::Letter, Method::PaperOnWrongSide).unwrap();
+            let made = templates(
+                &plan,
+                Paper::Letter,
+                Method::PaperOnWrongSide,
+                Stripes::Shown,
+            )
+            .unwrap();
             let mut seen = [0, 0];
             for entry in &made.entries {
                 let piece = fabric.placements.iter().find(|p| p.id == entry.drawn_from);
@@ -382,10 +446,10 @@ mod tests {
     #[test]
     fn join_marks_meet() {
         let plan = grown(1, 2.6);
-        let made = templates(&plan, Paper::A4, Method::PaperOnRightSide).unwrap();
+        let made = templates(&plan, Paper::A4, Method::PaperOnRightSide, Stripes::Shown).unwrap();
         let space = room(Paper::A4);
         for entry in &made.entries {
-            let all = ready(&plan, Paper::A4, Method::PaperOnRightSide).unwrap();
+            let all = ready(&plan, Paper::A4, Method::PaperOnRightSide, Stripes::Shown).unwrap();
             let ready = all.iter().find(|r| r.figure.name() == entry.name).unwrap();
             assert!(entry.sheets.len() >= 3 && ready.ways.is_empty());
             let mut marks: Vec<(String, Point, usize)> = Vec::new();
@@ -425,12 +489,12 @@ mod tests {
         plan.title = "A title that goes on and on ".repeat(8);
         plan.fabrics[0].name = "a fabric with a long name, too ".repeat(4);
         for method in Method::ALL {
-            let made = templates(&plan, Paper::Either, method).unwrap();
+            let made = templates(&plan, Paper::Either, method, Stripes::Shown).unwrap();
             for sheet in &made.sheets {
                 assert!(check_words(sheet, MARGIN_MM - 0.6) > 15);
             }
         }
-        for one in machine_templates(&plan, Method::TracedOnWrongSide).unwrap() {
+        for one in machine_templates(&plan, Method::TracedOnWrongSide, Stripes::Shown).unwrap() {
             check_words(&one.scene, 0.0);
         }
     }
@@ -440,13 +504,13 @@ mod tests {
     fn whole_motifs_come_with_their_methods() {
         let plan = fixture::plan(2, 0.0, UnitNote::In);
         for method in Method::ALL {
-            let made = templates(&plan, Paper::Letter, method).unwrap();
+            let made = templates(&plan, Paper::Letter, method, Stripes::Shown).unwrap();
             let whole = made.entries.iter().filter(|e| e.piece == "the whole motif");
             let wanted = if method.wants_whole_motifs() { 1 } else { 0 };
             assert_eq!(whole.count(), wanted);
         }
         let points = |method| {
-            let guide = guides(&plan, method).remove(0);
+            let guide = guides(&plan, method, false).remove(0);
             let pose = pose::Pose {
                 mirrored: method.is_mirrored(),
                 quarters: 0,
@@ -478,7 +542,7 @@ mod tests {
     fn mirrored_templates_are_mirror_images() {
         let plan = fixture::plan(1, 0.0, UnitNote::In);
         let cut = |method| {
-            let made = machine_templates(&plan, method).unwrap();
+            let made = machine_templates(&plan, method, Stripes::Shown).unwrap();
             let scene = &made[0].scene;
             let Some([Item::Path(path)]) = find(&scene.items, "cut") else {
                 panic!("no cut line");
@@ -496,7 +560,13 @@ mod tests {
     fn the_same_plan_gives_the_same_pdf() {
         let plan = fixture::plan(3, 0.0, UnitNote::In);
         let file = || {
-            let made = templates(&plan, Paper::Either, Method::PaperOnWrongSide).unwrap();
+            let made = templates(
+                &plan,
+                Paper::Either,
+                Method::PaperOnWrongSide,
+                Stripes::Shown,
+            )
+            .unwrap();
             pdf(&made.sheets, &plan.title).unwrap()
         };
         let once = file();
@@ -520,7 +590,7 @@ mod tests {
             ),
             ("large", grown(3, 2.6), Method::PaperOnWrongSide),
         ] {
-            let made = templates(&plan, Paper::Letter, method).unwrap();
+            let made = templates(&plan, Paper::Letter, method, Stripes::Shown).unwrap();
             for (i, sheet) in made.sheets.iter().enumerate() {
                 let file = png(&svg(sheet), 150.0).unwrap();
                 std::fs::write(folder.join(format!("template-{name}-{}.png", i + 1)), file)
@@ -529,7 +599,7 @@ mod tests {
             let file = pdf(&made.sheets, &plan.title).unwrap();
             println!("{name}: {} bytes", file.len());
             std::fs::write(folder.join(format!("template-{name}.pdf")), file).unwrap();
-            let machine = machine_templates(&plan, method).unwrap();
+            let machine = machine_templates(&plan, method, Stripes::Shown).unwrap();
             std::fs::write(
                 folder.join(format!("machine-{name}.svg")),
                 svg(&machine[0].scene),

@@ -2,31 +2,35 @@
 
 use super::figure::Figure;
 use super::frame::{Frame, corner, room, shared_corner};
+use super::legend::{Key, Keys, diamond, join_stroke};
 use super::nest::{Cover, Spot};
 use super::pose::Pose;
-use super::tile::{Size, Tiling, tile};
+use super::tile::{OVERLAP_MM, Size, Tiling, tile};
 use crate::draw::lettering::{CAPITAL, width_mm, wrap};
-use crate::draw::scene::{
-    Anchor, Dash, Fill, GREY, Group, INK, Item, PAPER, Path, Scene, Stroke, Text,
-};
+use crate::draw::scene::{Anchor, Fill, Group, INK, Item, PAPER, Path, Scene, Stroke, Text};
 use crate::draw::view::corners_of;
 use crate::shape::{Point, point};
-use geo::Intersects;
+use geo::{Area, BooleanOps};
 use geo_types::{Polygon, Rect};
 
 /// Size of captions (mm).
-const CAPTION_MM: f64 = 2.3;
-const CAPTION_LINE_MM: f64 = 3.1;
+const CAPTION_MM: f64 = 2.47;
+const CAPTION_LINE_MM: f64 = 3.3;
 /// A caption is at least this wide (mm).
 const CAPTION_WIDTH_MM: f64 = 58.0;
 /// Room for the outline's pen and for ticks about a template (mm).
 const EDGE_MM: f64 = 1.5;
+
+/// A sheet that would show less than this of a template (square mm) is not printed.
+const LEAST_MM2: f64 = 1.0;
 
 /// One way in which a template may stand, the top left corner of its box at the origin.
 pub(super) struct Way {
     pub pose: Pose,
     pub width_mm: f64,
     pub height_mm: f64,
+    /// How far a mark's arrow reaches below it: the caption stands clear of that.
+    drop_mm: f64,
     caption: Vec<String>,
 }
 
@@ -40,10 +44,13 @@ impl Way {
         let rings = pose.rings(figure.outlines());
         let [low, high] = corners_of(rings.iter().flatten());
         let width_mm = high.x - low.x + 2.0 * EDGE_MM;
+        let tips = figure.tips().into_iter().map(|tip| pose.apply(tip).y);
+        let lowest = tips.fold(high.y, f64::max);
         Self {
             pose: pose.moved(point(EDGE_MM - low.x, EDGE_MM - low.y)),
             width_mm,
             height_mm: high.y - low.y + 2.0 * EDGE_MM,
+            drop_mm: (lowest - high.y - EDGE_MM).max(0.0),
             caption: wrap(
                 &figure.caption(),
                 CAPTION_MM,
@@ -55,7 +62,7 @@ impl Way {
 
     /// Whether it fits on a sheet with its caption.
     fn fits(&self, room: Size) -> bool {
-        let high = self.height_mm + caption_height(&self.caption);
+        let high = self.height_mm + self.drop_mm + caption_height(&self.caption);
         self.width_mm.max(self.caption_width()) <= room.width_mm && high <= room.height_mm
     }
 
@@ -68,7 +75,7 @@ impl Way {
 
     /// What it covers of a sheet, its caption too.
     fn cover(&self, figure: &Figure<'_>) -> Option<Cover> {
-        let (wide, top) = (self.caption_width(), self.height_mm);
+        let (wide, top) = (self.caption_width(), self.height_mm + self.drop_mm);
         let bottom = top + caption_height(&self.caption) - 1.0;
         let caption = [(0.0, top), (wide, top), (wide, bottom), (0.0, bottom)];
         let mut rings = self.pose.rings(figure.outlines());
@@ -121,10 +128,32 @@ impl<'a> Ready<'a> {
             .map(|ring| Polygon::new(ring.into(), Vec::new()))
             .collect();
         let mut tiles = Vec::new();
+        let (columns, rows) = (tiling.starts_x.len(), tiling.starts_y.len());
+        // What a neighbour shows beyond the join needs no sheet of its own.
+        let seen = OVERLAP_MM / 2.0 - 1.0;
+        let core = |start: f64, room: f64, first: bool, last: bool| {
+            let from = if first {
+                start
+            } else {
+                start + OVERLAP_MM / 2.0 + seen
+            };
+            let end = start + room;
+            let to = if last {
+                end
+            } else {
+                end - OVERLAP_MM / 2.0 - seen
+            };
+            [from, to]
+        };
         for (row, &y) in tiling.starts_y.iter().enumerate() {
             for (column, &x) in tiling.starts_x.iter().enumerate() {
-                let window = Rect::new(point(x, y), point(x + room.width_mm, y + room.height_mm));
-                if outlines.iter().any(|outline| outline.intersects(&window)) {
+                let [x0, x1] = core(x, room.width_mm, column == 0, column + 1 == columns);
+                let [y0, y1] = core(y, room.height_mm, row == 0, row + 1 == rows);
+                let window = Rect::new(point(x0, y0), point(x1, y1)).to_polygon();
+                let shown = outlines
+                    .iter()
+                    .map(|outline| outline.intersection(&window).unsigned_area());
+                if shown.sum::<f64>() > LEAST_MM2 {
                     tiles.push([column, row]);
                 }
             }
@@ -139,7 +168,11 @@ fn caption_height(lines: &[String]) -> f64 {
 
 /// A sheet that several templates share.
 pub(super) fn shared(frame: &Frame<'_>, ready: &[Ready<'_>], spots: &[Spot]) -> Scene {
-    let mut items = frame.draw("");
+    let keys: Keys = spots
+        .iter()
+        .flat_map(|spot| ready[spot.index].figure.keys())
+        .collect();
+    let mut items = frame.draw("", &keys);
     let from = shared_corner();
     let mut names = Vec::new();
     for spot in spots {
@@ -150,7 +183,7 @@ pub(super) fn shared(frame: &Frame<'_>, ready: &[Ready<'_>], spots: &[Spot]) -> 
         let name = format!("template-{}", spot.index + 1);
         items.push(Group::named(&name, one.figure.draw(&pose)).into());
         for (i, line) in way.caption.iter().enumerate() {
-            let down = at.y + way.height_mm + 2.4 + CAPTION_LINE_MM * i as f64;
+            let down = at.y + way.height_mm + way.drop_mm + 2.5 + CAPTION_LINE_MM * i as f64;
             items.push(Text::new(point(at.x, down), CAPTION_MM, line).into());
         }
         names.push(one.figure.name());
@@ -174,8 +207,10 @@ pub(super) fn tiled(
         from.y - tiling.starts_y[row],
     );
     let pose = one.vertical.pose.moved(shift);
-    let note = format!("part {} of {}, {}", part[0], part[1], one.figure.caption());
-    let mut items = frame.draw(&note);
+    let note = format!("Part {} of {}. {}", part[0], part[1], one.figure.caption());
+    let mut keys = one.figure.keys();
+    keys.insert(Key::Join);
+    let mut items = frame.draw(&note, &keys);
     let window = [
         from,
         point(from.x + space.width_mm, from.y),
@@ -184,7 +219,8 @@ pub(super) fn tiled(
     ];
     let drawn = one.figure.draw(&pose);
     items.push(Group::clipped(vec![window.to_vec()], drawn).into());
-    items.push(joins(&tiling, [column, row], shift, space));
+    let tiles: Vec<[usize; 2]> = numbers.iter().map(|(at, _)| *at).collect();
+    items.push(joins(&tiling, &tiles, [column, row], shift, space));
     items.push(page_plan(frame, numbers));
     scene(
         frame,
@@ -213,22 +249,20 @@ fn scene(frame: &Frame<'_>, title: &str, items: Vec<Item>) -> Scene {
 }
 
 /// The lines on which neighbouring sheets are joined, with marks that must meet.
-fn joins(tiling: &Tiling, [column, row]: [usize; 2], shift: Point, room: Size) -> Item {
+fn joins(
+    tiling: &Tiling,
+    tiles: &[[usize; 2]],
+    [column, row]: [usize; 2],
+    shift: Point,
+    room: Size,
+) -> Item {
     let mut items = Vec::new();
     let (left, top) = (tiling.starts_x[column], tiling.starts_y[row]);
     let (right, bottom) = (left + room.width_mm, top + room.height_mm);
-    let line = Stroke::ink(0.2).broken(Dash::DashDot).coloured(GREY);
+    let line = join_stroke();
     let mark_at = |items: &mut Vec<Item>, p: Point, name: String| {
         let at = p + shift;
-        let diamond = [(0.0, -2.6), (2.6, 0.0), (0.0, 2.6), (-2.6, 0.0)]
-            .map(|(x, y)| point(at.x + x, at.y + y));
-        let paper = Some(Fill::solid(PAPER));
-        items.push(Path::rings(vec![diamond.to_vec()], paper, Some(Stroke::ink(0.25))).into());
-        let cross = [
-            [point(at.x - 2.6, at.y), point(at.x + 2.6, at.y)],
-            [point(at.x, at.y - 2.6), point(at.x, at.y + 2.6)],
-        ];
-        items.push(Path::segments(cross, Stroke::ink(0.15)).into());
+        items.push(diamond(at, 2.6));
         items.push(
             Text::new(point(at.x + 1.6, at.y - 1.9), 2.6, name)
                 .bold()
@@ -238,7 +272,10 @@ fn joins(tiling: &Tiling, [column, row]: [usize; 2], shift: Point, room: Size) -
     };
     let columns = tiling.starts_x.len();
     for (i, &x) in tiling.joins_x.iter().enumerate() {
-        if (left..right).contains(&x) {
+        let both = [i, i + 1]
+            .iter()
+            .all(|&column| tiles.contains(&[column, row]));
+        if both && (left..right).contains(&x) {
             let ends = [point(x, top) + shift, point(x, bottom) + shift];
             items.push(Path::segments([ends], line).into());
             for (j, share) in [0.25, 0.75].into_iter().enumerate() {
@@ -249,7 +286,8 @@ fn joins(tiling: &Tiling, [column, row]: [usize; 2], shift: Point, room: Size) -
         }
     }
     for (i, &y) in tiling.joins_y.iter().enumerate() {
-        if (top..bottom).contains(&y) {
+        let both = [i, i + 1].iter().all(|&row| tiles.contains(&[column, row]));
+        if both && (top..bottom).contains(&y) {
             let ends = [point(left, y) + shift, point(right, y) + shift];
             items.push(Path::segments([ends], line).into());
             for (j, share) in [0.25, 0.75].into_iter().enumerate() {
@@ -281,10 +319,10 @@ fn page_plan(frame: &Frame<'_>, numbers: &[([usize; 2], usize)]) -> Item {
         items.push(Path::rect(at, width, height, fill, Some(Stroke::ink(0.2))).into());
         let middle = point(
             at.x + width / 2.0,
-            at.y + height / 2.0 + 2.2 * CAPITAL / 2.0,
+            at.y + height / 2.0 + 2.47 * CAPITAL / 2.0,
         );
         items.push(
-            Text::new(middle, 2.2, number.to_string())
+            Text::new(middle, 2.47, number.to_string())
                 .anchored(Anchor::Middle)
                 .coloured(ink)
                 .bold()

@@ -1,0 +1,58 @@
+//! The order of work: what comes first in the booklet.
+
+use super::{Section, tick};
+use crate::plan::Plan;
+use maud::html;
+
+/// Before motifs alone are sewn on: a quilt's own order tells more.
+const PREPARE: [&str; 4] = [
+    "Wash the fabric, if you mean to, and press it.",
+    "Square up the cut ends.",
+    "Print the templates at actual size and measure their bars.",
+    "Cut the motif pieces by the cutting maps.",
+];
+
+pub(super) fn section(plan: &Plan) -> Section {
+    let steps = steps(plan);
+    let body = html! {
+        ol.ticked {
+            @for (i, step) in steps.iter().enumerate() {
+                li { label { (tick(&format!("order-{i}"), None)) " " (step) } }
+            }
+        }
+        p.soft.screen data-ticks="lost" hidden {
+            "Your ticks will not be kept: this browser lets no page from a file remember anything. Print the booklet and tick on paper."
+        }
+        p.soft.screen data-ticks="kept" hidden {
+            "Your ticks are kept in this browser. "
+            button type="button" data-untick { "clear all ticks" }
+        }
+    };
+    Section {
+        id: "order",
+        heading: "Order of work",
+        body,
+    }
+}
+
+fn steps(plan: &Plan) -> Vec<String> {
+    if let Some(quilt) = plan.quilt.as_ref().filter(|quilt| !quilt.order.is_empty()) {
+        return quilt.order.clone();
+    }
+    let mut steps: Vec<String> = PREPARE.map(str::to_owned).to_vec();
+    for motif in &plan.motifs {
+        let mut parts: Vec<&str> = motif.pieces.iter().map(|p| p.part.as_str()).collect();
+        parts.dedup();
+        let words = if parts.len() > 1 {
+            format!(
+                "Sew on each {}, bottom layer first: {}.",
+                motif.name,
+                parts.join(", ")
+            )
+        } else {
+            format!("Sew on each {}.", motif.name)
+        };
+        steps.push(words);
+    }
+    steps
+}

@@ -1,0 +1,152 @@
+//! Sentences that stand in more than one place: on the terminal, in the booklet, in lists.
+//! Each is made here alone, so that a maker reads one thing in one way.
+
+use crate::length::{Length, Unit};
+use crate::record::{BesideNote, BoundKind, ByHand, FabricPlan, LeftoverNote, Plan};
+
+/// A gain of less than this (mm) is none that is told.
+const SILENT_MM: f64 = 0.5;
+/// A longer search is worth a try where it must shorten the layout by no more than this
+/// share: what it has been seen to gain.
+const WORTH_TRYING: f64 = 0.08;
+
+/// An amount with what money is called: a sign stands close, a word apart.
+pub fn money(name: &str, amount: f64) -> String {
+    let space = if name.chars().count() > 1 { " " } else { "" };
+    format!("{name}{space}{amount:.2}")
+}
+
+/// So many motif pieces.
+pub fn motif_pieces(count: usize) -> String {
+    match count {
+        1 => "1 motif piece".to_owned(),
+        n => format!("{n} motif pieces"),
+    }
+}
+
+/// A share as whole per cent, without a sign on nothing.
+pub fn percent(share: f64) -> String {
+    format!("{} %", (100.0 * share).round() + 0.0)
+}
+
+/// What laying by hand means here.
+pub fn by_hand(way: ByHand) -> &'static str {
+    way.words()
+}
+
+/// What a fabric's plan saves beside laying by hand.
+pub fn saved(fabric: &FabricPlan, unit: Unit) -> String {
+    let shortest = fabric.shortest();
+    let saved = fabric.by_hand_length - shortest;
+    let way = by_hand(fabric.by_hand);
+    let up = |mm: f64| Length::from_mm(mm).shown_up(unit);
+    if saved <= SILENT_MM {
+        return format!("Takes {}, the same as by hand ({way}).", up(shortest));
+    }
+    format!(
+        "Saves {} ({}): takes {} instead of {} by hand ({way}).",
+        Length::from_mm(saved).shown(unit),
+        percent(saved / fabric.by_hand_length),
+        up(shortest),
+        up(fabric.by_hand_length),
+    )
+}
+
+/// Whether a little less would cost a step less in the shop, and what to try; nothing where
+/// the search was as long as it gets, or where so much less cannot be.
+pub fn nearly(plan: &Plan, fabric: &FabricPlan) -> Option<String> {
+    let unit: Unit = plan.unit.into();
+    let less = fabric.buy.less.as_ref()?;
+    let shortest = fabric.shortest();
+    let within = less.by <= WORTH_TRYING * shortest && shortest - less.by >= fabric.bound.length;
+    (plan.effort != "patient" && within).then(|| {
+        format!(
+            "{} less would save {}: try `--effort patient`.",
+            Length::from_mm(less.by).shown_up(unit),
+            less.saves
+        )
+    })
+}
+
+/// What lies beside straight cuts of the same fabric.
+pub fn beside(beside: &BesideNote, unit: Unit) -> String {
+    let lie = if beside.pieces == 1 { "lies" } else { "lie" };
+    format!(
+        "{} {lie} beside straight cuts, in the first {}. That saves {}.",
+        motif_pieces(beside.pieces),
+        Length::from_mm(beside.length).shown_up(unit),
+        Length::from_mm(beside.saved).shown(unit)
+    )
+}
+
+/// The largest piece that a fabric leaves, and where it lies.
+pub fn leftover(leftover: &LeftoverNote, length_mm: f64, unit: Unit) -> String {
+    let shown = |mm: f64| Length::from_mm(mm).shown(unit);
+    let mut words = format!(
+        "Leaves a piece {} wide and {} long, {} from the left selvage and {} from the cut end.",
+        shown(leftover.width),
+        shown(leftover.length),
+        shown(leftover.left),
+        shown(leftover.begin),
+    );
+    if let Some(shortest) = leftover.shortest {
+        words.push_str(&format!(
+            " For that the pieces lie on {}, where {} would do: it costs the same.",
+            Length::from_mm(length_mm).shown_up(unit),
+            Length::from_mm(shortest).shown_up(unit)
+        ));
+    }
+    words
+}
+
+/// The length that no layout can be below, and why.
+pub fn least(fabric: &FabricPlan, unit: Unit) -> String {
+    let why = match (fabric.bound.kind, &fabric.bound.band) {
+        (BoundKind::Area, _) => "the pieces have that much area".to_owned(),
+        (BoundKind::PhaseDemand, Some(band)) => {
+            format!("the fabric has the band {band} only so often across its width")
+        }
+        (BoundKind::PhaseDemand, None) => {
+            "the fabric has each part of the stripe only so often across its width".to_owned()
+        }
+        (BoundKind::Stacking, _) => "so many pieces must lie one behind another".to_owned(),
+        (BoundKind::TallestPiece, _) => "one piece is that long".to_owned(),
+        (BoundKind::FewPieces, _) => "a few of the pieces need that much".to_owned(),
+    };
+    format!(
+        "No layout can take less than {}, since {why}. Seldom can one come near it.",
+        Length::from_mm(fabric.bound.length).shown(unit)
+    )
+}
+
+/// When straight pieces are cut, beside the motif pieces of the same fabric; nothing where
+/// it has none. Stripes that do not run along the selvages are counted from the cut end, so
+/// the motif pieces go first there.
+pub fn straight_when(plan: &Plan, fabric: &str) -> Option<&'static str> {
+    let lay = plan.fabrics.iter().find(|lay| lay.name == fabric)?;
+    let crosswise = lay
+        .stripe
+        .as_ref()
+        .is_some_and(|stripe| stripe.normal_deg.abs() > 1e-6);
+    Some(match (lay.beside, crosswise) {
+        (Some(_), _) => "the first of them beside its motif pieces",
+        (None, true) => "after its motif pieces",
+        (None, false) => "before its motif pieces",
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_sign_stands_close_and_a_word_apart() {
+        assert_eq!(money("$", 5.0), "$5.00");
+        assert_eq!(money("EUR", 15.4), "EUR 15.40");
+        assert_eq!(percent(-0.001), "0 %");
+        assert_eq!(
+            [motif_pieces(1), motif_pieces(2)],
+            ["1 motif piece", "2 motif pieces"]
+        );
+    }
+}
