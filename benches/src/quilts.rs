@@ -110,6 +110,7 @@ fn effort_of(name: &str, seed: u64) -> Result<Effort, String> {
 
 /// The fabrics as they are, and some with another width or repeat.
 fn cases() -> Result<Vec<Case>, String> {
+    type Change = fn(&mut Job);
     let home = Path::new(env!("CARGO_MANIFEST_DIR"));
     let mut cases = Vec::new();
     for name in ["harbour", "capstan", "chartroom", "galley", "skerry"] {
@@ -119,11 +120,11 @@ fn cases() -> Result<Vec<Case>, String> {
         )?;
     }
     read(&home.join("quilts/millpond.toml"), &mut cases)?;
-    let changed: [(&str, &str, fn(&mut Job)); 4] = [
+    let changed: [(&str, &str, Change); 4] = [
         ("harbour/deck", "narrow", |job| job.window.width_mm *= 0.8),
         ("harbour/deck", "wide", |job| job.window.width_mm *= 1.4),
         ("millpond/ticking", "narrow", |job| {
-            job.window.width_mm *= 0.8
+            job.window.width_mm *= 0.8;
         }),
         ("millpond/ticking", "wide repeat", |job| {
             if let Lock::Lines { repeat_mm } = &mut job.lock {
