@@ -119,11 +119,16 @@ fn cases() -> Result<Vec<Case>, String> {
         )?;
     }
     read(&home.join("quilts/millpond.toml"), &mut cases)?;
-    let changed: [(&str, &str, fn(&mut Job)); 4] = [
-        ("harbour/deck", "narrow", |job| job.window.width_mm *= 0.8),
-        ("harbour/deck", "wide", |job| job.window.width_mm *= 1.4),
+    type Change = (&'static str, &'static str, fn(&mut Job));
+    let changed: [Change; 4] = [
+        ("harbour/deck", "narrow", |job| {
+            job.window.width_mm *= 0.8;
+        }),
+        ("harbour/deck", "wide", |job| {
+            job.window.width_mm *= 1.4;
+        }),
         ("millpond/ticking", "narrow", |job| {
-            job.window.width_mm *= 0.8
+            job.window.width_mm *= 0.8;
         }),
         ("millpond/ticking", "wide repeat", |job| {
             if let Lock::Lines { repeat_mm } = &mut job.lock {
