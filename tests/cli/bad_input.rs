@@ -185,7 +185,7 @@ fn plans_that_are_none() {
     );
     let ran = place.run(&["check", "a.json"]).with_status(1);
     assert!(
-        ran.err.contains("Line 2 of a.json:") && ran.err.contains("no plan"),
+        ran.err.contains("Line 2 of a.json:") && ran.err.contains("not a plan"),
         "{}",
         ran.err
     );

@@ -50,6 +50,6 @@ fn new_where_a_file_stands() {
     assert!(ran.err.contains("is a file"), "{}", ran.err);
     assert_eq!(place.read("harbour"), "a file");
     let inside = place.run(&["new", "harbour/deep"]).with_status(1);
-    assert!(inside.err.contains("what to do"), "{}", inside.err);
+    assert!(inside.err.contains("What to do"), "{}", inside.err);
     assert_eq!(place.names(), ["harbour"]);
 }

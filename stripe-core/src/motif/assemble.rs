@@ -420,7 +420,7 @@ mod tests {
         assert_eq!(half.pieces.len(), 3);
         assert_eq!(half.seams_rad.len(), 3);
         let left = &half.pieces[1];
-        assert_eq!(left.name, "fan b");
+        assert_eq!(left.name, "fan, wedge 2 of 2");
         // Both straight sides are sewn, all the way in; the rim is turned; the hub
         // is covered by the disc.
         assert!((lengths(left, Role::Seamed) - 160.0).abs() < 1e-6);

@@ -7,7 +7,7 @@ use crate::draw::lettering::width_mm;
 use crate::draw::scene::{Item, Path, Stroke};
 use crate::draw::view::corners_of;
 use crate::shape::{Point, point};
-use std::collections::{BTreeMap, HashMap};
+use std::collections::BTreeSet;
 
 /// What is tried in turn: a code's size (mm; 8 and 7 point), and what it keeps clear of
 /// lines and other labels.
@@ -21,7 +21,9 @@ const STEP_MM: f64 = 1.2;
 /// A leader that crosses a line costs as much as one longer by this (mm).
 const CROSSED_MM: f64 = 12.0;
 /// Side of a cell in which lines are looked up (mm).
-const CELL_MM: f64 = 6.0;
+const CELL_MM: f64 = 3.0;
+/// The most cells along a side.
+const MOST_CELLS: f64 = 400.0;
 
 /// A box on the page, by its lower and higher corner.
 pub(super) type Plate = [Point; 2];
@@ -70,9 +72,12 @@ fn cross([a, b]: [Point; 2], [c, d]: [Point; 2]) -> bool {
 pub(super) struct Room {
     /// All labels lie in it: the fabric as it is shown.
     window: Plate,
+    /// Cells of the window across and up it; what lies outside counts to the cells at its edge.
+    counts: [usize; 2],
     lines: Vec<(usize, [Point; 2])>,
-    cells: HashMap<(i32, i32), Vec<usize>>,
+    line_cells: Vec<Vec<u32>>,
     plates: Vec<Plate>,
+    plate_cells: Vec<Vec<u32>>,
 }
 
 /// A line that belongs to no piece.
@@ -87,11 +92,18 @@ struct Found {
 
 impl Room {
     pub(super) fn new(window: Plate) -> Self {
+        let count = |mm: f64| (mm / CELL_MM).ceil().clamp(1.0, MOST_CELLS) as usize;
+        let counts = [
+            count(window[1].x - window[0].x),
+            count(window[1].y - window[0].y),
+        ];
         Self {
             window,
+            counts,
             lines: Vec::new(),
-            cells: HashMap::new(),
+            line_cells: vec![Vec::new(); counts[0] * counts[1]],
             plates: Vec::new(),
+            plate_cells: vec![Vec::new(); counts[0] * counts[1]],
         }
     }
 
@@ -110,8 +122,8 @@ impl Room {
         let index = self.lines.len();
         self.lines.push((owner, line));
         let [low, high] = corners_of(&line);
-        for cell in cells(&[low, high]) {
-            self.cells.entry(cell).or_default().push(index);
+        for cell in self.cells(&[low, high]) {
+            self.line_cells[cell].push(index as u32);
         }
     }
 
@@ -126,16 +138,34 @@ impl Room {
 
     /// A label that stands already.
     pub(super) fn plate(&mut self, plate: Plate) {
+        for cell in self.cells(&plate) {
+            self.plate_cells[cell].push(self.plates.len() as u32);
+        }
         self.plates.push(plate);
     }
 
+    /// The cells that a box comes into.
+    fn cells(&self, plate: &Plate) -> impl Iterator<Item = usize> + use<> {
+        let at =
+            |mm: f64, count: usize| (mm / CELL_MM).floor().clamp(0.0, (count - 1) as f64) as usize;
+        let ([columns, rows], [from, to]) = (self.counts, *plate);
+        let low = self.window[0];
+        let x = at(from.x - low.x, columns)..=at(to.x - low.x, columns);
+        let y = at(from.y - low.y, rows)..=at(to.y - low.y, rows);
+        y.flat_map(move |j| x.clone().map(move |i| j * columns + i))
+    }
+
+    /// The lines that may come into a box; one that lies in several cells comes several times.
     fn near(&self, plate: &Plate) -> impl Iterator<Item = &(usize, [Point; 2])> {
-        let found: BTreeMap<usize, ()> = cells(plate)
-            .filter_map(|cell| self.cells.get(&cell))
-            .flatten()
-            .map(|&index| (index, ()))
-            .collect();
-        found.into_keys().map(|index| &self.lines[index])
+        let cells = self.cells(plate).flat_map(|cell| &self.line_cells[cell]);
+        cells.map(|&index| &self.lines[index as usize])
+    }
+
+    /// Whether a box covers a label.
+    fn covers_label(&self, plate: &Plate) -> bool {
+        self.cells(plate)
+            .flat_map(|cell| &self.plate_cells[cell])
+            .any(|&index| overlap(&self.plates[index as usize], plate))
     }
 
     /// Whether a box covers nothing but lines of `owner`.
@@ -145,7 +175,7 @@ impl Room {
             && plate[0].y >= low.y
             && plate[1].x <= high.x
             && plate[1].y <= high.y
-            && !self.plates.iter().any(|other| overlap(other, plate))
+            && !self.covers_label(plate)
             && !self
                 .near(plate)
                 .any(|(of, line)| Some(*of) != owner && meets(*line, plate))
@@ -228,15 +258,18 @@ impl Room {
             }
             let leader = [edge_towards(middle, plate_mm, to), to];
             // It runs below labels, but is then hard to follow.
-            let hidden = self
-                .plates
-                .iter()
-                .filter(|plate| meets(leader, plate))
-                .count();
             let [low, high] = corners_of(&leader);
-            let crossed = self
-                .near(&[low, high])
-                .filter(|(_, line)| cross(*line, leader))
+            let reached = |of: &[Vec<u32>]| -> BTreeSet<u32> {
+                let cells = self.cells(&[low, high]);
+                cells.flat_map(|cell| of[cell].iter().copied()).collect()
+            };
+            let hidden = reached(&self.plate_cells)
+                .into_iter()
+                .filter(|&index| meets(leader, &self.plates[index as usize]))
+                .count();
+            let crossed = reached(&self.line_cells)
+                .into_iter()
+                .filter(|&index| cross(self.lines[index as usize].1, leader))
                 .count();
             // Its own outline is crossed once.
             let cost = far + CROSSED_MM * (crossed.saturating_sub(1) + 2 * hidden) as f64;
@@ -263,7 +296,7 @@ impl Room {
         let [low, high] = corners_of(rings.iter().flatten());
         let unmarked = |p: Point| {
             let plate = around(p, [width, height], 0.0);
-            !self.plates.iter().any(|other| overlap(other, &plate))
+            !self.covers_label(&plate)
                 && !self
                     .near(&plate)
                     .any(|(of, line)| *of == NOBODY && meets(*line, &plate))
@@ -299,15 +332,6 @@ pub(in crate::draw) fn edge_towards(middle: Point, [width, height]: [f64; 2], to
     let (x, y) = (to.x - middle.x, to.y - middle.y);
     let share = (width / 2.0 / x.abs()).min(height / 2.0 / y.abs()).min(1.0);
     point(middle.x + x * share, middle.y + y * share)
-}
-
-fn cells(plate: &Plate) -> impl Iterator<Item = (i32, i32)> + use<> {
-    let at = |mm: f64| (mm / CELL_MM).floor() as i32;
-    let (x, y) = (
-        at(plate[0].x)..=at(plate[1].x),
-        at(plate[0].y)..=at(plate[1].y),
-    );
-    x.flat_map(move |i| y.clone().map(move |j| (i, j)))
 }
 
 /// Size of a line of small words on a map (mm): 7 point.

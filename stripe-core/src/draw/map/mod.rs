@@ -32,6 +32,7 @@ use named_bands::Named;
 pub(super) use pieces::{cross_at, plate, plate_mm};
 use sheet::{Sheet, Wanted};
 use split::{Reach, Stretch, split};
+use std::sync::OnceLock;
 
 /// A piece as the map needs it: everything in the fabric frame.
 struct Laid<'a> {
@@ -129,6 +130,7 @@ fn map_of(plan: &Plan, fabric: &FabricPlan, paper: Paper, wrong_side_up: bool) -
         wrong_side_up,
         named: Named::new(fabric.stripe.as_ref()),
         listing: Listing::new(&laid, paper.room_mm()[0]),
+        room: OnceLock::new(),
     };
     if sheet.fits(end_mm, laid.len()) {
         return vec![sheet.draw(&whole, Wanted::Places { number: 1 })];
@@ -146,6 +148,7 @@ fn map_of(plan: &Plan, fabric: &FabricPlan, paper: Paper, wrong_side_up: bool) -
     }
     sheet.homes = &homes;
     sheet.sheets = stretches.len() + 1;
+    sheet.room = OnceLock::new();
     let mut scenes = vec![sheet.draw(&whole, Wanted::Overview(&stretches))];
     for (i, stretch) in stretches.iter().enumerate() {
         scenes.push(sheet.draw(stretch, Wanted::Places { number: i + 2 }));

@@ -16,6 +16,7 @@ use crate::draw::scene::{Dash, Group, Item, PAPER, Path, Scene, Stroke, Text};
 use crate::draw::view::{View, corners_of};
 use crate::plan::{FabricPlan, Plan};
 use crate::shape::{Point, point};
+use std::sync::OnceLock;
 
 /// Left of the fabric: what its ruler measures, and the ruler (mm).
 const LEFT_MM: f64 = 15.5;
@@ -65,6 +66,8 @@ pub(super) struct Sheet<'a> {
     pub named: Named<'a>,
     /// How places are listed.
     pub listing: Listing,
+    /// What [`Sheet::room`] has found: it is asked for with every piece.
+    pub room: OnceLock<[f64; 2]>,
 }
 
 impl Sheet<'_> {
@@ -84,6 +87,10 @@ impl Sheet<'_> {
 
     /// Room for the fabric and the listing below it; a sheet of places has most to say.
     fn room(&self) -> [f64; 2] {
+        *self.room.get_or_init(|| self.measure_room())
+    }
+
+    fn measure_room(&self) -> [f64; 2] {
         let [width, height] = self.paper.room_mm();
         let wanted = Wanted::Places { number: 1 };
         let mut legend = self.legend(&wanted);
