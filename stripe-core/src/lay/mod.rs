@@ -1,7 +1,7 @@
 //! Laying locked pieces on one fabric.
 //!
 //! This module knows shapes and locks; it does not know quilts, colours or files.
-//! [`Job`] says what is to be laid, [`Lay`] where it lies; [`lay()`] finds it.
+//! [`Job`] says what is to be laid, [`Layout`] where it lies; [`lay()`] finds it.
 //!
 //! Everything here lives in the **stripe's own frame**: `u` across the stripes
 //! (along their normal `n`), `v` along them (along `t`, `n` turned a quarter
