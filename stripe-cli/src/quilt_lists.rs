@@ -116,7 +116,7 @@ pub(crate) fn words(plan: &Plan, quilt: &QuiltNote) -> String {
         price.map_or_else(String::new, |price| wording::money(&plan.money, price))
     };
     let mut text = format!(
-        "\nThe quilt `{}`: {} by {} finished.\n\nTo buy, motifs and straight pieces together:\n",
+        "\nThe quilt `{}`: {} by {} finished.\n\nTo buy, for motifs and straight pieces:\n",
         quilt.name,
         shown(quilt.size[0]),
         shown(quilt.size[1])
@@ -142,7 +142,7 @@ pub(crate) fn words(plan: &Plan, quilt: &QuiltNote) -> String {
     for cuts in &quilt.cuts {
         let _ = writeln!(
             text,
-            "\nStraight cuts from {} ({} wide), {} in all{}:",
+            "\nStrip cutting from {} ({} wide), {} in all{}:",
             cuts.fabric,
             shown(cuts.width),
             up(cuts.length),

@@ -325,3 +325,32 @@ fn spaces_that_the_shell_took_for_ends() {
     let ran = place.run(&["lay", "a.toml", "b.toml"]).with_status(2);
     assert!(!ran.err.contains("needs quotes"), "{}", ran.err);
 }
+
+/// Two parts of one motif that share an offset, each nearly as wide as the fabric: where the
+/// one fits, the other does not: it takes 13 in for both (at an offset at which the first touches the
+/// left selvage, the second reaches 4 1/2 + 8 1/2 in). Said in words, whether copies are alike or not.
+#[test]
+fn parts_that_share_no_offset() {
+    let project = |look: &str| {
+        format!(
+            "unit = \"in\"\n[making]\nturn_under = 0\ngap = 0\n\
+             [fabric.a]\nwidth = 10\none_way = true\n[fabric.a.stripe]\n\
+             bands = [{{ width = 5, colour = \"#000000\" }}, {{ width = 3, colour = \"#ffffff\" }}]\n\
+             [motif.m]\ncopies = 2\n\
+             [[motif.m.part]]\nfabric = \"a\"\nshape = \"outline\"\npoints = [[-4.5, 0], [4.5, 0], [4.5, 3], [-4.5, 3]]\n\
+             tie = \"one\"\ncopies_look = \"{look}\"\n\
+             [[motif.m.part]]\nfabric = \"a\"\nshape = \"outline\"\npoints = [[-0.5, 4], [8.5, 4], [8.5, 7], [-0.5, 7]]\n\
+             tie = \"one\"\ncopies_look = \"{look}\"\n"
+        )
+    };
+    for look in ["alike", "own"] {
+        let place = Place::new();
+        place.write("a.toml", project(look));
+        let ran = place
+            .run(&["lay", "a.toml", "--out", "out", "--effort", "quick"])
+            .with_status(1);
+        let would_do = "a usable width of 13 in would do";
+        assert!(ran.err.contains(would_do), "{look}: {}", ran.err);
+        assert_eq!(place.names(), ["a.toml"]);
+    }
+}

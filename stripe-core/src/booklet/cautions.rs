@@ -17,47 +17,47 @@ const CAUTIONS: [[&str; 2]; 12] = [
     ],
     [
         "A test piece",
-        "Cut and join one small part from spare fabric before you cut the rest.",
+        "Cut and sew one small section from spare fabric before you cut the rest.",
     ],
     [
         "True stripes",
-        "Open the fabric out and cut single layers along the stripe: what is woven or printed is seldom quite square to the selvage. Where a stripe leaves the map by more than you can bear, measure its lean and plan again.",
+        "Open the fabric out and cut single layers, following the stripe: a stripe is seldom exactly square to the selvage. If it wanders off the map by more than you can accept, measure its lean and plan again.",
     ],
     [
         "Rotary cutter",
-        "The blade is as sharp as a razor. Close the guard after every cut, cut away from yourself, keep fingers back from the ruler's edge, wear shoes, and stop when you are tired. Keep it where no child can reach it.",
+        "The blade is razor sharp. Close the guard after every cut, cut away from yourself, keep your fingers back from the edge of the ruler, wear shoes, and stop when you are tired. Keep it out of the reach of children.",
     ],
     [
         "Awl and pins",
-        "Cover the points when they are not in use, and hold turned edges with the tool, not with a fingertip near the iron.",
+        "Cover the points when you are not using them. Near the iron, hold turned edges with the tool, not with a fingertip.",
     ],
     [
         "Iron",
-        "Rest it on its heel and switch it off when you leave. Lift and press, do not push: bias edges stretch, and steam burns.",
+        "Rest it on its heel, and switch it off when you leave. Lift and press; do not push, because bias edges stretch. Steam burns.",
     ],
     [
         "Spray adhesive",
-        "Only in moving fresh air, away from flames and hot irons. Cover floor and skin, and do as the can says.",
+        "Use it only with plenty of fresh air, away from flames and hot irons. Cover the floor and your skin, and follow the label on the can.",
     ],
     [
         "Glue",
-        "Take a washable kind in small dots, and wash a test scrap before you glue the quilt.",
+        "Use small dots of a washable glue, and wash a test scrap before you glue the quilt.",
     ],
     [
         "Marking pens",
-        "Try each on each fabric. Heat and some soaps fix a mark that would have rinsed out.",
+        "Test every pen on every fabric. Heat and some soaps set a mark that would have rinsed out.",
     ],
     [
         "Colour and shrinkage",
-        "Wash a sample of every fabric as the quilt will be washed. Look for running colour, and measure the change.",
+        "Wash a sample of every fabric the way you will wash the quilt. Check whether the colour runs, and measure the shrinkage.",
     ],
     [
         "Needles and small parts",
-        "Count needles and pins when you stop, and keep them from children and animals.",
+        "Count your needles and pins when you stop, and keep them away from children and animals.",
     ],
     [
         "Figures",
-        "Lengths are worked out from the sizes in the project file. Buy a little more of what cannot be had again. Where this page and a product's own instructions differ, follow the product's.",
+        "Lengths are worked out from the sizes in the project file. Buy a little more of any fabric that you could not get again. Where this page and a product's own label differ, follow the label.",
     ],
 ];
 

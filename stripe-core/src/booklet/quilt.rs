@@ -81,7 +81,7 @@ pub(super) fn straight(plan: &Plan) -> Option<Section> {
     };
     Some(Section {
         id: "straight",
-        heading: "Straight cuts",
+        heading: "Strip cutting",
         body,
     })
 }

@@ -23,27 +23,30 @@ impl Board {
         let mut alone: Vec<Option<bool>> = vec![None; self.kinds.len()];
         let mut grouped: Vec<Option<Vec<bool>>> = vec![None; self.kinds.len()];
         let mut open = vec![(0..self.stride).collect::<Vec<i64>>(); self.groups];
+        // What would do has to do for all of them.
         let mut worst: Option<LayError> = None;
+        let mut keep_worst = |fault: LayError| {
+            let lacks = worst.as_ref().map(LayError::lacks_mm);
+            if lacks.is_none_or(|lacks| fault.lacks_mm() > lacks) {
+                worst = Some(fault);
+            }
+        };
         for (item, &(kind, group)) in self.items.iter().enumerate() {
             let Some(group) = group else {
                 if !*alone[kind].get_or_insert_with(|| fits(kind, 0)) {
-                    // What would do has to do for all of them.
-                    let fault = self.no_place(item, &[0]);
-                    if worst
-                        .as_ref()
-                        .is_none_or(|w| fault.lacks_mm() > w.lacks_mm())
-                    {
-                        worst = Some(fault);
-                    }
+                    keep_worst(self.no_place(item, &[0]));
                 }
                 continue;
             };
             let at = grouped[kind]
                 .get_or_insert_with(|| (0..self.stride).map(|o| fits(kind, o)).collect());
-            let before = std::mem::take(&mut open[group]);
-            open[group] = before.iter().copied().filter(|&o| at[o as usize]).collect();
-            if open[group].is_empty() {
-                return Err(worst.unwrap_or_else(|| self.no_place(item, &before)));
+            let shared = open[group].iter().copied().filter(|&o| at[o as usize]);
+            let shared: Vec<i64> = shared.collect();
+            if shared.is_empty() {
+                // The others of the group are still asked at what was shared so far.
+                keep_worst(self.no_place(item, &open[group]));
+            } else {
+                open[group] = shared;
             }
         }
         worst.map_or(Ok(open), Err)
