@@ -1,4 +1,4 @@
-//! What can meet and what cannot: the example projects of every stripes and lock, and
+//! What can meet and what cannot: the example projects of every run of stripes and every lock, and
 //! the rules of wedge fans as they are derived in the project's table of trade facts.
 
 #![allow(

@@ -1,6 +1,6 @@
 //! The strongest check of all: render the fabric, cut every piece out of the picture by
 //! its placement, put the motif together from these pixels, and compare it with the
-//! stripes that the stripes promises. What is promised is worked out here anew.
+//! stripes that the project promises. What is promised is worked out here anew.
 
 #![allow(
     clippy::unwrap_used,
@@ -57,7 +57,7 @@ fn render(plan: &FabricPlan, stripe: &Stripe) -> RgbImage {
     })
 }
 
-/// The phase that the stripes promises at a motif point, for the wedge of a piece.
+/// The phase that the part's stripes promise at a motif point, for the wedge of a piece.
 fn promised(part: &Part, wedge: usize, turned: bool, offset: f64, x: f64, y: f64) -> f64 {
     let Form::Fan(Fan {
         from_deg,
@@ -170,7 +170,7 @@ fn plan_of(fabric: &Fabric, part: &Part, copies: usize, seed: u64) -> Plan {
     .unwrap_or_else(|fault| panic!("seed {seed}: {fault}\n{fabric:?}\n{part:?}"))
 }
 
-/// 240 random projects: three stripes, both faces, leaning and crosswise fabric, half
+/// 240 random projects: stripes through, rays and rings, both faces, leaning and crosswise fabric, half
 /// turns, free, fixed and own offsets. No pixel away from an edge has the wrong band.
 #[test]
 fn finished_motifs_show_what_their_stripes_promise() {

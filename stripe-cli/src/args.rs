@@ -1,5 +1,6 @@
 //! What can be asked for on the command line.
 
+use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
 use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
 use std::ffi::OsString;
 use std::path::PathBuf;
@@ -179,8 +180,8 @@ pub(crate) struct DrawArgs {
     pub(crate) paper: Option<PaperArg>,
     /// How you use your templates; it decides whether they are drawn mirrored
     /// (default: paper-on-right-side)
-    #[arg(long, value_enum, value_name = "METHOD")]
-    pub(crate) method: Option<MethodArg>,
+    #[arg(long, value_parser = methods(), value_name = "METHOD")]
+    pub(crate) method: Option<Method>,
     /// Leave stripes and ticks off the templates: fewer, since all pieces of one shape share one
     #[arg(long)]
     pub(crate) without_stripes: bool,
@@ -228,41 +229,11 @@ impl PaperArg {
     }
 }
 
-/// What is done with templates.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub(crate) enum MethodArg {
-    /// Paper ironed or pinned to the right side of the fabric
-    PaperOnRightSide,
-    /// Paper on the wrong side, edges pressed over it with starch or glue
-    PaperOnWrongSide,
-    /// Paper on the wrong side, printed side against the fabric, edges ironed onto it
-    PrintAgainstWrongSide,
-    /// A firm template, traced onto the right side
-    TracedOnRightSide,
-    /// A firm template, traced onto the wrong side
-    TracedOnWrongSide,
-    /// Traced onto fusible web, which is ironed to the wrong side
-    FusibleWeb,
-    /// As well as the templates: each whole motif on a clear overlay, laid over the work
-    Overlay,
-    /// As well as the templates: each whole motif, traced onto the back of the background
-    TracedBehind,
-}
-
-impl MethodArg {
-    /// The method itself.
-    pub(crate) fn method(self) -> Method {
-        match self {
-            Self::PaperOnRightSide => Method::PaperOnRightSide,
-            Self::PaperOnWrongSide => Method::PaperOnWrongSide,
-            Self::PrintAgainstWrongSide => Method::PrintAgainstWrongSide,
-            Self::TracedOnRightSide => Method::TracedOnRightSide,
-            Self::TracedOnWrongSide => Method::TracedOnWrongSide,
-            Self::FusibleWeb => Method::FusibleWeb,
-            Self::Overlay => Method::Overlay,
-            Self::TracedBehind => Method::TracedBehind,
-        }
-    }
+/// The ways of using templates by their names, each with its help.
+fn methods() -> impl TypedValueParser<Value = Method> {
+    let named = Method::ALL.map(|method| PossibleValue::new(method.name()).help(method.summary()));
+    PossibleValuesParser::new(named)
+        .map(|name| Method::from_name(&name).expect("only names of methods are taken"))
 }
 
 /// How hard to search.

@@ -41,7 +41,7 @@ pub(crate) fn buying_csv(plan: &Plan, quilt: &QuiltNote) -> Vec<u8> {
     let none = Cell::empty;
     let sum = price(quilt.total);
     list.row([
-        Cell::words("in all"),
+        Cell::words("total"),
         none(),
         none(),
         none(),
@@ -134,7 +134,7 @@ pub(crate) fn words(plan: &Plan, quilt: &QuiltNote) -> String {
     }
     if quilt.total.is_some() {
         let mut row = vec![String::new(); head.len()];
-        row[0] = "in all".to_owned();
+        row[0] = "total".to_owned();
         row[4] = money(quilt.total);
         rows.push(row);
     }
@@ -142,7 +142,7 @@ pub(crate) fn words(plan: &Plan, quilt: &QuiltNote) -> String {
     for cuts in &quilt.cuts {
         let _ = writeln!(
             text,
-            "\nStrip cutting from {} ({} wide), {} in all{}:",
+            "\nStrip cutting from {} ({} wide), {} long{}:",
             cuts.fabric,
             shown(cuts.width),
             up(cuts.length),
@@ -156,7 +156,7 @@ pub(crate) fn words(plan: &Plan, quilt: &QuiltNote) -> String {
     for other in &quilt.other_sizes {
         let _ = writeln!(
             text,
-            "\nAnother size, `{}`: {} by {} finished; its straight cuts are in strip-cutting.csv.\n\
+            "\nAnother size, `{}`: {} by {} finished; its strips are in strip-cutting.csv.\n\
              `--size {}` plans it: its layout, its buying list, its placement.",
             other.name,
             shown(other.size[0]),

@@ -1,6 +1,6 @@
 //! What goes to the table on paper: the template sheets and the booklet.
 
-use crate::args::{MethodArg, PaperArg};
+use crate::args::PaperArg;
 use crate::failure::Failure;
 use crate::pictures::{Names, Picture, failure};
 use stripe_core::booklet::Choice;
@@ -11,10 +11,10 @@ use stripe_core::plan::Plan;
 pub(crate) const BOOKLET_FILE: &str = "booklet.html";
 
 /// The paper and the method that were asked for, or what is usual.
-pub(crate) fn choice(plan: &Plan, paper: Option<PaperArg>, method: Option<MethodArg>) -> Choice {
+pub(crate) fn choice(plan: &Plan, paper: Option<PaperArg>, method: Option<Method>) -> Choice {
     Choice {
         paper: paper.map_or(Paper::default(plan.unit), PaperArg::paper),
-        method: method.map_or(Method::PaperOnRightSide, MethodArg::method),
+        method: method.unwrap_or(Method::PaperOnRightSide),
     }
 }
 

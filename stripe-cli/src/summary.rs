@@ -225,7 +225,7 @@ fn fabric_table(summary: &Summary, unit: Unit, with_buying: bool) -> String {
     }
     if summary.fabrics.len() > 1 && summary.price.is_some() {
         let mut row = vec![String::new(); head.len()];
-        row[0] = "in all".to_owned();
+        row[0] = "total".to_owned();
         row[6] = money(summary.price);
         rows.push(row);
     }

@@ -97,7 +97,7 @@ pub fn reckon(job: &Job, plan: &Value, wrong: &mut Vec<String>) {
     }
 }
 
-/// The phase at the point from which the stripes counts: the centre, a point of the middle
+/// The phase at the point from which the stripes count: the centre, a point of the middle
 /// line, or the point of the middle line at the radius `at`.
 fn reference(part: &Part, stripe: &Striped, placement: &Value) -> f64 {
     let (from, to) = sides(part, wedge_of(part, placement));

@@ -1,7 +1,7 @@
 //! Cutting maps, and the list of pieces with boxes to tick.
 
 use super::{Section, tick};
-use crate::draw::{Scene, shown_number, shown_turn, svg_inline, unit_word};
+use crate::draw::{Scene, shown_number, svg_inline, unit_word};
 use crate::plan::{FabricPlan, Placement, Plan};
 use maud::{Markup, PreEscaped, html};
 
@@ -65,9 +65,6 @@ fn table(plan: &Plan, fabric: &FabricPlan) -> Markup {
         a.y.total_cmp(&b.y).then(a.x.total_cmp(&b.x))
     });
     let unit = plan.unit;
-    let turned = pieces
-        .iter()
-        .any(|piece| shown_turn(piece.to_fabric.rotate_deg) != shown_turn(0.0));
     html! {
         table.cuts {
             thead {
@@ -76,7 +73,6 @@ fn table(plan: &Plan, fabric: &FabricPlan) -> Markup {
                     th scope="col" { "piece" }
                     th.number scope="col" { "from left" }
                     th.number scope="col" { "from cut end" }
-                    @if turned { th.number scope="col" { "turned" } }
                 }
             }
             tbody {
@@ -91,7 +87,6 @@ fn table(plan: &Plan, fabric: &FabricPlan) -> Markup {
                         }
                         td.number { (shown_number(at.x, unit)) }
                         td.number { (shown_number(at.y, unit)) }
-                        @if turned { td.number { (shown_turn(piece.to_fabric.rotate_deg)) } }
                     }
                 }
             }

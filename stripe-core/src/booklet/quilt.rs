@@ -2,6 +2,7 @@
 //! straight cuts. Left out where the plan has motifs alone.
 
 use super::{Section, tick};
+use crate::buy::straight::plural;
 use crate::draw::{Drawings, shown_length as length, shown_length_up as length_up, svg_inline};
 use crate::plan::{CutsNote, Plan, QuiltNote};
 use maud::{Markup, PreEscaped, html};
@@ -97,7 +98,7 @@ fn fabric_cuts(plan: &Plan, cuts: &CutsNote, size: &str) -> Markup {
             ". Gives "
             @for (i, piece) in cuts.pieces.iter().enumerate() {
                 @if i > 0 { ", " }
-                (piece.count) " " (piece.name) " (" (length(piece.width, unit)) " by " (length(piece.length, unit)) ")"
+                (piece.count) " " (plural(&piece.name, piece.count)) " (" (length(piece.width, unit)) " by " (length(piece.length, unit)) ")"
             }
             "."
         }

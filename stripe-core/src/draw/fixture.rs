@@ -1,8 +1,8 @@
 //! A small plan for the tests of this module: half circles of two wedges, laid in a
 //! grid by hand, stripes in phase.
 
-use super::lettering::width_mm;
-use super::scene::{Anchor, Item, Scene, Text};
+use super::scene::{Item, Scene, Text};
+use super::text_boxes::corners;
 use crate::colour::Colour;
 use crate::plan::{
     BandNote, Bound, BoundKind, Buy, FORMAT, FabricPlan, JointNote, MakingNote, MotifNote,
@@ -256,27 +256,17 @@ pub(super) fn check_words(scene: &Scene, margin_mm: f64) -> usize {
     let mut found = 0;
     visit(&scene.items, &mut |text| {
         found += 1;
-        let width = width_mm(&text.words, text.size_mm, text.bold);
-        let before = match text.anchor {
-            Anchor::Start => 0.0,
-            Anchor::Middle => width / 2.0,
-            Anchor::End => width,
-        };
-        let along = unit(text.rotate_deg.to_radians());
-        let down = point(-along.y, along.x);
-        for along_mm in [-before, width - before] {
-            for down_mm in [-text.size_mm * 0.76, text.size_mm * 0.24] {
-                let x = text.at.x + along_mm * along.x + down_mm * down.x;
-                let y = text.at.y + along_mm * along.y + down_mm * down.y;
-                assert!(
-                    x >= margin_mm
-                        && x <= scene.width_mm - margin_mm
-                        && y >= margin_mm
-                        && y <= scene.height_mm - margin_mm,
-                    "`{}` reaches ({x:.1}, {y:.1})",
-                    text.words
-                );
-            }
+        for p in corners(text, text.size_mm * 0.76, text.size_mm * 0.24) {
+            assert!(
+                p.x >= margin_mm
+                    && p.x <= scene.width_mm - margin_mm
+                    && p.y >= margin_mm
+                    && p.y <= scene.height_mm - margin_mm,
+                "`{}` reaches ({:.1}, {:.1})",
+                text.words,
+                p.x,
+                p.y
+            );
         }
     });
     found

@@ -34,12 +34,6 @@ pub fn rotate_deg(deg: f64) -> f64 {
     whole_zero(around, 0.005)
 }
 
-/// A turn to a tenth of a degree, between -180 and 180.
-pub fn turn(deg: f64) -> String {
-    let text = format!("{:.1}", whole_zero(rotate_deg(deg), 0.05));
-    format!("{}°", text.strip_suffix(".0").unwrap_or(&text))
-}
-
 /// A zero without a sign for what would be shown as one.
 fn whole_zero(value: f64, below: f64) -> f64 {
     if value.abs() < below { 0.0 } else { value }
@@ -68,8 +62,5 @@ mod tests {
             assert_eq!(length(mm, unit), listed);
         }
         assert_eq!(length(1060.0, UnitNote::Cm), "106 cm");
-        assert_eq!(turn(-180.0), "180°");
-        assert_eq!(turn(367.27), "7.3°");
-        assert_eq!(turn(-0.01), "0°");
     }
 }

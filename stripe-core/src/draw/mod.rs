@@ -35,7 +35,7 @@ pub use error::DrawError;
 pub use map::{map, map_for};
 pub use measure::{
     length as shown_length, length_up as shown_length_up, number as shown_number, rotate_deg,
-    turn as shown_turn, unit_word,
+    unit_word,
 };
 pub use motif_picture::{MotifPicture, motif_picture, motif_pictures};
 pub use paper::Paper;

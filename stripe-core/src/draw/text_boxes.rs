@@ -21,34 +21,38 @@ pub struct TextBox {
     pub corners: [Point; 4],
 }
 
+/// The corners of a line of words that reaches so far (mm) above and below its baseline.
+pub(super) fn corners(text: &Text, above_mm: f64, below_mm: f64) -> [Point; 4] {
+    let width = width_mm(&text.words, text.size_mm, text.bold);
+    let before = match text.anchor {
+        Anchor::Start => 0.0,
+        Anchor::Middle => width / 2.0,
+        Anchor::End => width,
+    };
+    let along = unit(text.rotate_deg.to_radians());
+    let down = point(-along.y, along.x);
+    let at = |s: f64, d: f64| {
+        point(
+            text.at.x + s * along.x + d * down.x,
+            text.at.y + s * along.y + d * down.y,
+        )
+    };
+    [
+        at(-before, -above_mm),
+        at(width - before, -above_mm),
+        at(width - before, below_mm),
+        at(-before, below_mm),
+    ]
+}
+
 impl TextBox {
     fn new(text: &Text) -> Self {
-        let width = width_mm(&text.words, text.size_mm, text.bold);
-        let before = match text.anchor {
-            Anchor::Start => 0.0,
-            Anchor::Middle => width / 2.0,
-            Anchor::End => width,
-        };
-        let along = unit(text.rotate_deg.to_radians());
-        let down = point(-along.y, along.x);
         let deep = text.words.contains(|c| DEEP.contains(c));
         let below = if deep { DESCENT * text.size_mm } else { 0.0 };
-        let above = -CAPITAL * text.size_mm;
-        let at = |s: f64, d: f64| {
-            point(
-                text.at.x + s * along.x + d * down.x,
-                text.at.y + s * along.y + d * down.y,
-            )
-        };
         Self {
             words: text.words.clone(),
             size_mm: text.size_mm,
-            corners: [
-                at(-before, above),
-                at(width - before, above),
-                at(width - before, below),
-                at(-before, below),
-            ],
+            corners: corners(text, CAPITAL * text.size_mm, below),
         }
     }
 
@@ -125,10 +129,10 @@ mod tests {
         let wide = width_mm("level", 4.0, false);
         assert!((level.corners[2].x - 10.0 - wide).abs() < 1e-9);
         assert!((level.corners[0].y - (10.0 - 4.0 * CAPITAL)).abs() < 1e-9);
-        // Upright, beginning at the same point, they run up the page.
-        let upright = TextBox::new(&Text::new(point(10.0, 10.0), 4.0, "level").turned(-90.0));
-        assert!((upright.corners[1].y - (10.0 - wide)).abs() < 1e-9);
-        assert!(!upright.overlaps(&level, 0.0));
+        // Turned up the page, beginning at the same point, they run upwards.
+        let upwards = TextBox::new(&Text::new(point(10.0, 10.0), 4.0, "level").turned(-90.0));
+        assert!((upwards.corners[1].y - (10.0 - wide)).abs() < 1e-9);
+        assert!(!upwards.overlaps(&level, 0.0));
         let across = TextBox::new(&Text::new(point(12.0, 12.0), 4.0, "level").turned(-45.0));
         assert!(across.overlaps(&level, 0.0) && level.overlaps(&across, 0.0));
         assert!(level.is_within(40.0, 10.5) && !level.is_within(40.0, 9.9));

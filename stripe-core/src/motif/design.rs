@@ -47,7 +47,7 @@ pub struct Part {
     pub ends: Ends,
     /// How stripes pass through it; ignored on plain fabric.
     pub stripes: PartStripes,
-    /// The phase that the stripes puts at its reference (mm), or `None` where the
+    /// The phase that the stripes show at their reference (mm), or `None` where the
     /// lay may choose: the motif's centre (`Through`), the wedges' axes (`Rays`) or
     /// the middle line at a radius (`Rings`).
     pub phase_mm: Option<f64>,

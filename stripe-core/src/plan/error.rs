@@ -23,7 +23,7 @@ pub enum Error {
         /// The fabric that is asked for.
         fabric: String,
     },
-    /// A stripes that fabric with a second repeat cannot have.
+    /// A run of stripes that fabric with a second repeat cannot have.
     #[error(
         "motif `{motif}`, part `{part}`: `{fabric}` repeats along its stripes as well, so only stripes = \"through\" can match on it"
     )]

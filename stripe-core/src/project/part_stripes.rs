@@ -29,7 +29,7 @@ pub(super) fn read_part_stripes(section: &Section<'_, '_>, form: Option<&Form>) 
         && chosen != Word::Through
     {
         let message = format!(
-            "{} gives `stripe_angle`, which only stripes \"through\" has",
+            "{} gives `stripe_angle`, which goes only with stripes = \"through\"",
             section.what
         );
         section.fault(across.span(), message, "take `stripe_angle` out");
@@ -38,7 +38,7 @@ pub(super) fn read_part_stripes(section: &Section<'_, '_>, form: Option<&Form>) 
         && chosen != Word::Rings
     {
         let message = format!(
-            "{} gives `at`, which only stripes \"rings\" has",
+            "{} gives `at`, which goes only with stripes = \"rings\"",
             section.what
         );
         section.fault(at.span(), message, "take `at` out");
@@ -47,7 +47,7 @@ pub(super) fn read_part_stripes(section: &Section<'_, '_>, form: Option<&Form>) 
         && chosen != Word::Through
     {
         let message = format!(
-            "{} is a drawn outline, so it has no wedges for that stripes",
+            "{} is a drawn outline, so it has no wedges to run rays or rings through",
             section.what
         );
         section.fault(word.span(), message, "use stripes = \"through\"");

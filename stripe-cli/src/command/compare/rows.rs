@@ -107,7 +107,7 @@ pub(super) fn to_text(rows: &[Row], project: &Project) -> String {
     // One fabric says it all by itself.
     let with_sum = names.len() > 1;
     if with_sum {
-        head.push("in all".to_owned());
+        head.push("total".to_owned());
     }
     head.extend(["saved", price].map(String::from));
     let mut table = vec![head];

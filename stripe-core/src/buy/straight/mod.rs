@@ -19,7 +19,7 @@ mod whole;
 
 pub use bands::{Band, Cell, Column, Part, Row};
 pub use pocket::{Pocket, pockets};
-pub use steps::steps;
+pub use steps::{plural, steps};
 
 use crate::quilt::{Grain, StraightPiece};
 use bands::merge;

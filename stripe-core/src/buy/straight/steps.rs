@@ -12,8 +12,8 @@ const WORTH_KEEPING_MM: f64 = 101.6;
 
 /// The cuts as steps, in the order in which they are made: longest bands first.
 ///
-/// `Cut 3 strips 4 1/2 in deep, from selvage to selvage; from each cut 4 border units
-/// 8 1/2 in wide.`
+/// `Cut 3 strips 4 1/2 in by the width of the fabric; from each cut 4 border units 8 1/2 in
+/// wide.`
 ///
 /// Where a pocket is used, its stretch comes first: the layout begins with it. What is cut
 /// again with a slant comes last.
@@ -40,7 +40,7 @@ fn straight_steps(
     let mm = |length: f64| teller.mm(length);
     let ground = Ground {
         width_mm: fabric_mm,
-        across: "from selvage to selvage",
+        across: " by the width of the fabric",
     };
     let Some(pocket) = pocket else {
         let bands = cuts.bands.iter();
@@ -49,7 +49,7 @@ fn straight_steps(
     };
     let left = Ground {
         width_mm: pocket.slit_mm,
-        across: "from the left selvage to the slit",
+        across: ", from the left selvage to the slit",
     };
     let mut steps = vec![format!(
         "Cut a length of {}, with which the cutting map begins, and slit it along the selvages, {} from the left one. The \
@@ -174,8 +174,8 @@ impl<'a> Teller<'a> {
         let cut = match (is_length, n) {
             (true, 1) => format!("Cut a length of {depth}"),
             (true, _) => format!("Cut {n} lengths of {depth}"),
-            (false, 1) => format!("Cut 1 strip {depth} deep, {across}"),
-            (false, _) => format!("Cut {n} strips {depth} deep, {across}"),
+            (false, 1) => format!("Cut 1 strip {depth}{across}"),
+            (false, _) => format!("Cut {n} strips {depth}{across}"),
         };
         if let [column] = band.columns.as_slice()
             && column.beside == 1
@@ -284,7 +284,7 @@ impl<'a> Teller<'a> {
 }
 
 /// `border unit` to `border units`; names that do not take an s stay as they are.
-pub(super) fn plural(name: &str, n: usize) -> String {
+pub fn plural(name: &str, n: usize) -> String {
     let whole = ["top and bottom", "side by side"];
     if n == 1 || name.ends_with('s') || whole.iter().any(|w| name.ends_with(w)) {
         name.to_owned()

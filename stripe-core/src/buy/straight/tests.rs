@@ -195,7 +195,7 @@ fn steps_say_it_in_words() {
     assert_eq!(
         steps(&cuts, &pieces, 42.0 * mm, None, Unit::Inch),
         [
-            "Cut 3 strips 4 1/2 in deep, from selvage to selvage; from each cut 4 border units \
+            "Cut 3 strips 4 1/2 in by the width of the fabric; from each cut 4 border units \
              8 1/2 in wide. Beside them 8 in by 4 1/2 in of each is left: keep it."
         ]
     );
@@ -234,7 +234,7 @@ fn bands_leave_pockets() {
     assert!(told[0].starts_with("Cut a length of 20 in"), "{told:?}");
     assert_eq!(
         told[1],
-        "From the part left of the slit: cut 4 strips 5 in deep, from the left selvage to the slit: 4 rails."
+        "From the part left of the slit: cut 4 strips 5 in, from the left selvage to the slit: 4 rails."
     );
     assert!(
         told[3].starts_with("After the motif pieces: cut"),
@@ -382,14 +382,8 @@ fn columns_of_several_kinds_are_told_row_by_row() {
     let sizes = [band.along_mm, band.used_mm()].map(|side| (side / mm * 1e6).round() / 1e6);
     assert_eq!(sizes, [30.5, 23.0]);
     assert_eq!([0, 1, 2].map(|piece| band.made(piece)), [6, 8, 9]);
-    let pieces = ["unit", "tile", "slip"].map(|name| piece(name, 1.0, 1.0, 1, Grain::Any));
-    let cuts = Cuts {
-        bands: vec![band],
-        length_mm: 30.5 * mm,
-        bound_mm: 0.0,
-    };
     assert_eq!(
-        steps(&cuts, &pieces, 42.0 * mm, None, Unit::Inch),
+        told(band, 30.5),
         [
             "Cut a length of 30 1/2 in; from it cut, along the selvages, 2 columns 9 in wide, each \
              cut into 3 units of 7 1/2 in and 2 lengths of 4 in (each of these into 2 tiles 4 in \
@@ -450,20 +444,25 @@ fn blocks_are_named_and_cut_afterwards() {
         Row::of(vec![cell(0, 1, 5.0, 3.0)]),
     ])]);
     assert_eq!([0, 1, 2].map(|piece| band.made(piece)), [3, 2, 4]);
-    let pieces = ["unit", "tile", "slip"].map(|name| piece(name, 1.0, 1.0, 1, Grain::Any));
-    let cuts = Cuts {
-        bands: vec![band],
-        length_mm: 9.0 * mm,
-        bound_mm: 0.0,
-    };
     assert_eq!(
-        steps(&cuts, &pieces, 42.0 * mm, None, Unit::Inch),
+        told(band, 9.0),
         [
-            "Cut 1 strip 9 in deep, from selvage to selvage; from it cut 1 column 8 in wide, cut into \
+            "Cut 1 strip 9 in by the width of the fabric; from it cut 1 column 8 in wide, cut into \
              2 lengths of 3 in (each of these into 1 unit 5 in wide and 1 block A 3 in wide) and 1 \
              unit of 3 in (trimmed to 5 in wide). Beside them 34 in by 9 in is left: keep it.",
             "Cut each of the 2 blocks A, 3 in wide and 3 in long, across into 1 tile of 2 in and 1 \
              length of 1 in (this one into 2 slips 1 in wide)."
         ]
     );
+}
+
+/// The steps of one band of units, tiles and slips, so many inches long, on 42 in.
+fn told(band: Band, length_in: f64) -> Vec<String> {
+    let pieces = ["unit", "tile", "slip"].map(|name| piece(name, 1.0, 1.0, 1, Grain::Any));
+    let cuts = Cuts {
+        bands: vec![band],
+        length_mm: length_in * 25.4,
+        bound_mm: 0.0,
+    };
+    steps(&cuts, &pieces, 42.0 * 25.4, None, Unit::Inch)
 }

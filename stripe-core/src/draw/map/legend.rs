@@ -59,7 +59,7 @@ impl Legend {
                     items
                 }),
                 sample_mm: 8.0,
-                words: "the wrong side of the fabric will show: turn its template over",
+                words: "reversed: flip the template, so that the wrong side of the fabric will show",
             });
         }
         if self.crosses {

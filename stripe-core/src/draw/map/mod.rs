@@ -316,7 +316,7 @@ mod tests {
         }
         let sides = |word: &str| text.matches(&format!(">{word}</text>")).count();
         assert_eq!((sides("right"), sides("wrong")), (64, 16));
-        assert!(text.contains("turn its template over"));
+        assert!(text.contains("reversed: flip the template"));
     }
 
     #[test]

@@ -58,6 +58,28 @@ impl Method {
         Self::ALL.into_iter().find(|method| method.name() == name)
     }
 
+    /// What is done, in a few words.
+    pub fn summary(self) -> &'static str {
+        match self {
+            Self::PaperOnRightSide => "Paper ironed or pinned to the right side of the fabric",
+            Self::PaperOnWrongSide => {
+                "Paper on the wrong side, edges pressed over it with starch or glue"
+            }
+            Self::PrintAgainstWrongSide => {
+                "Paper on the wrong side, printed side against the fabric, edges ironed onto it"
+            }
+            Self::TracedOnRightSide => "A firm template, traced onto the right side",
+            Self::TracedOnWrongSide => "A firm template, traced onto the wrong side",
+            Self::FusibleWeb => "Traced onto fusible web, which is ironed to the wrong side",
+            Self::Overlay => {
+                "As well as the templates: each whole motif on a clear overlay, laid over the work"
+            }
+            Self::TracedBehind => {
+                "As well as the templates: each whole motif, traced onto the back of the background"
+            }
+        }
+    }
+
     /// Whether the template is drawn as its mirror image.
     pub fn is_mirrored(self) -> bool {
         match self {
