@@ -10,19 +10,25 @@ use stripe_core::plan::Plan;
 /// cut end on.
 pub(crate) fn csv(plan: &Plan) -> Vec<u8> {
     let unit = unit_of(plan);
-    let shown = |mm| Cell::figure(Length::from_mm(mm).shown(unit));
+    let place = |mm| {
+        Cell::figure(format_args!(
+            "{} {}",
+            Length::from_mm(mm).place(unit),
+            unit.sign()
+        ))
+    };
     let mut list = List::new(&[
-        "label",
+        "code",
         "motif",
         "copy",
         "piece",
         "fabric",
-        "mark from left selvage",
-        "mark from cut end",
-        "mark from left selvage (mm)",
-        "mark from cut end (mm)",
-        "turn (degrees)",
-        "face",
+        "cross from left selvage",
+        "cross from cut end",
+        "cross from left selvage (mm)",
+        "cross from cut end (mm)",
+        "rotate (degrees, counterclockwise)",
+        "side shown",
     ]);
     for fabric in &plan.fabrics {
         let mut pieces: Vec<_> = fabric.placements.iter().collect();
@@ -32,21 +38,25 @@ pub(crate) fn csv(plan: &Plan) -> Vec<u8> {
         });
         for piece in pieces {
             let mark = piece.mark_on_fabric();
-            let face = if piece.to_fabric.mirror { "down" } else { "up" };
+            let side = if piece.to_fabric.mirror {
+                "wrong"
+            } else {
+                "right"
+            };
             list.row([
                 Cell::words(&piece.label),
                 Cell::words(&piece.motif),
                 Cell::figure(piece.copy),
                 Cell::words(&piece.piece),
                 Cell::words(&fabric.name),
-                shown(mark.x),
-                shown(mark.y),
+                place(mark.x),
+                place(mark.y),
                 Cell::figure(fixed(mark.x, 2)),
                 Cell::figure(fixed(mark.y, 2)),
                 Cell::figure(
                     (rotate_deg(piece.to_fabric.rotate_deg) * 100.0).round() / 100.0 + 0.0,
                 ),
-                Cell::words(face),
+                Cell::words(side),
             ]);
         }
     }

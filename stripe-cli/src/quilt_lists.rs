@@ -73,13 +73,13 @@ pub(crate) fn straight_csv(quilt: &QuiltNote) -> Vec<u8> {
 /// The placement guide: the creases in the order of folding, then one motif a line.
 pub(crate) fn placement_csv(quilt: &QuiltNote) -> Vec<u8> {
     let mut list = List::new(&[
-        "label",
+        "what",
         "motif",
         "copy",
         "where",
         "centre right of the field's left seam (mm)",
         "centre above the field's lower seam (mm)",
-        "turn (degrees)",
+        "rotate (degrees, counterclockwise)",
     ]);
     for (i, crease) in quilt.creases.iter().enumerate() {
         let none = Cell::empty;

@@ -1,4 +1,5 @@
-//! Every key of the project file and every option of the program stands in the glossary.
+//! Every key of the project file, every option of the program and every word of a legend stands
+//! in the glossary.
 
 use crate::place::Place;
 use std::collections::BTreeSet;
@@ -145,5 +146,14 @@ fn every_option_is_in_the_glossary() {
     }
     assert!(options.len() > 12, "{options:?}");
     let missing: Vec<_> = options.iter().filter(|o| !words.contains(*o)).collect();
+    assert!(missing.is_empty(), "not in the glossary: {missing:?}");
+}
+
+#[test]
+fn every_word_of_a_legend_is_in_the_glossary() {
+    let words = glossary();
+    let legends = stripe_core::draw::legend_words();
+    assert!(legends.len() > 14, "{legends:?}");
+    let missing: Vec<_> = legends.iter().filter(|w| !words.contains(**w)).collect();
     assert!(missing.is_empty(), "not in the glossary: {missing:?}");
 }

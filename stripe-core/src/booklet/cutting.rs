@@ -1,7 +1,7 @@
 //! Cutting maps, and the list of pieces with boxes to tick.
 
 use super::{Section, tick};
-use crate::draw::{Scene, shown_number, svg_inline, unit_word};
+use crate::draw::{Scene, shown_place, svg_inline, unit_word};
 use crate::plan::{FabricPlan, Placement, Plan};
 use maud::{Markup, PreEscaped, html};
 
@@ -85,8 +85,8 @@ fn table(plan: &Plan, fabric: &FabricPlan) -> Markup {
                             @if piece.to_fabric.mirror { strong { "reversed" } " " }
                             span.soft { (piece.motif) " " (piece.copy) ", " (piece.piece) }
                         }
-                        td.number { (shown_number(at.x, unit)) }
-                        td.number { (shown_number(at.y, unit)) }
+                        td.number { (shown_place(at.x, unit)) }
+                        td.number { (shown_place(at.y, unit)) }
                     }
                 }
             }

@@ -8,6 +8,11 @@ pub fn number(mm: f64, unit: UnitNote) -> String {
     Length::from_mm(mm).figure(unit.into())
 }
 
+/// The number alone of a place that is measured out on fabric.
+pub fn place(mm: f64, unit: UnitNote) -> String {
+    Length::from_mm(mm).place(unit.into())
+}
+
 /// The number with its unit.
 pub fn length(mm: f64, unit: UnitNote) -> String {
     format!("{} {}", number(mm, unit), unit_word(unit))

@@ -34,8 +34,8 @@ pub use drawings::Drawings;
 pub use error::DrawError;
 pub use map::{map, map_for};
 pub use measure::{
-    length as shown_length, length_up as shown_length_up, number as shown_number, rotate_deg,
-    unit_word,
+    length as shown_length, length_up as shown_length_up, number as shown_number,
+    place as shown_place, rotate_deg, unit_word,
 };
 pub use motif_picture::{MotifPicture, motif_picture, motif_pictures};
 pub use paper::Paper;
@@ -50,3 +50,13 @@ pub use template::{
     Weave, machine_templates, templates,
 };
 pub use text_boxes::TextBox;
+
+/// What the legends of maps and templates call their lines and marks, each once; the glossary
+/// explains all of them.
+pub fn legend_words() -> Vec<&'static str> {
+    let templates = template::LEGEND.iter().map(|key| key.shortly());
+    let mut words: Vec<_> = map::LEGEND.into_iter().chain(templates).collect();
+    words.sort_unstable();
+    words.dedup();
+    words
+}

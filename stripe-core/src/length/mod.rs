@@ -126,6 +126,12 @@ impl Length {
         show::figure(self.mm, unit)
     }
 
+    /// The number alone of a place that is measured out on fabric: to the nearest 1/16 in or
+    /// whole millimetre, as finely as a ruler at the table is read.
+    pub fn place(self, unit: Unit) -> String {
+        show::place(self.mm, unit)
+    }
+
     /// As [`Self::shown`], never less than the length itself: for what fabric must suffice for.
     pub fn shown_up(self, unit: Unit) -> String {
         show::up(self.mm, unit)

@@ -23,6 +23,14 @@ pub(super) fn figure(mm: f64, unit: Unit) -> String {
     written(nearest_grains(mm, unit), unit)
 }
 
+/// A ruler shows millimetres, and nobody marks fabric more finely than that.
+pub(super) fn place(mm: f64, unit: Unit) -> String {
+    match unit {
+        Unit::Inch => figure(mm, unit),
+        Unit::Centimetre | Unit::Millimetre => figure(mm.round(), unit),
+    }
+}
+
 pub(super) fn up(mm: f64, unit: Unit) -> String {
     let grains = ((mm - EXACT_TOL_MM) / grain_mm(unit)).ceil() as i64;
     with_unit(grains, unit)
@@ -127,6 +135,15 @@ mod tests {
             Length::from_mm(4.7625).shown(Unit::Millimetre),
             "about 4.8 mm"
         );
+    }
+
+    #[test]
+    fn places_are_read_off_a_ruler() {
+        let place = |mm: f64, unit| Length::from_mm(mm).place(unit);
+        assert_eq!(place(317.44, Unit::Centimetre), "31.7");
+        assert_eq!(place(317.5, Unit::Millimetre), "318");
+        assert_eq!(place(-0.2, Unit::Centimetre), "0");
+        assert_eq!(place(12.51 * INCH_MM, Unit::Inch), "12 1/2");
     }
 
     #[test]

@@ -21,6 +21,16 @@ pub(super) struct Legend {
     pub hatched: bool,
 }
 
+/// What each kind of line on a map is called.
+pub(in crate::draw) const WORDS: [&str; 6] = [CUT, FINISHED, CLIP, REVERSED, MEASURED, OTHER_SHEET];
+const CUT: &str = "cut here";
+const FINISHED: &str = "finished edge";
+const CLIP: &str = "clip";
+const REVERSED: &str =
+    "reversed: flip the template, so that the wrong side of the fabric will show";
+const MEASURED: &str = "measured point; the arrow is the motif's top";
+const OTHER_SHEET: &str = "piece of another sheet";
+
 struct Entry {
     sample: Box<dyn Fn(Point) -> Vec<Item>>,
     sample_mm: f64,
@@ -37,15 +47,15 @@ impl Legend {
             words,
         };
         let mut entries = vec![
-            line(pieces::cut_stroke(), "cut here"),
-            line(pieces::finished_stroke(), "finished edge"),
+            line(pieces::cut_stroke(), CUT),
+            line(pieces::finished_stroke(), FINISHED),
             Entry {
                 sample: Box::new(|at| {
                     let ends = [point(at.x, at.y + 1.0), point(at.x + 1.0, at.y - 1.0)];
                     vec![Path::open(ends.to_vec(), pieces::clip_stroke()).into()]
                 }),
                 sample_mm: 1.4,
-                words: "clip",
+                words: CLIP,
             },
         ];
         if self.hatched {
@@ -59,7 +69,7 @@ impl Legend {
                     items
                 }),
                 sample_mm: 8.0,
-                words: "reversed: flip the template, so that the wrong side of the fabric will show",
+                words: REVERSED,
             });
         }
         if self.crosses {
@@ -68,12 +78,12 @@ impl Legend {
                     vec![pieces::cross_at(point(at.x + 1.2, at.y), point(1.0, 0.0))]
                 }),
                 sample_mm: 4.4,
-                words: "measured point; the arrow is the motif's top",
+                words: MEASURED,
             });
         }
         if self.crosses && self.others {
             let stroke = Stroke::ink(0.2).coloured(GREY).broken(Dash::Dotted);
-            entries.push(line(stroke, "piece of another sheet"));
+            entries.push(line(stroke, OTHER_SHEET));
         }
         entries
     }

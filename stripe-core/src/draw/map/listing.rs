@@ -2,7 +2,7 @@
 
 use super::Laid;
 use crate::draw::lettering;
-use crate::draw::measure::{number, unit_word};
+use crate::draw::measure::{place, unit_word};
 use crate::draw::scene::Item;
 use crate::draw::table::{Column, HEAD_MM, LETTER_MM, ROW_MM, table};
 use crate::plan::{Placement, UnitNote};
@@ -90,8 +90,8 @@ impl Listing {
                     String::new(),
                     piece.label.clone(),
                     piece.piece.clone(),
-                    number(mark.x, unit),
-                    number(mark.y, unit),
+                    place(mark.x, unit),
+                    place(mark.y, unit),
                 ];
                 if self.sides {
                     let side = if piece.to_fabric.mirror {

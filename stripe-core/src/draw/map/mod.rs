@@ -27,6 +27,7 @@ use super::view::{corners_of, laid};
 use crate::plan::{FabricPlan, Placement, Plan};
 use crate::shape::{Point, Rigid};
 pub(super) use labels::{edge_towards, leader_items};
+pub(super) use legend::WORDS as LEGEND;
 use listing::Listing;
 use named_bands::Named;
 pub(super) use pieces::{cross_at, plate, plate_mm};

@@ -11,7 +11,7 @@ use std::collections::BTreeSet;
 
 /// A kind of line or mark, in the order in which they are told.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) enum Key {
+pub(in crate::draw) enum Key {
     Cut,
     Edge,
     Turned,
@@ -25,6 +25,22 @@ pub(super) enum Key {
     Centre,
     Join,
 }
+
+/// Every kind, in the order in which they are told.
+pub(in crate::draw) const ALL: [Key; 12] = [
+    Key::Cut,
+    Key::Edge,
+    Key::Turned,
+    Key::Seamed,
+    Key::Covered,
+    Key::Bands,
+    Key::Clip,
+    Key::Bias,
+    Key::Grain,
+    Key::Mark,
+    Key::Centre,
+    Key::Join,
+];
 
 /// All that stands on a sheet.
 pub(super) type Keys = BTreeSet<Key>;
@@ -51,7 +67,7 @@ impl Key {
     }
 
     /// In a word or three.
-    pub(super) fn shortly(self) -> &'static str {
+    pub(in crate::draw) fn shortly(self) -> &'static str {
         match self {
             Self::Cut => "cut",
             Self::Edge => "finished edge",
@@ -223,21 +239,7 @@ mod tests {
 
     #[test]
     fn words_fit_their_column() {
-        let keys = [
-            Key::Cut,
-            Key::Edge,
-            Key::Turned,
-            Key::Seamed,
-            Key::Covered,
-            Key::Bands,
-            Key::Clip,
-            Key::Bias,
-            Key::Grain,
-            Key::Mark,
-            Key::Centre,
-            Key::Join,
-        ];
-        for key in keys {
+        for key in ALL {
             let wide = width_mm(key.shortly(), SIZE_MM, false);
             assert!(SAMPLE_MM + wide < COLUMN_MM, "{key:?}: {wide}");
         }

@@ -25,6 +25,7 @@ mod ticks;
 mod tile;
 mod words;
 
+pub(super) use legend::ALL as LEGEND;
 pub use machine::{MachineTemplate, machine_templates};
 pub use method::Method;
 pub use ticks::{Tick, Weave};
