@@ -4,9 +4,9 @@
 use crate::demo::example;
 use crate::outside::{folder, has, run};
 use std::process::Command;
-use stripe_core::draw::scene::{Item, Scene, Text};
+use stripe_core::draw::scene::{self, Item, Scene, Text};
 use stripe_core::draw::{Drawings, Method, Paper, pdf};
-use stripe_core::shape::point;
+use stripe_core::shape::{Point, point};
 
 const EXAMPLES: [&str; 6] = [
     "capstan",
@@ -197,6 +197,127 @@ fn no_code_lies_on_a_cross() {
         }
     }
     assert!(crosses > 1000, "{crosses}");
+}
+
+/// All straight lines of some items.
+fn lines(items: &[Item], into: &mut Vec<[Point; 2]>) {
+    for item in items {
+        match item {
+            Item::Group(group) => lines(&group.items, into),
+            Item::Path(path) => {
+                for line in &path.lines {
+                    into.extend(line.points.windows(2).map(|pair| [pair[0], pair[1]]));
+                    if line.closed {
+                        let ends = line.points.last().zip(line.points.first());
+                        into.extend(ends.map(|(a, b)| [*a, *b]));
+                    }
+                }
+            }
+            Item::Text(_) => {}
+        }
+    }
+}
+
+/// Whether a line runs through a box that is smaller by the slack on all sides: by its
+/// middle, a tenth of a millimetre at a time.
+fn strikes([a, b]: [Point; 2], words: Rect) -> bool {
+    let steps = ((b.x - a.x).hypot(b.y - a.y) / 0.1).ceil().max(1.0) as u32;
+    (0..=steps).any(|step| {
+        let share = f64::from(step) / f64::from(steps);
+        let (x, y) = (a.x + share * (b.x - a.x), a.y + share * (b.y - a.y));
+        x > words[0] + SLACK_MM
+            && x < words[2] - SLACK_MM
+            && y > words[1] + SLACK_MM
+            && y < words[3] - SLACK_MM
+    })
+}
+
+/// Codes on a map that a neighbour's cut line or another code's leader runs through. Its own
+/// piece's line may: that lies below the plate that the code stands on.
+fn struck(sheet: &Scene) -> Vec<String> {
+    let mut found = Vec::new();
+    let pieces: Vec<Vec<[Point; 2]>> = groups(&sheet.items, "pieces")
+        .into_iter()
+        .flatten()
+        .map(|piece| {
+            let mut strokes = Vec::new();
+            lines(std::slice::from_ref(piece), &mut strokes);
+            strokes
+        })
+        .collect();
+    for names in groups(&sheet.items, "names") {
+        let alone = Scene {
+            items: names.to_vec(),
+            ..sheet.clone()
+        };
+        let leaders: Vec<[Point; 2]> = names
+            .iter()
+            .filter_map(|item| match item {
+                Item::Path(path) if path.lines.len() == 1 && path.fill.is_none() => {
+                    <[Point; 2]>::try_from(&path.lines[0].points[..]).ok()
+                }
+                _ => None,
+            })
+            .collect();
+        for words in alone.text_boxes() {
+            let [a, _, c, _] = words.corners;
+            let rect = [a.x, a.y.min(c.y), c.x, a.y.max(c.y)];
+            let through = pieces
+                .iter()
+                .filter(|piece| piece.iter().any(|line| strikes(*line, rect)))
+                .count();
+            let led = leaders.iter().filter(|line| strikes(**line, rect)).count();
+            if through > 1 || led > 0 {
+                found.push(format!(
+                    "{}: {} pieces and {led} leaders run through {:?}",
+                    sheet.title, through, words.words
+                ));
+            }
+        }
+    }
+    found
+}
+
+#[test]
+fn no_code_is_struck_through() {
+    let (mut found, mut codes) = (Vec::new(), 0);
+    for name in EXAMPLES {
+        for (paper, method) in WAYS {
+            let [ours, _] = drawn(name, paper, method);
+            // The overview shows codes in small print; the sheets that follow are cut from.
+            for sheet in ours
+                .iter()
+                .filter(|one| !one.title.contains("whole fabric"))
+            {
+                codes += groups(&sheet.items, "names").concat().len();
+                found.extend(
+                    struck(sheet)
+                        .into_iter()
+                        .map(|one| format!("{name}: {one}")),
+                );
+            }
+        }
+    }
+    assert!(codes > 400, "{codes}");
+    assert!(found.is_empty(), "{}\n{}", found.len(), found.join("\n"));
+    // It finds what is planted: a line through the first code.
+    let [ours, _] = drawn("galley", Paper::Letter, Method::PaperOnRightSide);
+    let mut planted = ours[0].clone();
+    let boxes = planted.text_boxes();
+    let code = boxes.iter().find(|one| one.words == "A1b").unwrap();
+    let line = vec![code.corners[0], code.corners[2]];
+    for item in &mut planted.items {
+        if let Item::Group(group) = item
+            && group.name.as_deref() == Some("names")
+        {
+            let stroke = scene::Stroke::ink(0.2);
+            group
+                .items
+                .push(scene::Path::open(line.clone(), stroke).into());
+        }
+    }
+    let found = struck(&planted);
+    assert!(found.len() == 1 && found[0].contains("A1b"), "{found:?}");
 }
 
 /// The words of each page as poppler sees them.

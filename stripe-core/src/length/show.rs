@@ -32,8 +32,11 @@ pub(super) fn place(mm: f64, unit: Unit) -> String {
 }
 
 pub(super) fn up(mm: f64, unit: Unit) -> String {
-    let grains = ((mm - EXACT_TOL_MM) / grain_mm(unit)).ceil() as i64;
-    with_unit(grains, unit)
+    match unit {
+        Unit::Inch => with_unit(((mm - EXACT_TOL_MM) / grain_mm(unit)).ceil() as i64, unit),
+        // Shops and rulers know whole millimetres.
+        Unit::Centimetre | Unit::Millimetre => nearest((mm - EXACT_TOL_MM).ceil(), unit),
+    }
 }
 
 pub(super) fn to_buy(mm: f64, unit: Unit) -> String {
@@ -121,10 +124,7 @@ mod tests {
             "12 9/16 in"
         );
         assert_eq!(Length::from_inches(12.5).shown_up(Unit::Inch), "12 1/2 in");
-        assert_eq!(
-            Length::from_mm(100.01).shown_up(Unit::Millimetre),
-            "100.1 mm"
-        );
+        assert_eq!(Length::from_mm(100.01).shown_up(Unit::Millimetre), "101 mm");
     }
 
     #[test]

@@ -51,7 +51,8 @@ pub(super) fn stripe_words(plan: &Plan, fabric: &FabricPlan) -> Option<String> {
         let fits = COUNTS.iter().find(|(count, _)| count * repeat <= room);
         let (count, many) = fits.unwrap_or(&COUNTS[4]);
         let what = if has_figure && stripe.bands.len() < 2 {
-            many.replace("measure", "across measure")
+            many.replace("repeats", "columns of figures")
+                .replace("repeat", "column of figures")
         } else {
             (*many).to_owned()
         };
@@ -80,28 +81,41 @@ pub(super) fn stripe_words(plan: &Plan, fabric: &FabricPlan) -> Option<String> {
     }
     if let Some(along) = &stripe.along {
         let from = wrap(along.start, along.repeat);
-        let (edge, far) = if is_crosswise {
-            ("left selvage", length(from, unit))
+        let far = length(from, unit);
+        let edge = if is_crosswise {
+            "left selvage"
         } else {
-            ("cut end", length(from, unit))
+            "cut end"
         };
-        if along.figure.is_some() {
-            let across = wrap(stripe.origin, stripe.repeat);
+        if let Some(figure) = &along.figure {
+            let x = stripe.origin + figure.across;
+            let columns = (x / stripe.repeat).floor();
+            let across = x - columns * stripe.repeat;
+            let from = wrap(along.start - columns * along.shear, along.repeat);
             let other = if is_crosswise {
                 "cut end"
             } else {
                 "left selvage"
             };
+            let away = |mm: f64, from: &str| match length(mm, unit) {
+                _ if mm < 0.05 => format!("on the {from}"),
+                far => format!("{far} from the {from}"),
+            };
             words.push(format!(
-                "square the cut end so that the middle of the first figure lies {far} from the {edge} and {} from the {other}",
-                length(across, unit)
+                "square the cut end so that the middle of the first figure lies {} and {}",
+                away(from, edge),
+                away(across, other)
             ));
         } else if let Some(band) = along.bands.first() {
             let name = band_name(&band.name);
             words.push(match (is_crosswise, from < 0.05) {
-                (false, true) => format!("square the cut end where {name} across begins"),
-                (false, false) => format!("square the cut end {far} before {name} across begins"),
-                (true, _) => format!("{name} along begins {far} from the {edge}"),
+                (false, true) => {
+                    format!("square the cut end where a crosswise band of {name} begins")
+                }
+                (false, false) => {
+                    format!("square the cut end {far} before a crosswise band of {name} begins")
+                }
+                (true, _) => format!("a lengthwise band of {name} begins {far} from the {edge}"),
             });
         }
     }

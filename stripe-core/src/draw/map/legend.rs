@@ -15,6 +15,8 @@ const ROW_MM: f64 = 4.2;
 pub(super) struct Legend {
     /// Crosses to measure out.
     pub crosses: bool,
+    /// Whether they have an arrow.
+    pub arrows: bool,
     /// Pieces of other sheets.
     pub others: bool,
     /// Pieces that lie wrong side up.
@@ -22,13 +24,22 @@ pub(super) struct Legend {
 }
 
 /// What each kind of line on a map is called.
-pub(in crate::draw) const WORDS: [&str; 6] = [CUT, FINISHED, CLIP, REVERSED, MEASURED, OTHER_SHEET];
+pub(in crate::draw) const WORDS: [&str; 7] = [
+    CUT,
+    FINISHED,
+    CLIP,
+    REVERSED,
+    MEASURED,
+    WITH_ARROW,
+    OTHER_SHEET,
+];
 const CUT: &str = "cut here";
 const FINISHED: &str = "finished edge";
 const CLIP: &str = "clip";
 const REVERSED: &str =
     "reversed: flip the template, so that the wrong side of the fabric will show";
-const MEASURED: &str = "measured point; the arrow is the motif's top";
+const MEASURED: &str = "measured point";
+const WITH_ARROW: &str = "measured point; the arrow is the motif's top";
 const OTHER_SHEET: &str = "piece of another sheet";
 
 struct Entry {
@@ -74,11 +85,16 @@ impl Legend {
         }
         if self.crosses {
             entries.push(Entry {
-                sample: Box::new(|at| {
-                    vec![pieces::cross_at(point(at.x + 1.2, at.y), point(1.0, 0.0))]
+                sample: Box::new(move |at| {
+                    let at = point(at.x + 1.2, at.y);
+                    vec![pieces::cross(pieces::strokes(
+                        at,
+                        point(1.0, 0.0),
+                        self.arrows,
+                    ))]
                 }),
-                sample_mm: 4.4,
-                words: MEASURED,
+                sample_mm: if self.arrows { 4.2 } else { 2.4 },
+                words: if self.arrows { WITH_ARROW } else { MEASURED },
             });
         }
         if self.crosses && self.others {

@@ -74,8 +74,8 @@ pub(in crate::draw) fn plate_mm(words: &[&str], size: f64) -> [f64; 2] {
         .iter()
         .map(|line| width_mm(line, size, true))
         .fold(0.0, f64::max)
-        + 0.48 * size;
-    [width, size * (1.2 * words.len() as f64 + 0.1)]
+        + 0.3 * size;
+    [width, size * (1.2 * words.len() as f64 - 0.15)]
 }
 
 /// Words on a pale plate about a point.
@@ -89,7 +89,7 @@ pub(in crate::draw) fn plate(middle: Point, words: &[&str], size: f64, grey: boo
     };
     let mut items = vec![Path::rect(corner, width, height, Some(pale), None).into()];
     for (i, words) in words.iter().enumerate() {
-        let centre = corner.y + 0.05 * size + line * (i as f64 + 0.5);
+        let centre = corner.y + line * (i as f64 + 0.5) - 0.075 * size;
         let at = point(middle.x, centre + size * CAPITAL / 2.0);
         let mut text = Text::new(at, size, *words).anchored(Anchor::Middle).bold();
         if grey {
@@ -111,36 +111,39 @@ fn cross_place(laid: &Laid<'_>, view: &View) -> (Point, Point) {
     (view.apply(laid.mark), point(up.x / length, up.y / length))
 }
 
-/// The cross at a piece's mark; its long arm points to the motif's top.
-pub(super) fn cross(laid: &Laid<'_>, view: &View) -> Item {
+/// The strokes of the cross at a piece's mark. Where the way a piece lies matters, the long
+/// arm points to the motif's top; on plain fabric the outline alone tells it, and codes need
+/// the room.
+pub(super) fn cross_lines(laid: &Laid<'_>, view: &View, arrow: bool) -> Vec<[Point; 2]> {
     let (at, up) = cross_place(laid, view);
-    cross_at(at, up)
+    strokes(at, up, arrow)
 }
 
-/// Its strokes.
-pub(super) fn cross_lines(laid: &Laid<'_>, view: &View) -> [[Point; 2]; 4] {
-    let (at, up) = cross_place(laid, view);
-    strokes(at, up)
-}
-
-fn strokes(at: Point, up: Point) -> [[Point; 2]; 4] {
+pub(super) fn strokes(at: Point, up: Point, arrow: bool) -> Vec<[Point; 2]> {
     let side = point(-up.y, up.x);
     let along = |s: f64, u: f64| point(at.x + s * side.x + u * up.x, at.y + s * side.y + u * up.y);
-    [
+    let top = if arrow { LONG_ARM_MM } else { ARM_MM };
+    let mut strokes = vec![
         [along(-ARM_MM, 0.0), along(ARM_MM, 0.0)],
-        [along(0.0, -ARM_MM), along(0.0, LONG_ARM_MM)],
-        [along(-0.55, LONG_ARM_MM - 0.8), along(0.0, LONG_ARM_MM)],
-        [along(0.55, LONG_ARM_MM - 0.8), along(0.0, LONG_ARM_MM)],
-    ]
+        [along(0.0, -ARM_MM), along(0.0, top)],
+    ];
+    if arrow {
+        strokes.extend([-0.55, 0.55].map(|s| [along(s, top - 0.8), along(0.0, top)]));
+    }
+    strokes
 }
 
 /// A cross with its long arm along the unit vector `up` (page frame).
 pub(in crate::draw) fn cross_at(at: Point, up: Point) -> Item {
-    let strokes = strokes(at, up);
+    cross(strokes(at, up, true))
+}
+
+/// A cross of such strokes.
+pub(super) fn cross(strokes: Vec<[Point; 2]>) -> Item {
     let pale = Stroke::ink(0.75).coloured(PAPER);
     Group {
         items: vec![
-            Path::segments(strokes, pale).into(),
+            Path::segments(strokes.iter().copied(), pale).into(),
             Path::segments(strokes, Stroke::ink(0.25)).into(),
         ],
         ..Group::default()

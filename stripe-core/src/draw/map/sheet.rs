@@ -76,10 +76,16 @@ impl Sheet<'_> {
         RIGHT_MM + self.named.right_mm()
     }
 
+    /// Whether the fabric shows which way up a piece lies, so that crosses have an arrow.
+    fn way_matters(&self) -> bool {
+        self.fabric.stripe.is_some()
+    }
+
     fn legend(&self, wanted: &Wanted<'_>) -> Legend {
         let places = matches!(wanted, Wanted::Places { .. });
         Legend {
             crosses: places,
+            arrows: self.way_matters(),
             others: self.sheets > 1,
             hatched: self.laid.iter().any(|one| one.piece.to_fabric.mirror),
         }
@@ -256,12 +262,17 @@ impl Sheet<'_> {
                 "The sheets that follow tell where each piece lies.".to_owned()
             }
             Wanted::Places { .. } => {
-                let ticks = match &self.fabric.stripe {
-                    Some(_) => " so that its stripe ticks meet the stripes",
-                    None => "",
+                let lay = match &self.fabric.stripe {
+                    Some(stripe) if stripe.bands.len() < 2 => {
+                        "; its long arm points to the top of the motif. Lay the template on it, so that its marks meet the print."
+                    }
+                    Some(_) => {
+                        "; its long arm points to the top of the motif. Lay the template on it, so that its ticks meet the stripes."
+                    }
+                    None => ". Lay the template on it, turned as drawn.",
                 };
                 format!(
-                    "Measure out each cross from the left selvage and from the cut end; its long arm points to the top of the motif. Lay the template on it{ticks}. Cut on the unbroken line."
+                    "Measure out each cross from the left selvage and from the cut end{lay} Cut on the unbroken line."
                 )
             }
         });
@@ -328,14 +339,18 @@ impl Sheet<'_> {
         for &i in full {
             room.rings(i, &view.rings(&self.laid[i].cut));
             if places {
-                for line in pieces::cross_lines(&self.laid[i], view) {
+                for line in pieces::cross_lines(&self.laid[i], view, self.way_matters()) {
                     room.line(NOBODY, line);
                 }
             }
         }
         let mut items = Vec::new();
-        if low <= self.fabric.length && self.fabric.length < high {
-            items.extend(self.used_line(view, &mut room));
+        let used = (low..high)
+            .contains(&self.fabric.length)
+            .then(|| self.used_ends(view));
+        if let Some(ends) = used {
+            items.extend(used_line(ends));
+            room.line(NOBODY, ends);
         }
         let left = leftover::leftover(self.plan, self.fabric, [low, high], view, &mut room);
         let outlines = faint
@@ -355,7 +370,9 @@ impl Sheet<'_> {
         items.push(Group::named("pieces", lines).into());
         items.extend(left);
         if places {
-            let crosses = full.iter().map(|&i| pieces::cross(&self.laid[i], view));
+            let crosses = full.iter().map(|&i| {
+                pieces::cross(pieces::cross_lines(&self.laid[i], view, self.way_matters()))
+            });
             items.push(Group::named("marks", crosses.collect()).into());
         }
         let (mut names, mut plates, mut crowded) = (Vec::new(), Vec::new(), Vec::new());
@@ -374,6 +391,7 @@ impl Sheet<'_> {
             plates.push(plate);
         }
         names.append(&mut plates);
+        names.extend(used.and_then(|ends| self.used_words(ends, &mut room)));
         items.push(Group::named("names", names).into());
         items.push(self.neighbours(faint, window, view, &mut room));
         items
@@ -410,30 +428,35 @@ impl Sheet<'_> {
         Group::named("neighbours", names).into()
     }
 
-    fn used_line(&self, view: &View, room: &mut Room) -> Vec<Item> {
-        let ends = leftover::used_across(self.fabric);
-        let ends = ends.map(|x| view.apply(point(x, self.fabric.length)));
-        let stroke = Stroke::ink(0.4).broken(Dash::Dashed);
+    /// The ends of the line to which the fabric is used.
+    fn used_ends(&self, view: &View) -> [Point; 2] {
+        leftover::used_across(self.fabric).map(|x| view.apply(point(x, self.fabric.length)))
+    }
+
+    /// How far that is, as far to the right as nothing is covered. The heading tells it as
+    /// well: words that have no room are left out.
+    fn used_words(&self, ends: [Point; 2], room: &mut Room) -> Option<Item> {
         let words = format!(
             "used to here: {}",
             length_up(self.fabric.length, self.plan.unit)
         );
-        let mut items = vec![
-            Path::open(ends.to_vec(), Stroke::ink(0.9).coloured(PAPER)).into(),
-            Path::open(ends.to_vec(), stroke).into(),
-        ];
-        // As far to the right as nothing is covered. The heading tells it as well: words
-        // that have no room are left out.
         let [width, height] = pieces::plate_mm(&[&words], SMALL_MM);
-        let free = (0..)
+        let middle = (0..)
             .map(|step| ends[1].x - width / 2.0 - 1.5 - f64::from(step))
             .take_while(|x| x - width / 2.0 - 1.5 >= ends[0].x)
             .map(|x| point(x, ends[1].y - height / 2.0 - 0.5))
-            .find(|&middle| room.take(middle, [width, height]));
-        items.extend(free.map(|middle| pieces::plate(middle, &[&words], SMALL_MM, false)));
-        room.line(NOBODY, ends);
-        items
+            .find(|&middle| room.take(middle, [width, height]))?;
+        Some(pieces::plate(middle, &[&words], SMALL_MM, false))
     }
+}
+
+/// Dashed, dark on pale.
+fn used_line(ends: [Point; 2]) -> [Item; 2] {
+    let line = |stroke| Path::open(ends.to_vec(), stroke).into();
+    [
+        line(Stroke::ink(0.9).coloured(PAPER)),
+        line(Stroke::ink(0.4).broken(Dash::Dashed)),
+    ]
 }
 
 /// The part of a ring between two heights of the page.
