@@ -25,7 +25,7 @@ pub(crate) enum Command {
     New(NewArgs),
     /// Plan a project and write the booklet, cutting maps, templates and lists
     Lay(LayArgs),
-    /// Compare widths, offsets or sizes: how much fabric each takes, and what it costs
+    /// Compare fabric widths, ways of matching, or sizes: how much fabric each takes, and what it costs
     Compare(CompareArgs),
     /// Check a plan: every piece there, on the fabric, not touching another, stripes matched
     Check(CheckArgs),
@@ -45,7 +45,8 @@ pub(crate) struct NewArgs {
 /// What every search is told.
 #[derive(Debug, ClapArgs)]
 pub(crate) struct SearchArgs {
-    /// Try your luck with another number; the same number gives the same plan
+    /// Any other number starts the search differently and may find a shorter layout; the same
+    /// number gives the same plan
     #[arg(
         long,
         default_value_t = 1,
@@ -62,28 +63,29 @@ pub(crate) struct SearchArgs {
 pub(crate) struct LayArgs {
     /// The project file (TOML)
     pub(crate) project: PathBuf,
-    /// The folder to write into; it must be new or empty
+    /// The folder to write into; it must be new or empty (or use --force)
     #[arg(long, value_name = "DIR")]
     pub(crate) out: PathBuf,
-    /// How much to search for a shorter layout: each ends by itself, and gives the same plan
-    /// every time
+    /// How much to search for a shorter layout: each stops on its own, and gives the same
+    /// plan every time
     #[arg(long, value_enum, default_value_t = EffortArg::Steady)]
     pub(crate) effort: EffortArg,
     /// Search this many seconds, however long --effort takes by itself, and keep the best
-    /// layout; two runs need not give the same plan
+    /// layout; two runs may give different plans
     #[arg(long, value_parser = seconds, value_name = "S")]
     pub(crate) seconds: Option<f64>,
     /// Which [quilt.NAME] to plan, if the pattern comes in several sizes (default: the first)
     #[arg(long, value_name = "NAME")]
     pub(crate) size: Option<String>,
-    /// Another usable width of a fabric, for example deck=54in, and its price: deck=54in@22;
+    /// Plan with another usable width of a fabric, for example deck=54in, and its price: deck=54in@22;
     /// repeat it for other fabrics
     #[arg(long, value_name = "FABRIC=WIDTH")]
     pub(crate) width: Vec<String>,
     /// How far stripes may be out of line, for example 1/32in
     #[arg(long = "stripe-tolerance", value_name = "LENGTH")]
     pub(crate) tolerance: Option<String>,
-    /// All copies of a motif alike, or each with its own offset; a part whose offset you fixed keeps it
+    /// Whether all copies of a motif show the stripe in the same place, or each in its own, which
+    /// may save fabric; a part whose `offset` is set keeps it
     #[arg(long, value_enum)]
     pub(crate) copies: Option<CopiesArg>,
     /// Whether pieces may be turned around where their fabric allows it
@@ -110,7 +112,8 @@ pub(crate) struct CompareArgs {
     /// How far stripes may be out of line, for example 0,1/32in
     #[arg(long = "stripe-tolerance", value_name = "LENGTH,..")]
     pub(crate) tolerance: Option<String>,
-    /// All copies of a motif alike, or each with its own offset; a part whose offset you fixed keeps it
+    /// Whether all copies of a motif show the stripe in the same place, or each in its own, which
+    /// may save fabric; a part whose `offset` is set keeps it
     #[arg(long, value_enum, value_delimiter = ',')]
     pub(crate) copies: Vec<CopiesArg>,
     /// Whether pieces may be turned around where their fabric allows it
@@ -182,7 +185,8 @@ pub(crate) struct DrawArgs {
     /// (default: paper-on-right-side)
     #[arg(long, value_parser = methods(), value_name = "METHOD")]
     pub(crate) method: Option<Method>,
-    /// Leave stripes and ticks off the templates: fewer, since all pieces of one shape share one
+    /// Leave stripes and ticks off the templates: fewer sheets, since pieces of one shape share a
+    /// template
     #[arg(long)]
     pub(crate) without_stripes: bool,
     /// Write over files of the same names
@@ -239,11 +243,11 @@ fn methods() -> impl TypedValueParser<Value = Method> {
 /// How hard to search.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub(crate) enum EffortArg {
-    /// About a second
+    /// A few seconds
     Quick,
-    /// Some seconds
+    /// Up to ten seconds or so
     Steady,
-    /// About a minute, for expensive fabric
+    /// A minute or two, for expensive fabric
     Patient,
 }
 

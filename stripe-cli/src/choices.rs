@@ -69,7 +69,7 @@ pub(crate) fn choice(args: &LayArgs, project: &Project) -> Result<Choice, Failur
     if all.len() > 1 {
         return Err(Failure::new(
             format!("`lay` plans one choice, and here are {}", all.len()),
-            "give one value to each option, or weigh them with `stripelay compare`",
+            "give one value to each option, or compare them with `stripelay compare`",
         ));
     }
     Ok(all.swap_remove(0).choice)
@@ -190,7 +190,7 @@ fn read_price(text: &str) -> Result<f64, Failure> {
     match digits.parse::<f64>() {
         Ok(price) if (0.0..=1e6).contains(&price) => Ok(price),
         _ => Err(Failure::new(
-            format!("{:?} is no price", text.trim()),
+            format!("{:?} is not a price", text.trim()),
             "write the price after the width, as in --width deck=42in@18.50,54in@22",
         )),
     }
@@ -251,8 +251,12 @@ fn sizes(names: &[String], project: &Project) -> Result<Vec<Answer>, Failure> {
 }
 
 fn length(option: &str, text: &str, project: &Project) -> Result<Length, Failure> {
-    Length::read(text, project.unit)
-        .map_err(|wrong| Failure::new(format!("{option}: {wrong}"), "correct that length"))
+    Length::read(text, project.unit).map_err(|wrong| {
+        Failure::new(
+            format!("{option}: {wrong}"),
+            "write a length such as 54in or \"42 1/2 in\"",
+        )
+    })
 }
 
 fn copies(copies: CopiesArg) -> Answer {

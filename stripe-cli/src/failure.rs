@@ -52,6 +52,12 @@ impl Failure {
     /// A file or folder that could not be read or written.
     pub(crate) fn io(doing: &str, path: &Path, error: &io::Error) -> Self {
         let help = match error.kind() {
+            io::ErrorKind::NotFound if doing == "read" => {
+                return Self::new(
+                    format!("there is no file {}", path.display()),
+                    "check the spelling, and that you are in the right folder",
+                );
+            }
             io::ErrorKind::NotFound => "check the name, and that its folder is there",
             io::ErrorKind::PermissionDenied => "choose a folder where you may read and write",
             io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded => {

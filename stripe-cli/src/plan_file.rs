@@ -22,10 +22,22 @@ pub(crate) fn folder_of(plan: &Path) -> PathBuf {
 /// Reads a plan, after what a run that was killed left to do in its folder.
 pub(crate) fn read_plan(path: &Path) -> Result<Plan, Failure> {
     sweep_up(&folder_of(path));
+    if path.join(PLAN_FILE).is_file() {
+        return Err(Failure::new(
+            format!("{} is a folder", path.display()),
+            format!("give the plan in it: {}", path.join(PLAN_FILE).display()),
+        ));
+    }
     let text = read_text(path, MAX_PLAN_BYTES)?;
+    if text.trim_start().starts_with('<') {
+        return Err(Failure::new(
+            format!("{} is a page or a drawing, not a plan", path.display()),
+            format!("give the {PLAN_FILE} of the same folder"),
+        ));
+    }
     if toml_like(&text) {
         return Err(Failure::new(
-            format!("{} is no plan: it looks like a project", path.display()),
+            format!("{} is a project file, not a plan", path.display()),
             format!(
                 "plan it first: stripelay lay {} --out FOLDER; then give FOLDER/{PLAN_FILE}",
                 path.display()

@@ -10,7 +10,7 @@ use stripe_core::project::{Fault, Project, place_of};
 pub(crate) fn read_project(path: &Path, text: &str) -> Result<Project, Failure> {
     if is_json(text) {
         return Err(Failure::new(
-            format!("{} is no project: it looks like a plan", path.display()),
+            format!("{} is a plan, not a project file", path.display()),
             "give the project file that it was made from, which ends in .toml; `stripelay check` \
              and `stripelay draw` take plans",
         ));

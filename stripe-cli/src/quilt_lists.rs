@@ -116,7 +116,7 @@ pub(crate) fn words(plan: &Plan, quilt: &QuiltNote) -> String {
         price.map_or_else(String::new, |price| wording::money(&plan.money, price))
     };
     let mut text = format!(
-        "\nThe quilt `{}`: {} by {} finished.\n\nTo buy, for motifs and straight pieces:\n",
+        "\nThe quilt `{}`: {} by {} finished.\n\nTo buy, for motifs, strips, squares and borders:\n",
         quilt.name,
         shown(quilt.size[0]),
         shown(quilt.size[1])
@@ -142,12 +142,12 @@ pub(crate) fn words(plan: &Plan, quilt: &QuiltNote) -> String {
     for cuts in &quilt.cuts {
         let _ = writeln!(
             text,
-            "\nStrip cutting from {} ({} wide), {} long{}:",
+            "\nStrip cutting from {} ({} wide), {} long:{}",
             cuts.fabric,
             shown(cuts.width),
             up(cuts.length),
             wording::straight_when(plan, &cuts.fabric)
-                .map_or_else(String::new, |when| format!(", {when}"))
+                .map_or_else(String::new, |when| format!(" {when}"))
         );
         for (i, step) in cuts.steps.iter().enumerate() {
             let _ = writeln!(text, "{}. {step}", i + 1);

@@ -16,6 +16,8 @@ use stripe_core::plan::{
 };
 use stripe_core::wording;
 
+/// Stripes out of line by less (mm) are not told of: nobody cuts so finely.
+const SEEN_MM: f64 = 0.1;
 /// So many of the worst joints are named.
 const WORST_JOINTS: usize = 5;
 
@@ -160,7 +162,7 @@ pub(crate) fn to_text(summary: &Summary, plan: &Plan) -> String {
         for fabric in &plan.fabrics {
             if !fabric.buy.counted_in.is_empty() {
                 let (name, words) = (&fabric.name, &fabric.buy.counted_in);
-                let _ = writeln!(text, "{name}: {words} counted in with what to buy");
+                let _ = writeln!(text, "{name}: the amount to buy includes {words}");
             }
         }
     }
@@ -243,13 +245,24 @@ fn joint_words(summary: &Summary, unit: Unit) -> String {
         return "No two striped pieces meet.\n".to_owned();
     }
     if summary.worst_joints.is_empty() {
-        return format!("The stripes run on across all {} joints.\n", summary.joints);
+        let within = if summary.worst_step > SEEN_MM {
+            format!(
+                ", to within {}",
+                Length::from_mm(summary.worst_step).shown_up(unit)
+            )
+        } else {
+            String::new()
+        };
+        return format!(
+            "The stripes run on across all {} joints{within}.\n",
+            summary.joints
+        );
     }
-    let mut text = String::from("The joints that meet worst:\n");
+    let mut text = String::from("Worst matched joints:\n");
     for joint in &summary.worst_joints {
         let _ = writeln!(
             text,
-            "- {} and {}: stripes miss by {}, colours differ on {} of the joint",
+            "- {} and {}: stripes {} out of line, colours differ on {} of the joint",
             joint.a,
             joint.b,
             Length::from_mm(joint.step).shown(unit),

@@ -6,6 +6,8 @@ use crate::record::{BesideNote, BoundKind, FabricPlan, LeftoverNote, Plan};
 
 /// A gain of less than this (mm) is none that is told.
 const SILENT_MM: f64 = 0.5;
+/// A layout that is longer than its bound by no more than this share is near it.
+const NEAR_SHARE: f64 = 0.1;
 /// A longer search is worth a try where it must shorten the layout by no more than this
 /// share: what `patient` gained on the demo's two striped fabrics over `quick` (4.8 and 4.9 %)
 /// and over `steady` (2.3 and 2.9 %; benches/README.md).
@@ -41,7 +43,11 @@ pub fn saved(fabric: &FabricPlan, unit: Unit) -> String {
     }
     format!(
         "Saves {} ({}): takes {} instead of {} by hand ({way}).",
-        Length::from_mm(saved).shown(unit),
+        // The difference of the two lengths as they are shown.
+        Length::from_mm(fabric.by_hand_length)
+            .up(unit)
+            .minus(Length::from_mm(shortest).up(unit))
+            .shown(unit),
         percent(saved / fabric.by_hand_length),
         up(shortest),
         up(fabric.by_hand_length),
@@ -60,7 +66,7 @@ pub fn nearly(plan: &Plan, fabric: &FabricPlan) -> Option<String> {
     let within = less.by <= gains?.1 * shortest && shortest - less.by >= fabric.bound.length;
     within.then(|| {
         format!(
-            "{} less would save {}: try `--effort patient`.",
+            "A layout {} shorter would save you {}: try `--effort patient`.",
             Length::from_mm(less.by).shown_up(unit),
             less.saves
         )
@@ -81,16 +87,20 @@ pub fn beside(beside: &BesideNote, unit: Unit) -> String {
 /// The largest piece that a fabric leaves, and where it lies.
 pub fn leftover(leftover: &LeftoverNote, length_mm: f64, unit: Unit) -> String {
     let shown = |mm: f64| Length::from_mm(mm).shown(unit);
+    let from_left = if leftover.left < SILENT_MM {
+        "at the left selvage".to_owned()
+    } else {
+        format!("{} from the left selvage", shown(leftover.left))
+    };
     let mut words = format!(
-        "Leaves a piece {} wide and {} long, {} from the left selvage and {} from the cut end.",
+        "Leaves a piece {} by {}: it begins {from_left} and {} from the cut end.",
         shown(leftover.width),
         shown(leftover.length),
-        shown(leftover.left),
         shown(leftover.begin),
     );
     if let Some(shortest) = leftover.shortest {
         words.push_str(&format!(
-            " For that the pieces lie on {}, where {} would do: it costs the same.",
+            " To keep that piece whole the layout uses {} instead of {}; you buy the same either way.",
             Length::from_mm(length_mm).shown_up(unit),
             Length::from_mm(shortest).shown_up(unit)
         ));
@@ -112,25 +122,38 @@ pub fn least(fabric: &FabricPlan, unit: Unit) -> String {
         (BoundKind::TallestPiece, _) => "one piece is that long".to_owned(),
         (BoundKind::FewPieces, _) => "a few of the pieces need that much".to_owned(),
     };
+    let (bound, shortest) = (fabric.bound.length, fabric.shortest());
+    let how_near = if shortest - bound <= NEAR_SHARE * shortest {
+        format!(
+            "This one is within {} of that.",
+            Length::from_mm((shortest - bound).max(SILENT_MM)).shown_up(unit)
+        )
+    } else {
+        "Real layouts seldom come near that.".to_owned()
+    };
     format!(
-        "No layout can take less than {}, since {why}. Real layouts seldom come near it.",
-        Length::from_mm(fabric.bound.length).shown(unit)
+        "No layout can take less than {}, since {why}. {how_near}",
+        Length::from_mm(bound).shown(unit)
     )
 }
 
-/// When straight pieces are cut, beside the motif pieces of the same fabric; nothing where
-/// it has none. Stripes that do not run along the selvages are counted from the cut end, so
-/// the motif pieces go first there.
-pub fn straight_when(plan: &Plan, fabric: &str) -> Option<&'static str> {
+/// When straight pieces are cut, where motif pieces share the fabric; nothing where none do.
+/// Stripes that do not run along the selvages are counted from the cut end, so the motif
+/// pieces go first there.
+pub fn straight_when(plan: &Plan, fabric: &str) -> Option<String> {
     let lay = plan.fabrics.iter().find(|lay| lay.name == fabric)?;
     let crosswise = lay
         .stripe
         .as_ref()
         .is_some_and(|stripe| stripe.normal_deg.abs() > 1e-6);
+    let unit: Unit = plan.unit.into();
     Some(match (lay.beside, crosswise) {
-        (Some(_), _) => "the first of them beside its motif pieces",
-        (None, true) => "after its motif pieces",
-        (None, false) => "before its motif pieces",
+        (Some(beside), _) => format!(
+            "The first {} also holds motif pieces: cut it as the steps say.",
+            Length::from_mm(beside.length).shown_up(unit)
+        ),
+        (None, true) => "Cut these after the motif pieces of this fabric.".to_owned(),
+        (None, false) => "Cut these before the motif pieces of this fabric.".to_owned(),
     })
 }
 

@@ -30,7 +30,7 @@ fn faults_are_shown_in_their_line() {
     let lines: Vec<&str> = err.lines().skip_while(|l| *l != place).collect();
     assert!(lines[1].starts_with("    widht = \"42 in\""), "{err}");
     assert_eq!(lines[2], "    ^^^^^");
-    assert_eq!(lines[3], "Fabric `deck` knows no `widht`");
+    assert_eq!(lines[3], "Fabric `deck` has no setting called `widht`");
     assert_eq!(lines[4], "What to do: did you mean `width`?");
     assert!(!err.contains("-->") && !err.contains('|'), "{err}");
 }
@@ -51,7 +51,7 @@ fn every_fault_of_a_project_names_its_place() {
             "did you mean \"deck\"",
         ),
         ("[[motif.wheel.part]]", "[[motif.wheel.prat]]", "part"),
-        ("unit = \"in\"", "unit = ", "not TOML"),
+        ("unit = \"in\"", "unit = ", "cannot be read"),
     ] {
         let err = lay_with(old, new);
         assert!(
@@ -121,7 +121,7 @@ fn files_that_cannot_be_read() {
     let large = std::fs::File::create(place.path("large.toml")).unwrap();
     large.set_len(50 << 20).unwrap();
     for (name, said) in [
-        ("none.toml", "cannot read none.toml"),
+        ("none.toml", "there is no file none.toml"),
         ("latin.toml", "line 2 of latin.toml is not UTF-8"),
         ("folder", "is a folder"),
         ("large.toml", "larger than 4 MB"),
@@ -241,7 +241,7 @@ fn messages_say_what_was_meant() {
         (
             "[motif.wheel]",
             "[motf.wheel]",
-            "knows no `motf`",
+            "no table called `motf`",
             "did you mean `motif`?",
         ),
         (
@@ -275,11 +275,15 @@ fn a_plan_is_no_project_and_a_project_no_plan() {
     let ran = place
         .run(&["lay", "plan.json", "--out", "out"])
         .with_status(1);
-    assert!(ran.err.contains("plan.json is no project"), "{}", ran.err);
+    assert!(ran.err.contains("is a plan, not a project"), "{}", ran.err);
     assert_eq!(ran.err.lines().count(), 2, "{}", ran.err);
     for command in [&["check", "a.toml"][..], &["draw", "map", "a.toml"]] {
         let ran = place.run(command).with_status(1);
-        assert!(ran.err.contains("a.toml is no plan"), "{}", ran.err);
+        assert!(
+            ran.err.contains("a.toml is a project file, not a plan"),
+            "{}",
+            ran.err
+        );
         assert!(ran.err.contains("stripelay lay a.toml"), "{}", ran.err);
         assert_eq!(ran.err.lines().count(), 2, "{}", ran.err);
     }

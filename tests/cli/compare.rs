@@ -72,7 +72,7 @@ fn choices_that_make_no_sense() {
     for (option, value, said) in [
         ("--width", "42in", "names no fabric"),
         ("--width", "dock=42in", "no fabric \"dock\""),
-        ("--width", "deck=42 furlongs", "no unit"),
+        ("--width", "deck=42 furlongs", "not a unit"),
         ("--stripe-tolerance", "0,x", "does not begin with a number"),
     ] {
         let ran = place
@@ -203,7 +203,7 @@ fn lay_takes_one_choice() {
         many.err
     );
     let odd = lay(&["--width", "deck=42in@cheap"]).with_status(1);
-    assert!(odd.err.contains("\"cheap\" is no price"), "{}", odd.err);
+    assert!(odd.err.contains("\"cheap\" is not a price"), "{}", odd.err);
     let narrow = lay(&["--width", "deck=2in"]).with_status(1);
     assert!(narrow.err.contains("cannot be 2 in wide"), "{}", narrow.err);
     lay(&["--may-rotate", "yes,no"]).with_status(2);
@@ -238,7 +238,7 @@ fn a_piece_too_wide_beside_free_offsets() {
         assert!(fault.contains("does not fit on fabric `deck`"), "{fault}");
         // The widest need of all four quarters.
         assert!(
-            fault.contains("a usable width of 174.8 mm would do"),
+            fault.contains("a usable width of 175 mm would do"),
             "{fault}"
         );
     }

@@ -15,12 +15,12 @@ pub(crate) fn run(args: &NewArgs) -> Result<(), Failure> {
     let mut set = ResultSet::begin(&args.dir, room, Kind::Other)?;
     set.write(FILE, TEXT.as_bytes())?;
     set.finish()?;
-    let file = args.dir.join(FILE);
-    let file = file.display();
+    let (file, plan) = (args.dir.join(FILE), args.dir.join("plan"));
+    let (file, plan) = (file.display(), plan.display());
     output::print(&format!(
         "Wrote {file}: a quilt of ships' wheels, tides and breakwaters, with every line explained.\n\
          \n\
-         Next: stripelay lay {file} --out out\n\
+         Next: stripelay lay {file} --out {plan}\n\
          Then open {file} in a text editor and change it to suit your quilt.\n"
     ))
 }

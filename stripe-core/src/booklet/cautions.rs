@@ -21,7 +21,7 @@ const CAUTIONS: [[&str; 2]; 12] = [
     ],
     [
         "True stripes",
-        "Open the fabric out and cut single layers, following the stripe: a stripe is seldom exactly square to the selvage. If it wanders off the map by more than you can accept, measure its lean and plan again.",
+        "Unfold the fabric and cut one layer at a time, following the stripe: a stripe is seldom exactly square to the selvage. If it wanders off the map by more than you can accept, measure how far it leans, set `lean` in the project file and plan again.",
     ],
     [
         "Rotary cutter",
@@ -29,7 +29,7 @@ const CAUTIONS: [[&str; 2]; 12] = [
     ],
     [
         "Awl and pins",
-        "Cover the points when you are not using them. Near the iron, hold turned edges with the tool, not with a fingertip.",
+        "Cover the points when you are not using them. Near the iron, hold turned edges with an awl or a stiletto, not with a fingertip.",
     ],
     [
         "Iron",
@@ -45,7 +45,7 @@ const CAUTIONS: [[&str; 2]; 12] = [
     ],
     [
         "Marking pens",
-        "Test every pen on every fabric. Heat and some soaps set a mark that would have rinsed out.",
+        "Test every pen on every fabric. Heat and some soaps can set a mark that would otherwise rinse out.",
     ],
     [
         "Colour and shrinkage",
@@ -53,10 +53,10 @@ const CAUTIONS: [[&str; 2]; 12] = [
     ],
     [
         "Needles and small parts",
-        "Count your needles and pins when you stop, and keep them away from children and animals.",
+        "Count your needles and pins when you finish, and keep them away from children and animals.",
     ],
     [
-        "Figures",
+        "How much to buy",
         "Lengths are worked out from the sizes in the project file. Buy a little more of any fabric that you could not get again. Where this page and a product's own label differ, follow the label.",
     ],
 ];

@@ -11,13 +11,16 @@ pub(super) fn section(plan: &Plan) -> Section {
         ("made by", plan.made_by.clone()),
         ("effort", plan.effort.clone()),
         ("seed", plan.seed.to_string()),
-        ("project file", plan.project_digest.clone()),
+        (
+            "fingerprint of the project file",
+            plan.project_digest.clone(),
+        ),
         ("turn-under", length(making.turn_under, plan.unit)),
         ("seam allowance", length(making.seam, plan.unit)),
-        ("covered edges run on", length(making.tuck_under, plan.unit)),
-        ("between cut lines", length(making.gap, plan.unit)),
+        ("tuck-under", length(making.tuck_under, plan.unit)),
+        ("gap between cut lines", length(making.gap, plan.unit)),
         (
-            "stripes may miss by",
+            "stripe tolerance",
             length(making.stripe_tolerance, plan.unit),
         ),
     ];

@@ -23,7 +23,7 @@ pub(super) fn maps(fabrics: &[Vec<Scene>]) -> Section {
         }
     }
     let body = html! {
-        p { "Lay each fabric as the head of its map says, the cut end nearest to you. Measure each cross from the left selvage and from the cut end." }
+        p { "Lay each fabric out as its map says, with the cut end toward you. Measure to each cross from the inside edge of the left selvage, where the usable width begins, and from the squared cut end." }
         @for figure in &figures { (figure) }
     };
     Section {
@@ -35,7 +35,7 @@ pub(super) fn maps(fabrics: &[Vec<Scene>]) -> Section {
 
 pub(super) fn list(plan: &Plan) -> Section {
     let body = html! {
-        p { "Measure each cross from the left selvage and from the cut end, in " (unit_name(plan)) ". Turn the template as the map shows." }
+        p { "Measure to each cross from the inside edge of the left selvage and from the squared cut end, in " (unit_name(plan)) ". Turn the template as the map shows." }
         @for fabric in &plan.fabrics {
             h3 { (fabric.name) }
             (table(plan, fabric))

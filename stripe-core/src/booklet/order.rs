@@ -21,11 +21,11 @@ pub(super) fn section(plan: &Plan) -> Section {
             }
         }
         p.soft.screen data-ticks="lost" hidden {
-            "Your ticks will not be kept: this browser lets no page from a file remember anything. Print the booklet and tick on paper."
+            "This browser cannot save your check marks. Print the booklet and check things off on paper."
         }
         p.soft.screen data-ticks="kept" hidden {
-            "Your ticks are kept in this browser. "
-            button type="button" data-untick { "clear all ticks" }
+            "Your check marks are kept in this browser. "
+            button type="button" data-untick { "clear all" }
         }
     };
     Section {
@@ -45,12 +45,12 @@ fn steps(plan: &Plan) -> Vec<String> {
         parts.dedup();
         let words = if parts.len() > 1 {
             format!(
-                "Sew on each {}, bottom layer first: {}.",
+                "Appliqué each {}, bottom layer first: {}.",
                 motif.name,
                 parts.join(", ")
             )
         } else {
-            format!("Sew on each {}.", motif.name)
+            format!("Appliqué each {} onto its background.", motif.name)
         };
         steps.push(words);
     }

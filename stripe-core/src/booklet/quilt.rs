@@ -94,8 +94,9 @@ fn fabric_cuts(plan: &Plan, cuts: &CutsNote, size: &str) -> Markup {
     html! {
         p {
             "Takes " (length_up(cuts.length, unit)) " of fabric " (length(cuts.width, unit)) " wide"
-            @if let Some(when) = when { "; cut it " (when) }
-            ". Gives "
+            ". "
+            @if let Some(when) = when { (when) " " }
+            "Gives "
             @for (i, piece) in cuts.pieces.iter().enumerate() {
                 @if i > 0 { ", " }
                 (piece.count) " " (plural(&piece.name, piece.count)) " (" (length(piece.width, unit)) " by " (length(piece.length, unit)) ")"

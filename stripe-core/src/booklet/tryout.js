@@ -33,7 +33,7 @@
       field.remove();
     }
     const said = button.parentElement.querySelector("[data-copied]");
-    said.textContent = done ? "Copied." : "Not copied: mark the setting and copy it by hand.";
+    said.textContent = done ? "Copied." : "Could not copy. Select the lines and copy them yourself.";
     button.focus();
   };
 

@@ -30,8 +30,8 @@ pub(super) fn section(plan: &Plan) -> Option<Section> {
         return None;
     }
     let body = html! {
-        p { "Move the sliders until you like what you see. Copy the setting into the part in your project file. Plan again." }
-        noscript { p.note { "The sliders need scripts, which this browser does not run." } }
+        p { "Move the sliders until you like what you see. Copy the setting and paste it over the lines of the same names in that part of your project file. Then plan again." }
+        noscript { p.note { "The sliders need JavaScript, which is turned off in this browser." } }
         @for one in &boxes { (one) }
         p { button type="button" data-copy-all { "copy every part's setting" } " " span role="status" data-copied {} }
     };
@@ -129,11 +129,11 @@ fn controls(part: &PartControl<'_>, unit: UnitNote, id: &str, index: usize) -> M
     html! {
         fieldset data-part=(index) data-name=(part.name) data-bands=(bands) data-offset=(offset) data-across=(across) data-place=(place) data-along=(along) {
             legend { strong { (part.name) } " · " (part.fabric.name) }
-            label for={ (id) "-run" } { "run the stripe through" }
+            label for={ (id) "-run" } { "slide the stripe" }
             input type="range" id={ (id) "-run" } data-run data-step=(step_mm) min="0" max=(last)
                 step="1" value=((offset / step_mm).round());
             @if through {
-                label for={ (id) "-turn" } { "turn it (degrees)" }
+                label for={ (id) "-turn" } { "turn the stripe (degrees)" }
                 div.turning {
                     input type="range" id={ (id) "-turn" } data-turn min="-180" max="180" step="0.5"
                         value=((across * 2.0).round() / 2.0);
@@ -153,7 +153,7 @@ fn controls(part: &PartControl<'_>, unit: UnitNote, id: &str, index: usize) -> M
                 }
             }
             p.buttons {
-                button type="button" data-back { "back to the plan" }
+                button type="button" data-back { "reset to the plan" }
                 button type="button" data-copy { "copy" }
                 span role="status" data-copied {}
             }
@@ -169,9 +169,9 @@ fn angle(deg: f64) -> String {
 /// The slider of what repeats along the stripes.
 fn crossing_slider(note: &AlongNote, along_mm: f64, step_mm: f64, id: &str) -> Markup {
     let words = if note.figure.is_some() {
-        "run the figures along the stripe"
+        "slide the figures lengthwise"
     } else {
-        "run the crossing bands through"
+        "slide the crossing bands"
     };
     let bands: Vec<(f64, &str)> = note
         .bands

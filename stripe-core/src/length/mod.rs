@@ -132,6 +132,17 @@ impl Length {
         show::place(self.mm, unit)
     }
 
+    /// The least length that is shown exactly in the unit and is no shorter: what
+    /// [`Self::shown_up`] says.
+    pub fn up(self, unit: Unit) -> Self {
+        Self::from_mm(show::up_mm(self.mm, unit))
+    }
+
+    /// What is left of it without `other`.
+    pub fn minus(self, other: Self) -> Self {
+        Self::from_mm(self.mm - other.mm)
+    }
+
     /// As [`Self::shown`], never less than the length itself: for what fabric must suffice for.
     pub fn shown_up(self, unit: Unit) -> String {
         show::up(self.mm, unit)

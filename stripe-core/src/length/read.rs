@@ -11,16 +11,16 @@ const MAX_CHARS: usize = 60;
 #[non_exhaustive]
 pub enum LengthError {
     /// There is nothing to read.
-    #[error("there is no length here: write one such as {EXAMPLES}")]
+    #[error("there is no length here")]
     Empty,
     /// It does not begin with a number.
-    #[error("`{0}` does not begin with a number: write a length such as {EXAMPLES}")]
+    #[error("`{0}` does not begin with a number")]
     NoNumber(String),
     /// A unit that is unknown.
-    #[error("`{0}` is no unit known here: use in, ft, yd, mm, cm or m")]
+    #[error("`{0}` is not a unit of length: use in, ft, yd, mm, cm or m")]
     Unit(String),
     /// More than one amount, and one of them without a unit.
-    #[error("`{0}` holds more than one number: write a length such as {EXAMPLES}")]
+    #[error("`{0}` holds more than one number")]
     Loose(String),
     /// A fraction over zero.
     #[error("`{0}` divides by zero")]
@@ -42,11 +42,9 @@ pub enum LengthError {
     #[error("`{0}` is more than a kilometre: check the number and its unit")]
     Large(String),
     /// Not the text of a length at all.
-    #[error("a text of {0} characters is no length: write one such as {EXAMPLES}")]
+    #[error("a text of {0} characters is not a length")]
     Long(usize),
 }
-
-const EXAMPLES: &str = "\"12 1/2 in\", \"31.75 cm\" or \"1 5/8 yd\"";
 
 /// The same number with a point, where there is one number only.
 fn with_point(text: &str) -> String {

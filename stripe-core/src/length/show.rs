@@ -32,11 +32,16 @@ pub(super) fn place(mm: f64, unit: Unit) -> String {
 }
 
 pub(super) fn up(mm: f64, unit: Unit) -> String {
-    match unit {
-        Unit::Inch => with_unit(((mm - EXACT_TOL_MM) / grain_mm(unit)).ceil() as i64, unit),
-        // Shops and rulers know whole millimetres.
-        Unit::Centimetre | Unit::Millimetre => nearest((mm - EXACT_TOL_MM).ceil(), unit),
-    }
+    nearest(up_mm(mm, unit), unit)
+}
+
+/// To the next sixteenth of an inch, or whole millimetre: shops and rulers know no less.
+pub(super) fn up_mm(mm: f64, unit: Unit) -> f64 {
+    let step = match unit {
+        Unit::Inch => grain_mm(unit),
+        Unit::Centimetre | Unit::Millimetre => 1.0,
+    };
+    ((mm - EXACT_TOL_MM) / step).ceil() * step
 }
 
 pub(super) fn to_buy(mm: f64, unit: Unit) -> String {

@@ -49,8 +49,9 @@ impl Remark {
                 wedge_deg,
                 nearest_deg: [less, more],
             } => format!(
-                "the wedges of `{part}` are {} degrees wide, which does not divide a quarter turn: one template will not \
-                 serve half, three-quarter and whole circles alike ({} degrees would)",
+                "the wedges of `{part}` are {} degrees wide, and no whole number of them fits a quarter circle: \
+                 its half, three-quarter and whole circles need templates of their own. With wedges of {} \
+                 degrees one would serve all",
                 short(*wedge_deg),
                 if less == more {
                     short(*less)
@@ -63,8 +64,8 @@ impl Remark {
                 overlap_mm,
                 covered_mm,
             } => format!(
-                "where the wedges of `{part}` meet, their allowances pile up inside {} of the centre, but hub or \
-                 covering disc reach only {}: plan a larger one",
+                "at the centre the seam allowances of the wedges of `{part}` pile up. Cover the centre with a disc of \
+                 {} radius or more, or leave a hole (`hub`) of that radius; now it is {}",
                 Length::from_mm(*overlap_mm).shown_up(unit),
                 shown(*covered_mm)
             ),
@@ -78,12 +79,12 @@ impl Remark {
                     format!("ends flush with the edge of `{above}`, with no overlap at all")
                 } else {
                     format!(
-                        "runs only {} under the edge of `{above}`",
+                        "reaches only {} under the edge of `{above}`",
                         shown(*overlap_mm)
                     )
                 };
                 format!(
-                    "the hub of `{part}` {how}: the least slip shows the background between them. Set `tuck_under` to {} or \
+                    "the hub of `{part}` {how}: a small slip would show the background between them. Set `tuck_under` to {} or \
                      more, or make the hub smaller or `{above}` larger by as much",
                     Length::from_mm(*safe_tuck_under_mm).shown_up(unit)
                 )

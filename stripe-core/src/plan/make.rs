@@ -11,6 +11,7 @@ use crate::fabric::{Fabric, Stripe};
 use crate::lay::{self, Control, Effort, LayError, Outcome};
 use crate::length::Length;
 use crate::matching::{has_contrast, noticed_words};
+use crate::motif::{Form, Remark};
 use crate::project::Project;
 use crate::quilt::fabrics_of;
 use crate::record::{Buy, FORMAT, FabricPlan, Plan};
@@ -255,8 +256,18 @@ fn lay_fault(
 /// What a maker should know before cutting.
 fn warnings(project: &Project, worked: &[Worked]) -> Vec<String> {
     let mut warnings = vec![];
+    // One template for whole and part circles is asked for only where both are made.
+    let sweeps = || {
+        let parts = project.motifs.iter().flat_map(|motif| &motif.parts);
+        parts.filter_map(|part| match &part.form {
+            Form::Fan(fan) => Some(fan.sweep_deg),
+            _ => None,
+        })
+    };
+    let mixed = sweeps().any(|sweep| sweeps().any(|other| (sweep - other).abs() > 1.0));
     for (motif, worked) in project.motifs.iter().zip(worked) {
         let remarks = worked.assembly.remarks.iter();
+        let remarks = remarks.filter(|one| mixed || !matches!(one, Remark::WedgeAngle { .. }));
         warnings.extend(
             remarks.map(|remark| format!("motif `{}`: {}", motif.name, remark.said(project.unit))),
         );

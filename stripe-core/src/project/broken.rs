@@ -34,8 +34,8 @@ pub(super) fn report_broken(text: &str, broken: &[Error], faults: &Faults) {
         let (span, message, help) = known.unwrap_or_else(|| {
             (
                 at,
-                format!("this is not TOML: {}", error.message()),
-                "mend this place first: what follows it may be misread".to_owned(),
+                format!("this line cannot be read: {}", error.message()),
+                "fix this line first: the lines after it may be misread because of it".to_owned(),
             )
         });
         faults.add(span, message, help);
@@ -110,6 +110,24 @@ fn value_fault(line: &Line<'_>) -> Option<Told> {
             span,
             format!("`{value}` has a comma, and a number has a point"),
             format!("write {key} = {whole}.{part}"),
+        ));
+    }
+    if let Some(number) = value.trim_matches('"').strip_prefix(['$', '€', '£'])
+        && number.trim().parse::<f64>().is_ok()
+    {
+        return Some((
+            span,
+            format!("`{value}` has a sign of money, and a price is a number alone"),
+            format!("write {key} = {}", number.trim()),
+        ));
+    }
+    if value.starts_with(char::is_alphabetic)
+        && value.chars().all(|c| c.is_alphabetic() || c == ' ')
+    {
+        return Some((
+            span,
+            format!("`{value}` is a word without quotes"),
+            format!("put it in quotes: {key} = \"{value}\""),
         ));
     }
     if !is_quoted && value.len() <= 60 && Length::read(value, Unit::Inch).is_ok() {
@@ -231,6 +249,14 @@ mod tests {
                 "width = \"42 in\"",
             ),
             ("width = 18,50", "", "18,50", "comma", "width = 18.50"),
+            ("width = $18.50", "", "$18.50", "money", "width = 18.50"),
+            (
+                "faces = both",
+                "",
+                "both",
+                "without quotes",
+                "faces = \"both\"",
+            ),
             ("width = \"18,50\"", "", "\"18,50\"", "write 18.50", ""),
             (
                 "width = \"51/4 in\"",

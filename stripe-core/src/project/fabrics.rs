@@ -111,7 +111,7 @@ fn read_colour(section: &Section<'_, '_>) -> Option<Option<Colour>> {
     match text.get_ref().parse() {
         Ok(colour) => Some(Some(colour)),
         Err(_) => {
-            let message = format!("{:?} is no colour", text.get_ref());
+            let message = format!("{:?} is not a colour", text.get_ref());
             let help = "write # and six hexadecimal digits, for example \"#1d3557\"";
             section.fault(text.span(), message, help);
             Some(None)

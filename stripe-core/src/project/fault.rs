@@ -28,6 +28,12 @@ impl Faults {
         });
     }
 
+    /// Takes back a fault that another explains better.
+    pub(super) fn withdraw(&self, span: &Range<usize>, message: &str) {
+        let is_other = |fault: &Fault| fault.span != *span || fault.message != message;
+        self.0.borrow_mut().retain(is_other);
+    }
+
     /// All of them in the order of the file.
     pub(super) fn into_sorted(self) -> Vec<Fault> {
         let mut all = self.0.into_inner();

@@ -321,7 +321,7 @@ fn fabrics(section: &Section<'_, '_>, desk: &Desk<'_>) -> Option<Vec<String>> {
     for value in entries {
         let Some(name) = value.get_ref().as_str() else {
             let message = format!(
-                "`fabrics` of {} holds something that is no name",
+                "`fabrics` of {} holds something that is not a name",
                 section.what
             );
             section.fault(value.span(), message, "put each name between double quotes");

@@ -81,7 +81,7 @@ fn report_misspelt(document: &DeTable<'_>, faults: &Faults) -> bool {
             continue;
         }
         if let Some(near) = nearest_name(word, TABLES) {
-            let message = format!("the project knows no `{word}`");
+            let message = format!("a project has no table called `{word}`");
             faults.add(key.span(), message, format!("did you mean `{near}`?"));
             found = true;
         }

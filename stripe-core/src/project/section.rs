@@ -24,6 +24,9 @@ pub(super) struct Context<'f> {
 /// Lists of tables that are written with double brackets.
 const LISTED: [&str; 5] = ["part", "border", "place", "foundation", "piece"];
 
+/// Keys that makers on the other side of the ocean spell in another way.
+const OTHER_SPELLINGS: [(&str, &str); 1] = [("colour", "color")];
+
 /// A table while it is read.
 pub(super) struct Section<'t, 'f> {
     /// What it describes, for messages: `fabric deck`.
@@ -59,7 +62,7 @@ impl<'t, 'f> Section<'t, 'f> {
                 let found = other.type_str();
                 context.faults.add(
                     value.span(),
-                    format!("{what} is a table, and here is {}", with_article(found)),
+                    format!("{what} must be a table, not {}", with_article(found)),
                     "write it as in the example that `stripelay new` makes",
                 );
                 None
@@ -78,7 +81,8 @@ impl<'t, 'f> Section<'t, 'f> {
         if !asked.contains(&key) {
             asked.push(key);
         }
-        self.table.get(key)
+        let other = OTHER_SPELLINGS.iter().find(|(known, _)| *known == key);
+        self.table.get(key).or_else(|| self.table.get(other?.1))
     }
 
     /// The place of a key that is there.
@@ -91,8 +95,11 @@ impl<'t, 'f> Section<'t, 'f> {
 
     /// Says that a key is missing.
     pub(super) fn missing(&self, key: &'static str, help: impl Into<String>) {
-        let message = format!("{} has no `{key}`", self.what);
-        self.fault(self.span.clone(), message, help);
+        self.fault(self.span.clone(), self.missing_message(key), help);
+    }
+
+    fn missing_message(&self, key: &str) -> String {
+        format!("{} has no `{key}`", self.what)
     }
 
     /// A table inside, as a section of its own.
@@ -139,7 +146,7 @@ impl<'t, 'f> Section<'t, 'f> {
             }
             other => {
                 let message = format!(
-                    "`{key}` of {} is a list, and here is {}",
+                    "`{key}` of {} must be a list, not {}",
                     self.what,
                     with_article(other.type_str())
                 );
@@ -155,7 +162,7 @@ impl<'t, 'f> Section<'t, 'f> {
         let span = value.span();
         let Some(text) = value.get_ref().as_str() else {
             let message = format!(
-                "`{key}` of {} is a text, and here is {}",
+                "`{key}` of {} must be a text, not {}",
                 self.what,
                 with_article(value.get_ref().type_str())
             );
@@ -185,7 +192,10 @@ impl<'t, 'f> Section<'t, 'f> {
             format!("write one of {}", quoted.join(", "))
         };
         let Some(text) = value.get_ref().as_str() else {
-            let message = format!("`{key}` of {} is a word between double quotes", self.what);
+            let message = format!(
+                "`{key}` of {} must be a word between double quotes",
+                self.what
+            );
             self.fault(span, message, list());
             return None;
         };
@@ -206,7 +216,7 @@ impl<'t, 'f> Section<'t, 'f> {
         let value = self.get(key)?;
         let answer = value.get_ref().as_bool();
         if answer.is_none() {
-            let message = format!("`{key}` of {} is true or false", self.what);
+            let message = format!("`{key}` of {} must be true or false", self.what);
             self.fault(value.span(), message, "write true or false, without quotes");
         }
         answer
@@ -226,7 +236,7 @@ impl<'t, 'f> Section<'t, 'f> {
             thousands(*range.end())
         );
         let DeValue::Integer(written) = value.get_ref() else {
-            let message = format!("`{key}` of {} is a whole number", self.what);
+            let message = format!("`{key}` of {} must be a whole number", self.what);
             self.fault(span, message, help);
             return None;
         };
@@ -272,7 +282,7 @@ impl<'t, 'f> Section<'t, 'f> {
             }
             None => {
                 let message = format!(
-                    "`{key}` of {} is a number, and here is {}",
+                    "`{key}` of {} must be a number, not {}",
                     self.what,
                     with_article(value.get_ref().type_str())
                 );
@@ -316,15 +326,19 @@ impl<'t, 'f> Section<'t, 'f> {
             DeValue::String(text) => Length::read(text, unit).map_err(|wrong| wrong.to_string()),
             other => match bare_number(other) {
                 Some(number) if number.is_finite() => Ok(Length::of(number, unit)),
-                Some(number) => Err(format!("{number} is no length")),
-                None => Err(format!("here is {}", with_article(other.type_str()))),
+                Some(number) => Err(format!("{number} is not a length")),
+                None => Err(format!("{} stands here", with_article(other.type_str()))),
             },
         };
         let mm = match read {
             Ok(length) => length.to_mm(),
             Err(wrong) => {
                 let help = "write a length such as \"12 1/2 in\", \"31.75 cm\" or \"1 5/8 yd\"";
-                self.fault(value.span(), format!("{of} is a length, but {wrong}"), help);
+                self.fault(
+                    value.span(),
+                    format!("{of} must be a length: {wrong}"),
+                    help,
+                );
                 return None;
             }
         };
@@ -355,14 +369,21 @@ impl<'t, 'f> Section<'t, 'f> {
         let asked = self.asked.borrow();
         for key in self.table.keys() {
             let word = key.get_ref().as_ref();
-            if asked.contains(&word) {
+            let other = OTHER_SPELLINGS.iter().find(|(_, other)| *other == word);
+            let known = other.map_or(word, |(known, _)| known);
+            if asked.contains(&known) && (known == word || !self.table.contains_key(known)) {
                 continue;
             }
             let help = match nearest_name(word, asked.iter().copied()) {
-                Some(near) => format!("did you mean `{near}`?"),
-                None => format!("known here: {}", asked.join(", ")),
+                Some(near) => {
+                    // A misspelt key is one fault, not a missing one as well.
+                    let missing = self.missing_message(near);
+                    self.context.faults.withdraw(&self.span, &missing);
+                    format!("did you mean `{near}`?")
+                }
+                None => format!("it has: {}", asked.join(", ")),
             };
-            let message = format!("{} knows no `{}`", self.what, shorten(word));
+            let message = format!("{} has no setting called `{}`", self.what, shorten(word));
             self.fault(key.span(), message, help);
         }
     }

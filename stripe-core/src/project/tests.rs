@@ -42,7 +42,7 @@ fn one_fault_at_a_time() {
             "width = \"42 in\"",
             "widht = \"42 in\"",
             "widht",
-            "knows no `widht`",
+            "has no setting called `widht`",
             "`width`",
         ),
         (
@@ -54,8 +54,8 @@ fn one_fault_at_a_time() {
         ),
         ("\"42 in\"", "0", "0", "is zero", "from"),
         ("\"42 in\"", "-3", "-3", "below zero", "from"),
-        ("\"42 in\"", "nan", "nan", "NaN is no length", "12 1/2"),
-        ("\"42 in\"", "inf", "inf", "inf is no length", "12 1/2"),
+        ("\"42 in\"", "nan", "nan", "NaN is not a length", "12 1/2"),
+        ("\"42 in\"", "inf", "inf", "inf is not a length", "12 1/2"),
         ("\"42 in\"", "1e300", "1e300", "too large", "from"),
         (
             "\"42 in\"",

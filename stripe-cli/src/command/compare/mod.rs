@@ -3,7 +3,7 @@
 mod chart;
 mod rows;
 
-use crate::args::CompareArgs;
+use crate::args::{CompareArgs, EffortArg};
 use crate::choices::{self, Named};
 use crate::digest::digest;
 use crate::failure::Failure;
@@ -32,7 +32,7 @@ pub(crate) fn run(args: &CompareArgs) -> Result<(), Failure> {
     let set = out.map(|out| ResultSet::begin(out, room, Kind::Other));
     let set = set.transpose()?;
     let threads = crate::threads::start(args.search.threads)?;
-    let rows = threads.install(|| weigh(args, &text, &project, &choices, &stop));
+    let rows = threads.install(|| plan_all(args, &text, &project, &choices, &stop));
     if stop.is_interrupted() {
         output::tell("Stopped, as you asked. Each row is the best layout found so far.");
     }
@@ -42,7 +42,7 @@ pub(crate) fn run(args: &CompareArgs) -> Result<(), Failure> {
     output::print(&if args.json {
         output::json(&rows)
     } else {
-        rows::to_text(&rows, &project)
+        rows::to_text(&rows, &project, args.effort == EffortArg::Quick)
     })?;
     if rows.iter().all(|row| row.fault.is_some()) {
         return Err(Failure::new(
@@ -54,7 +54,7 @@ pub(crate) fn run(args: &CompareArgs) -> Result<(), Failure> {
 }
 
 /// One plan a choice, side by side: no choice waits for another.
-fn weigh(
+fn plan_all(
     args: &CompareArgs,
     text: &str,
     project: &Project,

@@ -27,6 +27,12 @@ pub(super) struct Row {
     /// Price of all that is to be bought, where every price is known: for a quilt its
     /// whole buying list, for motifs alone their fabrics.
     pub(super) price: Option<f64>,
+    /// Price of what has one, where something has none.
+    #[serde(skip)]
+    priced: Option<f64>,
+    /// What has no price.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    unpriced: Vec<String>,
     /// The buying list of a quilt.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub(super) shopping: Vec<ShoppingNote>,
@@ -45,6 +51,8 @@ impl Row {
             length: 0.0,
             by_hand_length: 0.0,
             price: None,
+            priced: None,
+            unpriced: vec![],
             shopping: vec![],
             worst_step: 0.0,
             fault: None,
@@ -59,39 +67,62 @@ impl Row {
         row.fabrics = plan.fabrics.iter().map(FabricSummary::new).collect();
         row.length = row.fabrics.iter().map(|fabric| fabric.shortest).sum();
         row.by_hand_length = row.fabrics.iter().map(|fabric| fabric.by_hand_length).sum();
-        let prices: Option<Vec<f64>> = row.fabrics.iter().map(|fabric| fabric.price).collect();
-        let of_motifs = prices.filter(|p| !p.is_empty()).map(|p| p.iter().sum());
-        row.price = match &plan.quilt {
-            Some(quilt) => quilt.total,
-            None => of_motifs,
+        let lines: Vec<(&str, Option<f64>)> = match &plan.quilt {
+            Some(quilt) => (quilt.shopping.iter())
+                .map(|line| (line.name.as_str(), line.price))
+                .collect(),
+            None => (row.fabrics.iter())
+                .map(|fabric| (fabric.name.as_str(), fabric.price))
+                .collect(),
         };
+        let known: Vec<f64> = lines.iter().filter_map(|(_, price)| *price).collect();
+        row.unpriced = (lines.iter())
+            .filter(|(_, price)| price.is_none())
+            .map(|(name, _)| (*name).to_owned())
+            .collect();
+        row.priced = (!known.is_empty()).then(|| known.iter().sum());
+        row.price = row.priced.filter(|_| row.unpriced.is_empty());
         let steps = plan.joints.iter().map(|joint| joint.step);
         row.worst_step = steps.fold(0.0, f64::max);
         row.shopping = plan.quilt.map_or_else(Vec::new, |quilt| quilt.shopping);
         row
     }
 
-    /// What is compared: the price, or the length where there is none.
+    /// What is compared: the price of what has one, or the length where nothing has.
     pub(super) fn cost(&self) -> f64 {
         if self.fault.is_some() {
             return f64::INFINITY;
         }
-        self.price.unwrap_or(self.length)
+        self.priced.unwrap_or(self.length)
+    }
+
+    /// Costs that are the same to a cent, or lengths to a hundredth of a millimetre.
+    fn costs_the_same(&self, other: &Self) -> bool {
+        (self.cost() - other.cost()).abs() < 0.005
     }
 }
 
-/// The choice that costs least; of several the one that uses least.
+/// The choice that costs least; of several the one whose stripes meet best, then the one that
+/// uses least: nobody accepts a mismatch that saves nothing.
 pub(super) fn cheapest(rows: &[Row]) -> Option<&Row> {
     rows.iter()
         .filter(|row| row.fault.is_none())
         .min_by(|a, b| {
-            let by_cost = a.cost().total_cmp(&b.cost());
-            by_cost.then(a.length.total_cmp(&b.length))
+            if !a.costs_the_same(b) {
+                return a.cost().total_cmp(&b.cost());
+            }
+            let steps = [a, b].map(|row| (row.worst_step * 100.0).round());
+            (steps[0].total_cmp(&steps[1])).then(a.length.total_cmp(&b.length))
         })
 }
 
-/// The rows as a table for a person.
-pub(super) fn to_text(rows: &[Row], project: &Project) -> String {
+/// What to think of lengths that lie near each other (benches/README.md: how far quick effort
+/// is from the best known).
+const QUICKLY: &str = "Each choice was searched quickly, so a difference of a few percent may be luck. \
+     `--effort steady` is surer.\n";
+
+/// The rows as a table for a person; `quickly`: at quick effort.
+pub(super) fn to_text(rows: &[Row], project: &Project, quickly: bool) -> String {
     let names: Vec<&str> = match rows.iter().find(|row| row.fault.is_none()) {
         Some(row) => row
             .fabrics
@@ -143,31 +174,49 @@ pub(super) fn to_text(rows: &[Row], project: &Project) -> String {
         }
     }
     if let Some(best) = cheapest(rows).filter(|_| rows.len() > 1) {
-        let by = if best.price.is_some() {
-            "Cheapest"
-        } else {
-            "Shortest"
-        };
-        let others: Vec<&str> = rows
-            .iter()
-            .filter(|row| row.fault.is_none() && row.choice != best.choice)
-            .filter(|row| row.cost() <= best.cost())
-            .map(|row| row.label.as_str())
-            .collect();
-        let same = if others.is_empty() {
-            String::new()
-        } else {
-            format!(
-                " At the same price, with more fabric used: {}.",
-                others.join("; ")
-            )
-        };
-        let _ = writeln!(text, "\n{by}: {}.{same}", best.label);
+        text += &verdict(rows, best, project);
+        if quickly {
+            text += QUICKLY;
+        }
     }
     if let Some(best) = cheapest(rows) {
         let _ = writeln!(text, "\nTo plan it: {}", best.command);
     }
     text
+}
+
+/// Which choice is the best, in what, and which come to the same.
+fn verdict(rows: &[Row], best: &Row, project: &Project) -> String {
+    let others: Vec<&Row> = (rows.iter())
+        .filter(|row| row.fault.is_none() && row.choice != best.choice)
+        .filter(|row| row.costs_the_same(best))
+        .collect();
+    let labels = |rows: &[&Row]| -> String {
+        let labels: Vec<&str> = rows.iter().map(|row| row.label.as_str()).collect();
+        labels.join("; ")
+    };
+    let Some(priced) = best.priced else {
+        let same = match &others[..] {
+            [] => String::new(),
+            others => format!(" Just as short: {}.", labels(others)),
+        };
+        return format!("\nShortest: {}.{same}\n", best.label);
+    };
+    let same = match &others[..] {
+        [] => String::new(),
+        others => format!(" At the same price: {}.", labels(others)),
+    };
+    let without = match &best.unpriced[..] {
+        [] => String::new(),
+        names => format!(
+            " ({}; {} {} no price and {} not counted)",
+            wording::money(&project.money, priced),
+            names.join(", "),
+            if names.len() == 1 { "has" } else { "have" },
+            if names.len() == 1 { "is" } else { "are" },
+        ),
+    };
+    format!("\nCheapest: {}{without}.{same}\n", best.label)
 }
 
 /// The rows as CSV, one line a choice and fabric, lengths in mm.
@@ -178,12 +227,12 @@ pub(super) fn csv(rows: &[Row]) -> Vec<u8> {
         "width (mm)",
         "length (mm)",
         "by hand (mm)",
-        "bound (mm)",
+        "no layout is shorter than (mm)",
         "to buy (mm)",
         "to buy",
         "price",
-        "worst step (mm)",
-        "fault",
+        "stripes out of line by (mm)",
+        "cannot be planned because",
     ]);
     let none = Cell::empty;
     let two = |number: f64| Cell::figure(format_args!("{number:.2}"));

@@ -123,7 +123,7 @@ pub(super) fn stripe_words(plan: &Plan, fabric: &FabricPlan) -> Option<String> {
         return None;
     }
     Some(format!(
-        "{}. If yours differ, change them in the project file and plan again.",
+        "{}. If your fabric differs, change the project file and plan again.",
         words.join("; ")
     ))
 }
@@ -191,7 +191,7 @@ mod tests {
             stripe_words(&plan, &plan.fabrics[0]).unwrap()
         };
         let along = said(0.0, 19.05);
-        assert!(along.starts_with("Ten repeats measure 30 in; navy begins 3/4 in from the left selvage. If yours differ"), "{along}");
+        assert!(along.starts_with("Ten repeats measure 30 in; navy begins 3/4 in from the left selvage. If your fabric differs"), "{along}");
         assert!(said(0.0, 76.2 * 3.0).contains("navy begins at the left selvage"));
         assert!(said(90.0, 19.05).contains("square the cut end 3/4 in before navy begins"));
         // 0.5 in across, leaning by 60 degrees from square, are 1 in along the cut end

@@ -39,8 +39,8 @@ const CLIP: &str = "clip";
 const REVERSED: &str =
     "reversed: flip the template, so that the wrong side of the fabric will show";
 const MEASURED: &str = "measured point";
-const WITH_ARROW: &str = "measured point; the arrow is the motif's top";
-const OTHER_SHEET: &str = "piece of another sheet";
+const WITH_ARROW: &str = "measured point; arrow: top of the motif";
+const OTHER_SHEET: &str = "piece on another sheet";
 
 struct Entry {
     sample: Box<dyn Fn(Point) -> Vec<Item>>,

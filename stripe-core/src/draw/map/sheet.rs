@@ -259,26 +259,26 @@ impl Sheet<'_> {
         words.extend(stripe_words(self.plan, self.fabric));
         words.push(match wanted {
             Wanted::Overview(_) => {
-                "The sheets that follow tell where each piece lies.".to_owned()
+                "The next sheets show where each piece lies.".to_owned()
             }
             Wanted::Places { .. } => {
                 let lay = match &self.fabric.stripe {
                     Some(stripe) if stripe.bands.len() < 2 => {
-                        "; its long arm points to the top of the motif. Lay the template on it, so that its marks meet the print."
+                        ". Lay the template on it, its arrow pointing the same way and its marks on the print."
                     }
                     Some(_) => {
-                        "; its long arm points to the top of the motif. Lay the template on it, so that its ticks meet the stripes."
+                        ". Lay the template on it, its arrow pointing the same way and its ticks on the stripes."
                     }
                     None => ". Lay the template on it, turned as drawn.",
                 };
                 format!(
-                    "Measure out each cross from the left selvage and from the cut end{lay} Cut on the unbroken line."
+                    "Measure to each cross from the inside edge of the left selvage and from the squared cut end{lay} Cut on the unbroken line."
                 )
             }
         });
         words.push(code_words(self.plan, self.fabric));
         // Room is reckoned before the scale is known.
-        words.push(format!("Drawn at 1 to {}.", reduction.unwrap_or(1000.5)));
+        words.push(format!("Scale 1:{}.", reduction.unwrap_or(1000.5)));
         wrap(&words.join(" "), HOW_MM, false, self.paper.room_mm()[0])
     }
 
@@ -306,7 +306,7 @@ impl Sheet<'_> {
             format!(" · left over {wide} by {long}")
         });
         let facts = format!(
-            "{} · {} usable width, {} of it used · buy {}{left}",
+            "{} · {} usable width, uses {} of length · buy {}{left}",
             self.plan.title,
             length(self.fabric.width, unit),
             length_up(self.fabric.length, unit),

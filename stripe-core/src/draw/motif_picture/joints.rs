@@ -8,6 +8,8 @@ use crate::matching::{Meeting, share_words};
 use crate::plan::{JointNote, Plan, UnitNote};
 use crate::shape::{Point, point};
 
+/// Stripes out of line by less (mm) are not told of: nobody cuts so finely.
+const SEEN_MM: f64 = 0.1;
 /// A step this much above the maker's tolerance (mm) is no rounding.
 const STEP_TOL_MM: f64 = 0.01;
 /// So small a share of a joint with other colours is a corner, not a miss.
@@ -76,16 +78,16 @@ pub(super) fn places(missing: &[&JointNote], view: &View) -> Vec<(Point, f64)> {
 
 /// What there is to say of the joints, line by line, and whether it is urgent.
 pub(super) fn words(plan: &Plan, look: &Look<'_>, missing: &[&JointNote]) -> Vec<(String, bool)> {
-    let all = joints_of(plan, look).len();
+    let joints = joints_of(plan, look);
+    let all = joints.len();
     if all == 0 {
         return Vec::new();
     }
     if missing.is_empty() {
-        let within = if plan.making.stripe_tolerance > 0.0 {
-            format!(
-                ", within {}",
-                small(plan.making.stripe_tolerance, plan.unit)
-            )
+        let steps = joints.iter().map(|joint| joint.step);
+        let worst = steps.fold(0.0, f64::max);
+        let within = if worst > SEEN_MM {
+            format!(", to within {}", small(worst, plan.unit))
         } else {
             String::new()
         };
@@ -98,12 +100,15 @@ pub(super) fn words(plan: &Plan, look: &Look<'_>, missing: &[&JointNote]) -> Vec
             .map_or(id.to_owned(), |cut| cut.piece.piece.clone())
     };
     let mut lines = vec![(
-        format!("The stripes miss at {} of {all} joints:", missing.len()),
+        format!(
+            "The stripes are out of line at {} of {all} joints:",
+            missing.len()
+        ),
         true,
     )];
     for (i, joint) in missing.iter().take(MOST_WORDS).enumerate() {
         let words = format!(
-            "{}. {} and {}: a step of {}; other colours on {} of the joint.",
+            "{}. {} and {}: out of line by {}; colours differ on {} of the joint.",
             i + 1,
             name(&joint.a),
             name(&joint.b),
