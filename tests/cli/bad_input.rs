@@ -38,7 +38,7 @@ fn faults_are_shown_in_their_line() {
 #[test]
 fn every_fault_of_a_project_names_its_place() {
     for (old, new, said) in [
-        ("\"42 in\"", "\"42 furlongs\"", "no unit"),
+        ("\"42 in\"", "\"42 furlongs\"", "not a unit"),
         ("\"42 in\"", "0", "is zero"),
         ("\"42 in\"", "-42", "below zero"),
         ("\"42 in\"", "nan", "no length"),

@@ -27,7 +27,7 @@ pub(super) fn guide(plan: &Plan, drawings: &Drawings) -> Option<Section> {
     let (note, scene) = (plan.quilt.as_ref()?, drawings.placement_guide.as_ref()?);
     let body = html! {
         @if !note.creases.is_empty() {
-            p { "Fold the creases in this order. Motifs are measured from them and from the seams." }
+            p { "Fold and press the creases in this order. Motifs are measured from them and from the seams." }
             ol.ticked {
                 @for (i, crease) in note.creases.iter().enumerate() {
                     li { label { (tick(&format!("crease-{i}"), None)) " " strong { (crease.name) } ": " (crease.fold) "." } }

@@ -24,8 +24,8 @@ pub fn placement_guide(plan: &Plan) -> Result<Scene, DrawError> {
     let note = plan.quilt.as_ref().ok_or(DrawError::NoQuilt)?;
     let mut items = Vec::new();
     let words = format!(
-        "{}: where each motif goes. Solid: seams. Dashed: creases, in the order of folding. \
-         Crosses: the motifs' centres.",
+        "{}: where each motif goes. Solid lines are seams. Dashed lines are creases, numbered in the \
+         order you fold them. Crosses mark the centres of the motifs.",
         note.name
     );
     let down = heading(&plan.title, &words, &mut items);

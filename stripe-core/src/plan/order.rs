@@ -96,17 +96,32 @@ pub(super) fn order_of_work(top: &Top<'_>) -> Vec<String> {
         order.push("Press the seams of the field.".to_owned());
     }
     let over = field_order(top, &mut order);
+    trim_foundations(
+        quilt,
+        &quilt.field.fabrics.iter().collect::<Vec<_>>(),
+        "field",
+        &mut order,
+    );
     for (idx, border) in quilt.borders.iter().enumerate() {
         border_order(top, idx, border, &mut order);
     }
     if !over.is_empty() {
         order.push(format!(
-            "Sew on what reaches over the field's edge, bottom layer first: {}.",
+            "Appliqué what reaches over the field's edge, bottom layer first: {}.",
             listed(&over)
         ));
     }
     layers_order(quilt, top.panels, &mut order);
     order
+}
+
+/// Foundations are cut longer because appliqué draws them up; what is left over must not come
+/// into the seams, so it is trimmed before the pieces are joined.
+fn trim_foundations(quilt: &Quilt, fabrics: &[&String], what: &str, order: &mut Vec<String>) {
+    let mut lined = quilt.foundations.iter();
+    if lined.any(|one| one.extra_length_mm > 0.0 && fabrics.contains(&&one.under)) {
+        order.push(format!("Trim the foundations even with the {what}."));
+    }
 }
 
 /// Motifs on the field; those that reach over its edge, which must wait, are handed back.
@@ -129,11 +144,12 @@ fn field_order(top: &Top<'_>, order: &mut Vec<String>) -> Vec<String> {
     };
     if !top.creases.is_empty() {
         order.push(
-            "Fold the creases of the placement guide into the field, in their order.".to_owned(),
+            "Fold and press the creases shown in the placement guide, in the order they are numbered."
+                .to_owned(),
         );
     }
     order.push(format!(
-        "Mark the {centres} on the field, by the placement guide."
+        "Mark the {centres} on the field, as the placement guide shows."
     ));
     if now > 0 {
         let which = match (over.is_empty(), now) {
@@ -141,7 +157,7 @@ fn field_order(top: &Top<'_>, order: &mut Vec<String>) -> Vec<String> {
             (true, _) => "the motifs",
             (false, _) => "the motifs that stay within the field",
         };
-        order.push(format!("Sew on {which}, bottom layer first."));
+        order.push(format!("Appliqué {which}, bottom layer first."));
     }
     over
 }
@@ -170,35 +186,44 @@ fn border_order(top: &Top<'_>, idx: usize, border: &Border, order: &mut Vec<Stri
     };
     if at(When::Single).next().is_some() {
         order.push(format!(
-            "Mark the centres on the {what} of {name}, by the placement guide."
+            "Mark the centres on the {name} {what}, as the placement guide shows."
         ));
         order.push(format!(
-            "Sew onto the single {what} of {name}, each piece on its own {each}, bottom layer first: {}.",
+            "Appliqué these onto the single {name} {what}, each piece on its own {each}, bottom layer first: {}.",
             told(at(When::Single))
         ));
         if at(When::Single).any(|wave| wave.seamed) {
             order.push(format!(
-                "Let edges that lie in a seam end at the raw edges of the {what}."
+                "Do not turn under an edge that will lie in a seam: leave it even with the raw edge of the {each}."
             ));
         }
     }
     let meets = at(When::Single).any(|wave| wave.meets);
+    let fabrics = match &border.make {
+        Make::Units {
+            fabrics, corner, ..
+        } => fabrics.iter().chain([corner]).collect(),
+        Make::Plain { fabric, .. } => vec![fabric],
+    };
+    trim_foundations(top.quilt, &fabrics, what, order);
     match &border.make {
         Make::Units { .. } => {
             if meets {
                 order.push(format!(
-                    "Pin the units of {name} at every stripe where two pieces of a motif meet."
+                    "Pin the {name} units together, matching every stripe where two pieces of a motif meet."
                 ));
             }
-            order.push(format!("Join the units of {name} into four runs."));
+            order.push(format!(
+                "Join the {name} units into four rows, one for each side of the quilt."
+            ));
             if at(When::Run).next().is_some() {
                 order.push(format!(
-                    "Sew over the seams between the units, bottom layer first: {}.",
+                    "Appliqué over the seams between the units: {}.",
                     told(at(When::Run))
                 ));
                 if at(When::Run).any(|wave| wave.seamed) {
                     order.push(
-                        "Let edges that lie in the inner seam end at the raw edge of the run."
+                        "Do not turn under an edge that will lie in the inner seam: leave it even with the raw edge of the row."
                             .to_owned(),
                     );
                 }
@@ -206,22 +231,23 @@ fn border_order(top: &Top<'_>, idx: usize, border: &Border, order: &mut Vec<Stri
             let corner = |spot: &Spot| matches!(spot.station, Station::Corner { border, .. } if border == idx);
             let [first, second] = [Side::Left.word(), Side::Right.word()];
             order.push(format!(
-                "Check each run of {name} against its side of the quilt."
+                "Measure each {name} row against its side of the quilt."
             ));
-            order.push(format!("Sew on the {first} and {second} runs of {name}."));
+            order.push(format!("Sew on the {first} and {second} {name} rows."));
             order.push(format!(
-                "Join the corner units to the ends of the other two runs of {name}."
+                "Join the corner units to the ends of the other two {name} rows."
             ));
             if meets && top.spots.iter().any(corner) {
                 order.push(
-                    "Pin the pieces on the corner units against those on the side runs.".to_owned(),
+                    "Pin at each corner, matching the stripes of the pieces on both sides of the seam."
+                        .to_owned(),
                 );
             }
-            order.push(format!("Sew on the other two runs of {name}."));
+            order.push(format!("Sew on the other two {name} rows."));
         }
         Make::Plain { corners, .. } => {
             order.push(format!(
-                "Measure the quilt through its middle and check it against the strips of {name}."
+                "Measure the quilt through its middle, and check the {name} strips against it."
             ));
             let seam = Length::from_mm(top.quilt.seam_mm).shown(top.unit);
             order.extend(strips_order(name, corners, &seam));
@@ -229,7 +255,7 @@ fn border_order(top: &Top<'_>, idx: usize, border: &Border, order: &mut Vec<Stri
     }
     if at(When::On).next().is_some() {
         order.push(format!(
-            "Sew over the seams of {name}, now that it is on, bottom layer first: {}.",
+            "Appliqué over the seams of {name}, now that it is on, bottom layer first: {}.",
             told(at(When::On))
         ));
         if at(When::On).any(|wave| wave.seamed) {
@@ -244,14 +270,14 @@ fn border_order(top: &Top<'_>, idx: usize, border: &Border, order: &mut Vec<Stri
 
 /// How the four strips of a plain border go on.
 fn strips_order(name: &str, corners: &Corners, seam: &str) -> Vec<String> {
-    let sides = format!("Sew on the left and right strips of {name}.");
-    let ends = format!("Sew on the top and bottom strips of {name}.");
+    let sides = format!("Sew on the left and right {name} strips.");
+    let ends = format!("Sew on the top and bottom {name} strips.");
     match corners {
         Corners::SidesFirst => vec![sides, ends],
         Corners::EndsFirst => vec![ends, sides],
         Corners::Squares(_) => vec![
             sides,
-            format!("Join the squares to the ends of the top and bottom strips of {name}."),
+            format!("Join the squares to the ends of the top and bottom {name} strips."),
             ends,
         ],
         Corners::Mitred => vec![
@@ -271,9 +297,6 @@ fn strips_order(name: &str, corners: &Corners, seam: &str) -> Vec<String> {
 
 fn layers_order(quilt: &Quilt, panels: usize, order: &mut Vec<String>) {
     let mut layers = Vec::new();
-    if !quilt.foundations.is_empty() {
-        order.push("Trim the extra length of the foundations.".to_owned());
-    }
     if panels > 1 {
         order.push(format!(
             "Join the {panels} panels of the backing and press."
@@ -287,12 +310,12 @@ fn layers_order(quilt: &Quilt, panels: usize, order: &mut Vec<String>) {
     }
     if !layers.is_empty() {
         layers.push("top");
-        order.push(format!("Layer {} and baste.", listed(&layers)));
+        order.push(format!("Layer the {}, and baste.", listed(&layers)));
         order.push("Quilt.".to_owned());
     }
     if let Some(binding) = &quilt.binding {
         let cut = if binding.bias { "bias" } else { "straight" };
-        order.push("Trim batting and backing to the edge of the top.".to_owned());
+        order.push("Trim the batting and backing even with the top.".to_owned());
         order.push(format!(
             "Join the {cut} binding strips with diagonal seams."
         ));

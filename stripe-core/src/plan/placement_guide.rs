@@ -160,15 +160,15 @@ pub(super) fn guide(
             };
             format!(
                 "{} of {}: on the seam line between units {after} and {} (counted from {from}), where \
-                 it meets the seam line of the inner edge; each is {seam} from its raw edge",
+                 it meets the seam line of the inner edge; each seam line is {seam} from the raw edge",
                 capital(side.word()),
                 quilt.borders[border].name,
                 after + 1
             )
         }
         Station::Corner { border, corner } => format!(
-            "{} corner of {}: where the seam lines at the corner's two inner edges meet; each is \
-             {seam} from its raw edge",
+            "{} corner of {}: where the seam lines at the corner's two inner edges meet; each seam \
+             line is {seam} from the raw edge",
             capital(CORNERS[corner]),
             quilt.borders[border].name
         ),
