@@ -59,6 +59,18 @@ pub(crate) struct SearchArgs {
     pub(crate) threads: Option<u16>,
 }
 
+/// What maps, templates and the booklet are drawn for.
+#[derive(Debug, ClapArgs)]
+pub(crate) struct PagesArgs {
+    /// Paper size for maps and templates (default: Letter for inches, A4 for metric)
+    #[arg(long, value_enum, value_name = "PAPER")]
+    pub(crate) paper: Option<PaperArg>,
+    /// How you use your templates; it decides whether they are drawn mirrored
+    /// (default: paper-on-right-side)
+    #[arg(long, value_parser = methods(), value_name = "METHOD")]
+    pub(crate) method: Option<Method>,
+}
+
 #[derive(Debug, ClapArgs)]
 pub(crate) struct LayArgs {
     /// The project file (TOML)
@@ -91,6 +103,8 @@ pub(crate) struct LayArgs {
     /// Whether pieces may be turned around where their fabric allows it
     #[arg(long, value_enum)]
     pub(crate) may_rotate: Option<MayRotateArg>,
+    #[command(flatten)]
+    pub(crate) pages: PagesArgs,
     #[command(flatten)]
     pub(crate) search: SearchArgs,
     /// Print the summary as JSON, for other programs
@@ -178,13 +192,8 @@ pub(crate) struct DrawArgs {
     /// The folder to write into (default: where the plan is)
     #[arg(long, value_name = "DIR")]
     pub(crate) out: Option<PathBuf>,
-    /// Paper size for maps and templates (default: Letter for inches, A4 for metric)
-    #[arg(long, value_enum, value_name = "PAPER")]
-    pub(crate) paper: Option<PaperArg>,
-    /// How you use your templates; it decides whether they are drawn mirrored
-    /// (default: paper-on-right-side)
-    #[arg(long, value_parser = methods(), value_name = "METHOD")]
-    pub(crate) method: Option<Method>,
+    #[command(flatten)]
+    pub(crate) pages: PagesArgs,
     /// Leave stripes and ticks off the templates: fewer sheets, since pieces of one shape share a
     /// template
     #[arg(long)]

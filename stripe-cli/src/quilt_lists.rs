@@ -71,14 +71,24 @@ pub(crate) fn straight_csv(quilt: &QuiltNote) -> Vec<u8> {
 }
 
 /// The placement guide: the creases in the order of folding, then one motif a line.
-pub(crate) fn placement_csv(quilt: &QuiltNote) -> Vec<u8> {
+pub(crate) fn placement_csv(plan: &Plan, quilt: &QuiltNote) -> Vec<u8> {
+    let unit = unit_of(plan);
+    let place = |mm| {
+        Cell::figure(format_args!(
+            "{} {}",
+            Length::from_mm(mm).place(unit),
+            unit.sign()
+        ))
+    };
     let mut list = List::new(&[
         "what",
         "motif",
         "copy",
         "where",
-        "centre right of the field's left seam (mm)",
-        "centre above the field's lower seam (mm)",
+        "centre right of the field's left seam",
+        "centre above the field's lower seam",
+        "right of the left seam (mm)",
+        "above the lower seam (mm)",
         "rotate (degrees, counterclockwise)",
     ]);
     for (i, crease) in quilt.creases.iter().enumerate() {
@@ -91,6 +101,8 @@ pub(crate) fn placement_csv(quilt: &QuiltNote) -> Vec<u8> {
             none(),
             none(),
             none(),
+            none(),
+            none(),
         ]);
     }
     for spot in &quilt.spots {
@@ -99,6 +111,8 @@ pub(crate) fn placement_csv(quilt: &QuiltNote) -> Vec<u8> {
             Cell::words(&spot.motif),
             Cell::figure(spot.copy),
             Cell::words(&spot.guide),
+            place(spot.centre[0]),
+            place(spot.centre[1]),
             Cell::figure(fixed(spot.centre[0], 1)),
             Cell::figure(fixed(spot.centre[1], 1)),
             Cell::figure(spot.rotate_deg + 0.0),

@@ -1,6 +1,6 @@
 //! What goes to the table on paper: the template sheets and the booklet.
 
-use crate::args::PaperArg;
+use crate::args::{PagesArgs, PaperArg};
 use crate::failure::Failure;
 use crate::pictures::{Names, Picture, failure};
 use stripe_core::booklet::Choice;
@@ -11,10 +11,12 @@ use stripe_core::plan::Plan;
 pub(crate) const BOOKLET_FILE: &str = "booklet.html";
 
 /// The paper and the method that were asked for, or what is usual.
-pub(crate) fn choice(plan: &Plan, paper: Option<PaperArg>, method: Option<Method>) -> Choice {
+pub(crate) fn choice(plan: &Plan, pages: &PagesArgs) -> Choice {
     Choice {
-        paper: paper.map_or(Paper::default(plan.unit), PaperArg::paper),
-        method: method.unwrap_or(Method::PaperOnRightSide),
+        paper: pages
+            .paper
+            .map_or(Paper::default(plan.unit), PaperArg::paper),
+        method: pages.method.unwrap_or(Method::PaperOnRightSide),
     }
 }
 

@@ -26,7 +26,7 @@ pub(crate) fn run(args: &DrawArgs) -> Result<(), Failure> {
     let target = args.out.clone().unwrap_or_else(|| folder_of(&args.plan));
     Stop::end_at_once();
     let mut set = ResultSet::begin(&target, room, Kind::Drawings)?;
-    let choice = choice(&plan, args.paper, args.method);
+    let choice = choice(&plan, &args.pages);
     let stripes = if args.without_stripes {
         Stripes::Left
     } else {

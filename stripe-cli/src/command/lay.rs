@@ -1,6 +1,6 @@
 //! `stripelay lay`: from a project file to a folder of results.
 
-use crate::args::LayArgs;
+use crate::args::{LayArgs, PagesArgs};
 use crate::choices;
 use crate::digest::digest;
 use crate::failure::Failure;
@@ -54,13 +54,13 @@ fn lay(
     }
     set.write(PLAN_FILE, &write_plan(&plan)?)?;
     set.write("cut-list.csv", &cut_list::csv(&plan))?;
-    for (name, bytes) in draw_all(&plan)? {
+    for (name, bytes) in draw_all(&plan, &args.pages)? {
         set.write(&name, &bytes)?;
     }
     if let Some(quilt) = &plan.quilt {
         set.write("buying-list.csv", &buying_csv(&plan, quilt))?;
         set.write("strip-cutting.csv", &straight_csv(quilt))?;
-        set.write("placement.csv", &placement_csv(quilt))?;
+        set.write("placement.csv", &placement_csv(&plan, quilt))?;
     }
     let files = set.finish()?;
     let summary = Summary::new(&plan, &args.out, files, stop.is_interrupted());
@@ -72,8 +72,8 @@ fn lay(
 }
 
 /// Every drawing, side by side: whoever pressed Ctrl-C is waiting for them.
-fn draw_all(plan: &Plan) -> Result<Vec<Picture>, Failure> {
-    let choice = choice(plan, None, None);
+fn draw_all(plan: &Plan, pages: &PagesArgs) -> Result<Vec<Picture>, Failure> {
+    let choice = choice(plan, pages);
     let drawings = Drawings::new(plan, choice.paper, choice.method)
         .map_err(|error| pictures::failure(&error))?;
     let (pictures, (sheets, booklet)) = rayon::join(

@@ -315,9 +315,16 @@ fn warnings(project: &Project, worked: &[Worked]) -> Vec<String> {
 
 /// Motifs that only another size of the pattern has a place for.
 fn unplaced(project: &Project) -> Vec<String> {
-    let Some(quilt) = project.quilts.first().filter(|q| !q.places.is_empty()) else {
+    let Some(quilt) = project.quilts.first() else {
         return vec![];
     };
+    if quilt.places.is_empty() {
+        return vec![format!(
+            "no motif has a place in the quilt `{0}`: they are cut and bought, but no placement guide can be \
+             drawn. Say where they go in [[quilt.{0}.place]]",
+            quilt.name
+        )];
+    }
     let here = |name: &str| quilt.places.iter().any(|place| place.motif == name);
     let motifs = project.motifs.iter().filter(|motif| !here(&motif.name));
     motifs
