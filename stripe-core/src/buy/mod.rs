@@ -2,7 +2,6 @@
 
 pub mod guillotine;
 mod leftover;
-pub mod repeat;
 mod shopping;
 pub mod straight;
 

@@ -20,8 +20,8 @@ mod words;
 
 pub use backing::{Panels, panels};
 pub use binding::{
-    BiasStrips, StraightBinding, bias_from, bias_on_selvage_mm, bias_square, bias_width,
-    joined_on_bias_mm, straight_binding,
+    BiasStrips, StraightBinding, bias_from, bias_square, bias_width, joined_on_bias_mm,
+    straight_binding,
 };
 pub use fit::check;
 pub use misfit::{Finding, Misfit};

@@ -1,4 +1,4 @@
-//! Arcs as chords, flattened to the safe side, and the measures of circles.
+//! Arcs as chords, flattened to the safe side.
 
 use super::{Point, point};
 
@@ -46,39 +46,9 @@ pub fn flatten(radius_mm: f64, from_rad: f64, to_rad: f64, side: Side, tol_mm: f
     points
 }
 
-/// Area of a ring sector between two radii (`sweep` in radians).
-///
-/// # Source
-/// `sweep (R^2 - r^2) / 2`: *Machinery's Handbook*, 31st ed., 2020, p. 79, which
-/// gives it in degrees.
-pub fn ring_sector_area(outer: f64, inner: f64, sweep_rad: f64) -> f64 {
-    sweep_rad * (outer * outer - inner * inner) / 2.0
-}
-
-/// Length of an arc.
-pub fn arc_length(radius: f64, sweep_rad: f64) -> f64 {
-    radius * sweep_rad
-}
-
 /// Length of the chord under an arc: `2 r sin(sweep / 2)`.
 pub fn chord(radius: f64, sweep_rad: f64) -> f64 {
     2.0 * radius * (sweep_rad / 2.0).sin()
-}
-
-/// Height of an arc over its chord: `r (1 - cos(sweep / 2))`.
-pub fn sagitta(radius: f64, sweep_rad: f64) -> f64 {
-    // 2 sin^2 keeps the digits of small angles.
-    2.0 * radius * (sweep_rad / 4.0).sin().powi(2)
-}
-
-/// Area between an arc and its chord: `r^2 (sweep - sin sweep) / 2`.
-pub fn segment_area(radius: f64, sweep_rad: f64) -> f64 {
-    radius * radius * (sweep_rad - sweep_rad.sin()) / 2.0
-}
-
-/// The radius of an arc from its chord and height: `(c^2 / 4 + h^2) / (2 h)`.
-pub fn radius_of(chord: f64, height: f64) -> f64 {
-    (chord * chord / 4.0 + height * height) / (2.0 * height)
 }
 
 #[cfg(test)]
