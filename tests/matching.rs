@@ -34,11 +34,11 @@ const CAPSTAN: &str = include_str!("../data/capstan/capstan.toml");
 fn rays_on_an_unbalanced_stripe_take_every_other_wedge_turned_about() {
     let eight = plan(CAPSTAN);
     assert_eq!(eight.joints.len(), 4 * 8);
-    assert!(eight.joints[0].step <= 0.01);
+    assert!(eight.joints[0].step_mm <= 0.01);
     assert!(eight.warnings.is_empty(), "{:?}", eight.warnings);
     // G-23: a full circle needs an even number of wedges; an odd one leaves one bad joint.
     let five = plan(&CAPSTAN.replace("wedges = 8", "wedges = 5"));
-    let bad = five.joints.iter().filter(|j| j.step > 0.01).count();
+    let bad = five.joints.iter().filter(|j| j.step_mm > 0.01).count();
     assert_eq!(bad, 4, "one joint a copy");
     let said = five.warnings.iter().any(|w| w.contains("4 or 6 wedges"));
     assert!(said, "{:?}", five.warnings);
@@ -54,7 +54,7 @@ fn plaids_and_printed_figures_are_locked_both_ways() {
         assert!(check(&sound).is_empty());
         // The repeat along the stripes is checked: 1 mm along is a fault now.
         let moved = &mut sound.fabrics[0].placements[0];
-        moved.to_fabric.dy += 1.0;
+        moved.to_fabric.dy_mm += 1.0;
         let label = moved.label.clone();
         let found = check(&sound);
         assert!(

@@ -2,7 +2,7 @@
 //! Each is made here alone, so that a maker reads one thing in one way.
 
 use crate::length::{Length, Unit};
-use crate::record::{BesideNote, BoundKind, FabricPlan, LeftoverNote, Plan};
+use crate::record::{BesideNote, BoundKind, FabricPlan, Leftover, Plan};
 
 /// A gain of less than this (mm) is none that is told.
 const SILENT_MM: f64 = 0.5;
@@ -33,7 +33,7 @@ pub fn percent(share: f64) -> String {
 /// What a fabric's plan saves beside laying by hand.
 pub fn saved(fabric: &FabricPlan, unit: Unit) -> String {
     let shortest = fabric.shortest();
-    let saved = fabric.by_hand_length - shortest;
+    let saved = fabric.by_hand_length_mm - shortest;
     let way = fabric.by_hand.words();
     let up = |mm: f64| Length::from_mm(mm).shown_up(unit);
     if saved <= SILENT_MM {
@@ -42,9 +42,9 @@ pub fn saved(fabric: &FabricPlan, unit: Unit) -> String {
     format!(
         "Saves {} ({}): takes {} instead of {} by hand ({way}).",
         Length::from_mm(saved).shown(unit),
-        percent(saved / fabric.by_hand_length),
+        percent(saved / fabric.by_hand_length_mm),
         up(shortest),
-        up(fabric.by_hand_length),
+        up(fabric.by_hand_length_mm),
     )
 }
 
@@ -57,11 +57,12 @@ pub fn nearly(plan: &Plan, fabric: &FabricPlan) -> Option<String> {
     let gains = PATIENT_GAINS
         .iter()
         .find(|(effort, _)| *effort == plan.effort);
-    let within = less.by <= gains?.1 * shortest && shortest - less.by >= fabric.bound.length;
+    let within =
+        less.by_mm <= gains?.1 * shortest && shortest - less.by_mm >= fabric.bound.length_mm;
     within.then(|| {
         format!(
             "{} less would save {}: try `--effort patient`.",
-            Length::from_mm(less.by).shown_up(unit),
+            Length::from_mm(less.by_mm).shown_up(unit),
             less.saves
         )
     })
@@ -73,22 +74,22 @@ pub fn beside(beside: &BesideNote, unit: Unit) -> String {
     format!(
         "{} {lie} beside straight cuts, in the first {}. That saves {}.",
         motif_pieces(beside.pieces),
-        Length::from_mm(beside.length).shown_up(unit),
-        Length::from_mm(beside.saved).shown(unit)
+        Length::from_mm(beside.length_mm).shown_up(unit),
+        Length::from_mm(beside.saved_mm).shown(unit)
     )
 }
 
 /// The largest piece that a fabric leaves, and where it lies.
-pub fn leftover(leftover: &LeftoverNote, length_mm: f64, unit: Unit) -> String {
+pub fn leftover(leftover: &Leftover, length_mm: f64, unit: Unit) -> String {
     let shown = |mm: f64| Length::from_mm(mm).shown(unit);
     let mut words = format!(
         "Leaves a piece {} wide and {} long, {} from the left selvage and {} from the cut end.",
-        shown(leftover.width),
-        shown(leftover.length),
-        shown(leftover.left),
-        shown(leftover.begin),
+        shown(leftover.width_mm),
+        shown(leftover.length_mm),
+        shown(leftover.left_mm),
+        shown(leftover.begin_mm),
     );
-    if let Some(shortest) = leftover.shortest {
+    if let Some(shortest) = leftover.shortest_mm {
         words.push_str(&format!(
             " For that the pieces lie on {}, where {} would do: it costs the same.",
             Length::from_mm(length_mm).shown_up(unit),
@@ -102,19 +103,19 @@ pub fn leftover(leftover: &LeftoverNote, length_mm: f64, unit: Unit) -> String {
 pub fn least(fabric: &FabricPlan, unit: Unit) -> String {
     let why = match (fabric.bound.kind, &fabric.bound.band) {
         (BoundKind::Area, _) => "the pieces have that much area".to_owned(),
-        (BoundKind::PhaseDemand, Some(band)) => {
+        (BoundKind::Phase, Some(band)) => {
             format!("the fabric has the band {band} only so often across its width")
         }
-        (BoundKind::PhaseDemand, None) => {
+        (BoundKind::Phase, None) => {
             "the fabric has each part of the stripe only so often across its width".to_owned()
         }
-        (BoundKind::Stacking, _) => "so many pieces must lie one behind another".to_owned(),
-        (BoundKind::TallestPiece, _) => "one piece is that long".to_owned(),
-        (BoundKind::FewPieces, _) => "a few of the pieces need that much".to_owned(),
+        (BoundKind::Stack, _) => "so many pieces must lie one behind another".to_owned(),
+        (BoundKind::Tallest, _) => "one piece is that long".to_owned(),
+        (BoundKind::Few, _) => "a few of the pieces need that much".to_owned(),
     };
     format!(
         "No layout can take less than {}, since {why}. Real layouts seldom come near it.",
-        Length::from_mm(fabric.bound.length).shown(unit)
+        Length::from_mm(fabric.bound.length_mm).shown(unit)
     )
 }
 
@@ -126,7 +127,7 @@ pub fn straight_when(plan: &Plan, fabric: &str) -> Option<&'static str> {
     let crosswise = lay
         .stripe
         .as_ref()
-        .is_some_and(|stripe| stripe.normal_deg.abs() > 1e-6);
+        .is_some_and(|stripe| stripe.normal_rad().to_degrees().abs() > 1e-6);
     Some(match (lay.beside, crosswise) {
         (Some(_), _) => "the first of them beside its motif pieces",
         (None, true) => "after its motif pieces",

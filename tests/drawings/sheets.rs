@@ -143,7 +143,7 @@ fn blank_sheets_show_no_stripe() {
             .fabrics
             .iter()
             .filter_map(|fabric| fabric.stripe.as_ref())
-            .flat_map(|stripe| stripe.bands.iter().map(|band| band.name.as_str()))
+            .flat_map(|stripe| stripe.bands().iter().map(|band| band.name.as_str()))
             .collect();
         for sheet in &made.sheets {
             for text in texts(&sheet.items) {

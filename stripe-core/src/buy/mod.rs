@@ -5,5 +5,5 @@ mod leftover;
 mod shopping;
 pub mod straight;
 
-pub use leftover::{LEAST_SIDE_MM, Leftover, largest_left};
+pub use leftover::{LEAST_SIDE_MM, largest_left};
 pub use shopping::{BattingNeed, FabricCuts, batting_need, fabric_cuts};

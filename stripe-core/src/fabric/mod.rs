@@ -10,6 +10,7 @@ mod sale;
 pub(crate) mod sample;
 pub mod squareness;
 mod stripe;
+mod written;
 
 pub use along::{Along, Look};
 pub use sale::{Sale, Step, price_of};

@@ -1,15 +1,18 @@
 //! A stripe: bands across a repeat, and where they lie on the fabric.
 
 use super::Along;
+use super::written::WrittenStripe;
 use crate::colour::Colour;
 use crate::num::wrap;
 use crate::shape::{Point, dot, unit};
+use serde::{Deserialize, Serialize};
 use std::f64::consts::FRAC_PI_2;
 
 /// One band of the repeat.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Band {
     /// Measured across the stripe (mm, positive).
+    #[serde(rename = "width")]
     pub width_mm: f64,
     /// Its colour.
     pub colour: Colour,
@@ -30,7 +33,8 @@ pub enum Run {
 ///
 /// With `n` the unit normal across the stripes and `R` the repeat, the phase at a
 /// fabric point `p` is `(n.p - origin) mod R`; bands are counted from phase 0.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(try_from = "WrittenStripe", into = "WrittenStripe")]
 pub struct Stripe {
     run: Run,
     lean_deg: f64,
@@ -66,6 +70,14 @@ pub enum StripeError {
     /// A start that is no number.
     #[error("the place where the first band begins is not a number")]
     Origin,
+    /// Bands that do not fill the repeat that a plan gives for them.
+    #[error("its bands add up to {sum_mm:.4} mm, but its repeat is given as {repeat_mm:.4} mm")]
+    Repeat {
+        /// The widths of all bands.
+        sum_mm: f64,
+        /// The repeat as given.
+        repeat_mm: f64,
+    },
     /// A second repeat that is none.
     #[error("the repeat along the stripes needs sizes above zero")]
     Along,
@@ -132,6 +144,16 @@ impl Stripe {
             along: Some(along),
             ..self
         })
+    }
+
+    /// The same bands lengthwise and square, phase 0 on the left selvage: a sample of them.
+    pub fn upright(&self) -> Self {
+        Self {
+            run: Run::Lengthwise,
+            lean_deg: 0.0,
+            origin_mm: 0.0,
+            ..self.clone()
+        }
     }
 
     /// What repeats along the stripes, if anything does.

@@ -1,19 +1,25 @@
 //! What the designer says of a motif: plain data.
 
 use crate::shape::Point;
+use serde::{Deserialize, Serialize};
 
 /// How pieces are made up: one set of habits for a whole project (mm).
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Making {
     /// Turn-under: what is turned to the back at an appliquéd edge.
+    #[serde(rename = "turn_under")]
     pub turn_under_mm: f64,
     /// Seam allowance.
+    #[serde(rename = "seam")]
     pub seam_mm: f64,
     /// How far a covered edge runs on under the piece above it (0: cut flush).
+    #[serde(rename = "tuck_under")]
     pub tuck_under_mm: f64,
     /// Least gap between two cut lines on the fabric.
+    #[serde(rename = "gap")]
     pub gap_mm: f64,
     /// By how much a stripe may miss where that saves fabric.
+    #[serde(rename = "stripe_tolerance")]
     pub stripe_tolerance_mm: f64,
 }
 

@@ -3,7 +3,7 @@
 use super::error::Error;
 use super::fabric::LaidFabric;
 use super::job::{FabricJob, Worked, fabric_job, work_out};
-use super::notes::{joint_notes, making_note, motif_notes, placements, unit_note};
+use super::notes::{joint_notes, motif_notes, placements};
 use super::quilt::{QuiltWork, quilt_note, work_out_quilt};
 use crate::check::check;
 use crate::fabric::squareness::{BOW_LIMIT_PERCENT, SKEW_LIMIT_PERCENT, bow_percent, bow_tilt_rad};
@@ -130,7 +130,7 @@ fn plan(
     for line in quilt.iter().flat_map(|quilt| &quilt.shopping) {
         if let Some(fabric) = fabrics.iter_mut().find(|fabric| fabric.name == line.name) {
             fabric.buy = Buy {
-                length: line.buy,
+                length_mm: line.buy_mm,
                 shown: line.shown.clone(),
                 price: line.price,
                 counted_in: std::mem::take(&mut fabric.buy.counted_in),
@@ -143,11 +143,11 @@ fn plan(
         made_by: format!("stripelay {}", env!("CARGO_PKG_VERSION")),
         title: project.title.clone(),
         project_digest: recipe.project_digest.to_owned(),
-        unit: unit_note(project.unit),
+        unit: project.unit,
         money: project.money.clone(),
         seed: recipe.effort.seed,
         effort: recipe.effort_name.to_owned(),
-        making: making_note(&project.making),
+        making: project.making,
         quilt,
         warnings,
         motifs,

@@ -50,7 +50,7 @@ pub(super) fn creases(quilt: &Quilt, quilt_top: &QuiltTop, spots: &[Spot]) -> Ve
         .map(|(i, (vertical, quarter))| CreaseNote {
             name: crease_name(vertical, quarter).to_owned(),
             vertical,
-            at: crease_at(quarter, span(quilt_top, vertical), quilt.seam_mm),
+            at_mm: crease_at(quarter, span(quilt_top, vertical), quilt.seam_mm),
             fold: fold(vertical, quarter, i > 0),
         })
         .collect()
@@ -191,7 +191,7 @@ fn field_guide(
             .filter(|crease| crease.vertical == vertical)
             .map(|crease| Mark {
                 name: crease.name.clone(),
-                at: crease.at,
+                at: crease.at_mm,
             })
             .collect();
         let (seam, crease) = (nearest(&seams, at), nearest(&folded, at));

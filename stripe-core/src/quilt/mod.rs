@@ -26,7 +26,7 @@ pub use binding::{
 pub use fit::check;
 pub use misfit::{Finding, Misfit};
 pub use pieces::{Grain, StraightPiece, fabrics_of, straight_pieces};
-pub use quilt_top::{Line, Patch, QuiltTop, Rect, Role, Side, lay_out};
+pub use quilt_top::{Line, Patch, PatchRole, QuiltTop, Rect, Side, lay_out};
 pub use sheets::{BACKING_PANEL, NARROW_BACKING_PANEL, Sheets, sheets};
 pub use slanted::{Slant, Slanted, SlantedShape, star_mm};
 pub use spots::{Spot, Station, spots};

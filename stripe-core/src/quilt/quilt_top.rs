@@ -91,7 +91,7 @@ impl Side {
 
 /// What a patch is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Role {
+pub enum PatchRole {
     /// A strip of the field, counted from the left (or the bottom) from 0.
     Strip(usize),
     /// A side of a plain border.
@@ -127,7 +127,7 @@ pub struct Patch {
     /// Its fabric.
     pub fabric: String,
     /// What it is.
-    pub role: Role,
+    pub role: PatchRole,
     /// Whether its corners are mitred (the rectangle is then its longest extent).
     pub mitred: bool,
 }
@@ -226,7 +226,7 @@ fn lay_field(field: &Field, quilt_top: &mut QuiltTop) {
         quilt_top.patches.push(Patch {
             rect,
             fabric: in_turn(&field.fabrics, i),
-            role: Role::Strip(i),
+            role: PatchRole::Strip(i),
             mitred: false,
         });
         if i > 0 {
@@ -279,7 +279,7 @@ fn lay_border(idx: usize, border: &Border, seam: f64, quilt_top: &mut QuiltTop) 
             quilt_top.patches.push(Patch {
                 rect: Rect { x0, y0, x1, y1 },
                 fabric: fabric.clone(),
-                role: Role::Corner {
+                role: PatchRole::Corner {
                     border: idx,
                     corner,
                 },
@@ -357,7 +357,7 @@ fn lay_side(
         } => quilt_top.patches.push(Patch {
             rect,
             fabric: fabric.clone(),
-            role: Role::Plain { border: idx, side },
+            role: PatchRole::Plain { border: idx, side },
             mitred: *corners == Corners::Mitred,
         }),
         Make::Units {
@@ -386,7 +386,7 @@ fn lay_side(
                 quilt_top.patches.push(Patch {
                     rect: unit,
                     fabric: in_turn(fabrics, number),
-                    role: Role::Unit {
+                    role: PatchRole::Unit {
                         border: idx,
                         side,
                         number,

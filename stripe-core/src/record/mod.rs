@@ -6,9 +6,8 @@ mod quilt;
 mod sound;
 
 pub use plan::{
-    AlongNote, BandNote, BesideNote, Bound, BoundKind, Buy, ByHand, ExactnessNote, FORMAT,
-    FabricPlan, FigureNote, JointNote, LeftoverNote, LessNote, MakingNote, MotifNote, PieceNote,
-    Placement, Plan, RoleNote, StripeNote, ToFabric, UnitNote,
+    BesideNote, BoundKind, Buy, ByHand, FORMAT, FabricPlan, JointNote, LeastLength, Leftover,
+    LessNote, MotifNote, PieceNote, Placement, Plan, ToFabric,
 };
 pub use quilt::{
     CreaseNote, CutsNote, LookNote, PatchNote, PieceCountNote, QuiltNote, ShoppingNote, SizeNote,

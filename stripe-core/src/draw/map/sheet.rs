@@ -110,7 +110,7 @@ impl Sheet<'_> {
     /// `less_mm` of the width are wanted for something else.
     fn reduction(&self, less_mm: f64) -> f64 {
         let width = self.room()[0] - less_mm;
-        ((self.fabric.width / width * 2.0).ceil() / 2.0).max(1.0)
+        ((self.fabric.width_mm / width * 2.0).ceil() / 2.0).max(1.0)
     }
 
     /// Whether a stretch of that length, with that many pieces listed, has room.
@@ -128,7 +128,7 @@ impl Sheet<'_> {
             Wanted::Overview(_) => 0,
         };
         let from_end = stretch.low_mm <= 0.0;
-        let to_end = stretch.high_mm >= self.fabric.length;
+        let to_end = stretch.high_mm >= self.fabric.length_mm;
         let beyond = 2.0 * BEYOND_MM;
         let space = (room - self.listing.height_mm(listed) - beyond).max(20.0);
         let stretch_mm = stretch.high_mm - stretch.low_mm;
@@ -147,7 +147,7 @@ impl Sheet<'_> {
         };
         let low = if from_end { low } else { low.max(0.0) };
         // What is left over may end where the fabric does.
-        let beyond_mm = if stretch.high_mm > self.fabric.length {
+        let beyond_mm = if stretch.high_mm > self.fabric.length_mm {
             0.0
         } else {
             // Where the sheet has room: waste in which the codes of small pieces can stand.
@@ -162,7 +162,7 @@ impl Sheet<'_> {
         };
         let high = stretch.high_mm + beyond_mm;
         let left =
-            MARGIN_MM + LEFT_MM + (self.room()[0] - brackets - self.fabric.width * scale) / 2.0;
+            MARGIN_MM + LEFT_MM + (self.room()[0] - brackets - self.fabric.width_mm * scale) / 2.0;
         let top = MARGIN_MM + self.head_mm(&wanted);
         let bottom = top + (high - low) * scale;
         let view = View {
@@ -170,7 +170,7 @@ impl Sheet<'_> {
             at: point(left, bottom),
             origin: point(0.0, low),
         };
-        let corners = [point(0.0, low), point(self.fabric.width, high)];
+        let corners = [point(0.0, low), point(self.fabric.width_mm, high)];
 
         let shown: Vec<usize> = (0..self.laid.len())
             .filter(|&i| {
@@ -197,7 +197,7 @@ impl Sheet<'_> {
         let straight = stretch::stretch(self.plan, self.fabric, [low, high], &view, &mut room);
         drawn.extend(straight);
         drawn.extend(self.frame(&view, [low, high], from_end, to_end));
-        drawn.extend(self.named.items(&view, [low, high], self.fabric.width));
+        drawn.extend(self.named.items(&view, [low, high], self.fabric.width_mm));
         drawn.extend(self.pieces(&full, &faint, corners, &wanted, &view, room));
         if let Wanted::Overview(stretches) = wanted {
             drawn.extend(self.brackets(stretches, &view));
@@ -232,8 +232,8 @@ impl Sheet<'_> {
             about: format!(
                 "{} on fabric {} wide, {} long; distances are measured from the left selvage and from the cut end.",
                 pieces_word(full.len()),
-                length(self.fabric.width, unit),
-                length_up(self.fabric.length, unit)
+                length(self.fabric.width_mm, unit),
+                length_up(self.fabric.length_mm, unit)
             ),
             items,
         }
@@ -291,14 +291,14 @@ impl Sheet<'_> {
             self.sheet_words(wanted)
         );
         let left = self.fabric.leftover.map_or_else(String::new, |left| {
-            let (wide, long) = (length(left.width, unit), length(left.length, unit));
+            let (wide, long) = (length(left.width_mm, unit), length(left.length_mm, unit));
             format!(" · left over {wide} by {long}")
         });
         let facts = format!(
             "{} · {} usable width, {} of it used · buy {}{left}",
             self.plan.title,
-            length(self.fabric.width, unit),
-            length_up(self.fabric.length, unit),
+            length(self.fabric.width_mm, unit),
+            length_up(self.fabric.length_mm, unit),
             self.fabric.buy.shown,
         );
         let mut items = vec![
@@ -334,7 +334,7 @@ impl Sheet<'_> {
             }
         }
         let mut items = Vec::new();
-        if low <= self.fabric.length && self.fabric.length < high {
+        if low <= self.fabric.length_mm && self.fabric.length_mm < high {
             items.extend(self.used_line(view, &mut room));
         }
         let left = leftover::leftover(self.plan, self.fabric, [low, high], view, &mut room);
@@ -412,11 +412,11 @@ impl Sheet<'_> {
 
     fn used_line(&self, view: &View, room: &mut Room) -> Vec<Item> {
         let ends = leftover::used_across(self.fabric);
-        let ends = ends.map(|x| view.apply(point(x, self.fabric.length)));
+        let ends = ends.map(|x| view.apply(point(x, self.fabric.length_mm)));
         let stroke = Stroke::ink(0.4).broken(Dash::Dashed);
         let words = format!(
             "used to here: {}",
-            length_up(self.fabric.length, self.plan.unit)
+            length_up(self.fabric.length_mm, self.plan.unit)
         );
         let mut items = vec![
             Path::open(ends.to_vec(), Stroke::ink(0.9).coloured(PAPER)).into(),
