@@ -8,7 +8,7 @@
 use geo::Area;
 use std::f64::consts::{PI, TAU};
 use stripe_core::motif::{Ends, Fan, Making, Meet, Motif, Part, Role, assemble};
-use stripe_core::shape::arc::{Side, chord, flatten};
+use stripe_core::shape::arc::{ArcSide, chord, flatten};
 use stripe_core::shape::ring::{edges, rings};
 use stripe_core::shape::{Point, Region, distance};
 use stripe_tests::sample::{self, MAKING};
@@ -19,7 +19,7 @@ fn near(got: f64, want: f64, tol: f64) {
 
 /// An arc as the program draws it, so finely that its measures are a circle's.
 fn arc(radius: f64, sweep_rad: f64) -> Vec<Point> {
-    flatten(radius, 0.0, sweep_rad, Side::Inside, 1e-9 * radius)
+    flatten(radius, 0.0, sweep_rad, ArcSide::Inside, 1e-9 * radius)
 }
 
 fn area(ring: Vec<Point>) -> f64 {
@@ -42,10 +42,10 @@ fn segment_area(radius: f64, sweep_rad: f64) -> f64 {
 
 /// How high the arc stands over its chord: its middle point is furthest from both ends.
 fn sagitta(radius: f64, sweep_rad: f64) -> f64 {
-    let middle = arc(radius, sweep_rad / 2.0).pop().unwrap();
-    let points = arc(radius, sweep_rad);
-    let (a, b) = (points[0], points[points.len() - 1]);
-    distance(middle, (a + b) / 2.0)
+    let half = arc(radius, sweep_rad / 2.0);
+    let whole = arc(radius, sweep_rad);
+    let (a, b) = (whole[0], whole[whole.len() - 1]);
+    distance(half[half.len() - 1], (a + b) / 2.0)
 }
 
 /// G-01 to G-05, G-09: Machinery's Handbook, 31st ed., 2020, pp. 50, 78, 79, and a

@@ -8,24 +8,20 @@
 
 use stripe_core::check::check;
 use stripe_core::fabric::{Fabric, Run, Stripe};
+use stripe_core::internals::matching::{Exactness, Turned, exactness, part_frames};
 use stripe_core::lay::{Control, Effort};
-use stripe_core::matching::{Exactness, Turned, exactness, part_frames};
 use stripe_core::motif::{Fan, Motif, Part, PartStripes, assemble};
-use stripe_core::plan::{Plan, Recipe, make};
+use stripe_core::plan::{Plan, make};
 use stripe_core::project::Project;
 use stripe_tests::sample::{MAKING, bands, fabric, part};
 
 fn plan(text: &str) -> Plan {
     let project = Project::read(text).unwrap();
-    let recipe = Recipe {
-        effort: Effort {
-            work: 300_000,
-            ..Effort::quick(1)
-        },
-        effort_name: "test",
-        project_digest: "",
+    let effort = Effort {
+        work: 300_000,
+        ..Effort::quick(1)
     };
-    make(&project, &recipe, &Control::default()).unwrap()
+    make(&project, &effort, &Control::default()).unwrap()
 }
 
 const CAPSTAN: &str = include_str!("../data/capstan/capstan.toml");
@@ -74,12 +70,8 @@ fn rays_cannot_be_had_on_a_plaid() {
     let refused = match project {
         Err(_) => true,
         Ok(project) => {
-            let recipe = Recipe {
-                effort: Effort::quick(1),
-                effort_name: "test",
-                project_digest: "",
-            };
-            let fault = make(&project, &recipe, &Control::default()).unwrap_err();
+            let effort = Effort::quick(1);
+            let fault = make(&project, &effort, &Control::default()).unwrap_err();
             fault.to_string().contains("repeats along its stripes")
         }
     };

@@ -12,7 +12,7 @@ use image::{Rgb, RgbImage};
 use stripe_core::fabric::{Band, Fabric, Faces, Run, Stripe};
 use stripe_core::lay::{Control, Effort};
 use stripe_core::motif::{Copies, Ends, Fan, Form, Meet, Part, PartStripes};
-use stripe_core::plan::{FabricPlan, Placement, Plan, Recipe, make};
+use stripe_core::plan::{FabricPlan, Placement, Plan, make};
 use stripe_core::shape::point;
 use stripe_core::shape::ring::{edges, extent, rings};
 use stripe_tests::dice::Dice;
@@ -159,19 +159,15 @@ fn compare(
 }
 
 fn plan_of(fabric: &Fabric, part: &Part, copies: usize, seed: u64) -> Plan {
-    let recipe = Recipe {
-        effort: Effort {
-            seed,
-            streams: 1,
-            rounds: 1,
-            work: 300_000,
-        },
-        effort_name: "test",
-        project_digest: "",
+    let effort = Effort {
+        seed,
+        streams: 1,
+        rounds: 1,
+        work: 300_000,
     };
     make(
         &project(fabric.clone(), part.clone(), copies),
-        &recipe,
+        &effort,
         &Control::default(),
     )
     .unwrap_or_else(|fault| panic!("seed {seed}: {fault}\n{fabric:?}\n{part:?}"))

@@ -10,11 +10,10 @@ use std::fmt::Write;
 use std::path::Path;
 use stripe_core::check::STEP_TOL_MM;
 use stripe_core::length::{Length, Unit};
-use stripe_core::matching::{Meeting, share_words};
 use stripe_core::plan::{
-    BesideNote, BoundKind, ByHand, FabricPlan, JointNote, Leftover, Plan, ShoppingNote,
+    BesideNote, BoundKind, ByHand, FabricPlan, JointNote, Leftover, Meeting, Plan, ShoppingNote,
 };
-use stripe_core::wording;
+use stripe_core::wording::{self, share_words};
 
 /// So many of the worst joints are named.
 const WORST_JOINTS: usize = 5;

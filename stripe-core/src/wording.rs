@@ -1,6 +1,8 @@
 //! Sentences that stand in more than one place: on the terminal, in the booklet, in lists.
 //! Each is made here alone, so that a maker reads one thing in one way.
 
+pub use crate::matching::share_words;
+
 use crate::length::{Length, Unit};
 use crate::record::{BesideNote, BoundKind, FabricPlan, Leftover, Plan};
 
@@ -51,7 +53,7 @@ pub fn saved(fabric: &FabricPlan, unit: Unit) -> String {
 /// Whether a little less would cost a step less in the shop, and what to try; nothing where
 /// the search was as long as it gets, or where so much less cannot be.
 pub fn nearly(plan: &Plan, fabric: &FabricPlan) -> Option<String> {
-    let unit: Unit = plan.unit.into();
+    let unit = plan.unit;
     let less = fabric.buy.less.as_ref()?;
     let shortest = fabric.shortest();
     let gains = PATIENT_GAINS

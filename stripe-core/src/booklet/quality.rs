@@ -8,7 +8,7 @@ use crate::wording;
 use maud::{Markup, html};
 
 pub(super) fn section(plan: &Plan) -> Section {
-    let unit = plan.unit.into();
+    let unit = plan.unit;
     let body = html! {
         @for fabric in &plan.fabrics {
             h3 { (fabric.name) }
@@ -35,7 +35,7 @@ pub(super) fn curious(plan: &Plan) -> Section {
     let body = html! {
         ul {
             @for fabric in &plan.fabrics {
-                li { strong { (fabric.name) } ": " (wording::least(fabric, plan.unit.into())) }
+                li { strong { (fabric.name) } ": " (wording::least(fabric, plan.unit)) }
             }
         }
     };

@@ -6,4 +6,4 @@ mod shopping;
 pub mod straight;
 
 pub use leftover::{LEAST_SIDE_MM, largest_left};
-pub use shopping::{BattingNeed, FabricCuts, batting_need, fabric_cuts};
+pub use shopping::{FabricCuts, batting_need, fabric_cuts};

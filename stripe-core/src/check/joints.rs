@@ -2,7 +2,7 @@
 
 use super::{Finding, FindingKind, PLAN_TOL_MM, STEP_TOL_MM};
 use crate::fabric::Stripe;
-use crate::matching::{Run, meet};
+use crate::matching::{PhaseRun, meet};
 use crate::record::{FabricPlan, JointNote, Placement, Plan};
 use crate::shape::{dot, point, unit};
 use std::collections::BTreeMap;
@@ -43,9 +43,11 @@ fn check_joint(
     let n = unit(stripe.normal_rad());
     let shown = |p: &Placement| {
         let map = p.to_fabric.to_rigid();
-        Run(joint
-            .line
-            .map(|[x, y]| dot(n, map.apply(point(x, y))) - stripe.origin_mm()))
+        PhaseRun(
+            joint
+                .line
+                .map(|[x, y]| dot(n, map.apply(point(x, y))) - stripe.origin_mm()),
+        )
     };
     let met = meet(stripe, shown(a), shown(b), stripe_tolerance_mm);
     let promised = a.stripes.as_deref() == Some("through");

@@ -20,7 +20,7 @@ const ALIKE_SAMPLES: usize = 1000;
 
 /// Where one band ends and the next begins.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Border {
+pub(crate) struct Border {
     /// Where, along the normal (mm).
     pub u_mm: f64,
     /// The index of the band before it.

@@ -5,12 +5,12 @@ use crate::length::Unit;
 
 /// The number alone, rounded and written as everywhere.
 pub fn number(mm: f64, unit: Unit) -> String {
-    Length::from_mm(mm).figure(unit.into())
+    Length::from_mm(mm).figure(unit)
 }
 
 /// The number alone of a place that is measured out on fabric.
 pub fn place(mm: f64, unit: Unit) -> String {
-    Length::from_mm(mm).place(unit.into())
+    Length::from_mm(mm).place(unit)
 }
 
 /// The number with its unit.
@@ -20,7 +20,7 @@ pub fn length(mm: f64, unit: Unit) -> String {
 
 /// A length that there must be, with its unit: rounded up, as in every list.
 pub fn length_up(mm: f64, unit: Unit) -> String {
-    Length::from_mm(mm).shown_up(unit.into())
+    Length::from_mm(mm).shown_up(unit)
 }
 
 /// The unit's short name.
@@ -63,7 +63,7 @@ mod tests {
             (317.5, Unit::Centimetre),
             (317.5, Unit::Millimetre),
         ] {
-            let listed = Length::from_mm(mm).shown(unit.into());
+            let listed = Length::from_mm(mm).shown(unit);
             assert_eq!(length(mm, unit), listed);
         }
         assert_eq!(length(1060.0, Unit::Centimetre), "106 cm");

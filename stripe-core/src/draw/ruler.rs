@@ -12,7 +12,7 @@ const NUMBER_MM: f64 = 2.5;
 
 /// Where a ruler lies and which way its ticks point.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Side {
+pub(crate) enum Side {
     /// Below the edge: ticks point down, numbers stand under them.
     Below,
     /// Left of the edge: ticks point left, numbers stand beside them.

@@ -1,24 +1,10 @@
 //! A stripe: bands across a repeat, and where they lie on the fabric.
 
-use super::Along;
-use super::written::WrittenStripe;
+use super::{Along, Band};
 use crate::colour::Colour;
 use crate::num::wrap;
 use crate::shape::{Point, dot, unit};
-use serde::{Deserialize, Serialize};
 use std::f64::consts::FRAC_PI_2;
-
-/// One band of the repeat.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct Band {
-    /// Measured across the stripe (mm, positive).
-    #[serde(rename = "width")]
-    pub width_mm: f64,
-    /// Its colour.
-    pub colour: Colour,
-    /// What people call it, for ticks and messages.
-    pub name: String,
-}
 
 /// The way in which stripes run on the fabric.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -33,8 +19,7 @@ pub enum Run {
 ///
 /// With `n` the unit normal across the stripes and `R` the repeat, the phase at a
 /// fabric point `p` is `(n.p - origin) mod R`; bands are counted from phase 0.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(try_from = "WrittenStripe", into = "WrittenStripe")]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Stripe {
     run: Run,
     lean_deg: f64,
@@ -130,6 +115,14 @@ impl Stripe {
             ends_mm,
             along: None,
         })
+    }
+
+    /// A stripe along the selvages, square, its first band beginning at the left one.
+    ///
+    /// # Errors
+    /// See [`StripeError`].
+    pub fn lengthwise(bands: Vec<Band>) -> Result<Self, StripeError> {
+        Self::try_new(Run::Lengthwise, 0.0, 0.0, bands)
     }
 
     /// The same stripe with a second repeat along it: a plaid, or printed figures.

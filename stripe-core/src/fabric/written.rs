@@ -2,14 +2,14 @@
 //! the file works with, and with its repeat written out.
 
 use super::{Along, Band, Run, Stripe, StripeError};
-use serde::{Deserialize, Serialize};
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 /// By how much bands may miss the repeat that is given for them (mm).
 const REPEAT_TOL_MM: f64 = 1e-3;
 
 /// The keys of a stripe in `plan.json`.
 #[derive(Serialize, Deserialize)]
-pub(super) struct WrittenStripe {
+struct WrittenStripe {
     normal_deg: f64,
     #[serde(rename = "repeat")]
     repeat_mm: f64,
@@ -20,8 +20,21 @@ pub(super) struct WrittenStripe {
     along: Option<Along>,
 }
 
-impl From<Stripe> for WrittenStripe {
-    fn from(stripe: Stripe) -> Self {
+impl Serialize for Stripe {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        WrittenStripe::from(self).serialize(to)
+    }
+}
+
+impl<'de> Deserialize<'de> for Stripe {
+    fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
+        let written = WrittenStripe::deserialize(from)?;
+        Self::try_from(written).map_err(serde::de::Error::custom)
+    }
+}
+
+impl From<&Stripe> for WrittenStripe {
+    fn from(stripe: &Stripe) -> Self {
         Self {
             normal_deg: stripe.normal_rad().to_degrees(),
             repeat_mm: stripe.repeat_mm(),

@@ -3,12 +3,11 @@
 use super::beside::{Beside, lay_beside};
 use super::job::FabricJob;
 use super::leftover::{leave_more, left_of};
-use super::make::Recipe;
 use super::notes::{buy, room_mm};
 use crate::buy::FabricCuts;
 use crate::check::PLAN_TOL_MM;
 use crate::fabric::{Fabric, Faces, Pattern, Stripe};
-use crate::lay::{Control, Layout, Outcome};
+use crate::lay::{Control, Effort, Layout, Outcome};
 use crate::length::Unit;
 use crate::project::Project;
 use crate::record::{BesideNote, BoundKind, FabricPlan, LeastLength, Leftover, Placement};
@@ -42,10 +41,9 @@ impl LaidFabric {
         made: &FabricJob,
         straight: Option<&FabricCuts>,
         alone: Outcome,
-        recipe: &Recipe<'_>,
+        effort: &Effort,
         control: &Control<'_>,
     ) -> Self {
-        let effort = &recipe.effort;
         let beside = straight.and_then(|one| lay_beside(made, &alone, &one.cuts, effort, control));
         let roomy = if straight.is_none() {
             let room = room_mm(fabric, alone.lay.length_mm, project.unit);

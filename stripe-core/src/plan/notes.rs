@@ -5,7 +5,7 @@ use super::names::motif_letters;
 use crate::fabric::{Fabric, Sale, Stripe};
 use crate::lay::Layout;
 use crate::length::{Length, Unit};
-use crate::matching::{Exactness, Run, exactness, meet};
+use crate::matching::{Exactness, PhaseRun, exactness, meet};
 use crate::motif::{Motif, Part, PartStripes, letters};
 use crate::num::wrap;
 use crate::project::Project;
@@ -200,7 +200,7 @@ pub(super) fn joint_notes(
                 let (a, b) = (id(&a.name), id(&b.name));
                 let run = |id: &str| {
                     let map = placements[id].to_fabric.to_rigid();
-                    Run(line.map(|[x, y]| dot(n, map.apply(point(x, y))) - stripe.origin_mm()))
+                    PhaseRun(line.map(|[x, y]| dot(n, map.apply(point(x, y))) - stripe.origin_mm()))
                 };
                 let met = meet(stripe, run(&a), run(&b), project.making.stripe_tolerance_mm);
                 notes.push(JointNote {

@@ -11,7 +11,7 @@ use crate::fabric::{Fabric, Pattern};
 use crate::length::{Length, Unit};
 use crate::project::Project;
 use crate::quilt::{
-    BACKING_PANEL, NARROW_BACKING_PANEL, PatchRole, Quilt, QuiltTop, Rect, Spot, Station,
+    BACKING_PANEL, MotifSpot, NARROW_BACKING_PANEL, PatchRole, Quilt, QuiltTop, Rect, Station,
     StraightPiece, check, lay_out, spots,
 };
 use crate::record::{
@@ -24,7 +24,7 @@ use std::collections::BTreeMap;
 pub(super) struct QuiltWork<'p> {
     quilt: &'p Quilt,
     quilt_top: QuiltTop,
-    spots: Vec<Spot>,
+    spots: Vec<MotifSpot>,
     cuts: Vec<FabricCuts>,
     other_sizes: Vec<SizeNote>,
 }
@@ -229,7 +229,7 @@ fn spot_note(
     quilt_top: &QuiltTop,
     creases: &[crate::record::CreaseNote],
     motifs: &[MotifNote],
-    spot: &Spot,
+    spot: &MotifSpot,
     unit: Unit,
 ) -> SpotNote {
     let letter = motifs

@@ -27,14 +27,6 @@ impl Rect {
         self.y1 - self.y0
     }
 
-    /// The middle.
-    pub fn centre(&self) -> Point {
-        point(
-            f64::midpoint(self.x0, self.x1),
-            f64::midpoint(self.y0, self.y1),
-        )
-    }
-
     /// Moved out on every side by `by` (mm).
     pub fn grown(&self, by: f64) -> Self {
         Self {
@@ -134,7 +126,7 @@ pub struct Patch {
 
 /// A straight seam.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Line {
+pub struct SeamLine {
     /// One end.
     pub a: Point,
     /// The other.
@@ -151,7 +143,7 @@ pub struct QuiltTop {
     /// Every straight piece.
     pub patches: Vec<Patch>,
     /// Every seam once.
-    pub seams: Vec<Line>,
+    pub seams: Vec<SeamLine>,
 }
 
 impl QuiltTop {
@@ -231,12 +223,12 @@ fn lay_field(field: &Field, quilt_top: &mut QuiltTop) {
         });
         if i > 0 {
             let line = if field.level {
-                Line {
+                SeamLine {
                     a: point(rect.x0, rect.y0),
                     b: point(rect.x1, rect.y0),
                 }
             } else {
-                Line {
+                SeamLine {
                     a: point(rect.x0, rect.y0),
                     b: point(rect.x0, rect.y1),
                 }
@@ -350,7 +342,7 @@ fn lay_side(
         Side::Bottom => (corner(inner.x0, inner.y0), corner(inner.x1, inner.y0)),
         Side::Left => (corner(inner.x0, inner.y0), corner(inner.x0, inner.y1)),
     };
-    quilt_top.seams.push(Line { a, b });
+    quilt_top.seams.push(SeamLine { a, b });
     match &border.make {
         Make::Plain {
             fabric, corners, ..
@@ -395,12 +387,12 @@ fn lay_side(
                 });
                 if number > 0 {
                     let line = if side.is_level() {
-                        Line {
+                        SeamLine {
                             a: point(unit.x0, unit.y0),
                             b: point(unit.x0, unit.y1),
                         }
                     } else {
-                        Line {
+                        SeamLine {
                             a: point(unit.x0, unit.y1),
                             b: point(unit.x1, unit.y1),
                         }
@@ -431,19 +423,19 @@ fn corner_seams(border: &Border, inner: Rect, outer: Rect, quilt_top: &mut Quilt
     };
     for (near, far) in corners {
         if level {
-            quilt_top.seams.push(Line {
+            quilt_top.seams.push(SeamLine {
                 a: near,
                 b: point(far.x, near.y),
             });
         }
         if vertical {
-            quilt_top.seams.push(Line {
+            quilt_top.seams.push(SeamLine {
                 a: near,
                 b: point(near.x, far.y),
             });
         }
         if mitre {
-            quilt_top.seams.push(Line { a: near, b: far });
+            quilt_top.seams.push(SeamLine { a: near, b: far });
         }
     }
 }

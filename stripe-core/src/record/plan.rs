@@ -1,6 +1,8 @@
 //! The plan file `plan.json`: UTF-8, lengths in mm, angles in degrees
 //! counter-clockwise. Rings are open: their first point is not repeated.
 
+use super::buy::Buy;
+use super::quilt::QuiltNote;
 use crate::colour::Colour;
 use crate::fabric::Stripe;
 use crate::length::Unit;
@@ -41,7 +43,7 @@ pub struct Plan {
     pub joints: Vec<JointNote>,
     /// The quilt around the motifs, if the project has one.
     #[serde(skip_serializing_if = "Option::is_none", default)]
-    pub quilt: Option<super::quilt::QuiltNote>,
+    pub quilt: Option<QuiltNote>,
     /// What a maker should know before cutting, in words.
     pub warnings: Vec<String>,
 }
@@ -232,35 +234,6 @@ pub enum BoundKind {
     /// A few of the pieces take that much by themselves.
     #[serde(rename = "few-pieces")]
     Few,
-}
-
-/// What to ask for in the shop, for all that is cut from a fabric.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct Buy {
-    /// The length to buy.
-    #[serde(rename = "length")]
-    pub length_mm: f64,
-    /// The same in words: `1 5/8 yd`.
-    pub shown: String,
-    /// What it costs.
-    #[serde(skip_serializing_if = "Option::is_none", default)]
-    pub price: Option<f64>,
-    /// What of it is for squaring up and shrinkage, in words; empty where nothing is.
-    #[serde(skip_serializing_if = "String::is_empty", default)]
-    pub counted_in: String,
-    /// How much less would have to be cut for a step less to be bought.
-    #[serde(skip_serializing_if = "Option::is_none", default)]
-    pub less: Option<LessNote>,
-}
-
-/// What a shorter layout would save in the shop.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct LessNote {
-    /// By how much less is cut.
-    #[serde(rename = "by")]
-    pub by_mm: f64,
-    /// How much less is bought then, in words: `1/8 yd`.
-    pub saves: String,
 }
 
 /// One piece on the fabric.

@@ -1,6 +1,7 @@
 //! The quilt's part of the plan file. Lengths in mm, in the quilt frame: origin at the
 //! field's lower left finished corner, x right, y up.
 
+use super::buy::LessNote;
 use crate::colour::Colour;
 use crate::fabric::Stripe;
 use serde::{Deserialize, Serialize};
@@ -161,7 +162,7 @@ pub struct ShoppingNote {
     pub price: Option<f64>,
     /// How much less would have to be cut for a step less to be bought.
     #[serde(skip_serializing_if = "Option::is_none", default)]
-    pub less: Option<super::plan::LessNote>,
+    pub less: Option<LessNote>,
     /// Which parts use how much.
     pub why: String,
 }

@@ -3,7 +3,7 @@
 
 use super::labels::{SMALL_MM, small_mm};
 use super::sheet::{BRACKETS_MM, Sheet};
-use super::split::Stretch;
+use super::split::{Stretch, pieces_word};
 use crate::draw::lettering::{CAPITAL, fit, width_mm};
 use crate::draw::ruler::{Side, ruler};
 use crate::draw::scene::{Anchor, Dash, GREY, Item, Path, Stroke, Text};
@@ -163,13 +163,6 @@ fn row([left, right]: [f64; 2], baseline: f64, words: [&str; 3]) -> Vec<Item> {
             text.anchored(anchor).into()
         })
         .collect()
-}
-
-pub(super) fn pieces_word(count: usize) -> String {
-    match count {
-        1 => "1 piece".to_owned(),
-        _ => format!("{count} pieces"),
-    }
 }
 
 fn unit_plural(unit: Unit) -> &'static str {

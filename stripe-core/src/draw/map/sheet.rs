@@ -1,13 +1,12 @@
 //! One sheet of a map: title, fabric, rulers, legend and listing.
 
-use super::frame::pieces_word;
 use super::head::{code_words, lie_words, stripe_words};
 use super::labels::{NOBODY, Room, SMALL_MM};
 use super::legend::Legend;
 use super::listing::Listing;
 use super::mirror::mirrored;
 use super::named_bands::Named;
-use super::split::Stretch;
+use super::split::{Stretch, pieces_word};
 use super::{Laid, fabric, leftover, pieces, stretch};
 use crate::draw::lettering::{fit, wrap};
 use crate::draw::measure::{length, length_up};

@@ -242,7 +242,7 @@ impl<'a> Face<'a> {
         }
         let marks = self.marks(pose, &mut taken);
         let words = self.words(pose, &mut taken);
-        let grain = grain(self, pose, &mut taken);
+        let grain = grain(self.kind.grain(), &self.finished, pose, &mut taken);
         let mut items = self.band_names(pose, &mut taken);
         items.extend([grain, words]);
         items.extend(marks);
