@@ -1,8 +1,8 @@
 //! Rectangles cut edge to edge, on data sets from outside.
 
 use std::path::PathBuf;
-use stripe_core::buy::guillotine::{Order, Rect, Turn, guillotine};
-use stripe_core::buy::straight::cut_straight;
+use stripe_core::internals::buy::guillotine::{Order, Rectangle, Turn, guillotine};
+use stripe_core::internals::buy::straight::cut_straight;
 use stripe_core::quilt::{Grain, StraightPiece};
 use stripe_tests::dice::Dice;
 
@@ -28,11 +28,11 @@ fn hopper_sheets() {
     for name in ["t1a", "t1b", "t1c", "t2a", "t2b", "t2c"] {
         let text = std::fs::read_to_string(folder.join(format!("{name}.json"))).unwrap();
         let sheet: serde_json::Value = serde_json::from_str(&text).unwrap();
-        let rects: Vec<Rect> = sheet["rectangles"]
+        let rects: Vec<Rectangle> = sheet["rectangles"]
             .as_array()
             .unwrap()
             .iter()
-            .map(|pair| Rect {
+            .map(|pair| Rectangle {
                 across: pair[0].as_i64().unwrap(),
                 along: pair[1].as_i64().unwrap(),
             })
@@ -135,7 +135,7 @@ fn measure_straight_cuts() {
                 _ => (piece.length_mm, piece.width_mm),
             };
             for _ in 0..piece.count {
-                rects.push(Rect {
+                rects.push(Rectangle {
                     across: across as i64,
                     along: along as i64,
                 });

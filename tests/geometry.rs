@@ -8,15 +8,44 @@
 use geo::Area;
 use std::f64::consts::{PI, TAU};
 use stripe_core::motif::{Ends, Fan, Making, Meet, Motif, Part, Role, assemble};
-use stripe_core::shape::arc::{
-    arc_length, chord, radius_of, ring_sector_area, sagitta, segment_area,
-};
-use stripe_core::shape::distance;
+use stripe_core::shape::arc::{ArcSide, chord, flatten};
 use stripe_core::shape::ring::{edges, rings};
+use stripe_core::shape::{Point, Region, distance};
 use stripe_tests::sample::{self, MAKING};
 
 fn near(got: f64, want: f64, tol: f64) {
     assert!((got - want).abs() <= tol, "{got} is not {want}");
+}
+
+/// An arc as the program draws it, so finely that its measures are a circle's.
+fn arc(radius: f64, sweep_rad: f64) -> Vec<Point> {
+    flatten(radius, 0.0, sweep_rad, ArcSide::Inside, 1e-9 * radius)
+}
+
+fn area(ring: Vec<Point>) -> f64 {
+    Region::new(ring.into(), vec![]).unsigned_area()
+}
+
+fn ring_sector_area(outer: f64, inner: f64, sweep_rad: f64) -> f64 {
+    let back = arc(inner, sweep_rad).into_iter().rev();
+    area(arc(outer, sweep_rad).into_iter().chain(back).collect())
+}
+
+fn arc_length(radius: f64, sweep_rad: f64) -> f64 {
+    let points = arc(radius, sweep_rad);
+    points.windows(2).map(|p| distance(p[0], p[1])).sum()
+}
+
+fn segment_area(radius: f64, sweep_rad: f64) -> f64 {
+    area(arc(radius, sweep_rad))
+}
+
+/// How high the arc stands over its chord: its middle point is furthest from both ends.
+fn sagitta(radius: f64, sweep_rad: f64) -> f64 {
+    let half = arc(radius, sweep_rad / 2.0);
+    let whole = arc(radius, sweep_rad);
+    let (a, b) = (whole[0], whole[whole.len() - 1]);
+    distance(half[half.len() - 1], (a + b) / 2.0)
 }
 
 /// G-01 to G-05, G-09: Machinery's Handbook, 31st ed., 2020, pp. 50, 78, 79, and a
@@ -47,9 +76,16 @@ fn handbook_rings_sectors_and_segments() {
 /// G-10, G-11: mathematics help pages, recomputed.
 #[test]
 fn radius_from_chord_and_height() {
-    near(radius_of(16.0, 6.0), 8.333333, 1e-6);
-    near(radius_of(120.0, 30.0), 75.0, 1e-12);
-    near(radius_of(21.0, 6.0), 12.1875, 1e-12);
+    // Chord, height and the radius that the books give for them.
+    for (width, height, radius) in [
+        (16.0, 6.0, 8.333333),
+        (120.0, 30.0, 75.0),
+        (21.0, 6.0, 12.1875),
+    ] {
+        let sweep = 2.0 * f64::acos((radius - height) / radius);
+        near(chord(radius, sweep), width, 1e-5);
+        near(sagitta(radius, sweep), height, 1e-5);
+    }
     let sweep = 118.97953_f64.to_radians();
     near(arc_length(12.1875, sweep), 25.308373, 1e-5);
     near(ring_sector_area(12.1875, 0.0, sweep), 154.2229, 1e-4);

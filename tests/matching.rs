@@ -8,24 +8,20 @@
 
 use stripe_core::check::check;
 use stripe_core::fabric::{Fabric, Run, Stripe};
+use stripe_core::internals::matching::{Exactness, Turned, exactness, part_frames};
 use stripe_core::lay::{Control, Effort};
-use stripe_core::matching::{Exactness, Turned, exactness, part_frames};
 use stripe_core::motif::{Fan, Motif, Part, PartStripes, assemble};
-use stripe_core::plan::{Plan, Recipe, make};
+use stripe_core::plan::{Plan, make};
 use stripe_core::project::Project;
 use stripe_tests::sample::{MAKING, bands, fabric, part};
 
 fn plan(text: &str) -> Plan {
     let project = Project::read(text).unwrap();
-    let recipe = Recipe {
-        effort: Effort {
-            work: 300_000,
-            ..Effort::quick(1)
-        },
-        effort_name: "test",
-        project_digest: "",
+    let effort = Effort {
+        work: 300_000,
+        ..Effort::quick(1)
     };
-    make(&project, &recipe, &Control::default()).unwrap()
+    make(&project, &effort, &Control::default()).unwrap()
 }
 
 const CAPSTAN: &str = include_str!("../data/capstan/capstan.toml");
@@ -34,11 +30,11 @@ const CAPSTAN: &str = include_str!("../data/capstan/capstan.toml");
 fn rays_on_an_unbalanced_stripe_take_every_other_wedge_turned_about() {
     let eight = plan(CAPSTAN);
     assert_eq!(eight.joints.len(), 4 * 8);
-    assert!(eight.joints[0].step <= 0.01);
+    assert!(eight.joints[0].step_mm <= 0.01);
     assert!(eight.warnings.is_empty(), "{:?}", eight.warnings);
     // G-23: a full circle needs an even number of wedges; an odd one leaves one bad joint.
     let five = plan(&CAPSTAN.replace("wedges = 8", "wedges = 5"));
-    let bad = five.joints.iter().filter(|j| j.step > 0.01).count();
+    let bad = five.joints.iter().filter(|j| j.step_mm > 0.01).count();
     assert_eq!(bad, 4, "one joint a copy");
     let said = five.warnings.iter().any(|w| w.contains("4 or 6 wedges"));
     assert!(said, "{:?}", five.warnings);
@@ -54,7 +50,7 @@ fn plaids_and_printed_figures_are_locked_both_ways() {
         assert!(check(&sound).is_empty());
         // The repeat along the stripes is checked: 1 mm along is a fault now.
         let moved = &mut sound.fabrics[0].placements[0];
-        moved.to_fabric.dy += 1.0;
+        moved.to_fabric.dy_mm += 1.0;
         let label = moved.label.clone();
         let found = check(&sound);
         assert!(
@@ -74,12 +70,8 @@ fn rays_cannot_be_had_on_a_plaid() {
     let refused = match project {
         Err(_) => true,
         Ok(project) => {
-            let recipe = Recipe {
-                effort: Effort::quick(1),
-                effort_name: "test",
-                project_digest: "",
-            };
-            let fault = make(&project, &recipe, &Control::default()).unwrap_err();
+            let effort = Effort::quick(1);
+            let fault = make(&project, &effort, &Control::default()).unwrap_err();
             fault.to_string().contains("repeats along its stripes")
         }
     };

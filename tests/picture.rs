@@ -12,7 +12,7 @@ use image::{Rgb, RgbImage};
 use stripe_core::fabric::{Band, Fabric, Faces, Run, Stripe};
 use stripe_core::lay::{Control, Effort};
 use stripe_core::motif::{Copies, Ends, Fan, Form, Meet, Part, PartStripes};
-use stripe_core::plan::{FabricPlan, Placement, Plan, Recipe, make};
+use stripe_core::plan::{FabricPlan, Placement, Plan, make};
 use stripe_core::shape::point;
 use stripe_core::shape::ring::{edges, extent, rings};
 use stripe_tests::dice::Dice;
@@ -48,7 +48,7 @@ fn render(plan: &FabricPlan, stripe: &Stripe) -> RgbImage {
     };
     let (nx, ny) = direction(square + stripe.lean_deg());
     let size = |mm: f64| (mm * PIXELS_PER_MM).ceil() as u32 + 1;
-    RgbImage::from_fn(size(plan.width), size(plan.length), |col, row| {
+    RgbImage::from_fn(size(plan.width_mm), size(plan.length_mm), |col, row| {
         let x = (f64::from(col) + 0.5) / PIXELS_PER_MM;
         let y = (f64::from(row) + 0.5) / PIXELS_PER_MM;
         let (band, _) = band_at(stripe.bands(), nx * x + ny * y - stripe.origin_mm());
@@ -126,7 +126,14 @@ fn compare(
         };
         for x in steps(low.x, high.x) {
             for y in steps(low.y, high.y) {
-                let phase = promised(part, wedge, turned(wedge), placement.offset.unwrap(), x, y);
+                let phase = promised(
+                    part,
+                    wedge,
+                    turned(wedge),
+                    placement.offset_mm.unwrap(),
+                    x,
+                    y,
+                );
                 let (band, from_border) = band_at(stripe.bands(), phase);
                 let at = geo_types::Point(point(x, y));
                 if from_border < BORDER_MM || !finished.contains(&at) {
@@ -139,8 +146,8 @@ fn compare(
                     continue;
                 }
                 let mx = if to.mirror { -x } else { x };
-                let col = (cos * mx - sin * y + to.dx) * PIXELS_PER_MM;
-                let row = (sin * mx + cos * y + to.dy) * PIXELS_PER_MM;
+                let col = (cos * mx - sin * y + to.dx_mm) * PIXELS_PER_MM;
+                let row = (sin * mx + cos * y + to.dy_mm) * PIXELS_PER_MM;
                 let c = stripe.bands()[band].colour;
                 seen += 1;
                 let pixel = picture.get_pixel(col as u32, row as u32);
@@ -152,19 +159,15 @@ fn compare(
 }
 
 fn plan_of(fabric: &Fabric, part: &Part, copies: usize, seed: u64) -> Plan {
-    let recipe = Recipe {
-        effort: Effort {
-            seed,
-            streams: 1,
-            rounds: 1,
-            work: 300_000,
-        },
-        effort_name: "test",
-        project_digest: "",
+    let effort = Effort {
+        seed,
+        streams: 1,
+        rounds: 1,
+        work: 300_000,
     };
     make(
         &project(fabric.clone(), part.clone(), copies),
-        &recipe,
+        &effort,
         &Control::default(),
     )
     .unwrap_or_else(|fault| panic!("seed {seed}: {fault}\n{fabric:?}\n{part:?}"))
@@ -220,7 +223,7 @@ fn finished_motifs_show_what_their_stripes_promise() {
             "case {case}: {wrong} of {seen} pixels\n{fabric:?}\n{part:?}"
         );
         assert!(
-            plan.joints.iter().all(|j| j.step <= 0.01),
+            plan.joints.iter().all(|j| j.step_mm <= 0.01),
             "case {case}: {:?}",
             plan.joints[0]
         );

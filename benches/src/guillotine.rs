@@ -2,7 +2,7 @@
 
 use serde::Deserialize;
 use std::time::{Duration, Instant};
-use stripe_core::buy::guillotine::{Cutting, Order, Rect, Turn, guillotine};
+use stripe_core::internals::buy::guillotine::{Cutting, Order, Rectangle, Turn, guillotine};
 
 #[derive(Debug, Deserialize)]
 struct Sheet {
@@ -15,10 +15,10 @@ struct Sheet {
 /// Cuts one instance twice, with and without quarter turns, and says how good that is.
 pub fn run(text: &str, seconds: f64, threads: usize, seed: u64) -> Result<String, String> {
     let sheet: Sheet = serde_json::from_str(text).map_err(|e| e.to_string())?;
-    let rects: Vec<Rect> = sheet
+    let rects: Vec<Rectangle> = sheet
         .rectangles
         .iter()
-        .map(|&(across, along)| Rect { across, along })
+        .map(|&(across, along)| Rectangle { across, along })
         .collect();
     let pool = rayon::ThreadPoolBuilder::new()
         .num_threads(threads)
@@ -60,7 +60,7 @@ pub fn run(text: &str, seconds: f64, threads: usize, seed: u64) -> Result<String
 
 /// Every piece once, inside the strip, clear of the others; the tree itself is the
 /// proof that straight cuts reach it.
-fn verify(cutting: &Cutting, rects: &[Rect], width: i64) -> Result<(), String> {
+fn verify(cutting: &Cutting, rects: &[Rectangle], width: i64) -> Result<(), String> {
     let spots = cutting.pattern.spots(rects);
     let mut seen = vec![false; rects.len()];
     for (i, a) in spots.iter().enumerate() {

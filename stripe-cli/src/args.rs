@@ -269,15 +269,6 @@ impl EffortArg {
             Self::Patient => Effort::patient(seed),
         }
     }
-
-    /// Its name, as on the command line.
-    pub(crate) fn name(self) -> &'static str {
-        match self {
-            Self::Quick => "quick",
-            Self::Steady => "steady",
-            Self::Patient => "patient",
-        }
-    }
 }
 
 /// What to say of lengths that the shell took apart: `--width deck=42 in,44 in`.

@@ -65,5 +65,5 @@ pub(crate) fn csv(plan: &Plan) -> Vec<u8> {
 
 /// The unit in which a plan is shown.
 pub(crate) fn unit_of(plan: &Plan) -> Unit {
-    plan.unit.into()
+    plan.unit
 }

@@ -30,10 +30,10 @@ pub(crate) fn buying_csv(plan: &Plan, quilt: &QuiltNote) -> Vec<u8> {
     for line in &quilt.shopping {
         list.row([
             Cell::words(&line.name),
-            line.width.map_or_else(Cell::empty, shown),
-            shown(line.length),
+            line.width_mm.map_or_else(Cell::empty, shown),
+            shown(line.length_mm),
             Cell::words(&line.shown),
-            Cell::figure(format_args!("{:.1}", line.buy)),
+            Cell::figure(format_args!("{:.1}", line.buy_mm)),
             price(line.price),
             Cell::words(&line.why),
         ]);
@@ -111,10 +111,10 @@ pub(crate) fn placement_csv(plan: &Plan, quilt: &QuiltNote) -> Vec<u8> {
             Cell::words(&spot.motif),
             Cell::figure(spot.copy),
             Cell::words(&spot.guide),
-            place(spot.centre[0]),
-            place(spot.centre[1]),
-            Cell::figure(fixed(spot.centre[0], 1)),
-            Cell::figure(fixed(spot.centre[1], 1)),
+            place(spot.centre_mm[0]),
+            place(spot.centre_mm[1]),
+            Cell::figure(fixed(spot.centre_mm[0], 1)),
+            Cell::figure(fixed(spot.centre_mm[1], 1)),
             Cell::figure(spot.rotate_deg + 0.0),
         ]);
     }
@@ -132,16 +132,16 @@ pub(crate) fn words(plan: &Plan, quilt: &QuiltNote) -> String {
     let mut text = format!(
         "\nThe quilt `{}`: {} by {} finished.\n\nTo buy, for motifs, strips, squares and borders:\n",
         quilt.name,
-        shown(quilt.size[0]),
-        shown(quilt.size[1])
+        shown(quilt.size_mm[0]),
+        shown(quilt.size_mm[1])
     );
     let head = ["what", "width", "needed", "to buy", "price"];
     let mut rows = vec![head.map(String::from).to_vec()];
     for line in &quilt.shopping {
         rows.push(vec![
             line.name.clone(),
-            line.width.map_or_else(String::new, shown),
-            up(line.length),
+            line.width_mm.map_or_else(String::new, shown),
+            up(line.length_mm),
             line.shown.clone(),
             money(line.price),
         ]);
@@ -158,8 +158,8 @@ pub(crate) fn words(plan: &Plan, quilt: &QuiltNote) -> String {
             text,
             "\nStrip cutting from {} ({} wide), {} long:{}",
             cuts.fabric,
-            shown(cuts.width),
-            up(cuts.length),
+            shown(cuts.width_mm),
+            up(cuts.length_mm),
             wording::straight_when(plan, &cuts.fabric)
                 .map_or_else(String::new, |when| format!(" {when}"))
         );
@@ -173,8 +173,8 @@ pub(crate) fn words(plan: &Plan, quilt: &QuiltNote) -> String {
             "\nAnother size, `{}`: {} by {} finished; its strips are in strip-cutting.csv.\n\
              `--size {}` plans it: its layout, its buying list, its placement.",
             other.name,
-            shown(other.size[0]),
-            shown(other.size[1]),
+            shown(other.size_mm[0]),
+            shown(other.size_mm[1]),
             other.name
         );
         let motifs: Vec<String> = other

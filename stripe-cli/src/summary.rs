@@ -10,11 +10,10 @@ use std::fmt::Write;
 use std::path::Path;
 use stripe_core::check::STEP_TOL_MM;
 use stripe_core::length::{Length, Unit};
-use stripe_core::matching::{Meeting, share_words};
 use stripe_core::plan::{
-    BesideNote, BoundKind, ByHand, FabricPlan, JointNote, LeftoverNote, Plan, ShoppingNote,
+    BesideNote, BoundKind, ByHand, FabricPlan, JointNote, Leftover, Meeting, Plan, ShoppingNote,
 };
-use stripe_core::wording;
+use stripe_core::wording::{self, share_words};
 
 /// Stripes out of line by less (mm) are not told of: nobody cuts so finely.
 const SEEN_MM: f64 = 0.1;
@@ -77,7 +76,7 @@ pub(crate) struct FabricSummary {
     pub(crate) beside: Option<BesideNote>,
     /// The largest rectangle left, where motifs alone are cut from the fabric.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub(crate) leftover: Option<LeftoverNote>,
+    pub(crate) leftover: Option<Leftover>,
 }
 
 impl Summary {
@@ -89,14 +88,14 @@ impl Summary {
             .iter()
             .filter(|joint| {
                 let met = Meeting {
-                    step_mm: joint.step,
+                    step_mm: joint.step_mm,
                     mismatch: joint.mismatch,
                 };
-                met.is_seen(plan.making.stripe_tolerance.max(STEP_TOL_MM))
+                met.is_seen(plan.making.stripe_tolerance_mm.max(STEP_TOL_MM))
             })
             .cloned()
             .collect();
-        worst.sort_by(|a, b| b.step.total_cmp(&a.step));
+        worst.sort_by(|a, b| b.step_mm.total_cmp(&a.step_mm));
         worst.truncate(WORST_JOINTS);
         Self {
             title: plan.title.clone(),
@@ -114,7 +113,7 @@ impl Summary {
             worst_step: plan
                 .joints
                 .iter()
-                .map(|joint| joint.step)
+                .map(|joint| joint.step_mm)
                 .fold(0.0, f64::max),
             worst_joints: worst,
             warnings: plan.warnings.clone(),
@@ -131,18 +130,18 @@ impl FabricSummary {
     pub(crate) fn new(fabric: &FabricPlan) -> Self {
         Self {
             name: fabric.name.clone(),
-            width: fabric.width,
+            width: fabric.width_mm,
             pieces: fabric.placements.len(),
-            length: fabric.length,
+            length: fabric.length_mm,
             shortest: fabric.shortest(),
-            by_hand_length: fabric.by_hand_length,
+            by_hand_length: fabric.by_hand_length_mm,
             by_hand: fabric.by_hand,
-            saving: 1.0 - fabric.shortest() / fabric.by_hand_length,
-            bound_length: fabric.bound.length,
+            saving: 1.0 - fabric.shortest() / fabric.by_hand_length_mm,
+            bound_length: fabric.bound.length_mm,
             bound_kind: fabric.bound.kind,
             short_band: fabric.bound.band.clone(),
-            gap: fabric.shortest() / fabric.bound.length - 1.0,
-            buy_length: fabric.buy.length,
+            gap: fabric.shortest() / fabric.bound.length_mm - 1.0,
+            buy_length: fabric.buy.length_mm,
             buy_shown: fabric.buy.shown.clone(),
             price: fabric.buy.price,
             beside: fabric.beside,
@@ -174,7 +173,7 @@ pub(crate) fn to_text(summary: &Summary, plan: &Plan) -> String {
             fabric.beside.map(|beside| wording::beside(&beside, unit)),
             fabric
                 .leftover
-                .map(|left| wording::leftover(&left, fabric.length, unit)),
+                .map(|left| wording::leftover(&left, fabric.length_mm, unit)),
         ];
         for words in more.into_iter().flatten() {
             let _ = writeln!(text, "  {words}");
@@ -265,7 +264,7 @@ fn joint_words(summary: &Summary, unit: Unit) -> String {
             "- {} and {}: stripes {} out of line, colours differ on {} of the joint",
             joint.a,
             joint.b,
-            Length::from_mm(joint.step).shown(unit),
+            Length::from_mm(joint.step_mm).shown(unit),
             share_words(joint.mismatch)
         );
     }

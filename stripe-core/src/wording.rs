@@ -1,8 +1,10 @@
 //! Sentences that stand in more than one place: on the terminal, in the booklet, in lists.
 //! Each is made here alone, so that a maker reads one thing in one way.
 
+pub use crate::matching::share_words;
+
 use crate::length::{Length, Unit};
-use crate::record::{BesideNote, BoundKind, FabricPlan, LeftoverNote, Plan};
+use crate::record::{BesideNote, BoundKind, FabricPlan, Leftover, Plan};
 
 /// A gain of less than this (mm) is none that is told.
 const SILENT_MM: f64 = 0.5;
@@ -35,7 +37,7 @@ pub fn percent(share: f64) -> String {
 /// What a fabric's plan saves beside laying by hand.
 pub fn saved(fabric: &FabricPlan, unit: Unit) -> String {
     let shortest = fabric.shortest();
-    let saved = fabric.by_hand_length - shortest;
+    let saved = fabric.by_hand_length_mm - shortest;
     let way = fabric.by_hand.words();
     let up = |mm: f64| Length::from_mm(mm).shown_up(unit);
     if saved <= SILENT_MM {
@@ -44,30 +46,31 @@ pub fn saved(fabric: &FabricPlan, unit: Unit) -> String {
     format!(
         "Saves {} ({}): takes {} instead of {} by hand ({way}).",
         // The difference of the two lengths as they are shown.
-        Length::from_mm(fabric.by_hand_length)
+        Length::from_mm(fabric.by_hand_length_mm)
             .up(unit)
             .minus(Length::from_mm(shortest).up(unit))
             .shown(unit),
-        percent(saved / fabric.by_hand_length),
+        percent(saved / fabric.by_hand_length_mm),
         up(shortest),
-        up(fabric.by_hand_length),
+        up(fabric.by_hand_length_mm),
     )
 }
 
 /// Whether a little less would cost a step less in the shop, and what to try; nothing where
 /// the search was as long as it gets, or where so much less cannot be.
 pub fn nearly(plan: &Plan, fabric: &FabricPlan) -> Option<String> {
-    let unit: Unit = plan.unit.into();
+    let unit = plan.unit;
     let less = fabric.buy.less.as_ref()?;
     let shortest = fabric.shortest();
     let gains = PATIENT_GAINS
         .iter()
         .find(|(effort, _)| *effort == plan.effort);
-    let within = less.by <= gains?.1 * shortest && shortest - less.by >= fabric.bound.length;
+    let within =
+        less.by_mm <= gains?.1 * shortest && shortest - less.by_mm >= fabric.bound.length_mm;
     within.then(|| {
         format!(
             "A layout {} shorter would save you {}: try `--effort patient`.",
-            Length::from_mm(less.by).shown_up(unit),
+            Length::from_mm(less.by_mm).shown_up(unit),
             less.saves
         )
     })
@@ -79,26 +82,26 @@ pub fn beside(beside: &BesideNote, unit: Unit) -> String {
     format!(
         "{} {lie} beside straight cuts, in the first {}. That saves {}.",
         motif_pieces(beside.pieces),
-        Length::from_mm(beside.length).shown_up(unit),
-        Length::from_mm(beside.saved).shown(unit)
+        Length::from_mm(beside.length_mm).shown_up(unit),
+        Length::from_mm(beside.saved_mm).shown(unit)
     )
 }
 
 /// The largest piece that a fabric leaves, and where it lies.
-pub fn leftover(leftover: &LeftoverNote, length_mm: f64, unit: Unit) -> String {
+pub fn leftover(leftover: &Leftover, length_mm: f64, unit: Unit) -> String {
     let shown = |mm: f64| Length::from_mm(mm).shown(unit);
-    let from_left = if leftover.left < SILENT_MM {
+    let from_left = if leftover.left_mm < SILENT_MM {
         "at the left selvage".to_owned()
     } else {
-        format!("{} from the left selvage", shown(leftover.left))
+        format!("{} from the left selvage", shown(leftover.left_mm))
     };
     let mut words = format!(
         "Leaves a piece {} by {}: it begins {from_left} and {} from the cut end.",
-        shown(leftover.width),
-        shown(leftover.length),
-        shown(leftover.begin),
+        shown(leftover.width_mm),
+        shown(leftover.length_mm),
+        shown(leftover.begin_mm),
     );
-    if let Some(shortest) = leftover.shortest {
+    if let Some(shortest) = leftover.shortest_mm {
         words.push_str(&format!(
             " To keep that piece whole the layout uses {} instead of {}; you buy the same either way.",
             Length::from_mm(length_mm).shown_up(unit),
@@ -112,17 +115,17 @@ pub fn leftover(leftover: &LeftoverNote, length_mm: f64, unit: Unit) -> String {
 pub fn least(fabric: &FabricPlan, unit: Unit) -> String {
     let why = match (fabric.bound.kind, &fabric.bound.band) {
         (BoundKind::Area, _) => "the pieces have that much area".to_owned(),
-        (BoundKind::PhaseDemand, Some(band)) => {
+        (BoundKind::Phase, Some(band)) => {
             format!("the fabric has the band {band} only so often across its width")
         }
-        (BoundKind::PhaseDemand, None) => {
+        (BoundKind::Phase, None) => {
             "the fabric has each part of the stripe only so often across its width".to_owned()
         }
-        (BoundKind::Stacking, _) => "so many pieces must lie one behind another".to_owned(),
-        (BoundKind::TallestPiece, _) => "one piece is that long".to_owned(),
-        (BoundKind::FewPieces, _) => "a few of the pieces need that much".to_owned(),
+        (BoundKind::Stack, _) => "so many pieces must lie one behind another".to_owned(),
+        (BoundKind::Tallest, _) => "one piece is that long".to_owned(),
+        (BoundKind::Few, _) => "a few of the pieces need that much".to_owned(),
     };
-    let (bound, shortest) = (fabric.bound.length, fabric.shortest());
+    let (bound, shortest) = (fabric.bound.length_mm, fabric.shortest());
     let how_near = if shortest - bound <= NEAR_SHARE * shortest {
         format!(
             "This one is within {} of that.",
@@ -145,12 +148,12 @@ pub fn straight_when(plan: &Plan, fabric: &str) -> Option<String> {
     let crosswise = lay
         .stripe
         .as_ref()
-        .is_some_and(|stripe| stripe.normal_deg.abs() > 1e-6);
-    let unit: Unit = plan.unit.into();
+        .is_some_and(|stripe| stripe.normal_rad().to_degrees().abs() > 1e-6);
+    let unit = plan.unit;
     Some(match (lay.beside, crosswise) {
         (Some(beside), _) => format!(
             "The first {} also holds motif pieces: cut it as the steps say.",
-            Length::from_mm(beside.length).shown_up(unit)
+            Length::from_mm(beside.length_mm).shown_up(unit)
         ),
         (None, true) => "Cut these after the motif pieces of this fabric.".to_owned(),
         (None, false) => "Cut these before the motif pieces of this fabric.".to_owned(),

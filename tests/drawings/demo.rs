@@ -6,7 +6,7 @@ use std::time::Instant;
 use stripe_core::booklet::{Choice, booklet};
 use stripe_core::draw::{Method, Paper, Stripes, map, motif_pictures, pdf, png, svg, templates};
 use stripe_core::lay::{Control, Effort};
-use stripe_core::plan::{Plan, Recipe, make};
+use stripe_core::plan::{Plan, make};
 use stripe_core::project::Project;
 
 /// The demo's plan, quickly made.
@@ -28,21 +28,17 @@ pub fn example(name: &str) -> Plan {
     for part in project.motifs.iter_mut().flat_map(|m| &mut m.parts) {
         part.phase_mm = part.phase_mm.or(Some(10.0));
     }
-    let recipe = Recipe {
-        effort: Effort {
-            seed: 1,
-            streams: 1,
-            rounds: 1,
-            work: 300_000,
-        },
-        effort_name: "test",
-        project_digest: "0123456789abcdef",
+    let effort = Effort {
+        seed: 1,
+        streams: 1,
+        rounds: 1,
+        work: 300_000,
     };
     let control = Control {
         stop: None,
         progress: None,
     };
-    make(&project, &recipe, &control).unwrap()
+    make(&project, &effort, &control).unwrap()
 }
 
 pub const CHOICE: Choice = Choice {

@@ -9,7 +9,7 @@ use stripe_core::draw::{
     Method, Paper, Scene, Stripes, machine_templates, pdf, placement_guide, templates,
 };
 use stripe_core::lay::{Control, Effort};
-use stripe_core::plan::{Plan, Recipe, make};
+use stripe_core::plan::{Plan, make};
 use stripe_core::project::Project;
 use stripe_core::shape::point;
 
@@ -25,21 +25,17 @@ fn wheels() -> Plan {
         );
     }
     let project = Project::read(&text).unwrap_or_else(|faults| panic!("{faults:#?}"));
-    let recipe = Recipe {
-        effort: Effort {
-            seed: 1,
-            streams: 1,
-            rounds: 1,
-            work: 20_000,
-        },
-        effort_name: "test",
-        project_digest: "0",
+    let effort = Effort {
+        seed: 1,
+        streams: 1,
+        rounds: 1,
+        work: 20_000,
     };
     let control = Control {
         stop: None,
         progress: None,
     };
-    make(&project, &recipe, &control).unwrap()
+    make(&project, &effort, &control).unwrap()
 }
 
 /// Four plain wedges of one wheel are one shape: one template, cut 24 for six wheels. And a
@@ -143,7 +139,7 @@ fn blank_sheets_show_no_stripe() {
             .fabrics
             .iter()
             .filter_map(|fabric| fabric.stripe.as_ref())
-            .flat_map(|stripe| stripe.bands.iter().map(|band| band.name.as_str()))
+            .flat_map(|stripe| stripe.bands().iter().map(|band| band.name.as_str()))
             .collect();
         for sheet in &made.sheets {
             for text in texts(&sheet.items) {

@@ -15,7 +15,7 @@ use std::sync::mpsc::{RecvTimeoutError, channel};
 use std::time::{Duration, Instant};
 use stripe_core::check::check;
 use stripe_core::lay::{Control, Effort};
-use stripe_core::plan::{Error, Recipe, make};
+use stripe_core::plan::{Error, make};
 use stripe_core::project::Project;
 
 /// What a plan may take before it is told to stop, and after.
@@ -39,16 +39,11 @@ fn run(name: &str, text: &str, effort: Effort) -> End {
     let (done, waited) = channel();
     let flag = stop.clone();
     std::thread::spawn(move || {
-        let recipe = Recipe {
-            effort,
-            effort_name: "quick",
-            project_digest: "",
-        };
         let control = Control {
             stop: Some(&flag),
             progress: None,
         };
-        let _ = done.send(make(&project, &recipe, &control));
+        let _ = done.send(make(&project, &effort, &control));
     });
     let mut end = waited.recv_timeout(SEARCHED);
     if matches!(end, Err(RecvTimeoutError::Timeout)) {

@@ -8,7 +8,7 @@ use stripe_core::draw::{
     DrawError, Method, Paper, Stripes, map, motif_pictures, placement_guide, quilt, templates,
 };
 use stripe_core::lay::{Control, Effort};
-use stripe_core::plan::{Plan, Recipe, make};
+use stripe_core::plan::{Plan, make};
 use stripe_core::project::Project;
 use stripe_tests::dice::Dice;
 
@@ -16,16 +16,12 @@ const SKERRY: &str = include_str!("../../data/skerry/skerry.toml");
 
 fn plan() -> Value {
     let project = Project::read(SKERRY).unwrap();
-    let recipe = Recipe {
-        effort: Effort::quick(1),
-        effort_name: "quick",
-        project_digest: "",
-    };
+    let effort = Effort::quick(1);
     let control = Control {
         stop: None,
         progress: None,
     };
-    serde_json::to_value(make(&project, &recipe, &control).unwrap()).unwrap()
+    serde_json::to_value(make(&project, &effort, &control).unwrap()).unwrap()
 }
 
 const NUMBERS: [f64; 16] = [

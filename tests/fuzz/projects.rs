@@ -10,7 +10,7 @@ use std::panic::catch_unwind;
 use std::sync::mpsc::{RecvTimeoutError, channel};
 use std::time::Duration;
 use stripe_core::lay::{Control, Effort};
-use stripe_core::plan::{Error, Recipe, make};
+use stripe_core::plan::{Error, make};
 use stripe_core::project::Project;
 use stripe_tests::dice::Dice;
 
@@ -247,19 +247,16 @@ fn read(text: &str) -> Result<Option<Project>, String> {
 
 /// Lays a project with next to no search.
 fn lay(project: &Project) -> Result<(), String> {
-    let recipe = Recipe {
-        effort: Effort {
-            seed: 1,
-            streams: 1,
-            rounds: 1,
-            work: 1_000,
-        },
-        effort_name: "quick",
-        project_digest: "",
+    let effort = Effort {
+        seed: 1,
+        streams: 1,
+        rounds: 1,
+        work: 1_000,
     };
-    match make(project, &recipe, &Control::default()) {
+    match make(project, &effort, &Control::default()) {
         Ok(_) => Ok(()),
         Err(Error::Witness(findings)) => Err(format!("no plan: {}", findings[0].words)),
+        Err(Error::Project(found)) => Err(format!("read, but not valid: {}", found[0])),
         Err(fault) if fault.to_string().trim().is_empty() => Err("a fault without words".into()),
         Err(_) => Ok(()),
     }

@@ -3,8 +3,8 @@
 //! two pieces must stand apart is worked out here, for convex outlines.
 
 use crate::jobs::{assert_stands, job, polygon};
+use stripe_core::internals::lp::Program;
 use stripe_core::lay::{self, BoundKind, Control, Effort, Lock};
-use stripe_core::lp::Program;
 use stripe_tests::dice::Dice;
 
 const REPEAT_MM: f64 = 60.0;

@@ -15,18 +15,14 @@ use generate::Job;
 use serde_json::Value;
 use std::panic::catch_unwind;
 use stripe_core::lay::{Control, Effort};
-use stripe_core::plan::{Recipe, make};
+use stripe_core::plan::make;
 use stripe_core::project::Project;
 
 /// The plan of a project file, as its file says it.
 fn plan_of(text: &str, seed: u64) -> Result<Value, String> {
     let project = Project::read(text).map_err(|faults| format!("not read: {faults:?}"))?;
-    let recipe = Recipe {
-        effort: Effort::quick(seed),
-        effort_name: "quick",
-        project_digest: "",
-    };
-    let plan = make(&project, &recipe, &Control::default()).map_err(|fault| fault.to_string())?;
+    let effort = Effort::quick(seed);
+    let plan = make(&project, &effort, &Control::default()).map_err(|fault| fault.to_string())?;
     serde_json::to_value(&plan).map_err(|fault| fault.to_string())
 }
 

@@ -19,7 +19,7 @@ use crate::{cut_list, summary};
 use stripe_core::booklet::bind;
 use stripe_core::draw::Drawings;
 use stripe_core::lay::Control;
-use stripe_core::plan::{Plan, Recipe, make, make_until_stopped};
+use stripe_core::plan::{Plan, make, make_until_stopped};
 use stripe_core::project::Project;
 
 pub(crate) fn run(args: &LayArgs) -> Result<(), Failure> {
@@ -91,11 +91,7 @@ fn draw_all(plan: &Plan, pages: &PagesArgs) -> Result<Vec<Picture>, Failure> {
 }
 
 fn search(args: &LayArgs, text: &str, project: &Project, stop: &Stop) -> Result<Plan, Failure> {
-    let recipe = Recipe {
-        effort: args.effort.to_effort(args.search.seed),
-        effort_name: args.effort.name(),
-        project_digest: &digest(text),
-    };
+    let effort = args.effort.to_effort(args.search.seed);
     let spinner = Spinner::start(
         "Laying the pieces",
         "press Ctrl-C once to stop and keep the best layout so far",
@@ -106,11 +102,17 @@ fn search(args: &LayArgs, text: &str, project: &Project, stop: &Stop) -> Result<
     };
     let clock = stop.after(args.seconds);
     let plan = if args.seconds.is_some() {
-        make_until_stopped(project, &recipe, &control)
+        make_until_stopped(project, &effort, &control)
     } else {
-        make(project, &recipe, &control)
+        make(project, &effort, &control)
     };
     drop(clock);
     spinner.finish();
-    plan.map_err(|error| plan_failure(&args.project, text, &error))
+    match plan {
+        Ok(plan) => Ok(Plan {
+            project_digest: digest(text),
+            ..plan
+        }),
+        Err(error) => Err(plan_failure(&args.project, text, &error)),
+    }
 }

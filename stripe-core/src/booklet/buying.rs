@@ -3,7 +3,8 @@
 use super::Section;
 use crate::colour::Colour;
 use crate::draw::{shown_length as length, shown_length_up as length_up};
-use crate::plan::{Plan, QuiltNote, StripeNote};
+use crate::fabric::Stripe;
+use crate::plan::{Plan, QuiltNote};
 use crate::wording::money;
 use maud::{Markup, html};
 
@@ -46,8 +47,8 @@ fn whole(plan: &Plan, quilt: &QuiltNote) -> Markup {
                             @if priced {
                                 td.number { @if let Some(price) = line.price { (money(&plan.money, price)) } }
                             }
-                            td.number { (length_up(line.length, plan.unit)) }
-                            td.number { @if let Some(width) = line.width { (length(width, plan.unit)) } }
+                            td.number { (length_up(line.length_mm, plan.unit)) }
+                            td.number { @if let Some(width) = line.width_mm { (length(width, plan.unit)) } }
                             td { (line.why) }
                         }
                     }
@@ -119,7 +120,7 @@ fn motifs_alone(plan: &Plan) -> Markup {
                                 td.number { @if let Some(price) = fabric.buy.price { (money(&plan.money, price)) } }
                             }
                             td.number { (length_up(fabric.shortest(), plan.unit)) }
-                            td.number { (length(fabric.width, plan.unit)) }
+                            td.number { (length(fabric.width_mm, plan.unit)) }
                             td.number { (fabric.placements.len()) }
                         }
                     }
@@ -145,13 +146,13 @@ fn motifs_alone(plan: &Plan) -> Markup {
 }
 
 /// The bands of a fabric, or its colour.
-fn looks(stripe: Option<&StripeNote>, colour: Option<Colour>) -> Markup {
+fn looks(stripe: Option<&Stripe>, colour: Option<Colour>) -> Markup {
     let chip = |colour: Colour| {
         html! { span.swatch style={ "background:" (colour) } aria-hidden="true" {} " " }
     };
     match (stripe, colour) {
         (Some(stripe), _) => html! {
-            @for (i, band) in stripe.bands.iter().enumerate() {
+            @for (i, band) in stripe.bands().iter().enumerate() {
                 @if i > 0 { " " }
                 span.band { (chip(band.colour)) (band.name) }
             }

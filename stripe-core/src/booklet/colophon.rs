@@ -2,7 +2,8 @@
 
 use super::Section;
 use crate::draw::shown_length;
-use crate::plan::{Plan, UnitNote};
+use crate::length::Unit;
+use crate::plan::Plan;
 use maud::html;
 
 pub(super) fn section(plan: &Plan) -> Section {
@@ -15,13 +16,13 @@ pub(super) fn section(plan: &Plan) -> Section {
             "fingerprint of the project file",
             plan.project_digest.clone(),
         ),
-        ("turn-under", length(making.turn_under, plan.unit)),
-        ("seam allowance", length(making.seam, plan.unit)),
-        ("tuck-under", length(making.tuck_under, plan.unit)),
-        ("gap between cut lines", length(making.gap, plan.unit)),
+        ("turn-under", length(making.turn_under_mm, plan.unit)),
+        ("seam allowance", length(making.seam_mm, plan.unit)),
+        ("tuck-under", length(making.tuck_under_mm, plan.unit)),
+        ("gap between cut lines", length(making.gap_mm, plan.unit)),
         (
             "stripe tolerance",
-            length(making.stripe_tolerance, plan.unit),
+            length(making.stripe_tolerance_mm, plan.unit),
         ),
     ];
     let body = html! {
@@ -42,9 +43,9 @@ pub(super) fn section(plan: &Plan) -> Section {
 }
 
 /// A length, and in millimetres too where a sixteenth of an inch is too coarse for it.
-fn length(mm: f64, unit: UnitNote) -> String {
+fn length(mm: f64, unit: Unit) -> String {
     let sixteenths = mm / 25.4 * 16.0;
-    if unit == UnitNote::In && (sixteenths - sixteenths.round()).abs() > 0.01 {
+    if unit == Unit::Inch && (sixteenths - sixteenths.round()).abs() > 0.01 {
         return format!("about {} ({mm:.2} mm)", shown_length(mm, unit));
     }
     shown_length(mm, unit)

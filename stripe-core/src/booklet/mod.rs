@@ -122,7 +122,7 @@ fn digest(plan: &Plan) -> String {
 mod tests {
     use super::*;
     use crate::draw::fixture;
-    use crate::plan::UnitNote;
+    use crate::length::Unit;
 
     const CHOICE: Choice = Choice {
         paper: Paper::Either,
@@ -131,7 +131,7 @@ mod tests {
 
     #[test]
     fn every_piece_and_section_is_there() {
-        let mut plan = fixture::plan(7, 0.0, UnitNote::In);
+        let mut plan = fixture::plan(7, 0.0, Unit::Inch);
         plan.warnings.push("mind the <tide>".into());
         let page = booklet(&plan, CHOICE).unwrap();
         for id in [
@@ -160,7 +160,7 @@ mod tests {
     /// No two elements share an id, and nothing points outside of the file.
     #[test]
     fn stands_alone() {
-        let plan = fixture::plan(30, 3.0, UnitNote::Cm);
+        let plan = fixture::plan(30, 3.0, Unit::Centimetre);
         let page = booklet(&plan, CHOICE).unwrap();
         let mut ids: Vec<&str> = page
             .split(" id=\"")
@@ -209,7 +209,7 @@ mod tests {
             println!("skipped: STRIPELAY_LOOK names no folder to write to");
             return;
         };
-        let plan = fixture::plan(30, 0.0, UnitNote::In);
+        let plan = fixture::plan(30, 0.0, Unit::Inch);
         let page = booklet(&plan, CHOICE).unwrap();
         std::fs::write(std::path::Path::new(&folder).join("booklet.html"), page).unwrap();
     }

@@ -8,7 +8,7 @@ use crate::wording;
 use maud::{Markup, html};
 
 pub(super) fn section(plan: &Plan) -> Section {
-    let unit = plan.unit.into();
+    let unit = plan.unit;
     let body = html! {
         @for fabric in &plan.fabrics {
             h3 { (fabric.name) }
@@ -19,7 +19,7 @@ pub(super) fn section(plan: &Plan) -> Section {
             (bars(plan, fabric))
             @if let Some(beside) = &fabric.beside { p { (wording::beside(beside, unit)) } }
             @if let Some(leftover) = &fabric.leftover {
-                p { (wording::leftover(leftover, fabric.length, unit)) }
+                p { (wording::leftover(leftover, fabric.length_mm, unit)) }
             }
         }
     };
@@ -35,7 +35,7 @@ pub(super) fn curious(plan: &Plan) -> Section {
     let body = html! {
         ul {
             @for fabric in &plan.fabrics {
-                li { strong { (fabric.name) } ": " (wording::least(fabric, plan.unit.into())) }
+                li { strong { (fabric.name) } ": " (wording::least(fabric, plan.unit)) }
             }
         }
     };
@@ -49,7 +49,7 @@ pub(super) fn curious(plan: &Plan) -> Section {
 /// Two lengths side by side.
 fn bars(plan: &Plan, fabric: &FabricPlan) -> Markup {
     let rows = [
-        ("by hand", fabric.by_hand_length, "var(--soft)"),
+        ("by hand", fabric.by_hand_length_mm, "var(--soft)"),
         ("this plan", fabric.shortest(), "var(--accent)"),
     ];
     let most = rows.iter().map(|row| row.1).fold(1e-9, f64::max);
@@ -72,17 +72,18 @@ fn bars(plan: &Plan, fabric: &FabricPlan) -> Markup {
 mod tests {
     use super::*;
     use crate::draw::fixture;
-    use crate::plan::{LessNote, UnitNote};
+    use crate::length::Unit;
+    use crate::plan::LessNote;
 
     #[test]
     fn a_longer_search_is_advised_only_where_it_may_pay() {
-        let mut plan = fixture::plan(3, 0.0, UnitNote::In);
+        let mut plan = fixture::plan(3, 0.0, Unit::Inch);
         plan.effort = "quick".into();
         let told = |plan: &Plan| wording::nearly(plan, &plan.fabrics[0]);
         assert_eq!(told(&plan), None);
         let less = |by| {
             Some(LessNote {
-                by,
+                by_mm: by,
                 saves: "1/8 yd".to_owned(),
             })
         };
@@ -99,7 +100,7 @@ mod tests {
         plan.fabrics[0].buy.less = less(0.2 * length);
         assert_eq!(told(&plan), None);
         plan.fabrics[0].buy.less = less(0.04 * length);
-        plan.fabrics[0].bound.length = 0.99 * length;
+        plan.fabrics[0].bound.length_mm = 0.99 * length;
         assert_eq!(told(&plan), None);
     }
 
@@ -107,7 +108,7 @@ mod tests {
     /// how many per cent the plan misses it.
     #[test]
     fn the_bound_is_for_the_curious() {
-        let plan = fixture::plan(3, 0.0, UnitNote::In);
+        let plan = fixture::plan(3, 0.0, Unit::Inch);
         let shown = section(&plan).body.into_string();
         assert!(
             shown.contains("Saves") && !shown.contains("No layout"),

@@ -93,13 +93,13 @@ fn fabric_cuts(plan: &Plan, cuts: &CutsNote, size: &str) -> Markup {
     let when = crate::wording::straight_when(plan, &cuts.fabric);
     html! {
         p {
-            "Takes " (length_up(cuts.length, unit)) " of fabric " (length(cuts.width, unit)) " wide"
+            "Takes " (length_up(cuts.length_mm, unit)) " of fabric " (length(cuts.width_mm, unit)) " wide"
             ". "
             @if let Some(when) = when { (when) " " }
             "Gives "
             @for (i, piece) in cuts.pieces.iter().enumerate() {
                 @if i > 0 { ", " }
-                (piece.count) " " (plural(&piece.name, piece.count)) " (" (length(piece.width, unit)) " by " (length(piece.length, unit)) ")"
+                (piece.count) " " (plural(&piece.name, piece.count)) " (" (length(piece.width_mm, unit)) " by " (length(piece.length_mm, unit)) ")"
             }
             "."
         }
@@ -116,7 +116,7 @@ fn other_sizes(plan: &Plan, note: &QuiltNote) -> Markup {
         @for size in &note.other_sizes {
             h3 { "Another size: " (size.name) }
             p {
-                (length(size.size[0], plan.unit)) " by " (length(size.size[1], plan.unit)) " finished. It takes "
+                (length(size.size_mm[0], plan.unit)) " by " (length(size.size_mm[1], plan.unit)) " finished. It takes "
                 @for (i, (motif, count)) in size.motifs.iter().enumerate() {
                     @if i > 0 { ", " }
                     (count) " of " (motif)

@@ -3,7 +3,9 @@
 
 use super::Section;
 use crate::draw::shown_number;
-use crate::plan::{AlongNote, FabricPlan, MotifNote, Placement, Plan, StripeNote, UnitNote};
+use crate::fabric::{Along, Look, Stripe};
+use crate::length::Unit;
+use crate::plan::{FabricPlan, MotifNote, Placement, Plan};
 use crate::shape::{Point, Region};
 use maud::{Markup, PreEscaped, html};
 use std::fmt::Write as _;
@@ -15,7 +17,7 @@ const MOST_REPEATS: i64 = 400;
 struct PartControl<'a> {
     name: &'a str,
     fabric: &'a FabricPlan,
-    stripe: &'a StripeNote,
+    stripe: &'a Stripe,
     first: &'a Placement,
 }
 
@@ -69,7 +71,7 @@ fn tryout(plan: &Plan, motif: &MotifNote, number: usize) -> Option<Markup> {
     let pieces = pieces_of(plan, motif);
     let mut parts: Vec<PartControl<'_>> = Vec::new();
     for &(fabric, piece) in &pieces {
-        let movable = piece.offset.is_some() && piece.normal_deg.is_some();
+        let movable = piece.offset_mm.is_some() && piece.normal_deg.is_some();
         let known = parts.iter().any(|part| part.name == piece.part);
         if let (Some(stripe), true, false) = (&fabric.stripe, movable, known) {
             parts.push(PartControl {
@@ -85,9 +87,9 @@ fn tryout(plan: &Plan, motif: &MotifNote, number: usize) -> Option<Markup> {
     }
     let part_of = |piece: &Placement| parts.iter().position(|part| part.name == piece.part);
     let unit = match plan.unit {
-        UnitNote::In => "in",
-        UnitNote::Cm => "cm",
-        UnitNote::Mm => "mm",
+        Unit::Inch => "in",
+        Unit::Centimetre => "cm",
+        Unit::Millimetre => "mm",
     };
     Some(html! {
         h3 { (motif.name) }
@@ -103,12 +105,12 @@ fn tryout(plan: &Plan, motif: &MotifNote, number: usize) -> Option<Markup> {
 }
 
 /// The sliders of one part.
-fn controls(part: &PartControl<'_>, unit: UnitNote, id: &str, index: usize) -> Markup {
+fn controls(part: &PartControl<'_>, unit: Unit, id: &str, index: usize) -> Markup {
     let step_mm = match unit {
-        UnitNote::In => 25.4 / 16.0,
-        UnitNote::Cm | UnitNote::Mm => 1.0,
+        Unit::Inch => 25.4 / 16.0,
+        Unit::Centimetre | Unit::Millimetre => 1.0,
     };
-    let offset = part.first.offset.unwrap_or(0.0);
+    let offset = part.first.offset_mm.unwrap_or(0.0);
     let through = part.first.stripes.as_deref() == Some("through");
     let across = part.first.normal_deg.unwrap_or(0.0);
     let place = match part.first.stripes.as_deref() {
@@ -118,13 +120,13 @@ fn controls(part: &PartControl<'_>, unit: UnitNote, id: &str, index: usize) -> M
     };
     let bands: Vec<(f64, &str)> = part
         .stripe
-        .bands
+        .bands()
         .iter()
-        .map(|band| (band.width, band.name.as_str()))
+        .map(|band| (band.width_mm, band.name.as_str()))
         .collect();
     let bands = serde_json::to_string(&bands).expect("numbers and names are JSON");
-    let last = (part.stripe.repeat / step_mm).ceil().max(1.0) as i64;
-    let crossing = part.stripe.along.as_ref().zip(part.first.along_at_centre);
+    let last = (part.stripe.repeat_mm() / step_mm).ceil().max(1.0) as i64;
+    let crossing = part.stripe.along().zip(part.first.along_at_centre_mm);
     let along = crossing.map_or(0.0, |(_, at)| at);
     html! {
         fieldset data-part=(index) data-name=(part.name) data-bands=(bands) data-offset=(offset) data-across=(across) data-place=(place) data-along=(along) {
@@ -167,22 +169,21 @@ fn angle(deg: f64) -> String {
 }
 
 /// The slider of what repeats along the stripes.
-fn crossing_slider(note: &AlongNote, along_mm: f64, step_mm: f64, id: &str) -> Markup {
-    let words = if note.figure.is_some() {
-        "slide the figures lengthwise"
-    } else {
-        "slide the crossing bands"
+fn crossing_slider(along: &Along, along_mm: f64, step_mm: f64, id: &str) -> Markup {
+    let words = match along.look {
+        Look::Figure { .. } => "slide the figures lengthwise",
+        Look::Bands(_) => "slide the crossing bands",
     };
-    let bands: Vec<(f64, &str)> = note
-        .bands
+    let bands: Vec<(f64, &str)> = along
+        .bands()
         .iter()
-        .map(|band| (band.width, band.name.as_str()))
+        .map(|band| (band.width_mm, band.name.as_str()))
         .collect();
     let bands = serde_json::to_string(&bands).expect("numbers and names are JSON");
-    let last = (note.repeat / step_mm).ceil().max(1.0) as i64;
+    let last = (along.repeat_mm / step_mm).ceil().max(1.0) as i64;
     html! {
         label for={ (id) "-cross" } { (words) }
-        input type="range" id={ (id) "-cross" } data-cross data-step=(step_mm) data-repeat=(note.repeat)
+        input type="range" id={ (id) "-cross" } data-cross data-step=(step_mm) data-repeat=(along.repeat_mm)
             data-bands=(bands) min="0" max=(last) step="1" value=((along_mm / step_mm).round());
     }
 }
@@ -232,9 +233,9 @@ fn drawing(
     text.push_str("</defs><g transform=\"scale(1 -1)\">");
     let pen = 0.004 * width.max(height);
     for (i, (fabric, piece)) in pieces.iter().enumerate() {
-        match (part_of(piece), piece.normal_deg, piece.phase_at_centre) {
+        match (part_of(piece), piece.normal_deg, piece.phase_at_centre_mm) {
             (Some(part), Some(normal), Some(phase)) if fabric.stripe.is_some() => {
-                let along = piece.along_at_centre.unwrap_or(0.0);
+                let along = piece.along_at_centre_mm.unwrap_or(0.0);
                 let _ = write!(
                     text,
                     "<g clip-path=\"url(#c{number}-{i})\"><use href=\"#s{number}-{part}\" data-part=\"{part}\" data-normal=\"{normal:.4}\" data-phase=\"{phase:.4}\" data-along=\"{along:.4}\" transform=\"rotate({normal:.4}) translate({:.4} {:.4})\"/></g>",
@@ -259,21 +260,25 @@ fn drawing(
 
 /// The stripe as vertical bands, phase 0 at x = 0, wide and long enough for the motif
 /// wherever it is run and turned.
-fn strip(text: &mut String, stripe: &StripeNote, reach: f64, id: &str) {
+fn strip(text: &mut String, stripe: &Stripe, reach: f64, id: &str) {
     // It is run by up to a repeat of what crosses it.
-    let reach = reach + stripe.along.as_ref().map_or(0.0, |along| along.repeat);
+    let reach = reach + stripe.along().map_or(0.0, |along| along.repeat_mm);
     let _ = write!(text, "<g id=\"{id}\">");
-    let repeats = (reach / stripe.repeat).ceil() as i64;
+    let repeats = (reach / stripe.repeat_mm()).ceil() as i64;
     // A stripe too fine to be seen is not drawn a thousand times.
     let repeats = repeats.min(MOST_REPEATS);
     let mut begin = 0.0;
-    for (i, band) in stripe.bands.iter().enumerate() {
+    for (i, band) in stripe.bands().iter().enumerate() {
         let _ = write!(text, "<path fill=\"{}\" d=\"", band.colour);
         for k in -repeats..=repeats + 1 {
-            let from = begin + k as f64 * stripe.repeat;
+            let from = begin + k as f64 * stripe.repeat_mm();
             // Each band runs on a hair under the next, so that no light shines through.
-            let under = if i + 1 < stripe.bands.len() { 0.3 } else { 0.0 };
-            let to = from + band.width + under;
+            let under = if i + 1 < stripe.bands().len() {
+                0.3
+            } else {
+                0.0
+            };
+            let to = from + band.width_mm + under;
             let _ = write!(
                 text,
                 "M{from:.3} {0:.1}H{to:.3}V{reach:.1}H{from:.3}Z",
@@ -281,23 +286,29 @@ fn strip(text: &mut String, stripe: &StripeNote, reach: f64, id: &str) {
             );
         }
         text.push_str("\"/>");
-        begin += band.width;
+        begin += band.width_mm;
     }
-    if let Some(along) = &stripe.along {
-        crossing(text, stripe.repeat, along, [-repeats, repeats + 1], reach);
+    if let Some(along) = stripe.along() {
+        crossing(
+            text,
+            stripe.repeat_mm(),
+            along,
+            [-repeats, repeats + 1],
+            reach,
+        );
     }
     text.push_str("</g>");
 }
 
 /// What repeats along the stripe, its phase 0 at y = 0: bands that climb by the shear
 /// once a repeat across, or figures.
-fn crossing(text: &mut String, across: f64, along: &AlongNote, columns: [i64; 2], reach: f64) {
+fn crossing(text: &mut String, across: f64, along: &Along, columns: [i64; 2], reach: f64) {
     let [left, right] = columns.map(|column| column as f64 * across);
-    let climb = along.shear / across;
+    let climb = along.shear_mm / across;
     let rise = climb.abs() * left.abs().max(right.abs());
-    let rows = (((reach + rise) / along.repeat).ceil() as i64).min(MOST_REPEATS);
+    let rows = (((reach + rise) / along.repeat_mm).ceil() as i64).min(MOST_REPEATS);
     let mut begin = 0.0;
-    for band in &along.bands {
+    for band in along.bands() {
         // The stripe shines through, as it does in the drawings.
         let _ = write!(
             text,
@@ -305,33 +316,38 @@ fn crossing(text: &mut String, across: f64, along: &AlongNote, columns: [i64; 2]
             band.colour
         );
         for row in -rows..=rows {
-            let low = begin + row as f64 * along.repeat;
+            let low = begin + row as f64 * along.repeat_mm;
             let _ = write!(
                 text,
                 "M{left:.2} {:.2} {right:.2} {:.2} {right:.2} {:.2} {left:.2} {:.2}Z",
                 low + climb * left,
                 low + climb * right,
-                low + band.width + climb * right,
-                low + band.width + climb * left,
+                low + band.width_mm + climb * right,
+                low + band.width_mm + climb * left,
             );
         }
         text.push_str("\"/>");
-        begin += band.width;
+        begin += band.width_mm;
     }
-    if let Some(figure) = &along.figure {
-        let _ = write!(text, "<g fill=\"{}\">", figure.colour);
+    if let Look::Figure {
+        across_mm,
+        size_mm,
+        colour,
+    } = along.look
+    {
+        let _ = write!(text, "<g fill=\"{colour}\">");
         for column in columns[0]..=columns[1] {
-            let x = figure.across + column as f64 * across;
+            let x = across_mm + column as f64 * across;
             for row in -rows..=rows {
-                let y = row as f64 * along.repeat + column as f64 * along.shear;
+                let y = row as f64 * along.repeat_mm + column as f64 * along.shear_mm;
                 // Far-off ones are never seen, however the stripe is run and turned.
-                if x.hypot(y) > 1.5 * reach + figure.size {
+                if x.hypot(y) > 1.5 * reach + size_mm {
                     continue;
                 }
                 let _ = write!(
                     text,
                     "<circle cx=\"{x:.2}\" cy=\"{y:.2}\" r=\"{:.2}\"/>",
-                    figure.size / 2.0
+                    size_mm / 2.0
                 );
             }
         }

@@ -1,5 +1,6 @@
 //! What a layout leaves over: the largest rectangle that another project can be cut from.
 
+use crate::record::Leftover;
 use crate::shape::Region;
 
 /// A leftover narrower or shorter than this is no use to most people: four inches (mm).
@@ -7,26 +8,6 @@ use crate::shape::Region;
 /// # Source
 /// Common practice, no source.
 pub const LEAST_SIDE_MM: f64 = 101.6;
-
-/// A rectangle of fabric, its sides along the selvages and across.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Leftover {
-    /// From the left selvage to its left side (mm).
-    pub left_mm: f64,
-    /// From the cut end to its lower side (mm).
-    pub begin_mm: f64,
-    /// Its size across the fabric (mm).
-    pub width_mm: f64,
-    /// Its size along the selvages (mm).
-    pub length_mm: f64,
-}
-
-impl Leftover {
-    /// Its area (mm²).
-    pub fn area_mm2(&self) -> f64 {
-        self.width_mm * self.length_mm
-    }
-}
 
 /// The largest rectangle that no piece enters, of fabric `width_mm` wide and `length_mm`
 /// long, in whole cells: sides are multiples of `cell_mm` (positive), a mark of the
@@ -86,6 +67,7 @@ pub fn largest_left(
             begin_mm,
             width_mm,
             length_mm,
+            shortest_mm: None,
         }
     })
 }

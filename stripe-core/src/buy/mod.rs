@@ -2,9 +2,8 @@
 
 pub mod guillotine;
 mod leftover;
-pub mod repeat;
 mod shopping;
 pub mod straight;
 
-pub use leftover::{LEAST_SIDE_MM, Leftover, largest_left};
-pub use shopping::{BattingNeed, FabricCuts, batting_need, fabric_cuts};
+pub use leftover::{LEAST_SIDE_MM, largest_left};
+pub use shopping::{FabricCuts, batting_need, fabric_cuts};

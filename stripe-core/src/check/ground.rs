@@ -2,7 +2,8 @@
 //! finished lines need.
 
 use super::{Finding, FindingKind, PLAN_TOL_MM};
-use crate::record::{FabricPlan, MakingNote, Placement, Plan, RoleNote};
+use crate::motif::{Making, Role};
+use crate::record::{FabricPlan, Placement, Plan};
 use crate::shape::ring::{edges, extent, rings};
 use crate::shape::{Point, Region, distance, point};
 use geo::{Area, BooleanOps, Distance, Euclidean, Validation};
@@ -14,30 +15,30 @@ pub(super) fn check_ground(plan: &Plan, fabric: &FabricPlan) -> Vec<Finding> {
         findings.extend(check_lines(piece.placement, &plan.making));
         findings.extend(check_inside(piece, fabric));
     }
-    findings.extend(check_clear(&laid, fabric, plan.making.gap));
-    findings.extend(check_stretch(&laid, fabric, plan.making.gap));
-    let stretch = fabric.beside.map_or(0.0, |beside| beside.length);
+    findings.extend(check_clear(&laid, fabric, plan.making.gap_mm));
+    findings.extend(check_stretch(&laid, fabric, plan.making.gap_mm));
+    let stretch = fabric.beside.map_or(0.0, |beside| beside.length_mm);
     let reached = laid
         .iter()
         .map(|piece| piece.high.y)
         .fold(stretch, f64::max);
-    if reached < fabric.length - PLAN_TOL_MM {
+    if reached < fabric.length_mm - PLAN_TOL_MM {
         findings.push(Finding::new(
             FindingKind::Contradiction,
             &[&fabric.name],
             format!(
                 "fabric `{}`: the plan says {:.2} mm are used, but the pieces reach to {reached:.2} mm",
-                fabric.name, fabric.length
+                fabric.name, fabric.length_mm
             ),
         ));
     }
-    if fabric.bound.length > fabric.length + PLAN_TOL_MM {
+    if fabric.bound.length_mm > fabric.length_mm + PLAN_TOL_MM {
         findings.push(Finding::new(
             FindingKind::Contradiction,
             &[&fabric.name],
             format!(
                 "fabric `{}` is shorter ({:.2} mm) than its own bound ({:.2} mm)",
-                fabric.name, fabric.length, fabric.bound.length
+                fabric.name, fabric.length_mm, fabric.bound.length_mm
             ),
         ));
     }
@@ -71,9 +72,12 @@ impl<'a> Laid<'a> {
 fn check_inside(piece: &Laid<'_>, fabric: &FabricPlan) -> Option<Finding> {
     let over = [
         (-piece.low.x, "the left selvage"),
-        (piece.high.x - fabric.width, "the right selvage"),
+        (piece.high.x - fabric.width_mm, "the right selvage"),
         (-piece.low.y, "the cut end"),
-        (piece.high.y - fabric.length, "the end of the used length"),
+        (
+            piece.high.y - fabric.length_mm,
+            "the end of the used length",
+        ),
     ];
     let (by, edge) = over.into_iter().max_by(|a, b| a.0.total_cmp(&b.0))?;
     (by > PLAN_TOL_MM).then(|| {
@@ -96,10 +100,10 @@ fn check_stretch(laid: &[Laid<'_>], fabric: &FabricPlan, clear: f64) -> Vec<Find
         return vec![];
     };
     let mut findings = vec![];
-    if !(beside.slit > 0.0 && beside.length > 0.0 && beside.slit < fabric.width) {
+    if !(beside.slit_mm > 0.0 && beside.length_mm > 0.0 && beside.slit_mm < fabric.width_mm) {
         let words = format!(
             "fabric `{}`: a stretch {} long, slit {} from the left selvage, is no part of it",
-            fabric.name, beside.length, beside.slit
+            fabric.name, beside.length_mm, beside.slit_mm
         );
         findings.push(Finding::new(
             FindingKind::Contradiction,
@@ -110,13 +114,13 @@ fn check_stretch(laid: &[Laid<'_>], fabric: &FabricPlan, clear: f64) -> Vec<Find
     let mut within = 0;
     for piece in laid {
         let p = piece.placement;
-        let is_within = piece.high.y <= beside.length - clear + PLAN_TOL_MM;
+        let is_within = piece.high.y <= beside.length_mm - clear + PLAN_TOL_MM;
         within += usize::from(is_within);
         let over = if is_within {
-            (beside.slit - piece.low.x, "into the straight cuts")
+            (beside.slit_mm - piece.low.x, "into the straight cuts")
         } else {
             (
-                beside.length - piece.low.y,
+                beside.length_mm - piece.low.y,
                 "into the stretch that is cut off",
             )
         };
@@ -208,7 +212,7 @@ fn overlap_mm(a: &Region, b: &Region) -> f64 {
 }
 
 /// The cut line must be a sound outline that leaves every edge its allowance.
-fn check_lines(p: &Placement, making: &MakingNote) -> Option<Finding> {
+fn check_lines(p: &Placement, making: &Making) -> Option<Finding> {
     let (finished, cut) = (p.finished_region(), p.cut_region());
     if !finished.is_valid() || !cut.is_valid() {
         return Some(Finding::new(
@@ -219,10 +223,10 @@ fn check_lines(p: &Placement, making: &MakingNote) -> Option<Finding> {
     }
     for ((a, b), role) in rings(&finished).flat_map(edges).zip(&p.roles) {
         let allowance = match role {
-            RoleNote::Turned => making.turn_under,
-            RoleNote::Seamed => making.seam,
-            RoleNote::Covered => making.tuck_under,
-            RoleNote::Lapped => making.tuck_under.max(making.turn_under),
+            Role::Turned => making.turn_under_mm,
+            Role::Seamed => making.seam_mm,
+            Role::Covered => making.tuck_under_mm,
+            Role::Lapped => making.tuck_under_mm.max(making.turn_under_mm),
         };
         let length = distance(a, b);
         let out = point((b.y - a.y) / length, (a.x - b.x) / length);

@@ -2,7 +2,7 @@
 
 use super::{Finding, FindingKind, PLAN_TOL_MM, STEP_TOL_MM};
 use crate::fabric::Stripe;
-use crate::matching::{Run, meet};
+use crate::matching::{PhaseRun, meet};
 use crate::record::{FabricPlan, JointNote, Placement, Plan};
 use crate::shape::{dot, point, unit};
 use std::collections::BTreeMap;
@@ -12,16 +12,6 @@ pub(super) fn check_joints(plan: &Plan) -> Vec<Finding> {
     for (i, fabric) in plan.fabrics.iter().enumerate() {
         by_id.extend(fabric.placements.iter().map(|p| (p.id.as_str(), (p, i))));
     }
-    let stripes: Vec<Option<Stripe>> = plan
-        .fabrics
-        .iter()
-        .map(|fabric| {
-            fabric
-                .stripe
-                .as_ref()
-                .and_then(|note| note.to_stripe().ok())
-        })
-        .collect();
     plan.joints
         .iter()
         .filter_map(|joint| {
@@ -32,8 +22,8 @@ pub(super) fn check_joints(plan: &Plan) -> Vec<Finding> {
                     a,
                     b,
                     &plan.fabrics[i],
-                    stripes[i].as_ref()?,
-                    plan.making.stripe_tolerance,
+                    plan.fabrics[i].stripe.as_ref()?,
+                    plan.making.stripe_tolerance_mm,
                 ),
                 // Fabrics differ, or a piece is missing: said elsewhere.
                 _ => None,
@@ -53,9 +43,11 @@ fn check_joint(
     let n = unit(stripe.normal_rad());
     let shown = |p: &Placement| {
         let map = p.to_fabric.to_rigid();
-        Run(joint
-            .line
-            .map(|[x, y]| dot(n, map.apply(point(x, y))) - stripe.origin_mm()))
+        PhaseRun(
+            joint
+                .line
+                .map(|[x, y]| dot(n, map.apply(point(x, y))) - stripe.origin_mm()),
+        )
     };
     let met = meet(stripe, shown(a), shown(b), stripe_tolerance_mm);
     let promised = a.stripes.as_deref() == Some("through");
@@ -66,10 +58,10 @@ fn check_joint(
             "{} and {} should match on `{}`, but their stripes are {:.2} mm out of line",
             a.label, b.label, fabric.name, met.step_mm
         )
-    } else if (met.step_mm - joint.step).abs() > STEP_TOL_MM {
+    } else if (met.step_mm - joint.step_mm).abs() > STEP_TOL_MM {
         format!(
             "{} and {} miss each other by {:.3} mm, not by {:.3} mm as the plan says",
-            a.label, b.label, met.step_mm, joint.step
+            a.label, b.label, met.step_mm, joint.step_mm
         )
     } else if (met.mismatch - joint.mismatch).abs() > 0.02 + PLAN_TOL_MM {
         format!(

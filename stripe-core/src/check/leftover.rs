@@ -12,23 +12,23 @@ pub(super) fn check_leftover(fabric: &FabricPlan) -> Vec<Finding> {
     let contradiction =
         |words: String| Finding::new(FindingKind::Contradiction, &[&fabric.name], words);
     let mut findings = vec![];
-    let (right, end) = (left.left + left.width, left.begin + left.length);
-    let is_within = left.left >= 0.0
-        && left.begin >= 0.0
-        && left.width > 2.0 * PLAN_TOL_MM
-        && left.length > 2.0 * PLAN_TOL_MM
-        && right <= fabric.width + PLAN_TOL_MM
-        && end <= fabric.buy.length.max(fabric.length) + PLAN_TOL_MM;
+    let (right, end) = (left.left_mm + left.width_mm, left.begin_mm + left.length_mm);
+    let is_within = left.left_mm >= 0.0
+        && left.begin_mm >= 0.0
+        && left.width_mm > 2.0 * PLAN_TOL_MM
+        && left.length_mm > 2.0 * PLAN_TOL_MM
+        && right <= fabric.width_mm + PLAN_TOL_MM
+        && end <= fabric.buy.length_mm.max(fabric.length_mm) + PLAN_TOL_MM;
     if !is_within {
         findings.push(contradiction(format!(
             "fabric `{}`: what is left over, from {:.2} to {right:.2} mm across and from {:.2} to {end:.2} mm along, is no part of it",
-            fabric.name, left.left, left.begin
+            fabric.name, left.left_mm, left.begin_mm
         )));
         return findings;
     }
     // Pieces may touch it.
-    let (l, r) = (left.left + PLAN_TOL_MM, right - PLAN_TOL_MM);
-    let (b, t) = (left.begin + PLAN_TOL_MM, end - PLAN_TOL_MM);
+    let (l, r) = (left.left_mm + PLAN_TOL_MM, right - PLAN_TOL_MM);
+    let (b, t) = (left.begin_mm + PLAN_TOL_MM, end - PLAN_TOL_MM);
     let ring = vec![point(l, b), point(r, b), point(r, t), point(l, t)];
     let rectangle = Region::new(ring.into(), vec![]);
     for piece in &fabric.placements {
@@ -40,12 +40,13 @@ pub(super) fn check_leftover(fabric: &FabricPlan) -> Vec<Finding> {
             )));
         }
     }
-    if let Some(shortest) = left.shortest
-        && !(fabric.bound.length - PLAN_TOL_MM..=fabric.length + PLAN_TOL_MM).contains(&shortest)
+    if let Some(shortest) = left.shortest_mm
+        && !(fabric.bound.length_mm - PLAN_TOL_MM..=fabric.length_mm + PLAN_TOL_MM)
+            .contains(&shortest)
     {
         findings.push(contradiction(format!(
             "fabric `{}`: the shortest layout is said to take {shortest:.2} mm, which is not between the bound, {:.2} mm, and the plan's {:.2} mm",
-            fabric.name, fabric.bound.length, fabric.length
+            fabric.name, fabric.bound.length_mm, fabric.length_mm
         )));
     }
     findings

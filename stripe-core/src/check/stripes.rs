@@ -22,7 +22,7 @@ pub(super) fn check_stripes(plan: &Plan, fabric: &FabricPlan) -> Vec<Finding> {
             Finding::new(FindingKind::WrongTurn, &[&p.label], words)
         })
         .collect();
-    let Some(note) = &fabric.stripe else {
+    let Some(stripe) = &fabric.stripe else {
         findings.extend(
             fabric
                 .placements
@@ -31,13 +31,9 @@ pub(super) fn check_stripes(plan: &Plan, fabric: &FabricPlan) -> Vec<Finding> {
         );
         return findings;
     };
-    let Ok(stripe) = note.to_stripe() else {
-        // A stripe that is none does not come as far as here: `record::flaws`.
-        return findings;
-    };
-    let slack = plan.making.stripe_tolerance + STEP_TOL_MM;
+    let slack = plan.making.stripe_tolerance_mm + STEP_TOL_MM;
     for p in &fabric.placements {
-        findings.extend(check_phase(p, fabric, &stripe, slack));
+        findings.extend(check_phase(p, fabric, stripe, slack));
     }
     findings.extend(check_part_stripes(fabric));
     findings
@@ -68,7 +64,7 @@ fn check_grain(p: &Placement, fabric: &FabricPlan) -> Option<Finding> {
 
 /// The stripe on the fabric under a piece against the stripe that it should show.
 fn check_phase(p: &Placement, fabric: &FabricPlan, stripe: &Stripe, slack: f64) -> Option<Finding> {
-    let (Some(normal_deg), Some(centre)) = (p.normal_deg, p.phase_at_centre) else {
+    let (Some(normal_deg), Some(centre)) = (p.normal_deg, p.phase_at_centre_mm) else {
         let words = format!(
             "{} ({}) is cut from striped fabric, but the plan says no stripe for it",
             p.label, p.id
@@ -136,7 +132,7 @@ fn off_lattice(
 ) -> Option<f64> {
     let up = |v: Point| point(-v.y, v.x);
     let map = p.to_fabric.to_rigid();
-    let wanted = p.along_at_centre?;
+    let wanted = p.along_at_centre_mm?;
     if map.mirror || dot(n, map.turn(m)) < 1.0 - 1e-6 {
         return None;
     }
@@ -160,7 +156,8 @@ fn check_part_stripes(fabric: &FabricPlan) -> Vec<Finding> {
             (Some(a), Some(b)) => (a - b).abs() <= PLAN_TOL_MM,
             _ => a == b,
         };
-        if !same(first.normal_deg, p.normal_deg) || !same(first.phase_at_centre, p.phase_at_centre)
+        if !same(first.normal_deg, p.normal_deg)
+            || !same(first.phase_at_centre_mm, p.phase_at_centre_mm)
         {
             let words = format!(
                 "{} and {} belong to one part, but are to show different stripes",

@@ -2,8 +2,8 @@
 
 use super::scene::{Fill, Item, Line, Path};
 use crate::colour::Colour;
+use crate::fabric::{Band, Stripe};
 use crate::num::wrap;
-use crate::plan::{BandNote, StripeNote};
 use crate::shape::{Point, Rigid, dot, point, unit};
 
 /// Bands narrower than this on paper (mm, on average) are shown as one colour.
@@ -20,7 +20,7 @@ const ALIKE_SAMPLES: usize = 1000;
 
 /// Where one band ends and the next begins.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Border {
+pub(crate) struct Border {
     /// Where, along the normal (mm).
     pub u_mm: f64,
     /// The index of the band before it.
@@ -35,7 +35,7 @@ pub struct Fall<'a> {
     normal: Point,
     shift_mm: f64,
     repeat_mm: f64,
-    bands: &'a [BandNote],
+    bands: &'a [Band],
     /// Width of a band across the stripe, for one of its width as it is noted: crossing
     /// bands that climb are noted along the stripes, and are narrower across.
     stretch: f64,
@@ -43,40 +43,40 @@ pub struct Fall<'a> {
 
 impl<'a> Fall<'a> {
     /// On the fabric itself.
-    pub fn on_fabric(stripe: &'a StripeNote) -> Self {
+    pub fn on_fabric(stripe: &'a Stripe) -> Self {
         Self {
-            normal: unit(stripe.normal_deg.to_radians()),
-            shift_mm: -stripe.origin,
-            repeat_mm: stripe.repeat,
-            bands: &stripe.bands,
+            normal: unit(stripe.normal_rad()),
+            shift_mm: -stripe.origin_mm(),
+            repeat_mm: stripe.repeat_mm(),
+            bands: stripe.bands(),
             stretch: 1.0,
         }
     }
 
     /// The bands that cross the stripe of a plaid, on the fabric itself: with `u` across
     /// and `v` along the stripe, they lie at `v - shear * (u - origin) / repeat`.
-    pub fn crossing_on_fabric(stripe: &'a StripeNote) -> Option<Self> {
-        let along = stripe.along.as_ref().filter(|a| !a.bands.is_empty())?;
-        let across = unit(stripe.normal_deg.to_radians());
-        let climb = along.shear / stripe.repeat;
+    pub fn crossing_on_fabric(stripe: &'a Stripe) -> Option<Self> {
+        let along = stripe.along().filter(|a| !a.bands().is_empty())?;
+        let across = unit(stripe.normal_rad());
+        let climb = along.shear_mm / stripe.repeat_mm();
         let direction = point(-across.y - climb * across.x, across.x - climb * across.y);
         let stretch = 1.0 / direction.x.hypot(direction.y);
         Some(Self {
             normal: direction * stretch,
-            shift_mm: (climb * stripe.origin - along.start) * stretch,
-            repeat_mm: along.repeat * stretch,
-            bands: &along.bands,
+            shift_mm: (climb * stripe.origin_mm() - along.start_mm) * stretch,
+            repeat_mm: along.repeat_mm * stretch,
+            bands: along.bands(),
             stretch,
         })
     }
 
     /// In the motif, as the piece that lies so on the fabric brings it along.
-    pub fn on_piece(stripe: &'a StripeNote, to_fabric: Rigid) -> Self {
+    pub fn on_piece(stripe: &'a Stripe, to_fabric: Rigid) -> Self {
         Self::on_fabric(stripe).brought_along(to_fabric)
     }
 
     /// The same of the bands that cross the stripe.
-    pub fn crossing_on_piece(stripe: &'a StripeNote, to_fabric: Rigid) -> Option<Self> {
+    pub fn crossing_on_piece(stripe: &'a Stripe, to_fabric: Rigid) -> Option<Self> {
         Some(Self::crossing_on_fabric(stripe)?.brought_along(to_fabric))
     }
 
@@ -90,7 +90,7 @@ impl<'a> Fall<'a> {
 
     /// How wide a band is, across the stripe (mm).
     pub fn width_mm(&self, band: usize) -> f64 {
-        self.bands[band].width * self.stretch
+        self.bands[band].width_mm * self.stretch
     }
 
     /// The phase at a point, in `[0, repeat)` (mm).
@@ -118,7 +118,7 @@ impl<'a> Fall<'a> {
     }
 
     /// The bands, from phase 0.
-    pub fn bands(&self) -> &'a [BandNote] {
+    pub fn bands(&self) -> &'a [Band] {
         self.bands
     }
 
@@ -244,12 +244,12 @@ impl<'a> Fall<'a> {
 }
 
 /// The colour that bands too fine to be seen give together.
-fn mean(bands: &[BandNote]) -> Colour {
-    let whole: f64 = bands.iter().map(|band| band.width).sum();
+fn mean(bands: &[Band]) -> Colour {
+    let whole: f64 = bands.iter().map(|band| band.width_mm).sum();
     let channel = |pick: fn(Colour) -> u8| {
         let sum: f64 = bands
             .iter()
-            .map(|band| f64::from(pick(band.colour)) * band.width)
+            .map(|band| f64::from(pick(band.colour)) * band.width_mm)
             .sum();
         (sum / whole).round() as u8
     };
@@ -263,21 +263,22 @@ fn mean(bands: &[BandNote]) -> Colour {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::fabric::{Along, Look, Run};
     use std::f64::consts::PI;
 
-    fn stripe() -> StripeNote {
-        let band = |width, red| BandNote {
-            width,
+    /// Three bands that lean by so much, of these reds.
+    fn stripe_of(lean_deg: f64, reds: [u8; 3]) -> Stripe {
+        let band = |(width_mm, red)| Band {
+            width_mm,
             colour: Colour::new(red, 0, 0),
             name: String::new(),
         };
-        StripeNote {
-            normal_deg: 30.0,
-            repeat: 6.0,
-            origin: 1.0,
-            bands: vec![band(1.0, 10), band(2.0, 20), band(3.0, 30)],
-            along: None,
-        }
+        let bands = [1.0, 2.0, 3.0].into_iter().zip(reds).map(band).collect();
+        Stripe::try_new(Run::Lengthwise, lean_deg, 1.0, bands).unwrap()
+    }
+
+    fn stripe() -> Stripe {
+        stripe_of(12.0, [10, 20, 30])
     }
 
     #[test]
@@ -299,26 +300,25 @@ mod tests {
 
     #[test]
     fn a_balanced_stripe_turned_about_looks_alike() {
-        let mut stripe = stripe();
+        let stripe = stripe_of(0.0, [10, 20, 30]);
         let map = |rotate_rad, dx| Rigid {
             rotate_rad,
             mirror: false,
             shift: point(dx, 0.0),
         };
-        stripe.normal_deg = 0.0;
         let vertical = Fall::on_piece(&stripe, map(0.0, 0.0));
         let moved = Fall::on_piece(&stripe, map(0.0, 1.0));
         let repeat = Fall::on_piece(&stripe, map(0.0, 6.0));
         assert!(vertical.looks_like(&repeat) && !vertical.looks_like(&moved));
         // Three bands of three colours have no mirror line.
-        let turned = |stripe: &StripeNote, dx| Fall::on_piece(stripe, map(PI, dx)).normal();
+        let turned = |stripe: &Stripe, dx| Fall::on_piece(stripe, map(PI, dx)).normal();
         assert!(turned(&stripe, 0.0).x < 0.0);
         for dx in 0..12 {
             let about = Fall::on_piece(&stripe, map(PI, f64::from(dx) / 2.0));
             assert!(!vertical.looks_like(&about));
         }
         // Two of them alike: one about the middle of the third.
-        stripe.bands[1].colour = stripe.bands[0].colour;
+        let stripe = stripe_of(0.0, [10, 10, 30]);
         let vertical = Fall::on_piece(&stripe, map(0.0, 0.0));
         let about = Fall::on_piece(&stripe, map(PI, 2.0 * (1.0 + 4.5)));
         assert!(vertical.looks_like(&about));
@@ -343,28 +343,27 @@ mod tests {
     /// what they climb is the phase.
     #[test]
     fn crossing_bands_climb() {
-        let mut stripe = stripe();
-        let band = |width| BandNote {
-            width,
+        let stripe = stripe();
+        assert!(Fall::crossing_on_fabric(&stripe).is_none());
+        let band = |width_mm| Band {
+            width_mm,
             colour: Colour::new(1, 2, 3),
             name: String::new(),
         };
-        stripe.along = Some(crate::plan::AlongNote {
-            repeat: 8.0,
-            start: 0.5,
-            shear: 4.0,
-            bands: vec![band(3.0), band(5.0)],
-            figure: None,
-        });
+        let plaid = Along {
+            repeat_mm: 8.0,
+            start_mm: 0.5,
+            shear_mm: 4.0,
+            look: Look::Bands(vec![band(3.0), band(5.0)]),
+        };
+        let stripe = stripe.with_along(plaid).unwrap();
         let fall = Fall::crossing_on_fabric(&stripe).unwrap();
-        let across = unit(30_f64.to_radians());
+        let across = unit(12_f64.to_radians());
         for (u, v) in [(0.0, 0.0), (7.0, 2.0), (-4.5, 11.0), (13.0, -9.0)] {
             let p = point(across.x * u - across.y * v, across.y * u + across.x * v);
             let phase = wrap(v - 0.5 - (u - 1.0) / 6.0 * 4.0, 8.0);
             assert_eq!(fall.band_at(p), usize::from(phase >= 3.0), "{u} {v}");
         }
-        stripe.along = None;
-        assert!(Fall::crossing_on_fabric(&stripe).is_none());
     }
 
     #[test]
@@ -373,7 +372,7 @@ mod tests {
         let fall = Fall::on_fabric(&stripe);
         let corners = [point(0.0, 0.0), point(1e6, 1e6)];
         assert_eq!(fall.areas(corners, |p| p, 1e-4).len(), 1);
-        assert_eq!(mean(&stripe.bands).red, 23);
+        assert_eq!(mean(stripe.bands()).red, 23);
         assert_eq!(
             fall.areas([point(0.0, 0.0), point(50.0, 50.0)], |p| p, 1.0)
                 .len(),

@@ -1,7 +1,7 @@
 //! What repeats along the stripes as well: the crossing bands of a plaid, printed figures.
 
 use super::scene::{Fill, Item, Line, Path};
-use crate::plan::{AlongNote, StripeNote};
+use crate::fabric::{Along, Look, Stripe};
 use crate::shape::{Point, dot, point, unit};
 
 /// Crossing bands let the stripes beneath them shine through, as woven ones do.
@@ -13,22 +13,22 @@ const MOST: i64 = 20_000;
 ///
 /// `to_page` maps the fabric frame to the page.
 pub fn crossing(
-    stripe: &StripeNote,
+    stripe: &Stripe,
     corners: [Point; 2],
     to_page: impl Fn(Point) -> Point,
 ) -> Vec<Item> {
-    let Some(along) = &stripe.along else {
+    let Some(along) = stripe.along() else {
         return vec![];
     };
-    let n = unit(stripe.normal_deg.to_radians());
+    let n = unit(stripe.normal_rad());
     let frame = Frame {
         n,
         t: point(-n.y, n.x),
         corners,
     };
-    match &along.figure {
-        Some(_) => figures(stripe, along, &frame, &to_page),
-        None => bands(stripe, along, &frame, &to_page),
+    match along.look {
+        Look::Figure { .. } => figures(stripe, along, &frame, &to_page),
+        Look::Bands(_) => bands(stripe, along, &frame, &to_page),
     }
 }
 
@@ -55,31 +55,31 @@ impl Frame {
 }
 
 fn bands(
-    stripe: &StripeNote,
-    along: &AlongNote,
+    stripe: &Stripe,
+    along: &Along,
     frame: &Frame,
     to_page: &impl Fn(Point) -> Point,
 ) -> Vec<Item> {
     let [u0, u1] = frame.range(frame.n);
     let [v0, v1] = frame.range(frame.t);
     // A band climbs by the shear once a repeat across.
-    let climb = |u: f64| (u - stripe.origin) / stripe.repeat * along.shear;
+    let climb = |u: f64| (u - stripe.origin_mm()) / stripe.repeat_mm() * along.shear_mm;
     let rise = climb(u0).abs().max(climb(u1).abs());
-    let first = ((v0 - rise - along.start) / along.repeat).floor() as i64 - 1;
-    let last = ((v1 + rise - along.start) / along.repeat).ceil() as i64;
+    let first = ((v0 - rise - along.start_mm) / along.repeat_mm).floor() as i64 - 1;
+    let last = ((v1 + rise - along.start_mm) / along.repeat_mm).ceil() as i64;
     let mut begin = 0.0;
     let mut items = vec![];
-    for band in &along.bands {
+    for band in along.bands() {
         let lines = (first..=last.min(first + MOST))
             .map(|k| {
-                let low = along.start + k as f64 * along.repeat + begin;
+                let low = along.start_mm + k as f64 * along.repeat_mm + begin;
                 let corner = |u: f64, v: f64| to_page(frame.fabric_point(u, v + climb(u)));
                 Line {
                     points: vec![
                         corner(u0, low),
                         corner(u1, low),
-                        corner(u1, low + band.width),
-                        corner(u0, low + band.width),
+                        corner(u1, low + band.width_mm),
+                        corner(u0, low + band.width_mm),
                     ],
                     closed: true,
                 }
@@ -94,34 +94,39 @@ fn bands(
             fill: Some(fill),
             stroke: None,
         }));
-        begin += band.width;
+        begin += band.width_mm;
     }
     items
 }
 
 fn figures(
-    stripe: &StripeNote,
-    along: &AlongNote,
+    stripe: &Stripe,
+    along: &Along,
     frame: &Frame,
     to_page: &impl Fn(Point) -> Point,
 ) -> Vec<Item> {
-    let Some(figure) = &along.figure else {
+    let Look::Figure {
+        across_mm,
+        size_mm,
+        colour,
+    } = along.look
+    else {
         return vec![];
     };
-    let reach = figure.size / 2.0;
+    let reach = size_mm / 2.0;
     let [u0, u1] = frame.range(frame.n);
     let [v0, v1] = frame.range(frame.t);
     let (u0, u1, v0, v1) = (u0 - reach, u1 + reach, v0 - reach, v1 + reach);
-    let first_u = ((u0 - stripe.origin - figure.across) / stripe.repeat).ceil() as i64;
-    let last_u = ((u1 - stripe.origin - figure.across) / stripe.repeat).floor() as i64;
+    let first_u = ((u0 - stripe.origin_mm() - across_mm) / stripe.repeat_mm()).ceil() as i64;
+    let last_u = ((u1 - stripe.origin_mm() - across_mm) / stripe.repeat_mm()).floor() as i64;
     let mut lines = vec![];
     for k in first_u..=last_u.min(first_u + MOST) {
-        let u = stripe.origin + figure.across + k as f64 * stripe.repeat;
-        let zero = along.start + k as f64 * along.shear;
-        let first_v = ((v0 - zero) / along.repeat).ceil() as i64;
-        let last_v = ((v1 - zero) / along.repeat).floor() as i64;
+        let u = stripe.origin_mm() + across_mm + k as f64 * stripe.repeat_mm();
+        let zero = along.start_mm + k as f64 * along.shear_mm;
+        let first_v = ((v0 - zero) / along.repeat_mm).ceil() as i64;
+        let last_v = ((v1 - zero) / along.repeat_mm).floor() as i64;
         for j in first_v..=last_v.min(first_v + MOST) {
-            let centre = frame.fabric_point(u, zero + j as f64 * along.repeat);
+            let centre = frame.fabric_point(u, zero + j as f64 * along.repeat_mm);
             let ring = Path::circle(centre, reach, None, None);
             lines.extend(ring.lines.into_iter().map(|line| Line {
                 points: line.points.into_iter().map(to_page).collect(),
@@ -131,7 +136,7 @@ fn figures(
     }
     vec![Item::Path(Path {
         lines,
-        fill: Some(Fill::solid(figure.colour)),
+        fill: Some(Fill::solid(colour)),
         stroke: None,
     })]
 }
@@ -140,28 +145,23 @@ fn figures(
 mod tests {
     use super::*;
     use crate::colour::Colour;
-    use crate::plan::FigureNote;
+    use crate::fabric::sample::grey_stripe_at;
 
     /// A half-drop: every other column stands half a repeat further along.
     #[test]
     fn figures_stand_on_their_lattice() {
-        let stripe = StripeNote {
-            normal_deg: 0.0,
-            repeat: 10.0,
-            origin: 1.0,
-            bands: vec![],
-            along: Some(AlongNote {
-                repeat: 8.0,
-                start: 0.5,
-                shear: 4.0,
-                bands: vec![],
-                figure: Some(FigureNote {
-                    across: 2.0,
-                    size: 1.0,
+        let stripe = grey_stripe_at(1.0, &[(10.0, 0)])
+            .with_along(Along {
+                repeat_mm: 8.0,
+                start_mm: 0.5,
+                shear_mm: 4.0,
+                look: Look::Figure {
+                    across_mm: 2.0,
+                    size_mm: 1.0,
                     colour: Colour::new(1, 2, 3),
-                }),
-            }),
-        };
+                },
+            })
+            .unwrap();
         let corners = [point(0.0, 0.0), point(20.0, 16.0)];
         let items = crossing(&stripe, corners, |p| p);
         let [Item::Path(path)] = &items[..] else {

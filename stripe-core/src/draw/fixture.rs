@@ -4,9 +4,12 @@
 use super::scene::{Item, Scene, Text};
 use super::text_boxes::corners;
 use crate::colour::Colour;
+use crate::fabric::{Band, Run, Stripe};
+use crate::length::Unit;
+use crate::motif::{Making, Role};
 use crate::plan::{
-    BandNote, Bound, BoundKind, Buy, FORMAT, FabricPlan, JointNote, MakingNote, MotifNote,
-    PieceNote, Placement, Plan, RoleNote, StripeNote, ToFabric, UnitNote,
+    BoundKind, Buy, FORMAT, FabricPlan, JointNote, LeastLength, MotifNote, PieceNote, Placement,
+    Plan, ToFabric,
 };
 use crate::shape::{Point, Rigid, dot, point, unit};
 
@@ -17,29 +20,29 @@ const RIM: f64 = 120.0;
 pub(super) const WIDTH: f64 = 1066.8;
 
 /// A stripe that has no mirror line: 40 mm of four bands.
-pub(super) fn stripe(normal_deg: f64) -> StripeNote {
-    let band = |width, rgb: [u8; 3], name: &str| BandNote {
-        width,
+pub(super) fn stripe(normal_deg: f64) -> Stripe {
+    let band = |width_mm, rgb: [u8; 3], name: &str| Band {
+        width_mm,
         colour: Colour::new(rgb[0], rgb[1], rgb[2]),
         name: name.to_owned(),
     };
-    StripeNote {
-        normal_deg,
-        repeat: 40.0,
-        origin: 7.0,
-        bands: vec![
-            band(18.0, [0x1d, 0x35, 0x57], "navy"),
-            band(6.0, [0xf4, 0xef, 0xe2], "cream"),
-            band(4.0, [0xc8, 0x3e, 0x2f], "rust"),
-            band(12.0, [0xe9, 0xc4, 0x6a], "sand"),
-        ],
-        along: None,
-    }
+    let bands = vec![
+        band(18.0, [0x1d, 0x35, 0x57], "navy"),
+        band(6.0, [0xf4, 0xef, 0xe2], "cream"),
+        band(4.0, [0xc8, 0x3e, 0x2f], "rust"),
+        band(12.0, [0xe9, 0xc4, 0x6a], "sand"),
+    ];
+    let (run, square_deg) = if normal_deg.abs() <= 45.0 {
+        (Run::Lengthwise, 0.0)
+    } else {
+        (Run::Crosswise, 90.0)
+    };
+    Stripe::try_new(run, normal_deg - square_deg, 7.0, bands).unwrap()
 }
 
 /// A quarter ring from `from_deg` on, grown by `turn` at its arcs and by `seam` at
 /// its straight edges, with the role of each edge.
-fn quarter(from_deg: f64, turn: f64, seam: f64) -> (Vec<[f64; 2]>, Vec<RoleNote>) {
+fn quarter(from_deg: f64, turn: f64, seam: f64) -> (Vec<[f64; 2]>, Vec<Role>) {
     let (hub, rim) = (HUB - turn, RIM + turn);
     let arc = |radius: f64, n: usize| -> Vec<[f64; 2]> {
         let slip = (seam / radius).asin();
@@ -58,14 +61,14 @@ fn quarter(from_deg: f64, turn: f64, seam: f64) -> (Vec<[f64; 2]>, Vec<RoleNote>
     let mut inner = arc(hub, 8);
     inner.reverse();
     ring.extend(inner);
-    let mut roles = vec![RoleNote::Turned; ring.len()];
-    roles[24] = RoleNote::Seamed;
-    *roles.last_mut().unwrap() = RoleNote::Seamed;
+    let mut roles = vec![Role::Turned; ring.len()];
+    roles[24] = Role::Seamed;
+    *roles.last_mut().unwrap() = Role::Seamed;
     (ring, roles)
 }
 
 /// A plan of so many half circles on fabric whose stripes run across `normal_deg`.
-pub(crate) fn plan(copies: usize, normal_deg: f64, unit_note: UnitNote) -> Plan {
+pub(crate) fn plan(copies: usize, normal_deg: f64, unit_note: Unit) -> Plan {
     let stripe = stripe(normal_deg);
     let (n, t) = (
         unit(normal_deg.to_radians()),
@@ -104,9 +107,9 @@ pub(crate) fn plan(copies: usize, normal_deg: f64, unit_note: UnitNote) -> Plan 
                 (number / columns) as f64 * cell + 42.0 - box_low.y,
             );
             // Back to the line that the stripe allows, by less than a repeat.
-            let residue = phase + stripe.origin;
+            let residue = phase + stripe.origin_mm();
             let u = dot(n, wanted);
-            let u = residue + ((u - residue) / stripe.repeat).floor() * stripe.repeat;
+            let u = residue + ((u - residue) / stripe.repeat_mm()).floor() * stripe.repeat_mm();
             let v = dot(t, wanted);
             let middle = (HUB + RIM) / 2.0;
             let towards = unit((from_deg + 45.0_f64).to_radians());
@@ -119,10 +122,10 @@ pub(crate) fn plan(copies: usize, normal_deg: f64, unit_note: UnitNote) -> Plan 
                 part: "wheel".into(),
                 axis_deg: from_deg + 45.0,
                 stripes: Some("through".into()),
-                offset: Some(phase),
+                offset_mm: Some(phase),
                 normal_deg: Some(0.0),
-                phase_at_centre: Some(phase),
-                along_at_centre: None,
+                phase_at_centre_mm: Some(phase),
+                along_at_centre_mm: None,
                 finished,
                 finished_holes: Vec::new(),
                 roles,
@@ -136,8 +139,8 @@ pub(crate) fn plan(copies: usize, normal_deg: f64, unit_note: UnitNote) -> Plan 
                 to_fabric: ToFabric {
                     rotate_deg,
                     mirror,
-                    dx: n.x * u + t.x * v,
-                    dy: n.y * u + t.y * v,
+                    dx_mm: n.x * u + t.x * v,
+                    dy_mm: n.y * u + t.y * v,
                 },
             });
         }
@@ -145,7 +148,7 @@ pub(crate) fn plan(copies: usize, normal_deg: f64, unit_note: UnitNote) -> Plan 
             a: format!("<half & \"half\"> {copy}: wheel a"),
             b: format!("<half & \"half\"> {copy}: wheel b"),
             line: [[0.0, HUB], [0.0, RIM]],
-            step: 0.0,
+            step_mm: 0.0,
             mismatch: 0.0,
         });
     }
@@ -175,12 +178,12 @@ pub(crate) fn plan(copies: usize, normal_deg: f64, unit_note: UnitNote) -> Plan 
         money: "EUR".into(),
         seed: 1,
         effort: "quick".into(),
-        making: MakingNote {
-            turn_under: TURN,
-            seam: SEAM,
-            tuck_under: 0.0,
-            gap: 0.0,
-            stripe_tolerance: 0.5,
+        making: Making {
+            turn_under_mm: TURN,
+            seam_mm: SEAM,
+            tuck_under_mm: 0.0,
+            gap_mm: 0.0,
+            stripe_tolerance_mm: 0.5,
         },
         motifs: vec![MotifNote {
             name: "<half & \"half\">".into(),
@@ -192,17 +195,17 @@ pub(crate) fn plan(copies: usize, normal_deg: f64, unit_note: UnitNote) -> Plan 
         }],
         fabrics: vec![FabricPlan {
             name: "Deck <&> stripe".into(),
-            width: WIDTH,
-            length,
-            by_hand_length: length * 1.2,
+            width_mm: WIDTH,
+            length_mm: length,
+            by_hand_length_mm: length * 1.2,
             by_hand: crate::record::ByHand::Motifs,
-            bound: Bound {
-                length: length * 0.7,
+            bound: LeastLength {
+                length_mm: length * 0.7,
                 kind: BoundKind::Area,
                 band: None,
             },
             buy: Buy {
-                length: length + 50.0,
+                length_mm: length + 50.0,
                 shown: "1 1/4 yd".into(),
                 price: Some(15.0),
                 counted_in: String::new(),

@@ -1,34 +1,34 @@
 //! Lengths as a maker reads them off a ruler.
 
 use crate::length::Length;
-use crate::plan::UnitNote;
+use crate::length::Unit;
 
 /// The number alone, rounded and written as everywhere.
-pub fn number(mm: f64, unit: UnitNote) -> String {
-    Length::from_mm(mm).figure(unit.into())
+pub fn number(mm: f64, unit: Unit) -> String {
+    Length::from_mm(mm).figure(unit)
 }
 
 /// The number alone of a place that is measured out on fabric.
-pub fn place(mm: f64, unit: UnitNote) -> String {
-    Length::from_mm(mm).place(unit.into())
+pub fn place(mm: f64, unit: Unit) -> String {
+    Length::from_mm(mm).place(unit)
 }
 
 /// The number with its unit.
-pub fn length(mm: f64, unit: UnitNote) -> String {
+pub fn length(mm: f64, unit: Unit) -> String {
     format!("{} {}", number(mm, unit), unit_word(unit))
 }
 
 /// A length that there must be, with its unit: rounded up, as in every list.
-pub fn length_up(mm: f64, unit: UnitNote) -> String {
-    Length::from_mm(mm).shown_up(unit.into())
+pub fn length_up(mm: f64, unit: Unit) -> String {
+    Length::from_mm(mm).shown_up(unit)
 }
 
 /// The unit's short name.
-pub fn unit_word(unit: UnitNote) -> &'static str {
+pub fn unit_word(unit: Unit) -> &'static str {
     match unit {
-        UnitNote::In => "in",
-        UnitNote::Cm => "cm",
-        UnitNote::Mm => "mm",
+        Unit::Inch => "in",
+        Unit::Centimetre => "cm",
+        Unit::Millimetre => "mm",
     }
 }
 
@@ -50,22 +50,22 @@ mod tests {
 
     #[test]
     fn reads_like_a_ruler() {
-        let inch = |inches: f64| number(inches * 25.4, UnitNote::In);
+        let inch = |inches: f64| number(inches * 25.4, Unit::Inch);
         assert_eq!(inch(12.5), "12 1/2");
         assert_eq!(inch(0.0624), "1/16");
         assert_eq!(inch(-0.01), "0");
         assert_eq!(inch(-1.75), "-1 3/4");
         assert_eq!(inch(2.99), "3");
-        assert_eq!(length(-0.02, UnitNote::Cm), "0 cm");
+        assert_eq!(length(-0.02, Unit::Centimetre), "0 cm");
         // As in every list: one rounding, one way of writing.
         for (mm, unit) in [
-            (1060.0, UnitNote::Cm),
-            (317.5, UnitNote::Cm),
-            (317.5, UnitNote::Mm),
+            (1060.0, Unit::Centimetre),
+            (317.5, Unit::Centimetre),
+            (317.5, Unit::Millimetre),
         ] {
-            let listed = Length::from_mm(mm).shown(unit.into());
+            let listed = Length::from_mm(mm).shown(unit);
             assert_eq!(length(mm, unit), listed);
         }
-        assert_eq!(length(1060.0, UnitNote::Cm), "106 cm");
+        assert_eq!(length(1060.0, Unit::Centimetre), "106 cm");
     }
 }

@@ -29,13 +29,13 @@ mod template;
 mod text_boxes;
 mod view;
 
-pub use crate::record::{MAX_BANDS, MAX_PIECES, MAX_POINTS};
 pub use drawings::Drawings;
 pub use error::DrawError;
 pub use map::{map, map_for};
-pub use measure::{
+pub use measure::rotate_deg;
+pub(crate) use measure::{
     length as shown_length, length_up as shown_length_up, number as shown_number,
-    place as shown_place, rotate_deg, unit_word,
+    place as shown_place, unit_word,
 };
 pub use motif_picture::{MotifPicture, motif_picture, motif_pictures};
 pub use paper::Paper;
@@ -44,13 +44,14 @@ pub use placement_guide::placement_guide;
 pub use png::{MAX_PIXELS, png};
 pub use quilt::quilt;
 pub use scene::Scene;
-pub use svg::{escape, svg, svg_inline};
+pub use svg::svg;
+pub(crate) use svg::{escape, svg_inline};
 pub use template::{
     MAX_SHEETS, MAX_TEMPLATES, MachineTemplate, Method, Stripes, TemplateEntry, Templates, Tick,
     Weave, machine_templates, templates,
 };
-pub use text_boxes::TextBox;
 
+#[doc(hidden)]
 /// What the legends of maps and templates call their lines and marks, each once; the glossary
 /// explains all of them.
 pub fn legend_words() -> Vec<&'static str> {

@@ -1,6 +1,6 @@
 //! Sheets of paper: their sizes, and what of them can be printed on.
 
-use crate::plan::UnitNote;
+use crate::length::Unit;
 
 /// The paper that sheets are laid out for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -39,10 +39,10 @@ impl Paper {
     }
 
     /// The paper that people have who measure in that unit.
-    pub fn default(unit: UnitNote) -> Self {
+    pub fn default(unit: Unit) -> Self {
         match unit {
-            UnitNote::In => Self::Letter,
-            UnitNote::Cm | UnitNote::Mm => Self::A4,
+            Unit::Inch => Self::Letter,
+            Unit::Centimetre | Unit::Millimetre => Self::A4,
         }
     }
 }

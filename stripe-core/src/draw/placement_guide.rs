@@ -44,7 +44,7 @@ pub fn placement_guide(plan: &Plan) -> Result<Scene, DrawError> {
         items.extend(centre(spot, &view));
     }
     items.extend(labels(note, &view));
-    let low = view.apply(point(note.edge[0], note.edge[1])).y;
+    let low = view.apply(point(note.edge_mm[0], note.edge_mm[1])).y;
     Ok(Scene {
         width_mm: WIDTH_MM,
         height_mm: low + EDGE_MM,
@@ -55,7 +55,7 @@ pub fn placement_guide(plan: &Plan) -> Result<Scene, DrawError> {
 }
 
 fn outline(note: &QuiltNote, view: &View) -> Item {
-    let rings = view.rings(&[ring(note.edge)]);
+    let rings = view.rings(&[ring(note.edge_mm)]);
     Path::rings(rings, None, Some(Stroke::ink(0.35))).into()
 }
 
@@ -64,7 +64,7 @@ fn shadow(plan: &Plan, spot: &SpotNote, view: &View) -> Vec<Item> {
     let on_quilt = Rigid {
         rotate_rad: spot.rotate_deg.to_radians(),
         mirror: false,
-        shift: point(spot.centre[0], spot.centre[1]),
+        shift: point(spot.centre_mm[0], spot.centre_mm[1]),
     };
     let is_here = |piece: &&Placement| piece.motif == spot.motif && piece.copy == spot.copy;
     plan.fabrics
@@ -85,11 +85,11 @@ fn shadow(plan: &Plan, spot: &SpotNote, view: &View) -> Vec<Item> {
 
 /// The ends of a crease on the page.
 fn ends_of(note: &QuiltNote, crease: &CreaseNote, view: &View) -> [Point; 2] {
-    let [x0, y0, x1, y1] = note.field;
+    let [x0, y0, x1, y1] = note.field_mm;
     let ends = if crease.vertical {
-        [point(crease.at, y0), point(crease.at, y1)]
+        [point(crease.at_mm, y0), point(crease.at_mm, y1)]
     } else {
-        [point(x0, crease.at), point(x1, crease.at)]
+        [point(x0, crease.at_mm), point(x1, crease.at_mm)]
     };
     ends.map(|p| view.apply(p))
 }
@@ -129,7 +129,7 @@ fn creases(note: &QuiltNote, view: &View) -> Vec<Item> {
 }
 
 fn centre(spot: &SpotNote, view: &View) -> Vec<Item> {
-    let at = view.apply(point(spot.centre[0], spot.centre[1]));
+    let at = view.apply(point(spot.centre_mm[0], spot.centre_mm[1]));
     let arm = 1.6;
     let cross = [
         [point(at.x - arm, at.y), point(at.x + arm, at.y)],
@@ -145,7 +145,7 @@ fn labels(note: &QuiltNote, view: &View) -> Vec<Item> {
     let centres: Vec<Point> = note
         .spots
         .iter()
-        .map(|spot| view.apply(point(spot.centre[0], spot.centre[1])))
+        .map(|spot| view.apply(point(spot.centre_mm[0], spot.centre_mm[1])))
         .collect();
     let about = |p: &Point, half: f64| [*p - point(half, half), *p + point(half, half)];
     let mut taken: Vec<[Point; 2]> = centres.iter().map(|p| about(p, 1.7)).collect();

@@ -34,8 +34,8 @@ pub fn quilt(plan: &Plan) -> Result<Scene, DrawError> {
     let words = format!(
         "{}: {} by {} finished, as it will look when sewn.",
         note.name,
-        shown(note.size[0]),
-        shown(note.size[1])
+        shown(note.size_mm[0]),
+        shown(note.size_mm[1])
     );
     let down = heading(&plan.title, &words, &mut items);
     let view = view_of(note, down);
@@ -53,13 +53,13 @@ pub fn quilt(plan: &Plan) -> Result<Scene, DrawError> {
     }
     items.push(
         Path::rings(
-            vec![view.rings(&[ring(note.edge)]).concat()],
+            vec![view.rings(&[ring(note.edge_mm)]).concat()],
             None,
             Some(Stroke::ink(0.3)),
         )
         .into(),
     );
-    let low = view.apply(point(note.edge[0], note.edge[1]));
+    let low = view.apply(point(note.edge_mm[0], note.edge_mm[1]));
     Ok(Scene {
         width_mm: WIDTH_MM,
         height_mm: low.y + EDGE_MM,
@@ -91,12 +91,12 @@ pub(super) fn heading(title: &str, words: &str, items: &mut Vec<Item>) -> f64 {
 
 /// The quilt fitted under the words, in the middle.
 pub(super) fn view_of(note: &QuiltNote, down: f64) -> View {
-    let [width, height] = note.size.map(|side| side.max(1.0));
+    let [width, height] = note.size_mm.map(|side| side.max(1.0));
     let scale = (TOP_MM / width).min(HIGH_MM / height).min(1.0);
     View {
         scale,
         at: point((WIDTH_MM - width * scale) / 2.0, down),
-        origin: point(note.edge[0], note.edge[3]),
+        origin: point(note.edge_mm[0], note.edge_mm[3]),
     }
 }
 
@@ -106,13 +106,13 @@ pub(super) fn ring([x0, y0, x1, y1]: [f64; 4]) -> Vec<Point> {
 
 /// One straight piece of the top; a mitred one as the four-sided shape that it is.
 fn ground(note: &QuiltNote, patch: &PatchNote, view: &View) -> Vec<Item> {
-    let [x0, y0, x1, y1] = patch.rect;
-    let mut corners = ring(patch.rect);
+    let [x0, y0, x1, y1] = patch.rect_mm;
+    let mut corners = ring(patch.rect_mm);
     if patch.mitred {
         let depth = (x1 - x0).min(y1 - y0);
         let middle = point(
-            f64::midpoint(note.edge[0], note.edge[2]),
-            f64::midpoint(note.edge[1], note.edge[3]),
+            f64::midpoint(note.edge_mm[0], note.edge_mm[2]),
+            f64::midpoint(note.edge_mm[1], note.edge_mm[3]),
         );
         // The inner edge, nearer to the quilt's middle, is shorter by the depth at each end.
         let level = x1 - x0 > y1 - y0;
@@ -147,7 +147,7 @@ fn motif(plan: &Plan, spot: &SpotNote, view: &View) -> Vec<Item> {
     let on_quilt = Rigid {
         rotate_rad: spot.rotate_deg.to_radians(),
         mirror: false,
-        shift: point(spot.centre[0], spot.centre[1]),
+        shift: point(spot.centre_mm[0], spot.centre_mm[1]),
     };
     let rank = |piece: &Placement| {
         let motif = plan.motifs.iter().find(|m| m.name == spot.motif);

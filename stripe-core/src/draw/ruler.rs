@@ -2,7 +2,7 @@
 
 use super::lettering::CAPITAL;
 use super::scene::{Anchor, INK, Item, Path, Stroke, Text};
-use crate::plan::UnitNote;
+use crate::length::Unit;
 use crate::shape::{Point, point};
 
 /// Ticks nearer than this on paper (mm) run together.
@@ -12,7 +12,7 @@ const NUMBER_MM: f64 = 2.5;
 
 /// Where a ruler lies and which way its ticks point.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Side {
+pub(crate) enum Side {
     /// Below the edge: ticks point down, numbers stand under them.
     Below,
     /// Left of the edge: ticks point left, numbers stand beside them.
@@ -20,24 +20,24 @@ pub enum Side {
 }
 
 /// Millimetres in one of the unit.
-fn one_mm(unit: UnitNote) -> f64 {
+fn one_mm(unit: Unit) -> f64 {
     match unit {
-        UnitNote::In => 25.4,
-        UnitNote::Cm => 10.0,
-        UnitNote::Mm => 1.0,
+        Unit::Inch => 25.4,
+        Unit::Centimetre => 10.0,
+        Unit::Millimetre => 1.0,
     }
 }
 
 /// The steps of a ruler, small to large, in its unit: each a whole part of the next.
-fn ladder(unit: UnitNote) -> &'static [f64] {
+fn ladder(unit: Unit) -> &'static [f64] {
     match unit {
-        UnitNote::In => &[
+        Unit::Inch => &[
             0.125, 0.25, 0.5, 1.0, 3.0, 6.0, 12.0, 36.0, 180.0, 360.0, 1800.0, 3600.0, 18000.0,
         ],
-        UnitNote::Cm => &[
+        Unit::Centimetre => &[
             0.1, 0.5, 1.0, 5.0, 10.0, 50.0, 100.0, 500.0, 1e3, 5e3, 1e4, 5e4,
         ],
-        UnitNote::Mm => &[
+        Unit::Millimetre => &[
             1.0, 5.0, 10.0, 50.0, 100.0, 500.0, 1e3, 5e3, 1e4, 5e4, 1e5, 5e5,
         ],
     }
@@ -47,7 +47,7 @@ fn ladder(unit: UnitNote) -> &'static [f64] {
 pub fn ruler(
     side: Side,
     [from_mm, to_mm]: [f64; 2],
-    unit: UnitNote,
+    unit: Unit,
     scale: f64,
     place: impl Fn(f64) -> Point,
 ) -> Vec<Item> {
@@ -129,11 +129,11 @@ mod tests {
             })
         };
         // At true size 10 in have 80 eighths, at 1 to 6.5 only quarters stand apart.
-        assert_eq!(ticks(&along(UnitNote::In, 1.0)), 81);
-        assert_eq!(ticks(&along(UnitNote::In, 1.0 / 6.5)), 41);
-        assert_eq!(ticks(&along(UnitNote::Cm, 1.0)), 255);
+        assert_eq!(ticks(&along(Unit::Inch, 1.0)), 81);
+        assert_eq!(ticks(&along(Unit::Inch, 1.0 / 6.5)), 41);
+        assert_eq!(ticks(&along(Unit::Centimetre, 1.0)), 255);
         // A kilometre on a hand's breadth is still a ruler of few ticks.
-        let far = ruler(Side::Left, [0.0, 1e6], UnitNote::In, 1e-4, |at| {
+        let far = ruler(Side::Left, [0.0, 1e6], Unit::Inch, 1e-4, |at| {
             point(0.0, at)
         });
         assert!(ticks(&far) < 200);

@@ -3,35 +3,44 @@
 
 use super::Band;
 use crate::colour::Colour;
+use serde::{Deserialize, Serialize};
 
 /// What repeats along the stripes.
 ///
 /// With `u` across and `v` along the stripes, the pattern comes back at `u + repeat,
 /// v + shear`, and at `v + along repeat`: a lattice.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Along {
     /// The repeat along the stripes (mm, positive).
+    #[serde(rename = "repeat")]
     pub repeat_mm: f64,
     /// Where phase 0 lies along the stripes (mm).
+    #[serde(rename = "start")]
     pub start_mm: f64,
     /// By how much each repeat across stands further along than the one before it: half
     /// of `repeat_mm` for a half-drop, 0 for plain rows.
+    #[serde(rename = "shear")]
     pub shear_mm: f64,
     /// What it looks like.
+    #[serde(flatten)]
     pub look: Look,
 }
 
 /// What a second repeat looks like.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub enum Look {
     /// Bands that cross the stripes: a plaid or a check.
+    #[serde(rename = "bands")]
     Bands(Vec<Band>),
     /// A printed figure once a repeat, its centre at phase 0 along.
+    #[serde(rename = "figure")]
     Figure {
         /// Its centre's phase across the stripes (mm).
+        #[serde(rename = "across")]
         across_mm: f64,
         /// Its size from edge to edge (mm).
+        #[serde(rename = "size")]
         size_mm: f64,
         /// Its main colour.
         colour: Colour,
@@ -39,6 +48,14 @@ pub enum Look {
 }
 
 impl Along {
+    /// The bands of a plaid; none for figures.
+    pub fn bands(&self) -> &[Band] {
+        match &self.look {
+            Look::Bands(bands) => bands,
+            Look::Figure { .. } => &[],
+        }
+    }
+
     /// Whether every number is one, and every size positive.
     pub fn is_sound(&self) -> bool {
         let size = |x: f64| x.is_finite() && x > 0.0;

@@ -4,16 +4,19 @@
 //! the length from the cut end, face up.
 
 mod along;
+mod band;
 mod mirror;
 mod sale;
 #[cfg(test)]
 pub(crate) mod sample;
 pub mod squareness;
 mod stripe;
+mod written;
 
 pub use along::{Along, Look};
+pub use band::Band;
 pub use sale::{Sale, Step, price_of};
-pub use stripe::{Band, Run, Stripe, StripeError};
+pub use stripe::{Run, Stripe, StripeError};
 
 use crate::colour::Colour;
 
@@ -61,6 +64,33 @@ pub enum Faces {
 }
 
 impl Fabric {
+    /// Plain fabric of a usable width, its right side to show; pieces keep to the grain, as
+    /// they lie or turned about.
+    pub fn plain(name: impl Into<String>, width_mm: f64, colour: Colour) -> Self {
+        Self {
+            may_rotate_deg: vec![0.0, 180.0],
+            ..Self::of(name.into(), width_mm, Pattern::Plain(colour))
+        }
+    }
+
+    /// Striped fabric of a usable width, its right side to show.
+    pub fn striped(name: impl Into<String>, width_mm: f64, stripe: Stripe) -> Self {
+        Self::of(name.into(), width_mm, Pattern::Striped(stripe))
+    }
+
+    fn of(name: String, width_mm: f64, pattern: Pattern) -> Self {
+        Self {
+            name,
+            width_mm,
+            pattern,
+            faces: Faces::RightSide,
+            one_way: false,
+            may_rotate_deg: vec![0.0],
+            bow_mm: 0.0,
+            sale: None,
+        }
+    }
+
     /// The stripe, if the fabric has one.
     pub fn stripe(&self) -> Option<&Stripe> {
         match &self.pattern {

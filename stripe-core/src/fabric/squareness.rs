@@ -9,11 +9,6 @@ pub const SKEW_LIMIT_PERCENT: f64 = 3.0;
 /// The same for bow: 2 to 3 % on that page.
 pub const BOW_LIMIT_PERCENT: f64 = 2.0;
 
-/// Skew in per cent: the line's offset along the selvage over the fabric's width.
-pub fn skew_percent(offset_mm: f64, width_mm: f64) -> f64 {
-    100.0 * offset_mm / width_mm
-}
-
 /// Bow in per cent: the greatest gap from the straight edge, along the selvage, over
 /// the width.
 pub fn bow_percent(depth_mm: f64, width_mm: f64) -> f64 {
@@ -34,15 +29,6 @@ pub fn bow_tilt_rad(percent: f64) -> f64 {
     (4.0 * percent / 100.0).atan()
 }
 
-/// How far a straight piece cut from bowed fabric departs from its own line (mm): the
-/// sagitta of the parabola within the piece.
-///
-/// # Source
-/// Own derivation: second difference of the parabola above, `b W (length / W)^2`.
-pub fn bow_within_mm(percent: f64, width_mm: f64, piece_mm: f64) -> f64 {
-    percent / 100.0 * piece_mm * piece_mm / width_mm
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -55,7 +41,6 @@ mod tests {
     #[test]
     fn published_and_computed_values() {
         near(bow_percent(30.0, 1500.0), 2.0, 1e-12);
-        near(skew_percent(1.26, 42.0), 3.0, 1e-12);
         for (percent, deg, along_8_in) in [
             (1.0, 0.573, 0.08),
             (2.0, 1.146, 0.16),
@@ -67,6 +52,5 @@ mod tests {
         }
         near(bow_tilt_rad(2.0).to_degrees(), 4.57, 5e-3);
         near(bow_tilt_rad(3.0).to_degrees(), 6.84, 5e-3);
-        near(bow_within_mm(2.0, 42.0, 3.75), 0.0067, 1e-4);
     }
 }

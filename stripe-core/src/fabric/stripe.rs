@@ -1,21 +1,10 @@
 //! A stripe: bands across a repeat, and where they lie on the fabric.
 
-use super::Along;
+use super::{Along, Band};
 use crate::colour::Colour;
 use crate::num::wrap;
 use crate::shape::{Point, dot, unit};
 use std::f64::consts::FRAC_PI_2;
-
-/// One band of the repeat.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Band {
-    /// Measured across the stripe (mm, positive).
-    pub width_mm: f64,
-    /// Its colour.
-    pub colour: Colour,
-    /// What people call it, for ticks and messages.
-    pub name: String,
-}
 
 /// The way in which stripes run on the fabric.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -66,6 +55,14 @@ pub enum StripeError {
     /// A start that is no number.
     #[error("the place where the first band begins is not a number")]
     Origin,
+    /// Bands that do not fill the repeat that a plan gives for them.
+    #[error("its bands add up to {sum_mm:.4} mm, but its repeat is given as {repeat_mm:.4} mm")]
+    Repeat {
+        /// The widths of all bands.
+        sum_mm: f64,
+        /// The repeat as given.
+        repeat_mm: f64,
+    },
     /// A second repeat that is none.
     #[error("the repeat along the stripes needs sizes above zero")]
     Along,
@@ -120,6 +117,14 @@ impl Stripe {
         })
     }
 
+    /// A stripe along the selvages, square, its first band beginning at the left one.
+    ///
+    /// # Errors
+    /// See [`StripeError`].
+    pub fn lengthwise(bands: Vec<Band>) -> Result<Self, StripeError> {
+        Self::try_new(Run::Lengthwise, 0.0, 0.0, bands)
+    }
+
     /// The same stripe with a second repeat along it: a plaid, or printed figures.
     ///
     /// # Errors
@@ -132,6 +137,16 @@ impl Stripe {
             along: Some(along),
             ..self
         })
+    }
+
+    /// The same bands lengthwise and square, phase 0 on the left selvage: a sample of them.
+    pub fn upright(&self) -> Self {
+        Self {
+            run: Run::Lengthwise,
+            lean_deg: 0.0,
+            origin_mm: 0.0,
+            ..self.clone()
+        }
     }
 
     /// What repeats along the stripes, if anything does.

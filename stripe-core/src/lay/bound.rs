@@ -20,21 +20,7 @@ use super::data::{Job, Lock};
 use super::outline::{Outline, Span, TICKS_PER_MM};
 use super::proof::too_short;
 use crate::lp::{Program, Solver};
-
-/// Which argument a bound rests on.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum BoundKind {
-    /// Area over width.
-    Area,
-    /// The demand for one phase of the repeat, over its supply.
-    Phase,
-    /// What cannot lie side by side must lie one after the other.
-    Stack,
-    /// The extent along the fabric of one piece, in the pose in which it has least.
-    Tallest,
-    /// A few of the pieces take that much by themselves, however they lie.
-    Few,
-}
+use crate::record::BoundKind;
 
 /// No lay of the job is shorter than this.
 #[derive(Debug, Clone, Copy, PartialEq)]

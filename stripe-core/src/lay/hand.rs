@@ -18,17 +18,7 @@ use super::rows::{
 };
 use super::search::is_valid;
 use super::settle::drop_down;
-
-/// How the layout by hand is made.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum ByHand {
-    /// Whole motifs, spread out, in rows.
-    Motifs,
-    /// Equal pieces side by side in rows.
-    Pieces,
-    /// Largest piece first, each where it ends lowest: where neither can be had.
-    Largest,
-}
+use crate::record::ByHand;
 
 /// A layout by hand.
 #[derive(Debug, Clone)]

@@ -47,9 +47,9 @@ mod starts;
 mod table;
 mod way;
 
-pub use bound::{Bound, BoundKind, Bounds};
+pub use crate::record::{BoundKind, ByHand};
+pub use bound::{Bound, Bounds};
 pub use data::{Item, Job, Kind, Layout, Lock, Pose, Shape, Spot, Window};
 pub use effort::{Control, Effort, Progress};
 pub use error::{LayError, MAX_ITEMS, MAX_POINTS};
-pub use hand::ByHand;
 pub use run::{Outcome, first, lay};

@@ -12,12 +12,9 @@ use super::board::Board;
 use super::data::{Job, Lock};
 use super::effort::{Control, Effort};
 use super::random::Random;
-use super::starts::{Found, Start, one_beam, shared_offsets, with_offsets};
+use super::starts::{Found, MOST_GROUPS, Start, one_beam, shared_offsets, with_offsets};
 use rayon::prelude::*;
 use std::sync::{Mutex, PoisonError};
-
-/// Of more groups than this, as a rule one for each copy, a choice of offsets says too little.
-pub(super) const MOST_GROUPS: usize = 8;
 
 /// So many choices stay in the race, with their boards.
 const KEPT: usize = 4;

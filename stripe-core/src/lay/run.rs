@@ -4,12 +4,13 @@ use super::bound::{Bounds, bound};
 use super::data::{Job, Layout, Lock, Spot};
 use super::effort::{Control, Effort};
 use super::error::LayError;
-use super::hand::{ByHand, HandLay, lay_by_hand};
+use super::hand::{HandLay, lay_by_hand};
 use super::improve::search;
 use super::outline::{MEET, TICKS_PER_MM};
 use super::race::race;
 use super::slide::{Loose, can_slide, slide};
 use super::starts::{Found, Start, first_lays, starts};
+use crate::record::ByHand;
 
 /// So many pieces are settled in some tenths of a second.
 const QUICKLY_SETTLED: usize = 200;

@@ -7,13 +7,15 @@ use super::data::{Job, Lock};
 use super::effort::{Control, Effort};
 use super::error::LayError;
 use super::first::{largest_first, lay_first, length_of};
-use super::race::MOST_GROUPS;
 use super::search::is_valid;
 use super::settle::drop_down;
 use super::snug::lay_snugly;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 use std::sync::{Mutex, PoisonError};
+
+/// Of more groups than this, as a rule one for each copy, a choice of offsets says too little.
+pub(super) const MOST_GROUPS: usize = 8;
 
 /// Offsets tried where all pieces share one: the critical ones and a grid.
 const OFFSETS_TRIED: usize = 12;

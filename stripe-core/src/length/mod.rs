@@ -7,6 +7,8 @@ mod show;
 
 pub use read::LengthError;
 
+use serde::{Deserialize, Serialize};
+
 /// Millimetres in an inch.
 ///
 /// # Source
@@ -17,15 +19,18 @@ pub const FOOT_MM: f64 = 304.8;
 /// Millimetres in a yard: 36 inches.
 pub const YARD_MM: f64 = 914.4;
 
-/// A unit of length that a person may write.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+/// A unit of length that a person may write; in files `in`, `cm` or `mm`.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub enum Unit {
     /// Inches, shown as fractions to 1/16; lengths to buy in yards.
     #[default]
+    #[serde(rename = "in")]
     Inch,
     /// Centimetres; lengths to buy in metres.
+    #[serde(rename = "cm")]
     Centimetre,
     /// Millimetres; lengths to buy in metres.
+    #[serde(rename = "mm")]
     Millimetre,
 }
 

@@ -3,16 +3,20 @@
 use super::part_stripes::Frame;
 use crate::motif::{Assembly, Joint};
 use crate::shape::{distance, dot, point, unit};
+use serde::{Deserialize, Serialize};
 
 /// The steps (mm, across the stripe) that three usual errors in cutting one piece
 /// would cause at the worst joint of a part.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
 pub struct Exactness {
     /// A piece cut 1/32 in too far across the stripe.
+    #[serde(rename = "cut_1_32_in")]
     pub slid_mm: f64,
     /// A piece tilted by one degree about the middle of its joint's length from the centre.
+    #[serde(rename = "tilt_1_deg")]
     pub tilted_mm: f64,
     /// Fabric off square by one per cent more than was measured.
+    #[serde(rename = "skew_1_percent")]
     pub skewed_mm: f64,
 }
 

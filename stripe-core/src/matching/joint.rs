@@ -12,7 +12,7 @@ pub const DIFFERENT: f64 = 2.0;
 /// The phases that one piece shows along a joint, from its inner to its outer end,
 /// not wrapped: linear in between.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Run(pub [f64; 2]);
+pub struct PhaseRun(pub [f64; 2]);
 
 impl Meeting {
     /// Whether anybody can see that the stripes miss: a step of more than `allowed_mm`, and
@@ -23,7 +23,7 @@ impl Meeting {
     }
 }
 
-impl Run {
+impl PhaseRun {
     fn at(self, t: f64) -> f64 {
         self.0[0] + (self.0[1] - self.0[0]) * t
     }
@@ -101,13 +101,13 @@ pub fn share_words(share: f64) -> String {
 /// reflections about its mirror lines), of the largest distance between the phases
 /// along the joint. The mismatch is the share of the joint on which colours differ by
 /// more than [`DIFFERENT`] wherever within `match_mm` one looks.
-pub fn meet(stripe: &Stripe, a: Run, b: Run, stripe_tolerance_mm: f64) -> Meeting {
+pub fn meet(stripe: &Stripe, a: PhaseRun, b: PhaseRun, stripe_tolerance_mm: f64) -> Meeting {
     let repeat = stripe.repeat_mm();
     let reflected = stripe.mirror_lines();
     let images = std::iter::once(b).chain(
         reflected
             .iter()
-            .map(|line| Run(b.0.map(|phase| 2.0 * line - phase))),
+            .map(|line| PhaseRun(b.0.map(|phase| 2.0 * line - phase))),
     );
     let step_mm = images
         .map(|image| widest_gap(a, image, repeat))
@@ -119,7 +119,7 @@ pub fn meet(stripe: &Stripe, a: Run, b: Run, stripe_tolerance_mm: f64) -> Meetin
 }
 
 /// The largest distance between two phases along a joint, modulo the repeat.
-fn widest_gap(a: Run, b: Run, repeat: f64) -> f64 {
+fn widest_gap(a: PhaseRun, b: PhaseRun, repeat: f64) -> f64 {
     let start = nearest_multiple_gap(a.0[0] - b.0[0], repeat);
     let end = start + (a.0[1] - b.0[1]) - (a.0[0] - b.0[0]);
     // Linear in between: half a repeat is as far as anything can be.
@@ -127,7 +127,7 @@ fn widest_gap(a: Run, b: Run, repeat: f64) -> f64 {
 }
 
 /// The share of the joint on which colours differ.
-fn mismatch(stripe: &Stripe, a: Run, b: Run, stripe_tolerance_mm: f64) -> f64 {
+fn mismatch(stripe: &Stripe, a: PhaseRun, b: PhaseRun, stripe_tolerance_mm: f64) -> f64 {
     const LOOKS: usize = 512;
     let shades: Vec<[f64; 3]> = stripe
         .bands()
@@ -183,9 +183,12 @@ mod tests {
     #[test]
     fn equal_phases_meet_and_a_shift_is_the_step() {
         let s = stripe(&[(10.0, 0), (20.0, 100), (30.0, 200)]);
-        let a = Run([3.0, 63.0]);
-        assert_eq!(meet(&s, a, Run([63.0, 123.0]), 0.0), Meeting::default());
-        let off = meet(&s, a, Run([4.0, 64.0]), 0.0);
+        let a = PhaseRun([3.0, 63.0]);
+        assert_eq!(
+            meet(&s, a, PhaseRun([63.0, 123.0]), 0.0),
+            Meeting::default()
+        );
+        let off = meet(&s, a, PhaseRun([4.0, 64.0]), 0.0);
         assert!((off.step_mm - 1.0).abs() < 1e-9);
         // Three borders of the repeat miss by 1 mm each over a run of 60 mm.
         assert!(
@@ -193,7 +196,7 @@ mod tests {
             "{}",
             off.mismatch
         );
-        assert_eq!(meet(&s, a, Run([4.0, 64.0]), 1.01).mismatch, 0.0);
+        assert_eq!(meet(&s, a, PhaseRun([4.0, 64.0]), 1.01).mismatch, 0.0);
     }
 
     // P-30 to P-33, computed: one minute of arc at 0.4, 1, 2 and 3 m.
@@ -237,24 +240,34 @@ mod tests {
     fn nothing_is_seen_where_colours_do_not_differ() {
         let alike = stripe(&[(10.0, 100), (20.0, 101), (30.0, 100)]);
         assert!(!has_contrast(&alike));
-        let met = meet(&alike, Run([3.0, 63.0]), Run([4.0, 64.0]), 0.0);
+        let met = meet(&alike, PhaseRun([3.0, 63.0]), PhaseRun([4.0, 64.0]), 0.0);
         assert!(
             (met.step_mm - 1.0).abs() < 1e-9 && !met.is_seen(0.01),
             "{met:?}"
         );
         let other = stripe(&[(10.0, 100), (20.0, 140), (30.0, 100)]);
         assert!(has_contrast(&other));
-        let met = meet(&other, Run([3.0, 63.0]), Run([4.0, 64.0]), 0.0);
+        let met = meet(&other, PhaseRun([3.0, 63.0]), PhaseRun([4.0, 64.0]), 0.0);
         assert!(met.is_seen(0.99) && !met.is_seen(1.01), "{met:?}");
     }
 
     #[test]
     fn a_mirror_line_makes_opposite_runs_meet() {
         let balanced = stripe(&[(10.0, 0), (4.0, 100), (6.0, 200), (4.0, 100)]);
-        let met = meet(&balanced, Run([5.0, 35.0]), Run([5.0, -25.0]), 0.0);
+        let met = meet(
+            &balanced,
+            PhaseRun([5.0, 35.0]),
+            PhaseRun([5.0, -25.0]),
+            0.0,
+        );
         assert!(met.step_mm < 1e-9 && met.mismatch == 0.0);
         let unbalanced = stripe(&[(10.0, 0), (4.0, 100), (6.0, 200)]);
-        let missed = meet(&unbalanced, Run([5.0, 35.0]), Run([5.0, -25.0]), 0.0);
+        let missed = meet(
+            &unbalanced,
+            PhaseRun([5.0, 35.0]),
+            PhaseRun([5.0, -25.0]),
+            0.0,
+        );
         assert!((missed.step_mm - 10.0).abs() < 1e-9 && missed.mismatch > 0.3);
     }
 }

@@ -8,7 +8,7 @@ mod way;
 
 pub use exactness::{CUT_ERROR_MM, Exactness, SKEW_PERCENT, TILT_DEG, exactness};
 pub use joint::{
-    DIFFERENT, Meeting, Run, has_contrast, meet, noticed_within_mm, noticed_words, share_words,
+    DIFFERENT, Meeting, PhaseRun, has_contrast, meet, noticed_within_mm, noticed_words, share_words,
 };
 pub use part_stripes::{Frame, PartFrames, Turned, part_frames};
 pub use way::{Way, plain_ways, striped_ways};

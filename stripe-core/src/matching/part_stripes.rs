@@ -1,6 +1,6 @@
 //! stripes: the stripe frame that every piece of a part gets.
 
-use super::joint::{Meeting, Run, meet};
+use super::joint::{Meeting, PhaseRun, meet};
 use crate::fabric::{Fabric, Stripe};
 use crate::motif::{Assembly, Form, Part, PartStripes};
 use crate::num::{nearest_multiple_gap, wrap};
@@ -172,7 +172,7 @@ fn worst_joint(
         .map(|joint| {
             let run = |piece: usize| {
                 let frame = &frames[piece - first];
-                Run(joint.line.map(|q| frame.phase_at(q)))
+                PhaseRun(joint.line.map(|q| frame.phase_at(q)))
             };
             meet(stripe, run(joint.a), run(joint.b), stripe_tolerance_mm)
         })

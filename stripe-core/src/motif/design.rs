@@ -1,20 +1,43 @@
 //! What the designer says of a motif: plain data.
 
+use crate::length::INCH_MM;
 use crate::shape::Point;
+use serde::{Deserialize, Serialize};
 
 /// How pieces are made up: one set of habits for a whole project (mm).
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Making {
     /// Turn-under: what is turned to the back at an appliquéd edge.
+    #[serde(rename = "turn_under")]
     pub turn_under_mm: f64,
     /// Seam allowance.
+    #[serde(rename = "seam")]
     pub seam_mm: f64,
     /// How far a covered edge runs on under the piece above it (0: cut flush).
+    #[serde(rename = "tuck_under")]
     pub tuck_under_mm: f64,
     /// Least gap between two cut lines on the fabric.
+    #[serde(rename = "gap")]
     pub gap_mm: f64,
     /// By how much a stripe may miss where that saves fabric.
+    #[serde(rename = "stripe_tolerance")]
     pub stripe_tolerance_mm: f64,
+}
+
+impl Default for Making {
+    /// Turn-under 3/16 in and seam 1/4 in, cut lines 1/16 in apart, stripes that meet.
+    ///
+    /// # Source
+    /// Rows D-03, P-01 and Y-05 of the trade facts: pages agree.
+    fn default() -> Self {
+        Self {
+            turn_under_mm: 3.0 / 16.0 * INCH_MM,
+            seam_mm: INCH_MM / 4.0,
+            tuck_under_mm: 0.0,
+            gap_mm: INCH_MM / 16.0,
+            stripe_tolerance_mm: 0.0,
+        }
+    }
 }
 
 /// A motif and how many of it are wanted.
@@ -28,6 +51,25 @@ pub struct Motif {
     pub copies: usize,
     /// Its parts, bottom layer first.
     pub parts: Vec<Part>,
+}
+
+impl Motif {
+    /// So many copies of a motif that has no part yet.
+    pub fn new(name: impl Into<String>, copies: usize) -> Self {
+        Self {
+            name: name.into(),
+            code: None,
+            copies,
+            parts: vec![],
+        }
+    }
+
+    /// The same with one part more, on top of those before.
+    #[must_use]
+    pub fn with_part(mut self, part: Part) -> Self {
+        self.parts.push(part);
+        self
+    }
 }
 
 /// One layer of a motif: a fan, a disc, a ring or a drawn shape, from one fabric.
@@ -60,6 +102,39 @@ pub struct Part {
     pub tie: Option<String>,
 }
 
+impl Part {
+    /// A part whose edges are all turned under, its stripes standing vertical as if it were
+    /// one piece, at an offset that the layout may choose and all copies share.
+    ///
+    /// What is to be otherwise is set in the fields:
+    ///
+    /// ```
+    /// use stripe_core::motif::{Fan, Meet, Part, PartStripes};
+    ///
+    /// let rim = Part {
+    ///     meet: Meet::Seam,
+    ///     stripes: PartStripes::Rays,
+    ///     ..Part::new("rim", "deck", Fan::ring(50.0, 100.0).with_wedges(4))
+    /// };
+    /// assert_eq!(rim.phase_mm, None);
+    /// ```
+    pub fn new(name: impl Into<String>, fabric: impl Into<String>, form: impl Into<Form>) -> Self {
+        Self {
+            name: name.into(),
+            fabric: fabric.into(),
+            form: form.into(),
+            rotate_deg: 0.0,
+            meet: Meet::BothTurnedUnder,
+            ends: Ends::TurnedUnder,
+            stripes: PartStripes::Through { normal_deg: 0.0 },
+            phase_mm: None,
+            along_mm: 0.0,
+            copies: Copies::Alike,
+            tie: None,
+        }
+    }
+}
+
 /// The shape of a part.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
@@ -87,6 +162,58 @@ pub struct Fan {
     pub rim_mm: f64,
     /// Spokes, or none for a plain ring sector.
     pub spokes: Option<Spokes>,
+}
+
+impl Fan {
+    /// A disc in one piece.
+    pub const fn disc(rim_mm: f64) -> Self {
+        Self::ring(0.0, rim_mm)
+    }
+
+    /// A ring in one piece, from its hole to its outer edge.
+    pub const fn ring(hub_mm: f64, rim_mm: f64) -> Self {
+        Self {
+            from_deg: 0.0,
+            sweep_deg: 360.0,
+            wedges: 1,
+            hub_mm,
+            rim_mm,
+            spokes: None,
+        }
+    }
+
+    /// The same cut into so many wedges.
+    #[must_use]
+    pub const fn with_wedges(mut self, wedges: usize) -> Self {
+        self.wedges = wedges;
+        self
+    }
+
+    /// The same going round only so far, from so far on (degrees counter-clockwise from x).
+    #[must_use]
+    pub const fn with_sweep(mut self, from_deg: f64, sweep_deg: f64) -> Self {
+        (self.from_deg, self.sweep_deg) = (from_deg, sweep_deg);
+        self
+    }
+
+    /// The same with spokes.
+    #[must_use]
+    pub const fn with_spokes(mut self, spokes: Spokes) -> Self {
+        self.spokes = Some(spokes);
+        self
+    }
+}
+
+impl From<Fan> for Form {
+    fn from(fan: Fan) -> Self {
+        Self::Fan(fan)
+    }
+}
+
+impl From<Vec<Point>> for Form {
+    fn from(corners: Vec<Point>) -> Self {
+        Self::Outline(corners)
+    }
 }
 
 /// The spokes of a fan.

@@ -5,7 +5,7 @@
 
 use super::design::{Fan, Spokes, Tip};
 use crate::num::CHORD_TOL_MM;
-use crate::shape::arc::{Side, flatten};
+use crate::shape::arc::{ArcSide, flatten};
 use crate::shape::{Point, Region, point, unit};
 use std::f64::consts::{FRAC_PI_2, TAU};
 
@@ -182,7 +182,7 @@ impl Fan {
         let (mut ring, gaps) = match &self.spokes {
             Some(spokes) => spoked_rim(self, spokes, from, to),
             None => (
-                flatten(self.rim_mm, from, to, Side::Outside, CHORD_TOL_MM),
+                flatten(self.rim_mm, from, to, ArcSide::Outside, CHORD_TOL_MM),
                 vec![],
             ),
         };
@@ -191,10 +191,16 @@ impl Fan {
             // The last point is the first one again.
             ring.pop();
             if self.hub_mm > 0.0 {
-                holes.push(flatten(self.hub_mm, to, from, Side::Inside, CHORD_TOL_MM).into());
+                holes.push(flatten(self.hub_mm, to, from, ArcSide::Inside, CHORD_TOL_MM).into());
             }
         } else {
-            ring.extend(flatten(self.hub_mm, to, from, Side::Inside, CHORD_TOL_MM));
+            ring.extend(flatten(
+                self.hub_mm,
+                to,
+                from,
+                ArcSide::Inside,
+                CHORD_TOL_MM,
+            ));
         }
         let mut gaps = gaps;
         if !closed {
@@ -247,7 +253,7 @@ impl Spokes {
         match self.tip {
             Tip::Flat => vec![point(x, -h), point(x, h)],
             Tip::Pointed => vec![point(x, -h), point(rim_mm, 0.0), point(x, h)],
-            Tip::Round => flatten(h, -FRAC_PI_2, FRAC_PI_2, Side::Outside, CHORD_TOL_MM)
+            Tip::Round => flatten(h, -FRAC_PI_2, FRAC_PI_2, ArcSide::Outside, CHORD_TOL_MM)
                 .into_iter()
                 .map(|p| p + point(x, 0.0))
                 .collect(),
@@ -276,7 +282,7 @@ fn spoked_rim(fan: &Fan, spokes: &Spokes, from: f64, to: f64) -> (Vec<Point>, Ve
                 spokes.root_mm,
                 start,
                 axis - foot_rad,
-                Side::Outside,
+                ArcSide::Outside,
                 CHORD_TOL_MM,
             )),
         }
@@ -286,7 +292,7 @@ fn spoked_rim(fan: &Fan, spokes: &Spokes, from: f64, to: f64) -> (Vec<Point>, Ve
                 spokes.root_mm,
                 axis + foot_rad,
                 end,
-                Side::Outside,
+                ArcSide::Outside,
                 CHORD_TOL_MM,
             );
             back.pop();
@@ -304,7 +310,6 @@ fn spoked_rim(fan: &Fan, spokes: &Spokes, from: f64, to: f64) -> (Vec<Point>, Ve
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::shape::arc::ring_sector_area;
     use crate::shape::ring::{open, self_crossing};
     use geo::Area;
 
@@ -337,7 +342,8 @@ mod tests {
                 .iter()
                 .map(|w| w.finished.unsigned_area())
                 .sum();
-            let exact = ring_sector_area(100.0, 20.0, f64::to_radians(sweep));
+            // Machinery's Handbook, 31st ed., 2020, p. 79: sweep (R^2 - r^2) / 2.
+            let exact = f64::to_radians(sweep) * (100.0 * 100.0 - 20.0 * 20.0) / 2.0;
             // Never smaller, and larger by no more than the chords allow.
             assert!(
                 got >= exact - 1e-6 && got < exact * 1.002,

@@ -6,9 +6,11 @@ use crate::shape::ring::{edges, rings};
 use crate::shape::{Point, Region, cross, distance, dot, unit};
 use geo::{Contains, Distance, Euclidean};
 use geo_types::MultiPolygon;
+use serde::{Deserialize, Serialize};
 
 /// What is done with an edge of a finished line.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
 pub enum Role {
     /// Turned under.
     Turned,

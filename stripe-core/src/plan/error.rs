@@ -3,11 +3,15 @@
 use crate::check::Finding;
 use crate::lay::LayError;
 use crate::motif::MotifError;
+use crate::project::Unfit;
 
 /// Why no plan could be made.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 #[non_exhaustive]
 pub enum Error {
+    /// A project beyond the limits, or one that does not fit together.
+    #[error("{}", unfit(.0))]
+    Project(Vec<Unfit>),
     /// A motif that cannot be drawn.
     #[error(transparent)]
     Motif(#[from] MotifError),
@@ -88,6 +92,11 @@ pub enum Error {
     /// The finished plan did not pass the witness: a fault of this program.
     #[error("the plan did not pass its own check, so it was not written; please report this: {}", words(.0))]
     Witness(Vec<Finding>),
+}
+
+fn unfit(found: &[Unfit]) -> String {
+    let first: Vec<String> = found.iter().take(3).map(Unfit::to_string).collect();
+    first.join(". ")
 }
 
 fn words(findings: &[Finding]) -> String {

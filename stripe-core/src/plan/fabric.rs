@@ -3,17 +3,14 @@
 use super::beside::{Beside, lay_beside};
 use super::job::FabricJob;
 use super::leftover::{leave_more, left_of};
-use super::make::Recipe;
 use super::notes::{buy, room_mm};
 use crate::buy::FabricCuts;
 use crate::check::PLAN_TOL_MM;
-use crate::fabric::{Fabric, Faces, Pattern};
-use crate::lay::{self, Control, Layout, Outcome};
+use crate::fabric::{Fabric, Faces, Pattern, Stripe};
+use crate::lay::{Control, Effort, Layout, Outcome};
 use crate::length::Unit;
 use crate::project::Project;
-use crate::record::{
-    BesideNote, Bound, BoundKind, Buy, ByHand, FabricPlan, LeftoverNote, Placement, StripeNote,
-};
+use crate::record::{BesideNote, BoundKind, FabricPlan, LeastLength, Leftover, Placement};
 use crate::shape::ring::extent;
 use crate::shape::{Region, point};
 use geo::Area;
@@ -44,10 +41,9 @@ impl LaidFabric {
         made: &FabricJob,
         straight: Option<&FabricCuts>,
         alone: Outcome,
-        recipe: &Recipe<'_>,
+        effort: &Effort,
         control: &Control<'_>,
     ) -> Self {
-        let effort = &recipe.effort;
         let beside = straight.and_then(|one| lay_beside(made, &alone, &one.cuts, effort, control));
         let roomy = if straight.is_none() {
             let room = room_mm(fabric, alone.lay.length_mm, project.unit);
@@ -79,67 +75,32 @@ impl LaidFabric {
         fabric: &Fabric,
         placements: Vec<Placement>,
     ) -> FabricPlan {
-        let mut plan = FabricPlan {
-            placements,
-            ..self.fabric_plan(fabric)
-        };
-        if let Some(beside) = &self.beside {
-            plan = with_stretch(plan, self, beside);
-        }
-        let plan = with_length(project.unit, fabric, plan);
-        if self.is_alone {
-            with_leftover(project.unit, fabric, plan, self)
-        } else {
-            plan
-        }
-    }
-
-    /// What is known of the shortest layout, without its pieces.
-    fn fabric_plan(&self, fabric: &Fabric) -> FabricPlan {
-        let outcome = &self.alone;
-        let mut best = outcome.bounds.best();
-        best.length_mm -= self.mitre_mm;
-        if best.length_mm < self.tallest_mm {
-            best = lay::Bound {
-                length_mm: self.tallest_mm,
-                kind: lay::BoundKind::Tallest,
-                phase_mm: None,
-            };
-        }
         let stripe = fabric.stripe();
-        let band = stripe.zip(best.phase_mm).map(|(stripe, phase)| {
-            let band = stripe.band_at(phase - stripe.origin_mm());
-            stripe.bands()[band].name.clone()
-        });
+        let beside = self.beside.as_ref().map(|beside| self.beside_note(beside));
+        let stretch_mm = beside.map_or(0.0, |beside| beside.length_mm);
+        let length_mm = length_mm(&placements, stretch_mm);
+        let mut bound = match &beside {
+            Some(beside) => self.bound_beside(fabric, beside, &placements),
+            None => self.bound_alone(stripe),
+        };
+        // What is above the layout by a rounding is not above it; what is by more, is wrong,
+        // and the check says so.
+        if bound.length_mm <= length_mm + PLAN_TOL_MM {
+            bound.length_mm = bound.length_mm.min(length_mm);
+        }
+        let leftover = self
+            .is_alone
+            .then(|| self.leftover(project.unit, fabric, length_mm, &placements));
         FabricPlan {
             name: fabric.name.clone(),
-            width: fabric.width_mm,
-            length: 0.0,
-            by_hand_length: self.by_hand_mm,
-            by_hand: match outcome.by_hand_way {
-                lay::ByHand::Motifs => ByHand::Motifs,
-                lay::ByHand::Pieces => ByHand::Pieces,
-                lay::ByHand::Largest => ByHand::Largest,
-            },
-            bound: Bound {
-                length: best.length_mm,
-                kind: match best.kind {
-                    lay::BoundKind::Area => BoundKind::Area,
-                    lay::BoundKind::Phase => BoundKind::PhaseDemand,
-                    lay::BoundKind::Stack => BoundKind::Stacking,
-                    lay::BoundKind::Tallest => BoundKind::TallestPiece,
-                    lay::BoundKind::Few => BoundKind::FewPieces,
-                },
-                band,
-            },
-            buy: Buy {
-                length: 0.0,
-                shown: String::new(),
-                price: None,
-                counted_in: String::new(),
-                less: None,
-            },
-            stripe: stripe.map(StripeNote::from),
+            width_mm: fabric.width_mm,
+            length_mm,
+            // Of two lays the one that ends first may have cut lines that end a mitre later.
+            by_hand_length_mm: (self.by_hand_mm + stretch_mm).max(length_mm),
+            by_hand: self.alone.by_hand_way,
+            bound,
+            buy: buy(fabric, length_mm, project.unit),
+            stripe: stripe.cloned(),
             colour: match &fabric.pattern {
                 Pattern::Plain(colour) => Some(*colour),
                 Pattern::Striped(_) => None,
@@ -151,85 +112,94 @@ impl LaidFabric {
             } else {
                 vec![]
             },
-            beside: None,
-            leftover: None,
-            placements: vec![],
+            beside,
+            leftover: leftover.flatten(),
+            placements,
         }
+    }
+
+    fn beside_note(&self, beside: &Beside) -> BesideNote {
+        let length_mm = beside.pocket.length_mm;
+        BesideNote {
+            slit_mm: beside.pocket.slit_mm,
+            length_mm,
+            pieces: beside.pieces,
+            saved_mm: self.alone.lay.length_mm + length_mm - beside.lay.length_mm,
+        }
+    }
+
+    /// What the shaped pieces by themselves cannot be below.
+    fn bound_alone(&self, stripe: Option<&Stripe>) -> LeastLength {
+        let best = self.alone.bounds.best();
+        let length_mm = best.length_mm - self.mitre_mm;
+        if length_mm < self.tallest_mm {
+            return LeastLength {
+                length_mm: self.tallest_mm,
+                kind: BoundKind::Tallest,
+                band: None,
+            };
+        }
+        let band = stripe.zip(best.phase_mm).map(|(stripe, phase)| {
+            let band = stripe.band_at(phase - stripe.origin_mm());
+            stripe.bands()[band].name.clone()
+        });
+        LeastLength {
+            length_mm,
+            kind: best.kind,
+            band,
+        }
+    }
+
+    /// The same where the layout begins beside straight cuts: the stretch counts as filled.
+    fn bound_beside(
+        &self,
+        fabric: &Fabric,
+        beside: &BesideNote,
+        placements: &[Placement],
+    ) -> LeastLength {
+        let straight = beside.slit_mm * beside.length_mm;
+        let areas = placements.iter().map(|p| p.cut_region().unsigned_area());
+        LeastLength {
+            length_mm: beside
+                .length_mm
+                .max(self.tallest_mm)
+                .max((areas.sum::<f64>() + straight) / fabric.width_mm),
+            kind: BoundKind::Area,
+            band: None,
+        }
+    }
+
+    /// What is left of a fabric from which motifs alone are cut.
+    fn leftover(
+        &self,
+        unit: Unit,
+        fabric: &Fabric,
+        length_mm: f64,
+        placements: &[Placement],
+    ) -> Option<Leftover> {
+        let pieces: Vec<Region> = placements
+            .iter()
+            .map(|p| p.to_fabric.to_rigid().apply_to(&p.cut_region()))
+            .collect();
+        let room = room_mm(fabric, length_mm, unit);
+        let left = left_of(&pieces, fabric.width_mm, room, unit)?;
+        let shortest_mm = self.roomy.as_ref().map(|_| self.alone.lay.length_mm);
+        Some(Leftover {
+            // The lay counts its length to half the clear gap beyond the cut lines.
+            shortest_mm: shortest_mm.filter(|&shortest| shortest < length_mm),
+            ..left
+        })
     }
 }
 
-/// A fabric whose layout begins beside its straight cuts: all that is known of the shaped
-/// pieces alone holds with the stretch counted in.
-fn with_stretch(mut fabric: FabricPlan, laid: &LaidFabric, beside: &Beside) -> FabricPlan {
-    let length = beside.pocket.length_mm;
-    let straight = beside.pocket.slit_mm * length;
-    let areas = fabric
-        .placements
-        .iter()
-        .map(|p| p.cut_region().unsigned_area());
-    fabric.bound = Bound {
-        length: length
-            .max(laid.tallest_mm)
-            .max((areas.sum::<f64>() + straight) / fabric.width),
-        kind: BoundKind::Area,
-        band: None,
-    };
-    fabric.by_hand_length += length;
-    fabric.beside = Some(BesideNote {
-        slit: beside.pocket.slit_mm,
-        length,
-        pieces: beside.pieces,
-        saved: laid.alone.lay.length_mm + length - beside.lay.length_mm,
-    });
-    fabric
-}
-
-/// What is left of a fabric from which motifs alone are cut.
-fn with_leftover(
-    unit: Unit,
-    model: &Fabric,
-    mut fabric: FabricPlan,
-    laid: &LaidFabric,
-) -> FabricPlan {
-    let pieces: Vec<Region> = fabric
-        .placements
-        .iter()
-        .map(|p| p.to_fabric.to_rigid().apply_to(&p.cut_region()))
-        .collect();
-    let room = room_mm(model, fabric.length, unit);
-    let left = left_of(&pieces, fabric.width, room, unit);
-    fabric.leftover = left.map(|left| LeftoverNote {
-        left: left.left_mm,
-        begin: left.begin_mm,
-        width: left.width_mm,
-        length: left.length_mm,
-        shortest: laid
-            .roomy
-            .as_ref()
-            .map(|_| laid.alone.lay.length_mm)
-            // The lay counts its length to half the clear gap beyond the cut lines.
-            .filter(|&shortest| shortest < fabric.length),
-    });
-    fabric
-}
-
-/// The length is where the last cut line ends, and what is bought follows from it.
-fn with_length(unit: Unit, model: &Fabric, mut fabric: FabricPlan) -> FabricPlan {
-    let corners = fabric.placements.iter().flat_map(|p| {
+/// The length is where the last cut line ends, and no less than the stretch beside which the
+/// layout begins (mm).
+fn length_mm(placements: &[Placement], stretch_mm: f64) -> f64 {
+    let corners = placements.iter().flat_map(|p| {
         let map = p.to_fabric.to_rigid();
         p.cut.iter().map(move |&[x, y]| map.apply(point(x, y)))
     });
     let (_, high) = extent(corners);
-    let stretch = fabric.beside.map_or(0.0, |beside| beside.length);
     // Up to the next micrometre, so that nothing sticks out by a rounding.
-    fabric.length = (high.y.max(stretch) * 1e3).ceil() / 1e3;
-    // What is above the layout by a rounding is not above it; what is by more, is wrong, and
-    // the check says so.
-    if fabric.bound.length <= fabric.length + PLAN_TOL_MM {
-        fabric.bound.length = fabric.bound.length.min(fabric.length);
-    }
-    // Of two lays the one that ends first may have cut lines that end a mitre later.
-    fabric.by_hand_length = fabric.by_hand_length.max(fabric.length);
-    fabric.buy = buy(model, fabric.length, unit);
-    fabric
+    (high.y.max(stretch_mm) * 1e3).ceil() / 1e3
 }

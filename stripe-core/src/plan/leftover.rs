@@ -4,9 +4,10 @@
 //! across the end that is no use. The same pieces laid on less of the width, up to the
 //! end of what is bought, leave as much fabric, but of a better shape: along the selvage.
 
-use crate::buy::{LEAST_SIDE_MM, Leftover, largest_left};
+use crate::buy::{LEAST_SIDE_MM, largest_left};
 use crate::lay::{self, Control, Effort, Job, Layout, Outcome};
 use crate::length::Unit;
+use crate::record::Leftover;
 use crate::shape::{Region, Rigid, point};
 
 /// Widths that are tried, each halving what the last one left open.

@@ -3,7 +3,7 @@
 use super::error::Error;
 use super::fabric::LaidFabric;
 use super::job::{FabricJob, Worked, fabric_job, work_out};
-use super::notes::{joint_notes, making_note, motif_notes, placements, unit_note};
+use super::notes::{joint_notes, motif_notes, placements};
 use super::quilt::{QuiltWork, quilt_note, work_out_quilt};
 use crate::check::check;
 use crate::fabric::squareness::{BOW_LIMIT_PERCENT, SKEW_LIMIT_PERCENT, bow_percent, bow_tilt_rad};
@@ -18,26 +18,15 @@ use crate::record::{Buy, FORMAT, FabricPlan, Plan};
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 
-/// How a plan is to be made.
-#[derive(Debug, Clone)]
-pub struct Recipe<'a> {
-    /// How hard to search.
-    pub effort: Effort,
-    /// What that effort is called.
-    pub effort_name: &'a str,
-    /// A digest of the project file, to know it again.
-    pub project_digest: &'a str,
-}
-
 /// Plans a project: lays every fabric, and has the witness check the whole.
 ///
-/// The same project and recipe give the same plan on any number of threads, unless
+/// The same project and effort give the same plan on any number of threads, unless
 /// `control` stops the search: then the best layouts so far are the plan.
 ///
 /// # Errors
 /// See [`Error`]. A plan that does not pass [`check`] is an error, never a result.
-pub fn make(project: &Project, recipe: &Recipe<'_>, control: &Control<'_>) -> Result<Plan, Error> {
-    plan(project, recipe, control, false)
+pub fn make(project: &Project, effort: &Effort, control: &Control<'_>) -> Result<Plan, Error> {
+    plan(project, effort, control, false)
 }
 
 /// The same, but where the effort is spent the search goes on, with other beginnings of
@@ -49,18 +38,19 @@ pub fn make(project: &Project, recipe: &Recipe<'_>, control: &Control<'_>) -> Re
 /// As [`make`].
 pub fn make_until_stopped(
     project: &Project,
-    recipe: &Recipe<'_>,
+    effort: &Effort,
     control: &Control<'_>,
 ) -> Result<Plan, Error> {
-    plan(project, recipe, control, true)
+    plan(project, effort, control, true)
 }
 
 fn plan(
     project: &Project,
-    recipe: &Recipe<'_>,
+    effort: &Effort,
     control: &Control<'_>,
     goes_on: bool,
 ) -> Result<Plan, Error> {
+    project.validate().map_err(Error::Project)?;
     let worked = work_out(project)?;
     let motifs = motif_notes(project, &worked);
     let jobs: Vec<(&Fabric, FabricJob)> = project
@@ -77,12 +67,12 @@ fn plan(
     let mut alone: Vec<Outcome> = jobs
         .par_iter()
         .map(|(fabric, made)| {
-            lay::lay(&made.job, &recipe.effort, control)
+            lay::lay(&made.job, effort, control)
                 .map_err(|fault| lay_fault(project, &worked, fabric, made, fault))
         })
         .collect::<Result<_, Error>>()?;
     if goes_on {
-        go_on(&jobs, &mut alone, &recipe.effort, control);
+        go_on(&jobs, &mut alone, effort, control);
     }
     let found: Vec<LaidFabric> = jobs
         .par_iter()
@@ -94,7 +84,7 @@ fn plan(
                 made,
                 straight(fabric),
                 alone,
-                recipe,
+                effort,
                 control,
             )
         })
@@ -131,7 +121,7 @@ fn plan(
     for line in quilt.iter().flat_map(|quilt| &quilt.shopping) {
         if let Some(fabric) = fabrics.iter_mut().find(|fabric| fabric.name == line.name) {
             fabric.buy = Buy {
-                length: line.buy,
+                length_mm: line.buy_mm,
                 shown: line.shown.clone(),
                 price: line.price,
                 counted_in: std::mem::take(&mut fabric.buy.counted_in),
@@ -143,12 +133,12 @@ fn plan(
         format: FORMAT.to_owned(),
         made_by: format!("stripelay {}", env!("CARGO_PKG_VERSION")),
         title: project.title.clone(),
-        project_digest: recipe.project_digest.to_owned(),
-        unit: unit_note(project.unit),
+        project_digest: String::new(),
+        unit: project.unit,
         money: project.money.clone(),
-        seed: recipe.effort.seed,
-        effort: recipe.effort_name.to_owned(),
-        making: making_note(&project.making),
+        seed: effort.seed,
+        effort: effort_name(effort).to_owned(),
+        making: project.making,
         quilt,
         warnings,
         motifs,
@@ -161,6 +151,17 @@ fn plan(
     } else {
         Err(Error::Witness(findings))
     }
+}
+
+/// What an effort is called in the plan.
+fn effort_name(effort: &Effort) -> &'static str {
+    let names = [
+        ("quick", Effort::quick(effort.seed)),
+        ("steady", Effort::steady(effort.seed)),
+        ("patient", Effort::patient(effort.seed)),
+    ];
+    let known = names.iter().find(|(_, known)| known == effort);
+    known.map_or("other", |(name, _)| name)
 }
 
 /// So near (mm) to its bound a layout has nothing to gain.

@@ -14,11 +14,12 @@ mod quilt;
 
 pub use error::Error;
 pub use job::jobs;
-pub use make::{Recipe, make, make_until_stopped};
+pub use make::{make, make_until_stopped};
 
 pub use crate::record::{
-    AlongNote, BandNote, BesideNote, Bound, BoundKind, Buy, ByHand, CreaseNote, CutsNote,
-    ExactnessNote, FORMAT, FabricPlan, FigureNote, JointNote, LeftoverNote, LessNote, LookNote,
-    MakingNote, MotifNote, PatchNote, PieceCountNote, PieceNote, Placement, Plan, QuiltNote,
-    RoleNote, ShoppingNote, SizeNote, SpotNote, StripeNote, ToFabric, UnitNote,
+    BesideNote, BoundKind, Buy, ByHand, CreaseNote, CutsNote, FORMAT, FabricPlan, JointNote,
+    LeastLength, Leftover, LessNote, LookNote, MotifNote, PatchNote, PieceCountNote, PieceNote,
+    Placement, Plan, QuiltNote, ShoppingNote, SizeNote, SpotNote, ToFabric,
 };
+
+pub use crate::matching::{Exactness, Meeting};

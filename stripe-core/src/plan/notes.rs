@@ -5,14 +5,11 @@ use super::names::motif_letters;
 use crate::fabric::{Fabric, Sale, Stripe};
 use crate::lay::Layout;
 use crate::length::{Length, Unit};
-use crate::matching::{Exactness, Run, exactness, meet};
-use crate::motif::{Making, Motif, Part, PartStripes, Role, letters};
+use crate::matching::{Exactness, PhaseRun, exactness, meet};
+use crate::motif::{Motif, Part, PartStripes, letters};
 use crate::num::wrap;
 use crate::project::Project;
-use crate::record::{
-    Buy, ExactnessNote, JointNote, LessNote, MakingNote, MotifNote, PieceNote, Placement, RoleNote,
-    ToFabric, UnitNote,
-};
+use crate::record::{Buy, JointNote, LessNote, MotifNote, PieceNote, Placement, ToFabric};
 use crate::shape::ring::open;
 use crate::shape::{Point, Region, dot, point, unit};
 use std::collections::BTreeMap;
@@ -36,24 +33,6 @@ fn ring(line: &geo_types::LineString<f64>) -> Vec<[f64; 2]> {
 fn holes(region: &Region) -> Vec<Vec<[f64; 2]>> {
     let rings = region.interiors().iter().map(ring);
     rings.filter(|ring| ring.len() >= 3).collect()
-}
-
-pub(super) fn making_note(making: &Making) -> MakingNote {
-    MakingNote {
-        turn_under: making.turn_under_mm,
-        seam: making.seam_mm,
-        tuck_under: making.tuck_under_mm,
-        gap: making.gap_mm,
-        stripe_tolerance: making.stripe_tolerance_mm,
-    }
-}
-
-pub(super) fn unit_note(unit: Unit) -> UnitNote {
-    match unit {
-        Unit::Inch => UnitNote::In,
-        Unit::Centimetre => UnitNote::Cm,
-        Unit::Millimetre => UnitNote::Mm,
-    }
 }
 
 /// What was asked for, motif by motif.
@@ -92,7 +71,7 @@ pub(super) fn motif_notes(project: &Project, worked: &[Worked]) -> Vec<MotifNote
 }
 
 /// How exact the striped parts of a motif must be cut, the worst of them.
-fn exactness_note(motif: &Motif, worked: &Worked) -> Option<ExactnessNote> {
+fn exactness_note(motif: &Motif, worked: &Worked) -> Option<Exactness> {
     let pieces = &worked.assembly.pieces;
     (0..motif.parts.len())
         .filter_map(|part| {
@@ -106,10 +85,10 @@ fn exactness_note(motif: &Motif, worked: &Worked) -> Option<ExactnessNote> {
             tilted_mm: a.tilted_mm.max(b.tilted_mm),
             skewed_mm: a.skewed_mm.max(b.skewed_mm),
         })
-        .map(|worst| ExactnessNote {
-            cut_1_32_in: kept(worst.slid_mm),
-            tilt_1_deg: kept(worst.tilted_mm),
-            skew_1_percent: kept(worst.skewed_mm),
+        .map(|worst| Exactness {
+            slid_mm: kept(worst.slid_mm),
+            tilted_mm: kept(worst.tilted_mm),
+            skewed_mm: kept(worst.skewed_mm),
         })
 }
 
@@ -148,17 +127,17 @@ pub(super) fn placements(
                 piece: piece.name.clone(),
                 part: part.name.clone(),
                 stripes: striped.as_ref().map(|s| s.stripes.to_owned()),
-                offset: striped.as_ref().map(|s| s.offset),
+                offset_mm: striped.as_ref().map(|s| s.offset),
                 normal_deg: striped.as_ref().map(|s| s.normal_deg),
-                phase_at_centre: striped.as_ref().map(|s| s.phase_at_centre),
-                along_at_centre: fabric
+                phase_at_centre_mm: striped.as_ref().map(|s| s.phase_at_centre),
+                along_at_centre_mm: fabric
                     .stripe()
                     .and_then(Stripe::along)
                     .map(|along| kept(wrap(part.along_mm, along.repeat_mm))),
                 axis_deg: kept(piece.axis_rad.to_degrees()),
                 finished: ring(piece.finished.exterior()),
                 finished_holes: holes(&piece.finished),
-                roles: piece.roles.iter().map(|&role| role_note(role)).collect(),
+                roles: piece.roles.clone(),
                 cut: ring(piece.cut.exterior()),
                 cut_holes: holes(&piece.cut),
                 clips: piece.clips.iter().map(|clip| clip.map(pair)).collect(),
@@ -166,8 +145,8 @@ pub(super) fn placements(
                 to_fabric: ToFabric {
                     rotate_deg: kept(wrap(way.turn.rotate_rad.to_degrees(), 360.0)),
                     mirror: way.turn.mirror,
-                    dx: kept(shift.x),
-                    dy: kept(shift.y),
+                    dx_mm: kept(shift.x),
+                    dy_mm: kept(shift.y),
                 },
             }
         })
@@ -197,15 +176,6 @@ fn shown_stripe(part: &Part, stripe: &Stripe, normal_rad: f64, phase: f64) -> Sh
     }
 }
 
-fn role_note(role: Role) -> RoleNote {
-    match role {
-        Role::Turned => RoleNote::Turned,
-        Role::Seamed => RoleNote::Seamed,
-        Role::Covered => RoleNote::Covered,
-        Role::Lapped => RoleNote::Lapped,
-    }
-}
-
 /// All joints between pieces of striped fabric, worst step first.
 pub(super) fn joint_notes(
     project: &Project,
@@ -230,22 +200,22 @@ pub(super) fn joint_notes(
                 let (a, b) = (id(&a.name), id(&b.name));
                 let run = |id: &str| {
                     let map = placements[id].to_fabric.to_rigid();
-                    Run(line.map(|[x, y]| dot(n, map.apply(point(x, y))) - stripe.origin_mm()))
+                    PhaseRun(line.map(|[x, y]| dot(n, map.apply(point(x, y))) - stripe.origin_mm()))
                 };
                 let met = meet(stripe, run(&a), run(&b), project.making.stripe_tolerance_mm);
                 notes.push(JointNote {
                     a,
                     b,
                     line,
-                    step: kept(met.step_mm),
+                    step_mm: kept(met.step_mm),
                     mismatch: kept(met.mismatch),
                 });
             }
         }
     }
     notes.sort_by(|x, y| {
-        y.step
-            .total_cmp(&x.step)
+        y.step_mm
+            .total_cmp(&x.step_mm)
             .then(y.mismatch.total_cmp(&x.mismatch))
     });
     notes
@@ -268,7 +238,7 @@ pub(super) fn buy(fabric: &Fabric, used_mm: f64, unit: Unit) -> Buy {
     let sale = sale_of(fabric, unit);
     let length = sale.length_to_buy_mm(used_mm);
     Buy {
-        length: kept(length),
+        length_mm: kept(length),
         shown: Length::from_mm(length).shown_to_buy(unit),
         price: sale.price_of(length),
         counted_in: counted_in(&sale, unit),
@@ -281,7 +251,7 @@ fn less(sale: &Sale, used_mm: f64, unit: Unit) -> Option<LessNote> {
     let step_mm = sale.step.length_mm;
     let room_mm = sale.left_mm(sale.length_to_buy_mm(used_mm) - step_mm, 0.0);
     (room_mm > 0.0 && room_mm < used_mm).then(|| LessNote {
-        by: kept(used_mm - room_mm),
+        by_mm: kept(used_mm - room_mm),
         saves: Length::from_mm(step_mm).shown_to_buy(unit),
     })
 }

@@ -6,7 +6,7 @@
 
 use crate::length::{Length, Unit};
 use crate::motif::{Assembly, Motif, Role};
-use crate::quilt::{Border, Corners, Make, Quilt, QuiltTop, Side, Spot, Station};
+use crate::quilt::{Border, Corners, Make, MotifSpot, Quilt, QuiltTop, Side, Station};
 use crate::record::CreaseNote;
 use crate::shape::ring::rings;
 use crate::shape::{Point, Region, Rigid, distance, dot, point, unit};
@@ -34,7 +34,7 @@ pub(super) struct Top<'a> {
     /// Its top laid out.
     pub(super) quilt_top: &'a QuiltTop,
     /// Where its motifs go.
-    pub(super) spots: &'a [Spot],
+    pub(super) spots: &'a [MotifSpot],
     /// The motifs with their pieces.
     pub(super) motifs: &'a [(&'a Motif, &'a Assembly)],
     /// The creases that are folded into the field.
@@ -126,7 +126,7 @@ fn trim_foundations(quilt: &Quilt, fabrics: &[&String], what: &str, order: &mut 
 
 /// Motifs on the field; those that reach over its edge, which must wait, are handed back.
 fn field_order(top: &Top<'_>, order: &mut Vec<String>) -> Vec<String> {
-    let on_field: Vec<&Spot> = top
+    let on_field: Vec<&MotifSpot> = top
         .spots
         .iter()
         .filter(|spot| spot.station == Station::Field)
@@ -163,7 +163,7 @@ fn field_order(top: &Top<'_>, order: &mut Vec<String>) -> Vec<String> {
 }
 
 /// Whether a motif of the field reaches over the seam line that a border is sewn to.
-fn reaches_over(top: &Top<'_>, spot: &Spot) -> bool {
+fn reaches_over(top: &Top<'_>, spot: &MotifSpot) -> bool {
     let Some((_, assembly)) = top.motifs.iter().find(|(m, _)| m.name == spot.motif) else {
         return false;
     };
@@ -228,7 +228,7 @@ fn border_order(top: &Top<'_>, idx: usize, border: &Border, order: &mut Vec<Stri
                     );
                 }
             }
-            let corner = |spot: &Spot| matches!(spot.station, Station::Corner { border, .. } if border == idx);
+            let corner = |spot: &MotifSpot| matches!(spot.station, Station::Corner { border, .. } if border == idx);
             let [first, second] = [Side::Left.word(), Side::Right.word()];
             order.push(format!(
                 "Measure each {name} row against its side of the quilt."
@@ -376,7 +376,7 @@ fn waves<'a>(top: &Top<'a>, idx: usize) -> Vec<Wave<'a>> {
 
 /// Directions of the seams of the top that run out from a motif's centre (radians, in the
 /// quilt frame).
-fn seams_about(quilt_top: &QuiltTop, spot: &Spot) -> Vec<f64> {
+fn seams_about(quilt_top: &QuiltTop, spot: &MotifSpot) -> Vec<f64> {
     let mut ways = Vec::new();
     for seam in &quilt_top.seams {
         let length = distance(seam.a, seam.b);
@@ -399,7 +399,7 @@ fn seams_about(quilt_top: &QuiltTop, spot: &Spot) -> Vec<f64> {
 }
 
 /// When a piece can be sewn on: after every seam that it lies across.
-fn when(finished: &Region, spot: &Spot, seams: &[f64]) -> When {
+fn when(finished: &Region, spot: &MotifSpot, seams: &[f64]) -> When {
     let turned = Rigid {
         rotate_rad: spot.rotate_deg.to_radians(),
         ..Rigid::IDENTITY

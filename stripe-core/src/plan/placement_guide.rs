@@ -2,7 +2,7 @@
 //! seams between strips on the field, the seam lines on the pieces of a border.
 
 use crate::length::{Length, Unit};
-use crate::quilt::{Quilt, QuiltTop, Spot, Station};
+use crate::quilt::{MotifSpot, Quilt, QuiltTop, Station};
 use crate::record::CreaseNote;
 
 /// A centre this near to a seam or crease lies on it (mm).
@@ -17,7 +17,7 @@ struct Mark {
 
 /// The creases that some motif of the field is found from, and those that must be folded
 /// before them: halves before quarters. Where a strip seam lies as near, none is folded.
-pub(super) fn creases(quilt: &Quilt, quilt_top: &QuiltTop, spots: &[Spot]) -> Vec<CreaseNote> {
+pub(super) fn creases(quilt: &Quilt, quilt_top: &QuiltTop, spots: &[MotifSpot]) -> Vec<CreaseNote> {
     let mut wanted = Vec::new();
     for vertical in [true, false] {
         let span = span(quilt_top, vertical);
@@ -50,7 +50,7 @@ pub(super) fn creases(quilt: &Quilt, quilt_top: &QuiltTop, spots: &[Spot]) -> Ve
         .map(|(i, (vertical, quarter))| CreaseNote {
             name: crease_name(vertical, quarter).to_owned(),
             vertical,
-            at: crease_at(quarter, span(quilt_top, vertical), quilt.seam_mm),
+            at_mm: crease_at(quarter, span(quilt_top, vertical), quilt.seam_mm),
             fold: fold(vertical, quarter, i > 0),
         })
         .collect()
@@ -108,7 +108,7 @@ fn span(quilt_top: &QuiltTop, vertical: bool) -> f64 {
     }
 }
 
-fn coordinate(spot: &Spot, vertical: bool) -> f64 {
+fn coordinate(spot: &MotifSpot, vertical: bool) -> f64 {
     if vertical {
         spot.centre.x
     } else {
@@ -142,7 +142,7 @@ pub(super) fn guide(
     quilt: &Quilt,
     quilt_top: &QuiltTop,
     creases: &[CreaseNote],
-    spot: &Spot,
+    spot: &MotifSpot,
     unit: Unit,
 ) -> String {
     let seam = Length::from_mm(quilt.seam_mm).shown(unit);
@@ -180,7 +180,7 @@ fn field_guide(
     quilt: &Quilt,
     quilt_top: &QuiltTop,
     creases: &[CreaseNote],
-    spot: &Spot,
+    spot: &MotifSpot,
     unit: Unit,
 ) -> String {
     let parts = [true, false].map(|vertical| {
@@ -191,7 +191,7 @@ fn field_guide(
             .filter(|crease| crease.vertical == vertical)
             .map(|crease| Mark {
                 name: crease.name.clone(),
-                at: crease.at,
+                at: crease.at_mm,
             })
             .collect();
         let (seam, crease) = (nearest(&seams, at), nearest(&folded, at));

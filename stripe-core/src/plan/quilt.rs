@@ -11,20 +11,20 @@ use crate::fabric::{Fabric, Pattern};
 use crate::length::{Length, Unit};
 use crate::project::Project;
 use crate::quilt::{
-    BACKING_PANEL, NARROW_BACKING_PANEL, Quilt, QuiltTop, Rect, Role, Spot, Station, StraightPiece,
-    check, lay_out, spots,
+    BACKING_PANEL, MotifSpot, NARROW_BACKING_PANEL, PatchRole, Quilt, QuiltTop, Rect, Station,
+    StraightPiece, check, lay_out, spots,
 };
 use crate::record::{
     CutsNote, LookNote, PatchNote, PieceCountNote, QuiltNote, ShoppingNote, SizeNote, SpotNote,
 };
-use crate::record::{FabricPlan, MotifNote, StripeNote};
+use crate::record::{FabricPlan, MotifNote};
 use std::collections::BTreeMap;
 
 /// What of a quilt does not hang on the layouts.
 pub(super) struct QuiltWork<'p> {
     quilt: &'p Quilt,
     quilt_top: QuiltTop,
-    spots: Vec<Spot>,
+    spots: Vec<MotifSpot>,
     cuts: Vec<FabricCuts>,
     other_sizes: Vec<SizeNote>,
 }
@@ -109,9 +109,9 @@ pub(super) fn quilt_note(
     });
     let note = QuiltNote {
         name: quilt.name.clone(),
-        size: size(&quilt_top),
-        field: sides(quilt_top.field),
-        edge: sides(quilt_top.edge()),
+        size_mm: size(&quilt_top),
+        field_mm: sides(quilt_top.field),
+        edge_mm: sides(quilt_top.edge()),
         fabrics: looks(project, &quilt_top),
         patches: quilt_top
             .patches
@@ -119,7 +119,7 @@ pub(super) fn quilt_note(
             .map(|patch| PatchNote {
                 what: patch_words(quilt, patch.role),
                 fabric: patch.fabric.clone(),
-                rect: sides(patch.rect),
+                rect_mm: sides(patch.rect),
                 mitred: patch.mitred,
             })
             .collect(),
@@ -192,7 +192,7 @@ fn looks(project: &Project, quilt_top: &QuiltTop) -> Vec<LookNote> {
                 Pattern::Plain(colour) => Some(*colour),
                 Pattern::Striped(_) => None,
             },
-            stripe: fabric.stripe().map(StripeNote::from),
+            stripe: fabric.stripe().cloned(),
         })
         .collect()
 }
@@ -207,18 +207,18 @@ fn sides(rect: Rect) -> [f64; 4] {
 
 const CORNERS: [&str; 4] = ["top left", "top right", "bottom right", "bottom left"];
 
-fn patch_words(quilt: &Quilt, role: Role) -> String {
+fn patch_words(quilt: &Quilt, role: PatchRole) -> String {
     let name = |border: usize| quilt.borders[border].name.as_str();
     match role {
-        Role::Strip(_) if quilt.field.strips == 1 => "field".to_owned(),
-        Role::Strip(i) => format!("strip {}", i + 1),
-        Role::Plain { border, side } => format!("{}, {}", name(border), side.word()),
-        Role::Unit {
+        PatchRole::Strip(_) if quilt.field.strips == 1 => "field".to_owned(),
+        PatchRole::Strip(i) => format!("strip {}", i + 1),
+        PatchRole::Plain { border, side } => format!("{}, {}", name(border), side.word()),
+        PatchRole::Unit {
             border,
             side,
             number,
         } => format!("{}, {}, unit {}", name(border), side.word(), number + 1),
-        Role::Corner { border, corner } => {
+        PatchRole::Corner { border, corner } => {
             format!("{}, {} corner", name(border), CORNERS[corner])
         }
     }
@@ -229,7 +229,7 @@ fn spot_note(
     quilt_top: &QuiltTop,
     creases: &[crate::record::CreaseNote],
     motifs: &[MotifNote],
-    spot: &Spot,
+    spot: &MotifSpot,
     unit: Unit,
 ) -> SpotNote {
     let letter = motifs
@@ -240,7 +240,7 @@ fn spot_note(
         motif: spot.motif.clone(),
         copy: spot.copy,
         label: format!("{letter}{}", spot.copy),
-        centre: [spot.centre.x, spot.centre.y],
+        centre_mm: [spot.centre.x, spot.centre.y],
         rotate_deg: spot.rotate_deg,
         on: match spot.station {
             Station::Field => "field",
@@ -255,17 +255,17 @@ fn spot_note(
 fn cuts_note(one: &FabricCuts, pocket: Option<&Pocket>, unit: Unit) -> CutsNote {
     CutsNote {
         fabric: one.fabric.clone(),
-        width: one.width_mm,
-        length: one.cuts.length_mm,
-        bound: one.cuts.bound_mm,
+        width_mm: one.width_mm,
+        length_mm: one.cuts.length_mm,
+        bound_mm: one.cuts.bound_mm,
         pieces: one
             .pieces
             .iter()
             .map(|piece| PieceCountNote {
                 name: piece.name.clone(),
                 count: piece.count,
-                length: piece.length_mm,
-                width: piece.width_mm,
+                length_mm: piece.length_mm,
+                width_mm: piece.width_mm,
             })
             .collect(),
         steps: steps(&one.cuts, &one.pieces, one.width_mm, pocket, unit),
@@ -288,7 +288,7 @@ fn shopping(
         // A stretch that both share is counted once, with the straight pieces.
         let shared = lay
             .and_then(|lay| lay.beside)
-            .map_or(0.0, |beside| beside.length);
+            .map_or(0.0, |beside| beside.length_mm);
         let shaped = lay.map_or(0.0, FabricPlan::shortest) - shared;
         let straight = one.map_or(0.0, |one| one.cuts.length_mm);
         if shaped + straight <= 0.0 {
@@ -301,16 +301,17 @@ fn shopping(
         };
         list.push(ShoppingNote {
             name: fabric.name.clone(),
-            width: Some(fabric.width_mm),
-            length: shaped + straight,
-            buy: bought.length,
+            width_mm: Some(fabric.width_mm),
+            length_mm: shaped + straight,
+            buy_mm: bought.length_mm,
             shown: bought.shown,
             price: bought.price,
             less: bought.less,
             why: why(lay, one, unit)
                 + &extra
-                + &leftover_words(lay, unit)
-                    .unwrap_or_else(|| left_words(fabric, bought.length, shaped + straight, unit)),
+                + &leftover_words(lay, unit).unwrap_or_else(|| {
+                    left_words(fabric, bought.length_mm, shaped + straight, unit)
+                }),
         });
     }
     if let (Some(batting), Some(need)) = (&quilt.batting, batting_need(quilt, quilt_top)) {
@@ -318,9 +319,9 @@ fn shopping(
         let whole = format!("{} by {}", shown(need.width_mm), shown(need.height_mm));
         list.push(ShoppingNote {
             name: batting.name.clone(),
-            width: batting.width_mm,
-            length: need.length_mm.unwrap_or(need.height_mm),
-            buy: need.length_mm.unwrap_or(need.height_mm),
+            width_mm: batting.width_mm,
+            length_mm: need.length_mm.unwrap_or(need.height_mm),
+            buy_mm: need.length_mm.unwrap_or(need.height_mm),
             shown: need.length_mm.map_or_else(|| whole.clone(), shown),
             price: need.price,
             less: None,
@@ -355,14 +356,14 @@ fn leftover_words(lay: Option<&FabricPlan>, unit: Unit) -> Option<String> {
     let lay = lay?;
     let left = lay.leftover?;
     let shown = |mm: f64| Length::from_mm(mm).shown(unit);
-    let spread = left.shortest.map_or_else(String::new, |_| {
-        let over = Length::from_mm(lay.length).shown_up(unit);
+    let spread = left.shortest_mm.map_or_else(String::new, |_| {
+        let over = Length::from_mm(lay.length_mm).shown_up(unit);
         format!("; they lie on {over} of what is bought, so that more is left in one piece")
     });
     Some(format!(
         "{spread}; a piece {} wide and {} long will be left",
-        shown(left.width),
-        shown(left.length)
+        shown(left.width_mm),
+        shown(left.length_mm)
     ))
 }
 
@@ -388,14 +389,14 @@ fn why(lay: Option<&FabricPlan>, cuts: Option<&FabricCuts>, unit: Unit) -> Strin
             _ => format!("{n} motif pieces"),
         };
         if let Some(beside) = lay.beside {
-            let saved = Length::from_mm(beside.saved).shown(unit);
+            let saved = Length::from_mm(beside.saved_mm).shown(unit);
             parts.push(format!(
                 "beside them {}, which saves {saved}",
                 pieces(inside)
             ));
         }
         if alone > 0 {
-            let length = lay.shortest() - lay.beside.map_or(0.0, |beside| beside.length);
+            let length = lay.shortest() - lay.beside.map_or(0.0, |beside| beside.length_mm);
             parts.push(format!("{} for {}", shown(length), pieces(alone)));
         }
     }
@@ -417,7 +418,7 @@ fn other_size(project: &Project, quilt: &Quilt) -> Result<SizeNote, Error> {
     let cuts = straight(project, quilt, &quilt_top)?;
     Ok(SizeNote {
         name: quilt.name.clone(),
-        size: size(&quilt_top),
+        size_mm: size(&quilt_top),
         motifs: project
             .motifs
             .iter()

@@ -5,7 +5,7 @@ use super::limits::{MAX_ALLOWANCE_MM, MAX_SIZE_MM, MIN_REPEAT_MM};
 use crate::fabric::Sale;
 use crate::length::{Length, Unit};
 use crate::motif::Copies;
-use crate::quilt::{Quilt, Spot, lay_out, spots};
+use crate::quilt::{MotifSpot, Quilt, lay_out, spots};
 
 /// What to change in a project; what is left out stays as its file says.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -171,7 +171,8 @@ impl Project {
         let before = places(&self.quilts[0]);
         let wanted = places(&self.quilts[at]);
         for motif in &mut self.motifs {
-            let count = |spots: &[Spot]| spots.iter().filter(|s| s.motif == motif.name).count();
+            let count =
+                |spots: &[MotifSpot]| spots.iter().filter(|s| s.motif == motif.name).count();
             let (had, has) = (count(&before), count(&wanted));
             if had + has > 0 {
                 motif.copies = has;

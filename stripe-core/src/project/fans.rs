@@ -2,7 +2,7 @@
 
 use super::limits::{MAX_SIZE_MM, MAX_SPOKES, MAX_WEDGES, MIN_SIZE_MM};
 use super::section::{Placed, Section};
-use crate::length::Length;
+use crate::length::{Length, Unit};
 use crate::motif::{Fan, Spokes, Tip};
 use std::f64::consts::FRAC_PI_2;
 use toml::Spanned;
@@ -132,7 +132,13 @@ impl SpokeKeys {
             tip: self.tip,
         };
         if check_root(section, fan, &self.root) {
-            check_spoke_widths(section, fan, &spokes, &self.root_width, &self.tip_width);
+            let widths = [&self.root_width, &self.tip_width];
+            for (limit, width) in spoke_limits(fan, &spokes).iter().zip(widths) {
+                if !limit.is_kept() {
+                    let (message, help) = limit.words(&section.what, section.context.unit);
+                    section.fault(width.span(), message, help);
+                }
+            }
         }
         spokes
     }
@@ -141,7 +147,7 @@ impl SpokeKeys {
 fn check_root(section: &Section<'_, '_>, fan: &Fan, root: &Placed<f64>) -> bool {
     let shown = |mm: f64| Length::from_mm(mm).shown(section.context.unit);
     let root_mm = *root.get_ref();
-    if root_mm > fan.hub_mm && root_mm < fan.rim_mm {
+    if is_root(fan, root_mm) {
         return true;
     }
     let message = format!(
@@ -158,19 +164,45 @@ fn check_root(section: &Section<'_, '_>, fan: &Fan, root: &Placed<f64>) -> bool 
     false
 }
 
-/// Spokes must keep to their own cell, or neighbours would be one piece of fabric.
+/// How wide spokes may be at one of their ends.
+pub(super) struct SpokeLimit {
+    place: &'static str,
+    width_mm: f64,
+    widest_mm: f64,
+}
+
+impl SpokeLimit {
+    pub(super) fn is_kept(&self) -> bool {
+        self.width_mm <= self.widest_mm + 1e-9
+    }
+
+    /// What is wrong, and what to do.
+    pub(super) fn words(&self, of: &str, unit: Unit) -> (String, String) {
+        let grain_mm = unit.to_mm() / 16.0;
+        let widest_mm = (self.widest_mm / grain_mm).floor() * grain_mm;
+        let message = format!(
+            "the spokes of {of} are {} wide {}, wider than their share of the wedge",
+            Length::from_mm(self.width_mm).shown(unit),
+            self.place
+        );
+        let widest = Length::from_mm(widest_mm).shown(unit);
+        (message, format!("the widest that fits there is {widest}"))
+    }
+}
+
+/// Whether spokes that begin so far from the centre begin between hub and rim.
+pub(super) fn is_root(fan: &Fan, root_mm: f64) -> bool {
+    root_mm > fan.hub_mm && root_mm < fan.rim_mm
+}
+
+/// Spokes must keep to their own cell, or neighbours would be one piece of fabric: at the
+/// root, and at the tip.
 ///
 /// With `b` half the cell's angle, a spoke `w` wide at distance `r` keeps within it
 /// if `w / 2 <= r sin b` (its corners on the circle); a round tip's half circle
 /// touches the cell's sides at `w / 2 = (rim - w / 2) sin b`, and a right-angled
 /// point begins at `rim - w / 2`, so `w / 2 = (rim - w / 2) tan b`. Own derivation.
-fn check_spoke_widths(
-    section: &Section<'_, '_>,
-    fan: &Fan,
-    spokes: &Spokes,
-    root_width: &Placed<f64>,
-    tip_width: &Placed<f64>,
-) {
+pub(super) fn spoke_limits(fan: &Fan, spokes: &Spokes) -> [SpokeLimit; 2] {
     let cell_rad = (fan.sweep_deg / (fan.wedges * spokes.per_wedge) as f64).to_radians();
     let half = (cell_rad / 2.0).min(FRAC_PI_2);
     let (sin, tan) = (half.sin(), half.tan());
@@ -185,24 +217,16 @@ fn check_spoke_widths(
         Tip::Flat => f64::INFINITY,
         Tip::Round | Tip::Pointed => 2.0 * (rim - spokes.root_mm),
     };
-    let limits = [
-        ("at the root", root_width, 2.0 * spokes.root_mm * sin),
-        ("at the tip", tip_width, widest_tip.min(longest_tip)),
-    ];
-    for (place, width, widest_mm) in limits {
-        if *width.get_ref() <= widest_mm + 1e-9 {
-            continue;
-        }
-        let sixteenths = |mm: f64| {
-            let grain_mm = section.context.unit.to_mm() / 16.0;
-            Length::from_mm((mm / grain_mm).floor() * grain_mm).shown(section.context.unit)
-        };
-        let message = format!(
-            "the spokes of {} are {} wide {place}, wider than their share of the wedge",
-            section.what,
-            Length::from_mm(*width.get_ref()).shown(section.context.unit)
-        );
-        let help = format!("the widest that fits there is {}", sixteenths(widest_mm));
-        section.fault(width.span(), message, help);
-    }
+    [
+        SpokeLimit {
+            place: "at the root",
+            width_mm: spokes.root_width_mm,
+            widest_mm: 2.0 * spokes.root_mm * sin,
+        },
+        SpokeLimit {
+            place: "at the tip",
+            width_mm: spokes.tip_width_mm,
+            widest_mm: widest_tip.min(longest_tip),
+        },
+    ]
 }

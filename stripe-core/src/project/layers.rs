@@ -1,7 +1,7 @@
 //! Binding, backing and batting of a quilt.
 
+use super::desk::{Desk, fabric};
 use super::limits::{MAX_ALLOWANCE_MM, MAX_NAME_CHARS, MAX_SIZE_MM, MIN_SIZE_MM};
-use super::quilts::{Desk, fabric};
 use super::section::Section;
 use crate::length::Unit;
 use crate::quilt::{Backing, Batting, Binding, SeamRun};

@@ -17,6 +17,12 @@ pub const MAX_PARTS: usize = 40;
 pub const MAX_MOTIFS: usize = 100;
 /// Fabrics of a project.
 pub const MAX_FABRICS: usize = 40;
+/// Sizes of one pattern.
+pub const MAX_QUILTS: usize = 12;
+/// Borders about one field, fabrics in turn, and foundations.
+pub const MAX_BORDERS: usize = 20;
+/// Lines that tell where motifs go, and kinds of triangles and diamonds.
+pub const MAX_PLACES: usize = 100;
 /// Corners of a drawn outline.
 pub const MAX_POINTS: usize = 1_000;
 /// Turns that plain fabric may allow.

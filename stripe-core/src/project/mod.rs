@@ -5,6 +5,7 @@
 
 mod broken;
 mod choice;
+mod desk;
 mod fabrics;
 mod fans;
 mod fault;
@@ -21,11 +22,15 @@ mod section;
 mod slanted;
 #[cfg(test)]
 mod tests;
+mod validate;
+#[cfg(test)]
+mod validate_tests;
 
 pub use crate::length::Unit;
 pub use choice::{Choice, ChoiceError};
 pub use fault::Fault;
 pub use read::place_of;
+pub use validate::Unfit;
 
 use crate::fabric::Fabric;
 use crate::motif::{Making, Motif};
@@ -52,6 +57,19 @@ pub struct Project {
 }
 
 impl Project {
+    /// A project without fabrics and motifs yet, made up as is usual.
+    pub fn new(title: impl Into<String>, unit: Unit) -> Self {
+        Self {
+            title: title.into(),
+            unit,
+            money: "$".to_owned(),
+            making: Making::default(),
+            fabrics: vec![],
+            motifs: vec![],
+            quilts: vec![],
+        }
+    }
+
     /// The fabric of a name.
     pub fn fabric(&self, name: &str) -> Option<&Fabric> {
         self.fabrics.iter().find(|fabric| fabric.name == name)

@@ -4,7 +4,8 @@ use super::fabrics::Draft;
 use super::limits::{MAX_COPIES, MAX_MOTIFS, MAX_NAME_CHARS, MAX_PARTS};
 use super::parts::read_part;
 use super::section::{Placed, Section, Value, check_name};
-use crate::motif::{Form, Motif, Part, code_capitals};
+use super::validate::pieces_of;
+use crate::motif::{Motif, Part, code_capitals};
 use toml::Spanned;
 
 /// All motifs, and how many pieces they ask for.
@@ -31,16 +32,8 @@ pub(super) fn read_motifs(file: &Section<'_, '_>, fabrics: &[Draft]) -> Drafts {
         .take(MAX_MOTIFS)
         .filter_map(|(name, value)| read_motif(file, &name, value, fabrics, &mut codes))
         .collect();
-    let pieces = motifs.iter().map(count_pieces).sum();
+    let pieces = motifs.iter().map(pieces_of).sum();
     Drafts { motifs, pieces }
-}
-
-fn count_pieces(motif: &Motif) -> usize {
-    let of_part = |part: &Part| match &part.form {
-        Form::Fan(fan) => fan.wedges,
-        Form::Outline(_) => 1,
-    };
-    motif.copies * motif.parts.iter().map(of_part).sum::<usize>()
 }
 
 fn read_motif(

@@ -2,7 +2,7 @@
 
 use super::limits::{MAX_POINTS, MAX_SIZE_MM, MIN_SIZE_MM};
 use super::section::{Section, Value};
-use crate::length::Length;
+use crate::length::{Length, Unit};
 use crate::shape::{Point, cross, distance, point};
 use toml::de::DeValue;
 
@@ -28,19 +28,12 @@ pub(super) fn read_outline(section: &Section<'_, '_>) -> Option<Vec<Point>> {
     if corners.len() > 1 && corners.first() == corners.last() {
         corners.pop();
     }
-    if corners.len() < 3 {
-        let message = format!("{} has {} corners", section.what, corners.len());
-        section.fault(place, message, "a drawn outline needs at least three");
+    if let Some(flaw) = flaw(&section.what, section.context.unit, &corners) {
+        let place = flaw.corner.map_or(place, |corner| entries[corner].span());
+        section.fault(place, flaw.message, flaw.help);
         return None;
     }
-    check_sides(section, entries, &corners).then_some(())?;
-    let area = doubled_area(&corners);
-    if area.abs() < MIN_SIZE_MM * MIN_SIZE_MM {
-        let message = format!("the outline of {} holds no fabric", section.what);
-        section.fault(place, message, "its corners must not lie on one line");
-        return None;
-    }
-    if area < 0.0 {
+    if doubled_area(&corners) < 0.0 {
         corners.reverse();
     }
     Some(corners)
@@ -62,27 +55,75 @@ fn read_point(section: &Section<'_, '_>, entry: &Value<'_>) -> Option<Point> {
     Some(point(x?, y?))
 }
 
-/// Whether no two sides touch but where they follow each other; the first crossing
-/// is named by its corners, counted from 1.
-fn check_sides(section: &Section<'_, '_>, entries: &[Value<'_>], corners: &[Point]) -> bool {
+/// What keeps corners from making a shape that can be cut.
+pub(super) struct Flaw {
+    /// The corner that it is found at, counted from 0, if it is one.
+    corner: Option<usize>,
+    pub(super) message: String,
+    pub(super) help: String,
+}
+
+impl Flaw {
+    fn of_all(message: String, help: &str) -> Option<Self> {
+        Some(Self {
+            corner: None,
+            message,
+            help: help.to_owned(),
+        })
+    }
+
+    fn at(corner: usize, message: String, help: impl Into<String>) -> Option<Self> {
+        Some(Self {
+            corner: Some(corner),
+            message,
+            help: help.into(),
+        })
+    }
+}
+
+/// The first flaw of the corners of `what`, whose lengths are shown in `unit`.
+pub(super) fn flaw(what: &str, unit: Unit, corners: &[Point]) -> Option<Flaw> {
+    if corners.len() > MAX_POINTS {
+        let message = format!("{what} has {} corners", corners.len());
+        return Flaw::of_all(message, &format!("use at most {MAX_POINTS}"));
+    }
+    let is_far = |p: &Point| !(p.x.abs() <= MAX_SIZE_MM && p.y.abs() <= MAX_SIZE_MM);
+    if let Some(corner) = corners.iter().position(is_far) {
+        let message = format!("a corner of {what} is too far away");
+        return Flaw::at(corner, message, "check its unit");
+    }
+    if corners.len() < 3 {
+        let message = format!("{what} has {} corners", corners.len());
+        return Flaw::of_all(message, "a drawn outline needs at least three");
+    }
+    if let Some(flaw) = crossing(what, unit, corners) {
+        return Some(flaw);
+    }
+    if doubled_area(corners).abs() < MIN_SIZE_MM * MIN_SIZE_MM {
+        let message = format!("the outline of {what} holds no fabric");
+        return Flaw::of_all(message, "its corners must not lie on one line");
+    }
+    None
+}
+
+/// Two sides that touch though they do not follow each other; the first crossing is named
+/// by its corners, counted from 1.
+fn crossing(what: &str, unit: Unit, corners: &[Point]) -> Option<Flaw> {
     let n = corners.len();
     for i in 0..n {
         let (a, b) = (corners[i], corners[(i + 1) % n]);
         if distance(a, b) < MIN_SIZE_MM {
             let message = format!(
-                "corners {} and {} of {} are one",
+                "corners {} and {} of {what} are one",
                 i + 1,
-                (i + 1) % n + 1,
-                section.what
+                (i + 1) % n + 1
             );
             let help = format!("corners lie at least {MIN_SIZE_MM} mm apart");
-            section.fault(entries[i].span(), message, help);
-            return false;
+            return Flaw::at(i, message, help);
         }
         if folds_back(a, b, corners[(i + 2) % n]) {
-            let message = format!("the outline of {} runs back upon itself", section.what);
-            section.fault(entries[(i + 1) % n].span(), message, "take this corner out");
-            return false;
+            let message = format!("the outline of {what} runs back upon itself");
+            return Flaw::at((i + 1) % n, message, "take this corner out");
         }
         for j in i + 2..n {
             if (j + 1) % n == i {
@@ -91,24 +132,22 @@ fn check_sides(section: &Section<'_, '_>, entries: &[Value<'_>], corners: &[Poin
             let (c, d) = (corners[j], corners[(j + 1) % n]);
             if sides_touch(a, b, c, d) {
                 let shown = |p: Point| {
-                    let show = |mm| Length::from_mm(mm).shown(section.context.unit);
+                    let show = |mm| Length::from_mm(mm).shown(unit);
                     format!("({}, {})", show(p.x), show(p.y))
                 };
                 let message = format!(
-                    "the outline of {} crosses itself: the side from {} to {} meets the side from {} to {}",
-                    section.what,
+                    "the outline of {what} crosses itself: the side from {} to {} meets the side from {} to {}",
                     shown(a),
                     shown(b),
                     shown(c),
                     shown(d)
                 );
                 let help = "list the corners in the order in which you would walk round the shape";
-                section.fault(entries[j].span(), message, help);
-                return false;
+                return Flaw::at(j, message, help);
             }
         }
     }
-    true
+    None
 }
 
 /// Whether the way from `b` to `c` returns along the way from `a` to `b`.
@@ -134,7 +173,7 @@ fn sides_touch(a: Point, b: Point, c: Point, d: Point) -> bool {
 }
 
 /// Twice the area, positive where the corners run counter-clockwise.
-fn doubled_area(corners: &[Point]) -> f64 {
+pub(super) fn doubled_area(corners: &[Point]) -> f64 {
     let next = corners.iter().cycle().skip(1);
     corners.iter().zip(next).map(|(&a, &b)| cross(a, b)).sum()
 }

@@ -1,8 +1,12 @@
 //! `[quilt.NAME]`: field, borders, places, binding, backing and batting of one size.
 
+use super::desk::{Desk, fabric, fabrics, size};
 use super::fabrics::Draft;
 use super::layers::{read_backing, read_batting, read_binding};
-use super::limits::{MAX_ALLOWANCE_MM, MAX_COPIES, MAX_NAME_CHARS, MAX_SIZE_MM, MIN_SIZE_MM};
+use super::limits::{
+    MAX_ALLOWANCE_MM, MAX_BORDERS, MAX_COPIES, MAX_NAME_CHARS, MAX_PLACES, MAX_QUILTS, MAX_SIZE_MM,
+    MIN_SIZE_MM,
+};
 use super::section::{Placed, Section, Value, check_name};
 use super::slanted::read_slanted;
 use crate::motif::{Making, Motif};
@@ -14,22 +18,6 @@ use crate::shape::{Point, point};
 use std::ops::Range;
 use toml::Spanned;
 use toml::de::DeValue;
-
-/// Sizes of one pattern.
-const MAX_QUILTS: usize = 12;
-/// Borders about one field.
-const MAX_BORDERS: usize = 20;
-/// Lines that tell where motifs go.
-const MAX_PLACES: usize = 100;
-
-/// What the readers of one quilt carry along.
-pub(super) struct Desk<'a> {
-    making: &'a Making,
-    motifs: &'a [Motif],
-    /// Names of all motifs in the file, of those at fault as well.
-    declared: Vec<String>,
-    pub(super) fabrics: &'a [Draft],
-}
 
 pub(super) fn read_quilts(
     file: &Section<'_, '_>,
@@ -265,80 +253,6 @@ fn each<T>(
         all.push(Section::of(what, value, section.context).and_then(|s| read(s, i)));
     }
     all.into_iter().collect()
-}
-
-pub(super) fn fabric(
-    section: &Section<'_, '_>,
-    key: &'static str,
-    desk: &Desk<'_>,
-) -> Option<String> {
-    let Some(name) = section.text(key, MAX_NAME_CHARS) else {
-        if section.get(key).is_none() {
-            section.missing(key, "name the fabric it is cut from");
-        }
-        return None;
-    };
-    is_fabric(section, name.get_ref(), name.span(), desk).then(|| name.into_inner())
-}
-
-fn is_fabric(section: &Section<'_, '_>, name: &str, span: Range<usize>, desk: &Desk<'_>) -> bool {
-    if desk.fabrics.iter().any(|draft| draft.name == name) {
-        return true;
-    }
-    let known: Vec<&str> = desk.fabrics.iter().map(|d| d.name.as_str()).collect();
-    let message = format!(
-        "{} is to be cut from {name:?}, and there is no such fabric",
-        section.what
-    );
-    let help = match super::fault::nearest_name(name, known.iter().copied()) {
-        Some(near) => format!("did you mean {near:?}?"),
-        None => format!("the fabrics are: {}", known.join(", ")),
-    };
-    section.fault(span, message, help);
-    false
-}
-
-/// `fabric = "fog"`, or `fabrics = ["fog", "mist"]` in turn.
-fn fabrics(section: &Section<'_, '_>, desk: &Desk<'_>) -> Option<Vec<String>> {
-    if section.get("fabrics").is_none() {
-        return fabric(section, "fabric", desk).map(|one| vec![one]);
-    }
-    let (entries, span) = section.list("fabrics")?;
-    if entries.is_empty() || entries.len() > MAX_BORDERS {
-        let message = format!(
-            "`fabrics` of {} holds {} names",
-            section.what,
-            entries.len()
-        );
-        section.fault(
-            span,
-            message,
-            format!("name from 1 to {MAX_BORDERS} fabrics"),
-        );
-        return None;
-    }
-    let mut names = vec![];
-    for value in entries {
-        let Some(name) = value.get_ref().as_str() else {
-            let message = format!(
-                "`fabrics` of {} holds something that is not a name",
-                section.what
-            );
-            section.fault(value.span(), message, "put each name between double quotes");
-            return None;
-        };
-        is_fabric(section, name, value.span(), desk).then_some(())?;
-        names.push(name.to_owned());
-    }
-    Some(names)
-}
-
-pub(super) fn size(section: &Section<'_, '_>, key: &'static str, help: &str) -> Option<f64> {
-    let length = section.length(key, MIN_SIZE_MM..=MAX_SIZE_MM);
-    if length.is_none() && section.get(key).is_none() {
-        section.missing(key, help);
-    }
-    length.map(Spanned::into_inner)
 }
 
 fn grain(section: &Section<'_, '_>) -> Grain {

@@ -10,7 +10,6 @@ use super::quilts::read_quilts;
 use super::renamed::report_renamed;
 use super::section::{Context, Section, thousands};
 use super::{Project, Unit};
-use crate::length::INCH_MM;
 use crate::motif::Making;
 use std::ops::Range;
 use toml::Spanned;
@@ -127,18 +126,9 @@ fn read_document(document: &Spanned<DeTable<'_>>, end: usize, faults: &Faults) -
     })
 }
 
-/// Turn-under 3/16 in and seam 1/4 in where the maker says nothing.
-///
-/// # Source
-/// Rows D-03, P-01 and Y-05 of the trade facts: pages agree.
+/// As is usual, where the maker says nothing.
 fn read_making(file: &Section<'_, '_>) -> Making {
-    let mut making = Making {
-        turn_under_mm: 3.0 / 16.0 * INCH_MM,
-        seam_mm: INCH_MM / 4.0,
-        tuck_under_mm: 0.0,
-        gap_mm: INCH_MM / 16.0,
-        stripe_tolerance_mm: 0.0,
-    };
+    let mut making = Making::default();
     let Some(section) = file.section("making", "`making`".into()) else {
         return making;
     };

@@ -1,7 +1,7 @@
 //! `[[quilt.NAME.piece]]`: triangles and diamonds by finished size and count.
 
+use super::desk::{Desk, fabric, size};
 use super::limits::{MAX_COPIES, MAX_NAME_CHARS};
-use super::quilts::{Desk, fabric, size};
 use super::section::Section;
 use crate::length::{Length, Unit};
 use crate::quilt::{Slanted, SlantedShape};

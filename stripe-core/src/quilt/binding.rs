@@ -39,14 +39,6 @@ pub fn straight_binding(
     })
 }
 
-/// How much of the selvage a bias strip of a width takes (mm): `width x sqrt 2`.
-///
-/// # Source
-/// Row Y-17, geometry.
-pub fn bias_on_selvage_mm(strip_mm: f64) -> f64 {
-    strip_mm * std::f64::consts::SQRT_2
-}
-
 /// Bias strips cut from a square or a rectangle, and joined.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct BiasStrips {
@@ -239,30 +231,6 @@ mod tests {
     #[test]
     fn w17_six_strips() {
         assert_eq!(strips(238.0, 42.0, 2.5), (6, 239.5));
-    }
-
-    // W-01, Baldt 1916: the whole printed table lies within 0.079 of w sqrt 2.
-    #[test]
-    fn w01_selvage_of_bias_strips() {
-        let printed = [
-            (1.0, 1.375),
-            (1.5, 2.125),
-            (2.0, 2.75),
-            (2.5, 3.5),
-            (3.0, 4.25),
-            (4.0, 5.625),
-            (5.0, 7.125),
-            (6.0, 8.5),
-            (8.0, 11.25),
-            (10.0, 14.125),
-            (11.0, 15.5),
-        ];
-        for (width, shown) in printed {
-            assert!((bias_on_selvage_mm(width) - shown).abs() < 0.079, "{width}");
-        }
-        // N-01 (A Sewing Course for Teachers): a third more than the width is 5.7 % short.
-        let short = 1.0 - (4.0 / 3.0) / bias_on_selvage_mm(1.0);
-        assert!((short - 0.057).abs() < 5e-4);
     }
 
     // W-18, W-19, quilting pages: 100 x 3 1/2, 250 x 2, 55 x 2 1/2, 450 x 2 1/4.

@@ -1,30 +1,23 @@
 //! Whether everything fits: nothing is stretched in silence.
 
 use super::footprint::{Footprint, footprint, overlap};
-use super::misfit::{FieldFit, Finding, Misfit};
+use super::misfit::{FieldFit, FitFinding, MOST_PAIRS, Misfit, SILENT_MM};
 use super::quilt_top::{QuiltTop, field_size};
-use super::spots::{Spot, Station, facing};
+use super::spots::{MotifSpot, Station, facing};
 use super::{Border, Corners, Field, Make, Quilt, Site};
 use crate::motif::{Form, Motif};
 use crate::shape::{cross, dot, unit};
 
-/// What a seam can take up without a word (mm): 1/32 in, less than the width of a
-/// pencil line and its needle. Common practice, no source.
-pub(super) const SILENT_MM: f64 = 0.8;
 /// A joint this near to a seam is sewn through it (mm): 1/8 in, half an allowance.
 const BULK_MM: f64 = 3.175;
-
-/// So many pairs that overlap are counted: each takes a look at two outlines, and who has so
-/// many learns nothing from more.
-pub(super) const MOST_PAIRS: usize = 5000;
 
 /// Everything that does not fit, what stops the work first.
 pub fn check(
     quilt: &Quilt,
     motifs: &[Motif],
     quilt_top: &QuiltTop,
-    spots: &[Spot],
-) -> Vec<Finding> {
+    spots: &[MotifSpot],
+) -> Vec<FitFinding> {
     let mut found = Findings::default();
     widths(quilt, &mut found);
     if found.list.is_empty() {
@@ -38,12 +31,12 @@ pub fn check(
 
 #[derive(Default)]
 struct Findings {
-    list: Vec<Finding>,
+    list: Vec<FitFinding>,
 }
 
 impl Findings {
     fn stop(&mut self, misfit: Misfit) {
-        self.list.push(Finding {
+        self.list.push(FitFinding {
             stops: true,
             misfit,
         });
@@ -51,10 +44,10 @@ impl Findings {
 
     /// Notes what may be found of many copies: once, as it is worst, and how often.
     fn once(&mut self, stops: bool, misfit: Misfit) {
-        let of_kind = |one: &&mut Finding| one.stops == stops && is_alike(&one.misfit, &misfit);
+        let of_kind = |one: &&mut FitFinding| one.stops == stops && is_alike(&one.misfit, &misfit);
         match self.list.iter_mut().find(of_kind) {
             Some(known) => known.misfit = worse_of(&known.misfit, misfit),
-            None => self.list.push(Finding { stops, misfit }),
+            None => self.list.push(FitFinding { stops, misfit }),
         }
     }
 }
@@ -297,7 +290,7 @@ fn field_fit(field: &Field, run: f64, seam: f64, level_side: bool) -> FieldFit {
 }
 
 /// Whether every place has a motif of the right kind, and as many as there are copies.
-fn sites(quilt: &Quilt, motifs: &[Motif], spots: &[Spot], found: &mut Findings) {
+fn sites(quilt: &Quilt, motifs: &[Motif], spots: &[MotifSpot], found: &mut Findings) {
     for place in &quilt.places {
         let Some(motif) = motifs.iter().find(|m| m.name == place.motif) else {
             continue;
@@ -357,11 +350,11 @@ fn motifs_on_ground(
     quilt: &Quilt,
     motifs: &[Motif],
     quilt_top: &QuiltTop,
-    spots: &[Spot],
+    spots: &[MotifSpot],
     found: &mut Findings,
 ) {
     let prints: Vec<Footprint> = motifs.iter().map(footprint).collect();
-    let print_of = |spot: &Spot| {
+    let print_of = |spot: &MotifSpot| {
         let idx = motifs.iter().position(|m| m.name == spot.motif)?;
         Some((&motifs[idx], &prints[idx]))
     };
@@ -401,7 +394,7 @@ fn motifs_on_ground(
     }
 }
 
-fn name(spot: &Spot) -> String {
+fn name(spot: &MotifSpot) -> String {
     format!("{} {}", spot.motif, spot.copy)
 }
 
@@ -409,7 +402,7 @@ fn name(spot: &Spot) -> String {
 fn beyond(
     quilt: &Quilt,
     quilt_top: &QuiltTop,
-    spot: &Spot,
+    spot: &MotifSpot,
     regions: &[crate::shape::Region],
     found: &mut Findings,
 ) {
@@ -454,7 +447,7 @@ fn beyond(
 }
 
 /// Whether a seam of the field runs under a joint between two wedges.
-fn seams_under(motif: &Motif, quilt_top: &QuiltTop, spot: &Spot, found: &mut Findings) {
+fn seams_under(motif: &Motif, quilt_top: &QuiltTop, spot: &MotifSpot, found: &mut Findings) {
     let mut nearest: Option<f64> = None;
     for part in &motif.parts {
         let Form::Fan(fan) = &part.form else { continue };

@@ -3,9 +3,17 @@
 use super::words::{as_said, count, down, mm, number, so_do, up};
 use crate::length::Unit;
 
+/// So many pairs that overlap are counted: each takes a look at two outlines, and who has so
+/// many learns nothing from more.
+pub(super) const MOST_PAIRS: usize = 5000;
+
+/// What a seam can take up without a word (mm): 1/32 in, less than the width of a
+/// pencil line and its needle. Common practice, no source.
+pub(super) const SILENT_MM: f64 = 0.8;
+
 /// One thing that was found.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Finding {
+pub struct FitFinding {
     /// Whether it keeps the quilt from being sewn as planned; else it is a warning.
     pub stops: bool,
     /// What it is.
@@ -259,10 +267,10 @@ impl Misfit {
                 more,
             } => {
                 // Counting ends somewhere.
-                let others = if more + 1 < super::fit::MOST_PAIRS {
+                let others = if more + 1 < MOST_PAIRS {
                     so_do(*more, " pair", " pairs")
                 } else {
-                    format!(", and so do more than {} pairs", super::fit::MOST_PAIRS - 1)
+                    format!(", and so do more than {} pairs", MOST_PAIRS - 1)
                 };
                 let mut help = format!("set their centres at least {} apart", up(*clear, unit));
                 // Shrunk to nothing is no size.
@@ -322,7 +330,7 @@ impl Misfit {
         let mut ways = Vec::new();
         // Rounded to what a ruler shows, so often beside each other, it must still fit.
         let holds = |length: f64, times: usize| {
-            times as f64 * (as_said(length, unit) - length).abs() <= super::fit::SILENT_MM
+            times as f64 * (as_said(length, unit) - length).abs() <= SILENT_MM
         };
         match field_fits {
             Some(FieldFit::StripLength(length)) => {

@@ -15,21 +15,26 @@ mod pieces;
 mod quilt_top;
 mod sheets;
 mod slanted;
+mod slanted_shape;
 mod spots;
+mod straight_piece;
 mod words;
 
-pub use backing::{Panels, panels};
-pub use binding::{
-    BiasStrips, StraightBinding, bias_from, bias_on_selvage_mm, bias_square, bias_width,
-    joined_on_bias_mm, straight_binding,
-};
-pub use fit::check;
-pub use misfit::{Finding, Misfit};
-pub use pieces::{Grain, StraightPiece, fabrics_of, straight_pieces};
-pub use quilt_top::{Line, Patch, QuiltTop, Rect, Role, Side, lay_out};
-pub use sheets::{BACKING_PANEL, NARROW_BACKING_PANEL, Sheets, sheets};
-pub use slanted::{Slant, Slanted, SlantedShape, star_mm};
-pub use spots::{Spot, Station, spots};
+pub use slanted::Slanted;
+pub use slanted_shape::SlantedShape;
+pub use straight_piece::Grain;
+
+pub(crate) use backing::panels;
+pub(crate) use binding::{BiasStrips, bias_square, bias_width, straight_binding};
+pub(crate) use fit::check;
+pub(crate) use misfit::Misfit;
+pub(crate) use pieces::{fabrics_of, straight_pieces};
+pub(crate) use quilt_top::{PatchRole, QuiltTop, Rect, Side, lay_out};
+pub(crate) use sheets::{BACKING_PANEL, NARROW_BACKING_PANEL, sheets};
+pub(crate) use slanted::star_mm;
+pub(crate) use spots::{MotifSpot, Station, spots};
+pub(crate) use straight_piece::Slant;
+pub use straight_piece::StraightPiece;
 
 use crate::shape::Point;
 

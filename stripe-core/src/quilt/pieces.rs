@@ -1,40 +1,8 @@
 //! The straight pieces that a quilt is cut into, with their cut sizes.
 
 use super::quilt_top::field_size;
-use super::{BiasStrips, Border, Corners, Make, Quilt, Slant};
-
-/// How a piece may lie on its fabric.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum Grain {
-    /// Its length along the selvages.
-    Along,
-    /// Its length from selvage to selvage.
-    Across,
-    /// Either way.
-    #[default]
-    Any,
-}
-
-/// Some equal straight pieces.
-#[derive(Debug, Clone, PartialEq)]
-pub struct StraightPiece {
-    /// What it is: `field strip`, `border unit`.
-    pub name: String,
-    /// Its fabric.
-    pub fabric: String,
-    /// Cut length, the side that [`Grain`] speaks of (mm).
-    pub length_mm: f64,
-    /// Cut width (mm).
-    pub width_mm: f64,
-    /// How many.
-    pub count: usize,
-    /// How it may lie.
-    pub grain: Grain,
-    /// What is done to them once they are cut, if they are cut again with a slant.
-    pub slant: Option<Slant>,
-    /// The bias strips that are cut from it, if it is for these.
-    pub bias: Option<BiasStrips>,
-}
+use super::straight_piece::{Grain, StraightPiece};
+use super::{Border, Corners, Make, Quilt};
 
 /// All straight pieces of the top with their foundations; binding, backing and what
 /// triangles and diamonds are cut from are worked out by themselves.

@@ -27,14 +27,6 @@ impl Rect {
         self.y1 - self.y0
     }
 
-    /// The middle.
-    pub fn centre(&self) -> Point {
-        point(
-            f64::midpoint(self.x0, self.x1),
-            f64::midpoint(self.y0, self.y1),
-        )
-    }
-
     /// Moved out on every side by `by` (mm).
     pub fn grown(&self, by: f64) -> Self {
         Self {
@@ -91,7 +83,7 @@ impl Side {
 
 /// What a patch is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Role {
+pub enum PatchRole {
     /// A strip of the field, counted from the left (or the bottom) from 0.
     Strip(usize),
     /// A side of a plain border.
@@ -127,14 +119,14 @@ pub struct Patch {
     /// Its fabric.
     pub fabric: String,
     /// What it is.
-    pub role: Role,
+    pub role: PatchRole,
     /// Whether its corners are mitred (the rectangle is then its longest extent).
     pub mitred: bool,
 }
 
 /// A straight seam.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Line {
+pub struct SeamLine {
     /// One end.
     pub a: Point,
     /// The other.
@@ -151,7 +143,7 @@ pub struct QuiltTop {
     /// Every straight piece.
     pub patches: Vec<Patch>,
     /// Every seam once.
-    pub seams: Vec<Line>,
+    pub seams: Vec<SeamLine>,
 }
 
 impl QuiltTop {
@@ -226,17 +218,17 @@ fn lay_field(field: &Field, quilt_top: &mut QuiltTop) {
         quilt_top.patches.push(Patch {
             rect,
             fabric: in_turn(&field.fabrics, i),
-            role: Role::Strip(i),
+            role: PatchRole::Strip(i),
             mitred: false,
         });
         if i > 0 {
             let line = if field.level {
-                Line {
+                SeamLine {
                     a: point(rect.x0, rect.y0),
                     b: point(rect.x1, rect.y0),
                 }
             } else {
-                Line {
+                SeamLine {
                     a: point(rect.x0, rect.y0),
                     b: point(rect.x0, rect.y1),
                 }
@@ -279,7 +271,7 @@ fn lay_border(idx: usize, border: &Border, seam: f64, quilt_top: &mut QuiltTop) 
             quilt_top.patches.push(Patch {
                 rect: Rect { x0, y0, x1, y1 },
                 fabric: fabric.clone(),
-                role: Role::Corner {
+                role: PatchRole::Corner {
                     border: idx,
                     corner,
                 },
@@ -350,14 +342,14 @@ fn lay_side(
         Side::Bottom => (corner(inner.x0, inner.y0), corner(inner.x1, inner.y0)),
         Side::Left => (corner(inner.x0, inner.y0), corner(inner.x0, inner.y1)),
     };
-    quilt_top.seams.push(Line { a, b });
+    quilt_top.seams.push(SeamLine { a, b });
     match &border.make {
         Make::Plain {
             fabric, corners, ..
         } => quilt_top.patches.push(Patch {
             rect,
             fabric: fabric.clone(),
-            role: Role::Plain { border: idx, side },
+            role: PatchRole::Plain { border: idx, side },
             mitred: *corners == Corners::Mitred,
         }),
         Make::Units {
@@ -386,7 +378,7 @@ fn lay_side(
                 quilt_top.patches.push(Patch {
                     rect: unit,
                     fabric: in_turn(fabrics, number),
-                    role: Role::Unit {
+                    role: PatchRole::Unit {
                         border: idx,
                         side,
                         number,
@@ -395,12 +387,12 @@ fn lay_side(
                 });
                 if number > 0 {
                     let line = if side.is_level() {
-                        Line {
+                        SeamLine {
                             a: point(unit.x0, unit.y0),
                             b: point(unit.x0, unit.y1),
                         }
                     } else {
-                        Line {
+                        SeamLine {
                             a: point(unit.x0, unit.y1),
                             b: point(unit.x1, unit.y1),
                         }
@@ -431,19 +423,19 @@ fn corner_seams(border: &Border, inner: Rect, outer: Rect, quilt_top: &mut Quilt
     };
     for (near, far) in corners {
         if level {
-            quilt_top.seams.push(Line {
+            quilt_top.seams.push(SeamLine {
                 a: near,
                 b: point(far.x, near.y),
             });
         }
         if vertical {
-            quilt_top.seams.push(Line {
+            quilt_top.seams.push(SeamLine {
                 a: near,
                 b: point(near.x, far.y),
             });
         }
         if mitre {
-            quilt_top.seams.push(Line { a: near, b: far });
+            quilt_top.seams.push(SeamLine { a: near, b: far });
         }
     }
 }

@@ -5,7 +5,8 @@
 //! up to what the ruler shows, as the trade reckons: the piece may be a hair too large
 //! and is then trimmed, never too small.
 
-use super::{Grain, StraightPiece};
+use super::slanted_shape::{SlantedShape, round_up};
+use super::straight_piece::{Grain, Slant, StraightPiece};
 use std::f64::consts::SQRT_2;
 
 /// Pieces of the top that are cut with a slant.
@@ -25,74 +26,6 @@ pub struct Slanted {
     pub mark_mm: f64,
 }
 
-/// A shape with a slant, and which of its finished sides is given.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum SlantedShape {
-    /// Half-square triangle, by its short side; long side on the bias.
-    HalfSquare,
-    /// Quarter-square triangle, by its long side, which lies on the grain.
-    QuarterSquare,
-    /// Triangle along the side of blocks set on point, by the block's side.
-    SideSetting,
-    /// Triangle at the corner of blocks set on point, by the block's side.
-    CornerSetting,
-    /// Diamond of 45 degrees, by its edge: eight make a star.
-    Diamond,
-}
-
-impl SlantedShape {
-    /// One of them in words.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::HalfSquare => "half-square triangle",
-            Self::QuarterSquare => "quarter-square triangle",
-            Self::SideSetting => "side triangle",
-            Self::CornerSetting => "corner triangle",
-            Self::Diamond => "diamond",
-        }
-    }
-
-    /// The finished side of the square it is cut from, or the finished height of a diamond.
-    fn finished_mm(self, given_mm: f64) -> f64 {
-        match self {
-            Self::HalfSquare | Self::QuarterSquare => given_mm,
-            Self::SideSetting => given_mm * SQRT_2,
-            Self::CornerSetting | Self::Diamond => given_mm / SQRT_2,
-        }
-    }
-
-    /// What the seams add to that.
-    ///
-    /// # Source
-    /// Rows Y-10 to Y-12, derived: `s (2 + sqrt 2)` where a square is cut once,
-    /// `s (2 + 2 sqrt 2)` where it is cut twice. A strip has a seam on either side.
-    pub fn seams_mm(self, seam_mm: f64) -> f64 {
-        seam_mm
-            * match self {
-                Self::HalfSquare | Self::CornerSetting => 2.0 + SQRT_2,
-                Self::QuarterSquare | Self::SideSetting => 2.0 + 2.0 * SQRT_2,
-                Self::Diamond => 2.0,
-            }
-    }
-
-    /// The side of the square, or the width of the strip, that is cut (mm).
-    ///
-    /// # Source
-    /// Rows Y-10 to Y-12: the constant in eighths, then the sum rounded up to the eighth.
-    pub fn cut_mm(self, given_mm: f64, seam_mm: f64, mark_mm: f64) -> f64 {
-        let up = |mm: f64| round_up(mm, mark_mm);
-        up(self.finished_mm(given_mm) + up(self.seams_mm(seam_mm)))
-    }
-
-    /// Pieces from one square.
-    fn per_square(self) -> usize {
-        match self {
-            Self::QuarterSquare | Self::SideSetting => 4,
-            _ => 2,
-        }
-    }
-}
-
 /// Finished side of the star that eight diamonds of an edge make, with squares and
 /// triangles that fill it up (mm).
 ///
@@ -100,22 +33,6 @@ impl SlantedShape {
 /// Row W-27: edge times `2 + sqrt 2`.
 pub fn star_mm(edge_mm: f64) -> f64 {
     edge_mm * (2.0 + SQRT_2)
-}
-
-/// What is done to straight pieces after they are cut.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Slant {
-    /// What they become.
-    pub shape: SlantedShape,
-    /// What those are called.
-    pub name: String,
-    /// How many one straight piece gives.
-    pub each: usize,
-    /// How many are wanted of all of these.
-    pub wanted: usize,
-    /// The finished size that the shape speaks of, as it comes out (mm): a diamond's
-    /// edge follows from its strip, which is cut to a mark of the ruler and not trimmed.
-    pub finished_mm: f64,
 }
 
 impl Slanted {
@@ -182,10 +99,6 @@ impl Slanted {
         }
         strips
     }
-}
-
-fn round_up(mm: f64, mark_mm: f64) -> f64 {
-    (mm / mark_mm - 1e-6).ceil() * mark_mm
 }
 
 /// Length of a strip of a width that gives `n` diamonds of 45 degrees: one slanted cut

@@ -30,7 +30,7 @@ pub enum Station {
 
 /// One motif on the quilt.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Spot {
+pub struct MotifSpot {
     /// The motif's name.
     pub motif: String,
     /// Which copy of it, from 1.
@@ -43,7 +43,7 @@ pub struct Spot {
     pub station: Station,
 }
 
-impl Spot {
+impl MotifSpot {
     /// From the motif's frame to the quilt's.
     pub fn to_quilt(&self) -> Rigid {
         Rigid {
@@ -70,8 +70,8 @@ pub(super) fn facing(motif: &Motif) -> (f64, f64) {
 
 /// All motifs of a quilt, place by place in the file's order: the field row by row from
 /// the top left, borders clockwise from the top left, each side as its units are counted.
-pub fn spots(quilt: &Quilt, motifs: &[Motif], quilt_top: &QuiltTop) -> Vec<Spot> {
-    let mut spots: Vec<Spot> = Vec::new();
+pub fn spots(quilt: &Quilt, motifs: &[Motif], quilt_top: &QuiltTop) -> Vec<MotifSpot> {
+    let mut spots: Vec<MotifSpot> = Vec::new();
     for place in &quilt.places {
         let (_, middle_deg) = motifs
             .iter()
@@ -80,7 +80,7 @@ pub fn spots(quilt: &Quilt, motifs: &[Motif], quilt_top: &QuiltTop) -> Vec<Spot>
         let mut put = |centre, outward_deg: Option<f64>, station| {
             let copy = 1 + spots.iter().filter(|s| s.motif == place.motif).count();
             let facing = outward_deg.map_or(0.0, |out| out - middle_deg);
-            spots.push(Spot {
+            spots.push(MotifSpot {
                 motif: place.motif.clone(),
                 copy,
                 centre,

@@ -1,5 +1,6 @@
 //! Examples of fitting. Unit borders: common practice, no source.
 
+use super::misfit::FitFinding;
 use super::*;
 use crate::length::{INCH_MM, Unit};
 use crate::motif::{Copies, Ends, Fan, Form, Meet, Motif, Part, PartStripes};
@@ -70,7 +71,7 @@ fn disc(name: &str, copies: usize, sweep_deg: f64, wedges: usize, rim: f64) -> M
     }
 }
 
-fn findings(quilt: &Quilt, motifs: &[Motif]) -> Vec<Finding> {
+fn findings(quilt: &Quilt, motifs: &[Motif]) -> Vec<FitFinding> {
     let quilt_top = lay_out(quilt);
     let spots = spots(quilt, motifs, &quilt_top);
     check(quilt, motifs, &quilt_top, &spots)
@@ -203,7 +204,7 @@ fn halves_and_corners_find_their_seams() {
     ];
     let found = check(&quilt, &wide, &quilt_top, &all);
     // Once, with the count, not eight times.
-    let overlaps = |f: &&Finding| matches!(f.misfit, Misfit::Overlap { .. });
+    let overlaps = |f: &&FitFinding| matches!(f.misfit, Misfit::Overlap { .. });
     assert_eq!(found.iter().filter(overlaps).count(), 1);
     assert_eq!(
         found[0].misfit.message(Unit::Inch),

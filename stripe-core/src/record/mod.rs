@@ -1,17 +1,18 @@
 //! A plan as it is written down: plain data, the shape of `plan.json`. Whoever makes,
 //! checks or draws a plan knows these notes; they know nobody.
 
+mod buy;
 mod plan;
 mod quilt;
 mod sound;
 
+pub use buy::{Buy, LessNote};
 pub use plan::{
-    AlongNote, BandNote, BesideNote, Bound, BoundKind, Buy, ByHand, ExactnessNote, FORMAT,
-    FabricPlan, FigureNote, JointNote, LeftoverNote, LessNote, MakingNote, MotifNote, PieceNote,
-    Placement, Plan, RoleNote, StripeNote, ToFabric, UnitNote,
+    BesideNote, BoundKind, ByHand, FORMAT, FabricPlan, JointNote, LeastLength, Leftover, MotifNote,
+    PieceNote, Placement, Plan, ToFabric,
 };
 pub use quilt::{
     CreaseNote, CutsNote, LookNote, PatchNote, PieceCountNote, QuiltNote, ShoppingNote, SizeNote,
     SpotNote,
 };
-pub use sound::{Flaw, MAX_BANDS, MAX_PIECES, MAX_POINTS, flaws};
+pub use sound::{Flaw, flaws};

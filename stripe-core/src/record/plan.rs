@@ -1,9 +1,13 @@
 //! The plan file `plan.json`: UTF-8, lengths in mm, angles in degrees
 //! counter-clockwise. Rings are open: their first point is not repeated.
 
+use super::buy::Buy;
+use super::quilt::QuiltNote;
 use crate::colour::Colour;
-use crate::fabric::{Along, Band, Look, Run, Stripe, StripeError};
+use crate::fabric::Stripe;
 use crate::length::Unit;
+use crate::matching::Exactness;
+use crate::motif::{Making, Role};
 use crate::shape::{Point, Region, Rigid, point};
 use serde::{Deserialize, Serialize};
 
@@ -22,7 +26,7 @@ pub struct Plan {
     /// A digest of the project file's text, hexadecimal.
     pub project_digest: String,
     /// The unit in which lengths are shown to people.
-    pub unit: UnitNote,
+    pub unit: Unit,
     /// What money is called.
     pub money: String,
     /// The seed of the search.
@@ -30,7 +34,7 @@ pub struct Plan {
     /// How hard it was searched: `quick`, `steady`, `patient`.
     pub effort: String,
     /// How pieces are made up.
-    pub making: MakingNote,
+    pub making: Making,
     /// What was asked for: every motif with its pieces.
     pub motifs: Vec<MotifNote>,
     /// One lay a fabric.
@@ -39,46 +43,9 @@ pub struct Plan {
     pub joints: Vec<JointNote>,
     /// The quilt around the motifs, if the project has one.
     #[serde(skip_serializing_if = "Option::is_none", default)]
-    pub quilt: Option<super::quilt::QuiltNote>,
+    pub quilt: Option<QuiltNote>,
     /// What a maker should know before cutting, in words.
     pub warnings: Vec<String>,
-}
-
-/// The unit in which lengths are shown.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "lowercase")]
-pub enum UnitNote {
-    /// Inches and yards.
-    In,
-    /// Centimetres and metres.
-    Cm,
-    /// Millimetres.
-    Mm,
-}
-
-impl From<UnitNote> for Unit {
-    fn from(note: UnitNote) -> Self {
-        match note {
-            UnitNote::In => Self::Inch,
-            UnitNote::Cm => Self::Centimetre,
-            UnitNote::Mm => Self::Millimetre,
-        }
-    }
-}
-
-/// The habits of making that the plan was made with (mm).
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-pub struct MakingNote {
-    /// Turn-under.
-    pub turn_under: f64,
-    /// Seam allowance.
-    pub seam: f64,
-    /// How far covered edges run on.
-    pub tuck_under: f64,
-    /// Least gap between cut lines.
-    pub gap: f64,
-    /// Matching tolerance.
-    pub stripe_tolerance: f64,
 }
 
 /// A motif as asked for.
@@ -96,18 +63,7 @@ pub struct MotifNote {
     pub seams_deg: Vec<f64>,
     /// How exact its striped pieces must be cut, where they meet each other.
     #[serde(skip_serializing_if = "Option::is_none", default)]
-    pub exactness: Option<ExactnessNote>,
-}
-
-/// The step at the worst joint of a motif (mm) that a small error would cause.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-pub struct ExactnessNote {
-    /// One piece cut 1/32 in too far across the stripe.
-    pub cut_1_32_in: f64,
-    /// One piece tilted by one degree.
-    pub tilt_1_deg: f64,
-    /// Fabric off square by one per cent more than was measured.
-    pub skew_1_percent: f64,
+    pub exactness: Option<Exactness>,
 }
 
 /// A piece as asked for.
@@ -131,21 +87,24 @@ pub struct FabricPlan {
     /// The fabric's name.
     pub name: String,
     /// Usable width.
-    pub width: f64,
+    #[serde(rename = "width")]
+    pub width_mm: f64,
     /// Length used.
-    pub length: f64,
+    #[serde(rename = "length")]
+    pub length_mm: f64,
     /// Length of the same pieces laid by hand, as a careful person does it.
-    pub by_hand_length: f64,
+    #[serde(rename = "by_hand_length")]
+    pub by_hand_length_mm: f64,
     /// In which way: the one of two that takes less.
     #[serde(default)]
     pub by_hand: ByHand,
     /// What the length cannot be below.
-    pub bound: Bound,
+    pub bound: LeastLength,
     /// What to ask for in the shop.
     pub buy: Buy,
     /// The stripe; plain fabric has none.
     #[serde(skip_serializing_if = "Option::is_none", default)]
-    pub stripe: Option<StripeNote>,
+    pub stripe: Option<Stripe>,
     /// The colour of plain fabric.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub colour: Option<Colour>,
@@ -161,7 +120,7 @@ pub struct FabricPlan {
     pub beside: Option<BesideNote>,
     /// What is left of the fabric that is bought, where motifs alone are cut from it.
     #[serde(skip_serializing_if = "Option::is_none", default)]
-    pub leftover: Option<LeftoverNote>,
+    pub leftover: Option<Leftover>,
     /// Every piece cut from it.
     pub placements: Vec<Placement>,
 }
@@ -171,39 +130,53 @@ pub struct FabricPlan {
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct BesideNote {
     /// From the left selvage to the slit.
-    pub slit: f64,
+    #[serde(rename = "slit")]
+    pub slit_mm: f64,
     /// From the cut end to the end of the stretch; counted in the layout's length.
-    pub length: f64,
+    #[serde(rename = "length")]
+    pub length_mm: f64,
     /// How many shaped pieces lie right of the slit.
     pub pieces: usize,
     /// Length of fabric that this saves.
-    pub saved: f64,
+    #[serde(rename = "saved")]
+    pub saved_mm: f64,
 }
 
 impl FabricPlan {
     /// The length of the shortest layout found: the plan's own may be longer where that
     /// costs nothing and leaves more.
     pub fn shortest(&self) -> f64 {
-        let longer = self.leftover.and_then(|leftover| leftover.shortest);
-        longer.unwrap_or(self.length)
+        let longer = self.leftover.and_then(|leftover| leftover.shortest_mm);
+        longer.unwrap_or(self.length_mm)
     }
 }
 
 /// The largest rectangle that is left of what is bought of a fabric.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-pub struct LeftoverNote {
+pub struct Leftover {
     /// From the left selvage to its left side.
-    pub left: f64,
+    #[serde(rename = "left")]
+    pub left_mm: f64,
     /// From the cut end to its lower side.
-    pub begin: f64,
+    #[serde(rename = "begin")]
+    pub begin_mm: f64,
     /// Its size across the fabric.
-    pub width: f64,
+    #[serde(rename = "width")]
+    pub width_mm: f64,
     /// Its size along the selvages.
-    pub length: f64,
+    #[serde(rename = "length")]
+    pub length_mm: f64,
     /// The length of the shortest layout found, where this plan's is longer: it costs the
     /// same, and this one leaves more.
-    #[serde(skip_serializing_if = "Option::is_none", default)]
-    pub shortest: Option<f64>,
+    #[serde(rename = "shortest", skip_serializing_if = "Option::is_none", default)]
+    pub shortest_mm: Option<f64>,
+}
+
+impl Leftover {
+    /// Its area (mm²).
+    pub fn area_mm2(&self) -> f64 {
+        self.width_mm * self.length_mm
+    }
 }
 
 /// How the layout by hand is made.
@@ -232,9 +205,10 @@ impl ByHand {
 
 /// A length that no layout can be below.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct Bound {
+pub struct LeastLength {
     /// The length.
-    pub length: f64,
+    #[serde(rename = "length")]
+    pub length_mm: f64,
     /// The argument.
     pub kind: BoundKind,
     /// The band that runs short, by name, where the stripe is the reason.
@@ -249,109 +223,17 @@ pub enum BoundKind {
     /// Area of the pieces over the width.
     Area,
     /// A phase of the repeat is on the fabric only so many times.
-    PhaseDemand,
+    #[serde(rename = "phase-demand")]
+    Phase,
     /// Pieces must stand one behind another.
-    Stacking,
+    #[serde(rename = "stacking")]
+    Stack,
     /// One piece is that long.
-    TallestPiece,
+    #[serde(rename = "tallest-piece")]
+    Tallest,
     /// A few of the pieces take that much by themselves.
-    FewPieces,
-}
-
-/// What to ask for in the shop, for all that is cut from a fabric.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct Buy {
-    /// The length to buy.
-    pub length: f64,
-    /// The same in words: `1 5/8 yd`.
-    pub shown: String,
-    /// What it costs.
-    #[serde(skip_serializing_if = "Option::is_none", default)]
-    pub price: Option<f64>,
-    /// What of it is for squaring up and shrinkage, in words; empty where nothing is.
-    #[serde(skip_serializing_if = "String::is_empty", default)]
-    pub counted_in: String,
-    /// How much less would have to be cut for a step less to be bought.
-    #[serde(skip_serializing_if = "Option::is_none", default)]
-    pub less: Option<LessNote>,
-}
-
-/// What a shorter layout would save in the shop.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct LessNote {
-    /// By how much less is cut.
-    pub by: f64,
-    /// How much less is bought then, in words: `1/8 yd`.
-    pub saves: String,
-}
-
-/// A stripe as the plan needs it.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct StripeNote {
-    /// Direction of the normal in the fabric frame.
-    pub normal_deg: f64,
-    /// The repeat.
-    pub repeat: f64,
-    /// Where phase 0 lies along the normal.
-    pub origin: f64,
-    /// The bands from phase 0.
-    pub bands: Vec<BandNote>,
-    /// A second repeat along the stripes: a plaid, or printed figures.
-    #[serde(skip_serializing_if = "Option::is_none", default)]
-    pub along: Option<AlongNote>,
-}
-
-/// A second repeat, along the stripes.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct AlongNote {
-    /// The repeat.
-    pub repeat: f64,
-    /// Where phase 0 lies along the stripes.
-    pub start: f64,
-    /// By how much each repeat across stands further along than the one before it.
-    pub shear: f64,
-    /// The bands of a plaid; none for figures.
-    #[serde(skip_serializing_if = "Vec::is_empty", default)]
-    pub bands: Vec<BandNote>,
-    /// The printed figure, if that is what repeats.
-    #[serde(skip_serializing_if = "Option::is_none", default)]
-    pub figure: Option<FigureNote>,
-}
-
-/// A printed figure.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct FigureNote {
-    /// Its centre's phase across the stripes.
-    pub across: f64,
-    /// Its size from edge to edge.
-    pub size: f64,
-    /// Its main colour.
-    pub colour: Colour,
-}
-
-/// One band.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct BandNote {
-    /// Its width across the stripe.
-    pub width: f64,
-    /// Its colour.
-    pub colour: Colour,
-    /// Its name.
-    pub name: String,
-}
-
-/// What is done with an edge of a finished line.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "lowercase")]
-pub enum RoleNote {
-    /// Turned under.
-    Turned,
-    /// In a seam.
-    Seamed,
-    /// Flat, under a higher piece.
-    Covered,
-    /// Flat, under the next wedge of its fan.
-    Lapped,
+    #[serde(rename = "few-pieces")]
+    Few,
 }
 
 /// One piece on the fabric.
@@ -373,18 +255,26 @@ pub struct Placement {
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub stripes: Option<String>,
     /// The phase at the stripes's reference, in `[0, repeat)`.
-    #[serde(skip_serializing_if = "Option::is_none", default)]
-    pub offset: Option<f64>,
+    #[serde(rename = "offset", skip_serializing_if = "Option::is_none", default)]
+    pub offset_mm: Option<f64>,
     /// Direction across the stripes in the motif frame: the finished piece is to
     /// show phase `(m.q + phase_at_centre) mod repeat` at `q`, `m` this direction.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub normal_deg: Option<f64>,
     /// The phase that the piece's stripe frame has at the motif's centre.
-    #[serde(skip_serializing_if = "Option::is_none", default)]
-    pub phase_at_centre: Option<f64>,
+    #[serde(
+        rename = "phase_at_centre",
+        skip_serializing_if = "Option::is_none",
+        default
+    )]
+    pub phase_at_centre_mm: Option<f64>,
     /// Where the second repeat of the fabric lies at the motif's centre, where there is one.
-    #[serde(skip_serializing_if = "Option::is_none", default)]
-    pub along_at_centre: Option<f64>,
+    #[serde(
+        rename = "along_at_centre",
+        skip_serializing_if = "Option::is_none",
+        default
+    )]
+    pub along_at_centre_mm: Option<f64>,
     /// Direction of the piece's middle line in the motif frame: on plain fabric the
     /// grain runs along it, turned only as the fabric allows.
     pub axis_deg: f64,
@@ -395,7 +285,7 @@ pub struct Placement {
     pub finished_holes: Vec<Vec<[f64; 2]>>,
     /// What is done with each edge: outer ring first, then the holes, one entry an
     /// edge, each edge named by its first point.
-    pub roles: Vec<RoleNote>,
+    pub roles: Vec<Role>,
     /// The cut line, counter-clockwise, motif frame.
     pub cut: Vec<[f64; 2]>,
     /// Holes in it, clockwise.
@@ -418,9 +308,11 @@ pub struct ToFabric {
     /// Whether the piece lies wrong side up.
     pub mirror: bool,
     /// Translation along x.
-    pub dx: f64,
+    #[serde(rename = "dx")]
+    pub dx_mm: f64,
     /// Translation along y.
-    pub dy: f64,
+    #[serde(rename = "dy")]
+    pub dy_mm: f64,
 }
 
 /// How well one joint meets.
@@ -433,108 +325,10 @@ pub struct JointNote {
     /// The shared line, motif frame.
     pub line: [[f64; 2]; 2],
     /// By how much a stripe misses itself, across the stripe (mm).
-    pub step: f64,
+    #[serde(rename = "step")]
+    pub step_mm: f64,
     /// Share of the joint, 0 to 1, on which the colours differ.
     pub mismatch: f64,
-}
-
-impl StripeNote {
-    /// The stripe as the fabric module knows it.
-    ///
-    /// # Errors
-    /// [`StripeError`] where the bands or the direction make no stripe.
-    pub fn to_stripe(&self) -> Result<Stripe, StripeError> {
-        let run = if self.normal_deg.abs() <= 45.0 {
-            Run::Lengthwise
-        } else {
-            Run::Crosswise
-        };
-        let square = if run == Run::Lengthwise { 0.0 } else { 90.0 };
-        let stripe = Stripe::try_new(
-            run,
-            self.normal_deg - square,
-            self.origin,
-            bands_of(&self.bands),
-        )?;
-        let Some(along) = &self.along else {
-            return Ok(stripe);
-        };
-        let look = match &along.figure {
-            Some(figure) => Look::Figure {
-                across_mm: figure.across,
-                size_mm: figure.size,
-                colour: figure.colour,
-            },
-            None => Look::Bands(bands_of(&along.bands)),
-        };
-        stripe.with_along(Along {
-            repeat_mm: along.repeat,
-            start_mm: along.start,
-            shear_mm: along.shear,
-            look,
-        })
-    }
-}
-
-fn bands_of(notes: &[BandNote]) -> Vec<Band> {
-    notes
-        .iter()
-        .map(|band| Band {
-            width_mm: band.width,
-            colour: band.colour,
-            name: band.name.clone(),
-        })
-        .collect()
-}
-
-fn band_notes(bands: &[Band]) -> Vec<BandNote> {
-    bands
-        .iter()
-        .map(|band| BandNote {
-            width: band.width_mm,
-            colour: band.colour,
-            name: band.name.clone(),
-        })
-        .collect()
-}
-
-impl From<&Stripe> for StripeNote {
-    fn from(stripe: &Stripe) -> Self {
-        Self {
-            normal_deg: stripe.normal_rad().to_degrees(),
-            repeat: stripe.repeat_mm(),
-            origin: stripe.origin_mm(),
-            bands: band_notes(stripe.bands()),
-            along: stripe.along().map(AlongNote::from),
-        }
-    }
-}
-
-impl From<&Along> for AlongNote {
-    fn from(along: &Along) -> Self {
-        let (bands, figure) = match &along.look {
-            Look::Bands(bands) => (band_notes(bands), None),
-            Look::Figure {
-                across_mm,
-                size_mm,
-                colour,
-            } => {
-                let figure = FigureNote {
-                    across: *across_mm,
-                    size: *size_mm,
-                    colour: *colour,
-                };
-                (vec![], Some(figure))
-            }
-        };
-        Self {
-            repeat: along.repeat_mm,
-            start: along.start_mm,
-            shear: along.shear_mm,
-            bands,
-            figure,
-        }
-    }
 }
 
 impl ToFabric {
@@ -543,7 +337,7 @@ impl ToFabric {
         Rigid {
             rotate_rad: self.rotate_deg.to_radians(),
             mirror: self.mirror,
-            shift: point(self.dx, self.dy),
+            shift: point(self.dx_mm, self.dy_mm),
         }
     }
 }

@@ -1,8 +1,9 @@
 //! The quilt's part of the plan file. Lengths in mm, in the quilt frame: origin at the
 //! field's lower left finished corner, x right, y up.
 
-use super::plan::StripeNote;
+use super::buy::LessNote;
 use crate::colour::Colour;
+use crate::fabric::Stripe;
 use serde::{Deserialize, Serialize};
 
 /// The quilt around the motifs.
@@ -11,11 +12,14 @@ pub struct QuiltNote {
     /// What this size is called.
     pub name: String,
     /// Finished width and height.
-    pub size: [f64; 2],
+    #[serde(rename = "size")]
+    pub size_mm: [f64; 2],
     /// Finished field: left, bottom, right, top.
-    pub field: [f64; 4],
+    #[serde(rename = "field")]
+    pub field_mm: [f64; 4],
     /// Finished edge of the whole top: left, bottom, right, top.
-    pub edge: [f64; 4],
+    #[serde(rename = "edge")]
+    pub edge_mm: [f64; 4],
     /// How the fabrics of the straight pieces look.
     pub fabrics: Vec<LookNote>,
     /// Every straight piece of the top, as it lies when sewn.
@@ -50,7 +54,7 @@ pub struct LookNote {
     pub colour: Option<Colour>,
     /// The stripe of striped fabric.
     #[serde(skip_serializing_if = "Option::is_none", default)]
-    pub stripe: Option<StripeNote>,
+    pub stripe: Option<Stripe>,
 }
 
 /// One straight piece of the top, finished.
@@ -61,7 +65,8 @@ pub struct PatchNote {
     /// Its fabric.
     pub fabric: String,
     /// Left, bottom, right, top.
-    pub rect: [f64; 4],
+    #[serde(rename = "rect")]
+    pub rect_mm: [f64; 4],
     /// Whether its ends are mitred: the rectangle is then its longest extent.
     #[serde(skip_serializing_if = "std::ops::Not::not", default)]
     pub mitred: bool,
@@ -75,7 +80,8 @@ pub struct CreaseNote {
     /// Whether it stands vertical.
     pub vertical: bool,
     /// Its distance from the field's left seam (vertical) or lower seam (level).
-    pub at: f64,
+    #[serde(rename = "at")]
+    pub at_mm: f64,
     /// How to fold it.
     pub fold: String,
 }
@@ -90,7 +96,8 @@ pub struct SpotNote {
     /// A short name, as on the drawing: `W3`.
     pub label: String,
     /// Its centre.
-    pub centre: [f64; 2],
+    #[serde(rename = "centre")]
+    pub centre_mm: [f64; 2],
     /// How far it is turned (degrees counter-clockwise).
     pub rotate_deg: f64,
     /// `field`, `seam` or `corner`.
@@ -105,11 +112,14 @@ pub struct CutsNote {
     /// The fabric's name.
     pub fabric: String,
     /// Its usable width.
-    pub width: f64,
+    #[serde(rename = "width")]
+    pub width_mm: f64,
     /// Length that the straight cuts take.
-    pub length: f64,
+    #[serde(rename = "length")]
+    pub length_mm: f64,
     /// No straight cuts take less, whichever way they are made.
-    pub bound: f64,
+    #[serde(rename = "bound")]
+    pub bound_mm: f64,
     /// What is cut.
     pub pieces: Vec<PieceCountNote>,
     /// How, in order.
@@ -124,9 +134,11 @@ pub struct PieceCountNote {
     /// How many.
     pub count: usize,
     /// Cut length.
-    pub length: f64,
+    #[serde(rename = "length")]
+    pub length_mm: f64,
     /// Cut width.
-    pub width: f64,
+    #[serde(rename = "width")]
+    pub width_mm: f64,
 }
 
 /// One line of the buying list.
@@ -135,12 +147,14 @@ pub struct ShoppingNote {
     /// The fabric, or the batting.
     pub name: String,
     /// Width that is reckoned with.
-    #[serde(skip_serializing_if = "Option::is_none", default)]
-    pub width: Option<f64>,
+    #[serde(rename = "width", skip_serializing_if = "Option::is_none", default)]
+    pub width_mm: Option<f64>,
     /// Length that is used.
-    pub length: f64,
+    #[serde(rename = "length")]
+    pub length_mm: f64,
     /// Length to buy.
-    pub buy: f64,
+    #[serde(rename = "buy")]
+    pub buy_mm: f64,
     /// The same in words.
     pub shown: String,
     /// What it costs.
@@ -148,7 +162,7 @@ pub struct ShoppingNote {
     pub price: Option<f64>,
     /// How much less would have to be cut for a step less to be bought.
     #[serde(skip_serializing_if = "Option::is_none", default)]
-    pub less: Option<super::plan::LessNote>,
+    pub less: Option<LessNote>,
     /// Which parts use how much.
     pub why: String,
 }
@@ -159,7 +173,8 @@ pub struct SizeNote {
     /// What it is called.
     pub name: String,
     /// Finished width and height.
-    pub size: [f64; 2],
+    #[serde(rename = "size")]
+    pub size_mm: [f64; 2],
     /// How many of each motif it takes.
     pub motifs: Vec<(String, usize)>,
     /// Its straight cuts.

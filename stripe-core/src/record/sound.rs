@@ -4,8 +4,9 @@
 //! Limits come first: whatever passes here is checked and drawn in bounded time and memory.
 //! Whether the plan is any *good* is for the witness.
 
-use super::plan::{AlongNote, BandNote, FabricPlan, MotifNote, Placement, Plan, StripeNote};
+use super::plan::{FabricPlan, MotifNote, Placement, Plan};
 use super::quilt::{CutsNote, QuiltNote};
+use crate::fabric::{Along, Band, Look, Stripe};
 
 /// The most pieces of one plan: as many as a project may ask for.
 pub const MAX_PIECES: usize = 20_000;
@@ -30,8 +31,6 @@ const WIDEST_MM: f64 = 20_000.0;
 const MAX_ALLOWANCE_MM: f64 = 1_000.0;
 /// The shortest repeat (mm).
 const SHORTEST_REPEAT_MM: f64 = 0.1;
-/// By how much a stripe's bands may miss its repeat (mm).
-const REPEAT_TOL_MM: f64 = 1e-3;
 /// The longest name or title (bytes).
 const MAX_NAME_BYTES: usize = 2_000;
 /// So many flaws are told; one of them would do.
@@ -72,7 +71,7 @@ pub fn flaws(plan: &Plan) -> Vec<Flaw> {
     }
     for joint in &plan.joints {
         let ends = joint.line.iter().flatten();
-        if !all_near(ends.chain([&joint.step, &joint.mismatch])) {
+        if !all_near(ends.chain([&joint.step_mm, &joint.mismatch])) {
             let place = format!("the joint of {} and {}", joint.a, joint.b);
             found.add(&joint.a, &place, "a number there is too large, or none");
         }
@@ -100,13 +99,14 @@ fn drawn_bands(fabric: &FabricPlan) -> f64 {
     let Some(stripe) = &fabric.stripe else {
         return 0.0;
     };
-    let mut every_mm = stripe.bands.len() as f64 / stripe.repeat;
+    let mut every_mm = stripe.bands().len() as f64 / stripe.repeat_mm();
     let mut cells = 0.0;
-    if let Some(along) = &stripe.along {
-        every_mm += along.bands.len() as f64 / along.repeat;
-        // Figures stand in rows and columns.
-        let figures = if along.figure.is_some() { 1.0 } else { 0.0 };
-        cells = figures / (stripe.repeat * along.repeat);
+    if let Some(along) = stripe.along() {
+        match &along.look {
+            Look::Bands(bands) => every_mm += bands.len() as f64 / along.repeat_mm,
+            // Figures stand in rows and columns.
+            Look::Figure { .. } => cells = 1.0 / (stripe.repeat_mm() * along.repeat_mm),
+        }
     }
     let of = |width: f64, length: f64| every_mm * (width + length) + cells * width * length;
     let pieces = fabric.placements.iter().map(|piece| {
@@ -114,8 +114,8 @@ fn drawn_bands(fabric: &FabricPlan) -> f64 {
         let reach = 2.0 * reach.fold(0.0, |most: f64, x| most.max(x.abs()));
         of(reach, reach)
     });
-    let end = fabric.length.max(fabric.buy.length);
-    of(fabric.width, end) + pieces.sum::<f64>()
+    let end = fabric.length_mm.max(fabric.buy.length_mm);
+    of(fabric.width_mm, end) + pieces.sum::<f64>()
 }
 
 struct Found(Vec<Flaw>);
@@ -214,11 +214,11 @@ impl Found {
         }
         let making = &plan.making;
         for (name, value) in [
-            ("turn_under", making.turn_under),
-            ("seam", making.seam),
-            ("tuck_under", making.tuck_under),
-            ("gap", making.gap),
-            ("stripe_tolerance", making.stripe_tolerance),
+            ("turn_under", making.turn_under_mm),
+            ("seam", making.seam_mm),
+            ("tuck_under", making.tuck_under_mm),
+            ("gap", making.gap_mm),
+            ("stripe_tolerance", making.stripe_tolerance_mm),
         ] {
             if !(0.0..=MAX_ALLOWANCE_MM).contains(&value) {
                 self.add(
@@ -238,7 +238,7 @@ impl Found {
             self.name("motifs", name);
         }
         let exact = motif.exactness.iter();
-        let exact = exact.flat_map(|e| [&e.cut_1_32_in, &e.tilt_1_deg, &e.skew_1_percent]);
+        let exact = exact.flat_map(|e| [&e.slid_mm, &e.tilted_mm, &e.skewed_mm]);
         if !all_near(motif.seams_deg.iter().chain(exact)) {
             self.add(&motif.name, &place, "a number there is too large, or none");
         }
@@ -249,22 +249,26 @@ impl Found {
         let of = &fabric.name;
         self.name("fabrics", &fabric.name);
         self.name(&place, &fabric.buy.shown);
-        if !(fabric.width > 0.0 && fabric.width <= WIDEST_MM) {
+        if !(fabric.width_mm > 0.0 && fabric.width_mm <= WIDEST_MM) {
             self.add(
                 of,
                 &place,
-                format!("{} mm is no width of a fabric", fabric.width),
+                format!("{} mm is no width of a fabric", fabric.width_mm),
             );
         }
-        if !(fabric.length >= 0.0 && is_near(fabric.length)) {
+        if !(fabric.length_mm >= 0.0 && is_near(fabric.length_mm)) {
             self.add(
                 of,
                 &place,
-                format!("{} mm is no length of a layout", fabric.length),
+                format!("{} mm is no length of a layout", fabric.length_mm),
             );
         }
         let buy = &fabric.buy;
-        let numbers = [fabric.by_hand_length, fabric.bound.length, buy.length];
+        let numbers = [
+            fabric.by_hand_length_mm,
+            fabric.bound.length_mm,
+            buy.length_mm,
+        ];
         if !numbers.iter().all(|&x| x >= 0.0 && is_near(x))
             || !buy.price.is_none_or(f64::is_finite)
             || !all_near(&fabric.may_rotate_deg)
@@ -273,23 +277,23 @@ impl Found {
             self.add(of, &place, what);
         }
         if let Some(beside) = fabric.beside
-            && !((0.0..=fabric.width).contains(&beside.slit)
-                && (0.0..=fabric.length).contains(&beside.length)
-                && is_near(beside.saved))
+            && !((0.0..=fabric.width_mm).contains(&beside.slit_mm)
+                && (0.0..=fabric.length_mm).contains(&beside.length_mm)
+                && is_near(beside.saved_mm))
         {
             let what = format!(
                 "the stretch of straight cuts, slit {} and long {} mm, is no part of it",
-                beside.slit, beside.length
+                beside.slit_mm, beside.length_mm
             );
             self.add(of, &place, what);
         }
         if let Some(left) = fabric.leftover
-            && !((0.0..=fabric.width).contains(&left.left)
-                && (0.0..=fabric.width).contains(&left.width)
-                && left.begin >= 0.0
-                && left.length >= 0.0
-                && is_near(left.begin + left.length)
-                && left.shortest.is_none_or(is_near))
+            && !((0.0..=fabric.width_mm).contains(&left.left_mm)
+                && (0.0..=fabric.width_mm).contains(&left.width_mm)
+                && left.begin_mm >= 0.0
+                && left.length_mm >= 0.0
+                && is_near(left.begin_mm + left.length_mm)
+                && left.shortest_mm.is_none_or(is_near))
         {
             self.add(of, &place, "what is said to be left over is no part of it");
         }
@@ -301,48 +305,42 @@ impl Found {
         }
     }
 
-    fn stripe(&mut self, fabric: &str, stripe: &StripeNote) {
+    fn stripe(&mut self, fabric: &str, stripe: &Stripe) {
         let place = format!("the stripe of fabric `{fabric}`");
         let mut flaw = |what: String| self.add(fabric, &place, what);
-        let count = stripe.bands.len();
-        if count == 0 || count > MAX_BANDS {
+        let count = stripe.bands().len();
+        if count > MAX_BANDS {
             return flaw(format!(
-                "it has {count} bands; between 1 and {MAX_BANDS} make a stripe"
+                "it has {count} bands, more than the limit of {MAX_BANDS}"
             ));
         }
-        let are_bands = |bands: &[BandNote]| {
+        let are_bands = |bands: &[Band]| {
             let mut bands = bands.iter();
-            bands.all(|band| is_size(band.width) && band.name.len() <= MAX_NAME_BYTES)
+            bands.all(|band| is_size(band.width_mm) && band.name.len() <= MAX_NAME_BYTES)
         };
-        if !(are_bands(&stripe.bands)
-            && is_near(stripe.repeat)
-            && stripe.repeat >= SHORTEST_REPEAT_MM
-            && is_near(stripe.origin)
-            && is_near(stripe.normal_deg))
+        let repeat_mm = stripe.repeat_mm();
+        if !(are_bands(stripe.bands())
+            && is_near(repeat_mm)
+            && repeat_mm >= SHORTEST_REPEAT_MM
+            && is_near(stripe.origin_mm()))
         {
-            return flaw("a width, a place or the direction there is no number of a stripe".into());
+            return flaw("a width or a place there is no number of a stripe".into());
         }
-        let sum: f64 = stripe.bands.iter().map(|band| band.width).sum();
-        if (sum - stripe.repeat).abs() > REPEAT_TOL_MM {
-            return flaw(format!(
-                "its bands add up to {sum:.4} mm, but its repeat is given as {:.4} mm",
-                stripe.repeat
-            ));
-        }
-        let is_along = |along: &AlongNote| {
-            is_near(along.repeat)
-                && along.repeat >= SHORTEST_REPEAT_MM
-                && all_near([&along.start, &along.shear])
-                && along.shear.abs() <= 100.0 * stripe.repeat
-                && along.bands.len() <= MAX_BANDS
-                && are_bands(&along.bands)
-                && (along.figure.as_ref()).is_none_or(|f| is_size(f.size) && is_near(f.across))
+        let is_look = |look: &Look| match look {
+            Look::Bands(bands) => bands.len() <= MAX_BANDS && are_bands(bands),
+            Look::Figure {
+                across_mm, size_mm, ..
+            } => is_size(*size_mm) && is_near(*across_mm),
         };
-        if !stripe.along.as_ref().is_none_or(is_along) {
-            return flaw("what repeats along its stripes has a size that is none".into());
-        }
-        if let Err(error) = stripe.to_stripe() {
-            flaw(error.to_string());
+        let is_along = |along: &Along| {
+            is_near(along.repeat_mm)
+                && along.repeat_mm >= SHORTEST_REPEAT_MM
+                && all_near([&along.start_mm, &along.shear_mm])
+                && along.shear_mm.abs() <= 100.0 * repeat_mm
+                && is_look(&along.look)
+        };
+        if !stripe.along().is_none_or(is_along) {
+            flaw("what repeats along its stripes has a size that is none".into());
         }
     }
 
@@ -356,8 +354,13 @@ impl Found {
             flaw(format!("{} is no number of a copy", p.copy));
         }
         let to = &p.to_fabric;
-        let numbers = [to.rotate_deg, to.dx, to.dy, p.axis_deg];
-        let stripes = [p.offset, p.normal_deg, p.phase_at_centre, p.along_at_centre];
+        let numbers = [to.rotate_deg, to.dx_mm, to.dy_mm, p.axis_deg];
+        let stripes = [
+            p.offset_mm,
+            p.normal_deg,
+            p.phase_at_centre_mm,
+            p.along_at_centre_mm,
+        ];
         if !all_near(
             numbers
                 .iter()
@@ -403,15 +406,15 @@ impl Found {
                 self.stripe(&look.name, stripe);
             }
         }
-        let rects = quilt.patches.iter().map(|patch| &patch.rect);
+        let rects = quilt.patches.iter().map(|patch| &patch.rect_mm);
         let spots = quilt.spots.iter();
         let numbers = rects
-            .chain([&quilt.field, &quilt.edge])
+            .chain([&quilt.field_mm, &quilt.edge_mm])
             .flatten()
             .chain(quilt.seams.iter().flatten().flatten())
-            .chain(spots.flat_map(|spot| spot.centre.iter().chain([&spot.rotate_deg])))
-            .chain(quilt.creases.iter().map(|crease| &crease.at))
-            .chain(&quilt.size);
+            .chain(spots.flat_map(|spot| spot.centre_mm.iter().chain([&spot.rotate_deg])))
+            .chain(quilt.creases.iter().map(|crease| &crease.at_mm))
+            .chain(&quilt.size_mm);
         if !numbers
             .copied()
             .all(|x| x.is_finite() && x.abs() <= WIDEST_MM)
@@ -425,18 +428,18 @@ impl Found {
             .chain(&quilt.cuts);
         let are_cuts = |cuts: &CutsNote| {
             let pieces = cuts.pieces.iter();
-            all_near([&cuts.width, &cuts.length, &cuts.bound])
-                && all_near(pieces.flat_map(|piece| [&piece.length, &piece.width]))
+            all_near([&cuts.width_mm, &cuts.length_mm, &cuts.bound_mm])
+                && all_near(pieces.flat_map(|piece| [&piece.length_mm, &piece.width_mm]))
         };
         let are_lines = quilt.shopping.iter().all(|line| {
-            all_near([&line.length, &line.buy])
-                && line.width.is_none_or(is_near)
+            all_near([&line.length_mm, &line.buy_mm])
+                && line.width_mm.is_none_or(is_near)
                 && line.price.is_none_or(f64::is_finite)
         });
         if !(cuts.into_iter().all(are_cuts)
             && are_lines
             && quilt.total.is_none_or(f64::is_finite)
-            && all_near(others.flat_map(|size| &size.size)))
+            && all_near(others.flat_map(|size| &size.size_mm)))
         {
             self.add(
                 &quilt.name,

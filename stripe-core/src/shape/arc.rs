@@ -1,10 +1,10 @@
-//! Arcs as chords, flattened to the safe side, and the measures of circles.
+//! Arcs as chords, flattened to the safe side.
 
 use super::{Point, point};
 
 /// The side on which the flattened arc may depart from the true one.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Side {
+pub enum ArcSide {
     /// Never inside the circle: a rim, where fabric lies within the arc.
     Outside,
     /// Never outside the circle: a hub, where fabric lies beyond the arc.
@@ -17,7 +17,13 @@ pub enum Side {
 /// ends included. **Tolerance** no point of the chords is further than `tol_mm` from
 /// the arc. **Method** inside: points on the circle; outside: tangents at equal
 /// steps, meeting at `r / cos(step / 2)`, so that cut lines are never too small.
-pub fn flatten(radius_mm: f64, from_rad: f64, to_rad: f64, side: Side, tol_mm: f64) -> Vec<Point> {
+pub fn flatten(
+    radius_mm: f64,
+    from_rad: f64,
+    to_rad: f64,
+    side: ArcSide,
+    tol_mm: f64,
+) -> Vec<Point> {
     let at = |r: f64, angle: f64| point(r * angle.cos(), r * angle.sin());
     if radius_mm <= 0.0 {
         return vec![point(0.0, 0.0)];
@@ -25,8 +31,8 @@ pub fn flatten(radius_mm: f64, from_rad: f64, to_rad: f64, side: Side, tol_mm: f
     let sweep = to_rad - from_rad;
     // Sagitta r (1 - cos(step/2)) within, r (1/cos(step/2) - 1) without.
     let cos_half = match side {
-        Side::Inside => 1.0 - tol_mm / radius_mm,
-        Side::Outside => radius_mm / (radius_mm + tol_mm),
+        ArcSide::Inside => 1.0 - tol_mm / radius_mm,
+        ArcSide::Outside => radius_mm / (radius_mm + tol_mm),
     };
     // A circle smaller than the tolerance still gets the corners of a hexagon.
     let widest = 2.0 * cos_half.max(0.5).acos();
@@ -34,10 +40,10 @@ pub fn flatten(radius_mm: f64, from_rad: f64, to_rad: f64, side: Side, tol_mm: f
     let step = sweep / steps as f64;
     let mut points = vec![at(radius_mm, from_rad)];
     match side {
-        Side::Inside => {
+        ArcSide::Inside => {
             points.extend((1..steps).map(|i| at(radius_mm, from_rad + step * i as f64)));
         }
-        Side::Outside => {
+        ArcSide::Outside => {
             let corner = radius_mm / (step / 2.0).cos();
             points.extend((0..steps).map(|i| at(corner, from_rad + step * (i as f64 + 0.5))));
         }
@@ -46,39 +52,9 @@ pub fn flatten(radius_mm: f64, from_rad: f64, to_rad: f64, side: Side, tol_mm: f
     points
 }
 
-/// Area of a ring sector between two radii (`sweep` in radians).
-///
-/// # Source
-/// `sweep (R^2 - r^2) / 2`: *Machinery's Handbook*, 31st ed., 2020, p. 79, which
-/// gives it in degrees.
-pub fn ring_sector_area(outer: f64, inner: f64, sweep_rad: f64) -> f64 {
-    sweep_rad * (outer * outer - inner * inner) / 2.0
-}
-
-/// Length of an arc.
-pub fn arc_length(radius: f64, sweep_rad: f64) -> f64 {
-    radius * sweep_rad
-}
-
 /// Length of the chord under an arc: `2 r sin(sweep / 2)`.
 pub fn chord(radius: f64, sweep_rad: f64) -> f64 {
     2.0 * radius * (sweep_rad / 2.0).sin()
-}
-
-/// Height of an arc over its chord: `r (1 - cos(sweep / 2))`.
-pub fn sagitta(radius: f64, sweep_rad: f64) -> f64 {
-    // 2 sin^2 keeps the digits of small angles.
-    2.0 * radius * (sweep_rad / 4.0).sin().powi(2)
-}
-
-/// Area between an arc and its chord: `r^2 (sweep - sin sweep) / 2`.
-pub fn segment_area(radius: f64, sweep_rad: f64) -> f64 {
-    radius * radius * (sweep_rad - sweep_rad.sin()) / 2.0
-}
-
-/// The radius of an arc from its chord and height: `(c^2 / 4 + h^2) / (2 h)`.
-pub fn radius_of(chord: f64, height: f64) -> f64 {
-    (chord * chord / 4.0 + height * height) / (2.0 * height)
 }
 
 #[cfg(test)]
@@ -88,7 +64,10 @@ mod tests {
 
     #[test]
     fn chords_stay_on_their_side() {
-        for (side, low, high) in [(Side::Outside, 100.0, 100.05), (Side::Inside, 99.95, 100.0)] {
+        for (side, low, high) in [
+            (ArcSide::Outside, 100.0, 100.05),
+            (ArcSide::Inside, 99.95, 100.0),
+        ] {
             let points = flatten(100.0, 0.3, 0.3 + PI, side, 0.05);
             for pair in points.windows(2) {
                 for t in 0..=20 {
@@ -103,7 +82,7 @@ mod tests {
 
     #[test]
     fn tiny_circles_are_no_trouble() {
-        assert!(flatten(0.01, 0.0, TAU, Side::Outside, 0.05).len() >= 4);
-        assert_eq!(flatten(0.0, 0.0, TAU, Side::Outside, 0.05).len(), 1);
+        assert!(flatten(0.01, 0.0, TAU, ArcSide::Outside, 0.05).len() >= 4);
+        assert_eq!(flatten(0.0, 0.0, TAU, ArcSide::Outside, 0.05).len(), 1);
     }
 }

@@ -1,9 +1,12 @@
 //! Plane geometry: outlines, arcs, rigid maps. Millimetres, `f64`, y up,
 //! angles counter-clockwise.
 
+#[doc(hidden)]
 pub mod arc;
+#[doc(hidden)]
 pub mod offset;
 mod rigid;
+#[doc(hidden)]
 pub mod ring;
 
 pub use rigid::Rigid;

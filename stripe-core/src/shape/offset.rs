@@ -1,6 +1,6 @@
 //! A region moved out edge by edge: how a cut line follows from a finished line.
 
-use super::arc::{Side, flatten};
+use super::arc::{ArcSide, flatten};
 use super::ring::{edges, open, tidy};
 use super::{Point, Region, cross, distance, dot, point};
 use crate::num::CHORD_TOL_MM;
@@ -109,7 +109,7 @@ fn rounded_end(before: (Point, Point), a: f64, after: (Point, Point), b: f64) ->
 /// A sector of a circle, nowhere smaller than the true one.
 fn sector(at: Point, radius: f64, from_rad: f64, to_rad: f64) -> Polygon<f64> {
     let mut points = vec![at];
-    let arc = flatten(radius, from_rad, to_rad, Side::Outside, CHORD_TOL_MM);
+    let arc = flatten(radius, from_rad, to_rad, ArcSide::Outside, CHORD_TOL_MM);
     points.extend(arc.into_iter().map(|p| at + p));
     ring_of(points)
 }

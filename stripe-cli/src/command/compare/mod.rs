@@ -5,7 +5,6 @@ mod rows;
 
 use crate::args::{CompareArgs, EffortArg};
 use crate::choices::{self, Named};
-use crate::digest::digest;
 use crate::failure::Failure;
 use crate::input::{MAX_PROJECT_BYTES, read_text};
 use crate::json_layout;
@@ -19,7 +18,7 @@ use rows::Row;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use stripe_core::draw::{png, svg};
 use stripe_core::lay::Control;
-use stripe_core::plan::{Recipe, make};
+use stripe_core::plan::make;
 use stripe_core::project::Project;
 
 pub(crate) fn run(args: &CompareArgs) -> Result<(), Failure> {
@@ -32,7 +31,7 @@ pub(crate) fn run(args: &CompareArgs) -> Result<(), Failure> {
     let set = out.map(|out| ResultSet::begin(out, room, Kind::Other));
     let set = set.transpose()?;
     let threads = crate::threads::start(args.search.threads)?;
-    let rows = threads.install(|| plan_all(args, &text, &project, &choices, &stop));
+    let rows = threads.install(|| plan_all(args, &project, &choices, &stop));
     if stop.is_interrupted() {
         output::tell("Stopped, as you asked. Each row is the best layout found so far.");
     }
@@ -54,21 +53,11 @@ pub(crate) fn run(args: &CompareArgs) -> Result<(), Failure> {
 }
 
 /// One plan a choice, side by side: no choice waits for another.
-fn plan_all(
-    args: &CompareArgs,
-    text: &str,
-    project: &Project,
-    choices: &[Named],
-    stop: &Stop,
-) -> Vec<Row> {
+fn plan_all(args: &CompareArgs, project: &Project, choices: &[Named], stop: &Stop) -> Vec<Row> {
     let doing = format!("Comparing {} choices", choices.len());
     let spinner = Spinner::start(&doing, "press Ctrl-C once to stop and keep the best so far");
     let clock = stop.after(args.seconds);
-    let recipe = Recipe {
-        effort: args.effort.to_effort(args.search.seed),
-        effort_name: args.effort.name(),
-        project_digest: &digest(text),
-    };
+    let effort = args.effort.to_effort(args.search.seed);
     let control = Control {
         stop: Some(&stop.flag),
         progress: None,
@@ -79,7 +68,7 @@ fn plan_all(
             .with(&named.choice)
             .map_err(|wrong| wrong.to_string())
             .and_then(|project| {
-                make(&project, &recipe, &control).map_err(|wrong| wrong.to_string())
+                make(&project, &effort, &control).map_err(|wrong| wrong.to_string())
             });
         spinner.done(done.fetch_add(1, Ordering::Relaxed) + 1, choices.len());
         Row::new(named, choices::command(&args.project, &named.options), plan)

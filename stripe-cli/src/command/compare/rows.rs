@@ -82,7 +82,7 @@ impl Row {
             .collect();
         row.priced = (!known.is_empty()).then(|| known.iter().sum());
         row.price = row.priced.filter(|_| row.unpriced.is_empty());
-        let steps = plan.joints.iter().map(|joint| joint.step);
+        let steps = plan.joints.iter().map(|joint| joint.step_mm);
         row.worst_step = steps.fold(0.0, f64::max);
         row.shopping = plan.quilt.map_or_else(Vec::new, |quilt| quilt.shopping);
         row
@@ -267,11 +267,11 @@ pub(super) fn csv(rows: &[Row]) -> Vec<u8> {
             list.row([
                 choice.clone(),
                 Cell::words(&line.name),
-                line.width.map_or_else(none, two),
-                two(line.length),
+                line.width_mm.map_or_else(none, two),
+                two(line.length_mm),
                 none(),
                 none(),
-                two(line.buy),
+                two(line.buy_mm),
                 Cell::words(&line.shown),
                 line.price.map_or_else(none, two),
                 none(),

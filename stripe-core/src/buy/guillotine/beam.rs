@@ -7,11 +7,12 @@
 //! that, the less the smaller it is, and few are kept, good patterns are found in
 //! no time: most of them are put together of blocks that hardly waste anything.
 
-use super::block::{Block, Strip, area_of};
+use super::block::Block;
 use super::dice::Dice;
 use super::kinds::{Counts, Kinds};
+use super::strip::{Strip, area_of};
 use super::table::Table;
-use super::{Order, Rect};
+use super::{Order, Rectangle};
 use std::sync::Arc;
 
 /// What a beam takes for good.
@@ -126,8 +127,8 @@ impl<'a> Beam<'a> {
         length: i64,
         taste: Taste,
     ) -> Option<Self> {
-        let thinnest = |side: fn(&Rect) -> i64| {
-            let thin = |(idx, r): (usize, &Rect)| {
+        let thinnest = |side: fn(&Rectangle) -> i64| {
+            let thin = |(idx, r): (usize, &Rectangle)| {
                 if order.may_turn(idx) {
                     r.across.min(r.along)
                 } else {
@@ -309,7 +310,7 @@ impl<'a> Beam<'a> {
                         } else {
                             (long, other.side)
                         };
-                        let size = Rect { across, along };
+                        let size = Rectangle { across, along };
                         self.offer(
                             one.set + other.set,
                             size,
@@ -328,7 +329,14 @@ impl<'a> Beam<'a> {
     }
 
     /// Puts a block on the list, unless the strip cannot hold it or its waste.
-    fn offer(&mut self, set: Counts, size: Rect, area: i64, made: (u32, u32), dice: &mut Dice) {
+    fn offer(
+        &mut self,
+        set: Counts,
+        size: Rectangle,
+        area: i64,
+        made: (u32, u32),
+        dice: &mut Dice,
+    ) {
         let Some(size) = self.fit(size) else { return };
         let waste = area_of(&size) - area;
         if waste > self.allowance(area) {
@@ -341,7 +349,7 @@ impl<'a> Beam<'a> {
         if score >= self.cut {
             return;
         }
-        let Rect { across, along } = size;
+        let Rectangle { across, along } = size;
         self.made.push(Knot {
             set,
             across,
@@ -356,13 +364,13 @@ impl<'a> Beam<'a> {
     }
 
     /// What a block takes of the strip; none where the strip does not hold it.
-    fn fit(&self, size: Rect) -> Option<Rect> {
+    fn fit(&self, size: Rectangle) -> Option<Rectangle> {
         let Strip { width, length, .. } = self.strip;
-        let fits = |r: Rect| r.across <= width && r.along <= length;
+        let fits = |r: Rectangle| r.across <= width && r.along <= length;
         if !self.order.turns_all() {
             return fits(size).then(|| self.strip.filled(size, self.thin));
         }
-        let turned = Rect {
+        let turned = Rectangle {
             across: size.along,
             along: size.across,
         };

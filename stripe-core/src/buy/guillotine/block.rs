@@ -1,9 +1,10 @@
 //! Blocks: pieces joined by straight joins, each with its whole staircase.
 
 use super::Order;
-use super::Rect;
-use super::pattern::{Cut, Pattern};
+use super::Rectangle;
+use super::pattern::{Cut, CutPattern};
 use super::stairs::{Stairs, join, leaf, length_at, width_at};
+use super::strip::{Strip, area_of};
 use std::sync::Arc;
 
 /// A piece, or two blocks joined; which way they are joined is left open.
@@ -23,65 +24,10 @@ enum Made {
     Pair(Arc<Block>, Arc<Block>),
 }
 
-/// The strip that blocks are built for: what does not fit it is left out.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Strip {
-    pub(super) width: i64,
-    pub(super) length: i64,
-    /// What the strip holds besides the pieces.
-    pub(super) waste: i64,
-    /// Whether every block may be turned by a quarter.
-    pub(super) turn: bool,
-}
-
-impl Strip {
-    /// A strip of a length, for all pieces of an order.
-    pub(super) fn new(order: &Order<'_>, length: i64) -> Self {
-        let area: i64 = order.rects.iter().map(area_of).sum();
-        Self {
-            width: order.width,
-            length,
-            waste: order.width.saturating_mul(length) - area,
-            turn: order.turns_all(),
-        }
-    }
-
-    /// Whether what lies side by side in it is what lies one behind the other, turned.
-    pub(super) fn has_mirror(&self) -> bool {
-        self.turn && self.width <= self.length
-    }
-
-    /// The size that a block takes: where none of the others fits beside it (or behind
-    /// it), the rest is its own waste. `thin` is the least that any of them takes across
-    /// and along.
-    pub(super) fn filled(&self, size: Rect, thin: (i64, i64)) -> Rect {
-        let (across, along) = if self.turn {
-            // It may still be turned, as may the others: filled is what is full both ways.
-            let (least, most) = (self.width.min(self.length), self.width.max(self.length));
-            let fill = |side| fill(side, most, thin.0.min(thin.1)).clamp(side, least.max(side));
-            (fill(size.across), fill(size.along))
-        } else {
-            (
-                fill(size.across, self.width, thin.0),
-                fill(size.along, self.length, thin.1),
-            )
-        };
-        Rect { across, along }
-    }
-}
-
-fn fill(side: i64, end: i64, thin: i64) -> i64 {
-    if end - side < thin { end } else { side }
-}
-
-pub(super) fn area_of(rect: &Rect) -> i64 {
-    rect.across * rect.along
-}
-
 impl Block {
     /// Every piece of an order by itself.
     pub(super) fn pieces(order: &Order<'_>) -> Vec<Arc<Self>> {
-        let piece = |(idx, rect): (usize, &Rect)| {
+        let piece = |(idx, rect): (usize, &Rectangle)| {
             Arc::new(Self {
                 stairs: leaf(*rect, order.may_turn(idx), order.width),
                 area: area_of(rect),
@@ -123,16 +69,16 @@ impl Block {
     }
 
     /// Reads the pattern of the least length out of the staircases.
-    pub(super) fn pattern(&self, rects: &[Rect]) -> Option<Pattern> {
+    pub(super) fn pattern(&self, rects: &[Rectangle]) -> Option<CutPattern> {
         let corner = self.stairs.last()?;
-        Some(Pattern {
+        Some(CutPattern {
             cut: self.cut(rects, corner.across, corner.along),
             across: corner.across,
             length: corner.along,
         })
     }
 
-    fn cut(&self, rects: &[Rect], across: i64, along: i64) -> Cut {
+    fn cut(&self, rects: &[Rectangle], across: i64, along: i64) -> Cut {
         let (a, b) = match &self.made {
             Made::Piece(idx) => {
                 let rect = rects[*idx];

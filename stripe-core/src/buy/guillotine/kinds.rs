@@ -94,12 +94,12 @@ impl Kinds {
 #[cfg(test)]
 mod tests {
     use super::super::tests::order;
-    use super::super::{Order, Rect, Turn};
+    use super::super::{Order, Rectangle, Turn};
     use super::*;
 
     #[test]
     fn equal_pieces_are_counted_together() {
-        let [a, b] = [(3, 5), (4, 4)].map(|(across, along)| Rect { across, along });
+        let [a, b] = [(3, 5), (4, 4)].map(|(across, along)| Rectangle { across, along });
         let never = || false;
         let rects = [a, b, a, a];
         let plain = order(&rects, 9, false, &never);

@@ -17,16 +17,17 @@ mod pattern;
 mod prove;
 mod search;
 mod stairs;
+mod strip;
 mod table;
 
-pub use pattern::{Cut, Pattern, Spot};
+pub use pattern::{Cut, CutPattern, CutSpot};
 
 use search::Search;
 use std::fmt;
 
 /// A rectangle to be cut.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub struct Rect {
+pub struct Rectangle {
     /// Across the strip (whole units, positive).
     pub across: i64,
     /// Along the strip (whole units, positive).
@@ -47,7 +48,7 @@ pub enum Turn<'a> {
 /// What is asked of the cutter.
 pub struct Order<'a> {
     /// The rectangles, one entry a piece.
-    pub rects: &'a [Rect],
+    pub rects: &'a [Rectangle],
     /// The strip's width (whole units).
     pub width: i64,
     /// Which pieces may be turned by a quarter.
@@ -95,7 +96,7 @@ pub const SEEDS: u64 = 4;
 #[derive(Debug, Clone, PartialEq)]
 pub struct Cutting {
     /// Where each piece lies and in which cuts it is reached.
-    pub pattern: Pattern,
+    pub pattern: CutPattern,
     /// Length of the strip that is used (whole units).
     pub length: i64,
     /// No guillotine pattern is shorter than this (whole units).

@@ -1,11 +1,11 @@
 //! A guillotine pattern as cuts, and where each piece comes to lie.
 
-use super::{Order, Rect};
+use super::{Order, Rectangle};
 use std::collections::BTreeMap;
 
 /// A binary cutting pattern.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Pattern {
+pub struct CutPattern {
     /// The cuts from the whole strip down to the pieces.
     pub cut: Cut,
     /// Width that the pattern takes.
@@ -46,7 +46,7 @@ pub enum Cut {
 
 /// Where one piece lies.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Spot {
+pub struct CutSpot {
     /// Index into the order's rectangles.
     pub rect: usize,
     /// Distance from the strip's left side.
@@ -59,11 +59,11 @@ pub struct Spot {
     pub along: i64,
 }
 
-impl Pattern {
+impl CutPattern {
     /// Gives equal pieces, which the search does not tell apart, each an index of its own.
     pub(super) fn tell_apart(&mut self, order: &Order<'_>) {
         let kind = |rect: usize| (order.rects[rect], order.may_turn(rect));
-        let mut free: BTreeMap<(Rect, bool), Vec<usize>> = BTreeMap::new();
+        let mut free: BTreeMap<(Rectangle, bool), Vec<usize>> = BTreeMap::new();
         for rect in (0..order.rects.len()).rev() {
             free.entry(kind(rect)).or_default().push(rect);
         }
@@ -81,7 +81,7 @@ impl Pattern {
     }
 
     /// Every piece's place, in the order of the cuts.
-    pub fn spots(&self, rects: &[Rect]) -> Vec<Spot> {
+    pub fn spots(&self, rects: &[Rectangle]) -> Vec<CutSpot> {
         let mut spots = Vec::with_capacity(rects.len());
         // Worked off with an own stack: a tree of thousands of pieces may be deep.
         let mut open = vec![(&self.cut, 0, 0)];
@@ -94,7 +94,7 @@ impl Pattern {
                     } else {
                         (r.across, r.along)
                     };
-                    spots.push(Spot {
+                    spots.push(CutSpot {
                         rect: *rect,
                         x,
                         y,

@@ -3,9 +3,10 @@
 
 use super::Order;
 use super::beam::{Beam, Taste, VISITS_A_JOIN, Woven};
-use super::block::{Block, Strip, area_of};
+use super::block::Block;
 use super::dice::Dice;
-use super::pattern::Pattern;
+use super::pattern::CutPattern;
+use super::strip::{Strip, area_of};
 use super::table::{Filled, MOST_BLOCKS, Table};
 
 /// What the proof found.
@@ -14,7 +15,7 @@ pub(super) struct Verdict {
     /// No pattern is shorter.
     pub(super) bound: i64,
     /// A pattern of that length, where the proof came upon one.
-    pub(super) pattern: Option<Pattern>,
+    pub(super) pattern: Option<CutPattern>,
 }
 
 /// A bound that needs no search: area over width, the longest piece, and the pieces

@@ -1,10 +1,11 @@
 //! Taking a pattern apart and putting it together again.
 
 use super::beam::{Beam, MOST_KNOTS, Taste, VISITS_A_JOIN, Woven};
-use super::block::{Block, Strip};
+use super::block::Block;
 use super::dice::Dice;
 use super::kinds::Kinds;
-use super::pattern::Pattern;
+use super::pattern::CutPattern;
+use super::strip::Strip;
 use super::table::Table;
 use super::{Order, SEEDS};
 use rayon::prelude::*;
@@ -69,7 +70,7 @@ impl Search {
     }
 
     /// The best pattern in full.
-    pub(super) fn pattern(&self, order: &Order<'_>) -> Pattern {
+    pub(super) fn pattern(&self, order: &Order<'_>) -> CutPattern {
         let pattern = self.best().pattern(order.rects);
         pattern.expect("every pattern lies on the strip")
     }

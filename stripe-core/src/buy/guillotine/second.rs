@@ -2,7 +2,7 @@
 //! the search.
 
 use super::tests::order;
-use super::{Rect, guillotine};
+use super::{Rectangle, guillotine};
 use crate::lp::Program;
 use std::collections::BTreeMap;
 
@@ -12,7 +12,7 @@ use std::collections::BTreeMap;
 /// # Source
 /// Furini, Malaguti and Thomopulos 2016, "Modeling two-dimensional guillotine cutting
 /// problems via integer programming" (from memory): plates and cuts.
-fn shortest(rects: &[Rect], width: i64, most: i64, turn: bool) -> i64 {
+fn shortest(rects: &[Rectangle], width: i64, most: i64, turn: bool) -> i64 {
     let mut program = Program::new();
     let many = rects.len() as f64;
     // What makes and takes plates of each size.
@@ -71,8 +71,8 @@ fn a_whole_number_program_agrees() {
     for case in 0..CASES {
         let turn = case % 2 == 0;
         let side = |dice: &mut super::dice::Dice| 1 + dice.below(4) as i64;
-        let rects: Vec<Rect> = (0..PIECES)
-            .map(|_| Rect {
+        let rects: Vec<Rectangle> = (0..PIECES)
+            .map(|_| Rectangle {
                 across: side(&mut dice),
                 along: side(&mut dice),
             })

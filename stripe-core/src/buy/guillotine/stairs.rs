@@ -1,10 +1,10 @@
 //! The staircase of a block: for each width the least length that holds it.
 
-use super::Rect;
-use super::block::Strip;
+use super::Rectangle;
+use super::strip::Strip;
 
 /// Corners by rising width and falling length; none is beaten by another.
-pub(super) type Stairs = Vec<Rect>;
+pub(super) type Stairs = Vec<Rectangle>;
 
 /// Corners kept of a block. Dropping some keeps every pattern valid and only hides
 /// others; without a limit fine units would make stairs of thousands of corners.
@@ -22,8 +22,8 @@ pub(super) fn thin(stairs: &mut Stairs) {
 }
 
 /// The stairs of one rectangle.
-pub(super) fn leaf(rect: Rect, turn: bool, width: i64) -> Stairs {
-    let turned = Rect {
+pub(super) fn leaf(rect: Rectangle, turn: bool, width: i64) -> Stairs {
+    let turned = Rectangle {
         across: rect.along,
         along: rect.across,
     };
@@ -39,13 +39,13 @@ pub(super) fn leaf(rect: Rect, turn: bool, width: i64) -> Stairs {
 }
 
 /// The least length of a block that may be `across` wide.
-pub(super) fn length_at(stairs: &[Rect], across: i64) -> Option<i64> {
+pub(super) fn length_at(stairs: &[Rectangle], across: i64) -> Option<i64> {
     let wide = stairs.partition_point(|corner| corner.across <= across);
     (wide > 0).then(|| stairs[wide - 1].along)
 }
 
 /// The least width of a block that may be `along` long.
-pub(super) fn width_at(stairs: &[Rect], along: i64) -> Option<i64> {
+pub(super) fn width_at(stairs: &[Rectangle], along: i64) -> Option<i64> {
     let long = stairs.partition_point(|corner| corner.along > along);
     stairs.get(long).map(|corner| corner.across)
 }
@@ -53,7 +53,7 @@ pub(super) fn width_at(stairs: &[Rect], along: i64) -> Option<i64> {
 /// The stairs of two blocks put one behind the other or side by side, whichever is
 /// better at each width. `area` is that of their pieces: corners that waste more than
 /// the strip bears are of no use, nor are those that leave the strip.
-pub(super) fn join(a: &[Rect], b: &[Rect], strip: &Strip, area: i64) -> Stairs {
+pub(super) fn join(a: &[Rectangle], b: &[Rectangle], strip: &Strip, area: i64) -> Stairs {
     let mut sieve = Sieve::new(strip.width);
     // Both ways in full, also where blocks may be turned: stairs that were thinned are not
     // quite alike both ways, and a pattern is read out of these stairs.
@@ -99,7 +99,7 @@ impl Sieve {
         if along >= self.lowest[shelf] {
             return;
         }
-        self.corners.push(Rect { across, along });
+        self.corners.push(Rectangle { across, along });
         for lowest in &mut self.lowest[shelf + 1..] {
             if *lowest <= along {
                 break;
@@ -109,7 +109,7 @@ impl Sieve {
     }
 
     /// Puts in all corners of two blocks joined whose area is at most `room`.
-    pub(super) fn join(&mut self, a: &[Rect], b: &[Rect], strip: &Strip, room: i64) {
+    pub(super) fn join(&mut self, a: &[Rectangle], b: &[Rectangle], strip: &Strip, room: i64) {
         if a.is_empty() || b.is_empty() {
             return;
         }
@@ -123,7 +123,7 @@ impl Sieve {
         }
     }
 
-    fn stack(&mut self, a: &[Rect], b: &[Rect], length: i64, room: i64, turn: bool) {
+    fn stack(&mut self, a: &[Rectangle], b: &[Rectangle], length: i64, room: i64, turn: bool) {
         let (mut i, mut j) = (0, 0);
         // Both must be there: begin at the wider of the two narrowest corners.
         let start = a[0].across.max(b[0].across);
@@ -156,7 +156,7 @@ impl Sieve {
     }
 
     /// The same walk with the axes exchanged, from the flat end of the stairs.
-    fn put_beside(&mut self, a: &[Rect], b: &[Rect], from: i64, length: i64, room: i64) {
+    fn put_beside(&mut self, a: &[Rectangle], b: &[Rectangle], from: i64, length: i64, room: i64) {
         let (mut i, mut j) = (a.len() - 1, b.len() - 1);
         let start = a[i].along.max(b[j].along).max(from);
         while i > 0 && a[i - 1].along <= start {
@@ -181,7 +181,7 @@ impl Sieve {
     }
 
     /// Widens every corner as `widen` says, and drops those of more area than `room`.
-    pub(super) fn widen(&mut self, room: i64, widen: impl Fn(&mut Rect)) {
+    pub(super) fn widen(&mut self, room: i64, widen: impl Fn(&mut Rectangle)) {
         self.corners.retain_mut(|corner| {
             widen(corner);
             corner.across * corner.along <= room
@@ -208,11 +208,11 @@ impl Sieve {
 mod tests {
     use super::*;
 
-    fn rect(across: i64, along: i64) -> Rect {
-        Rect { across, along }
+    fn rect(across: i64, along: i64) -> Rectangle {
+        Rectangle { across, along }
     }
 
-    fn joined(a: &[Rect], b: &[Rect], width: i64) -> Stairs {
+    fn joined(a: &[Rectangle], b: &[Rectangle], width: i64) -> Stairs {
         let strip = Strip {
             width,
             length: 1000,

@@ -1,9 +1,10 @@
 //! The best way of putting a few blocks together: all of them, for every set of them.
 
-use super::Rect;
-use super::block::{Block, Strip};
+use super::Rectangle;
+use super::block::Block;
 use super::dice::Dice;
 use super::stairs::{Sieve, Stairs, length_at, thin, width_at};
+use super::strip::Strip;
 use rayon::prelude::*;
 use std::sync::Arc;
 
@@ -161,7 +162,7 @@ impl Table {
         self.sets[0].least_along = NEVER;
         for (idx, block) in self.blocks.iter().enumerate() {
             let set = &mut self.sets[1 << idx];
-            let fits = |c: &&Rect| {
+            let fits = |c: &&Rectangle| {
                 c.along <= strip.length && c.across * c.along <= block.area + strip.waste
             };
             set.stairs.clear();
@@ -223,14 +224,14 @@ impl Table {
     }
 
     /// One of the patterns of a set that end at a corner, drawn at random.
-    fn trace(&self, set: usize, corner: Rect, dice: &mut Dice) -> Arc<Block> {
+    fn trace(&self, set: usize, corner: Rectangle, dice: &mut Dice) -> Arc<Block> {
         if set.is_power_of_two() {
             return Arc::clone(&self.blocks[set.trailing_zeros() as usize]);
         }
         let waste = self.room_to_waste(set);
         let mut drawn = None;
         let mut seen = 0;
-        let mut offer = |a: (usize, Rect), b: (usize, Rect)| {
+        let mut offer = |a: (usize, Rectangle), b: (usize, Rectangle)| {
             seen += 1;
             if dice.below(seen) == 0 {
                 drawn = Some((a, b));
@@ -241,8 +242,8 @@ impl Table {
                 continue;
             }
             let (sa, sb) = (&self.sets[a], &self.sets[b]);
-            let Rect { across, along } = corner;
-            let at = |across, along| Rect { across, along };
+            let Rectangle { across, along } = corner;
+            let at = |across, along| Rectangle { across, along };
             if let (Some(near), Some(far)) =
                 (length_at(&sa.stairs, across), length_at(&sb.stairs, across))
                 && near + far <= along
@@ -269,7 +270,7 @@ impl Table {
     }
 }
 
-fn least_waste(stairs: &[Rect], area: i64) -> i64 {
+fn least_waste(stairs: &[Rectangle], area: i64) -> i64 {
     let waste = stairs.iter().map(|c| c.across * c.along - area);
     waste.min().unwrap_or(NEVER)
 }

@@ -1,7 +1,7 @@
 use super::*;
 
 pub(super) fn order<'a>(
-    rects: &'a [Rect],
+    rects: &'a [Rectangle],
     width: i64,
     turn: bool,
     stop: &'a (dyn Fn() -> bool + Sync),
@@ -17,12 +17,12 @@ pub(super) fn order<'a>(
     }
 }
 
-fn rect(across: i64, along: i64) -> Rect {
-    Rect { across, along }
+fn rect(across: i64, along: i64) -> Rectangle {
+    Rectangle { across, along }
 }
 
 /// Every piece once, inside the strip, clear of the others.
-fn assert_sound(cutting: &Cutting, rects: &[Rect], width: i64) {
+fn assert_sound(cutting: &Cutting, rects: &[Rectangle], width: i64) {
     let spots = cutting.pattern.spots(rects);
     let mut seen: Vec<usize> = spots.iter().map(|s| s.rect).collect();
     seen.sort_unstable();
@@ -45,7 +45,7 @@ fn assert_sound(cutting: &Cutting, rects: &[Rect], width: i64) {
 }
 
 /// A sheet cut at random from edge to edge: its own length is the optimum.
-fn jigsaw(width: i64, length: i64, pieces: usize, seed: u64) -> Vec<Rect> {
+fn jigsaw(width: i64, length: i64, pieces: usize, seed: u64) -> Vec<Rectangle> {
     let mut dice = dice::Dice::new(seed);
     let mut rects = vec![rect(width, length)];
     while rects.len() < pieces {
@@ -82,7 +82,7 @@ fn jigsaws_close_without_waste() {
 
 /// Every size that some pattern of a set has, by trying all of them: no staircase, no
 /// limit, nothing shared with the search.
-fn all_sizes(rects: &[Rect], set: usize, turn: bool) -> Vec<Rect> {
+fn all_sizes(rects: &[Rectangle], set: usize, turn: bool) -> Vec<Rectangle> {
     if set.is_power_of_two() {
         let one = rects[set.trailing_zeros() as usize];
         let turned = rect(one.along, one.across);
@@ -110,7 +110,7 @@ fn few_pieces_are_cut_as_short_as_can_be() {
     for case in 0..60 {
         let turn = case % 2 == 0;
         let side = |dice: &mut dice::Dice| 3 + dice.below(17) as i64;
-        let rects: Vec<Rect> = (0..5)
+        let rects: Vec<Rectangle> = (0..5)
             .map(|_| rect(side(&mut dice), side(&mut dice)))
             .collect();
         let never = || false;
@@ -126,7 +126,7 @@ fn few_pieces_are_cut_as_short_as_can_be() {
 #[test]
 fn turned_pieces_stay_whole() {
     let rects = jigsaw(300, 300, 9, 3);
-    let turned: Vec<Rect> = rects.iter().map(|r| rect(r.along, r.across)).collect();
+    let turned: Vec<Rectangle> = rects.iter().map(|r| rect(r.along, r.across)).collect();
     let never = || false;
     let cutting = guillotine(&order(&turned, 300, true, &never)).unwrap();
     assert_sound(&cutting, &turned, 300);
@@ -189,7 +189,7 @@ fn threads_change_nothing_and_seeds_do() {
 #[test]
 fn bad_orders_are_named() {
     let never = || false;
-    let fault = |rects: &[Rect]| guillotine(&order(rects, 10, false, &never)).unwrap_err();
+    let fault = |rects: &[Rectangle]| guillotine(&order(rects, 10, false, &never)).unwrap_err();
     assert_eq!(fault(&[]), GuillotineError::Nothing);
     assert_eq!(fault(&[rect(1, 1), rect(0, 3)]), GuillotineError::Side(2));
     assert_eq!(fault(&[rect(1, i64::MAX)]), GuillotineError::Side(1));

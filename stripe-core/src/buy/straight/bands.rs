@@ -2,7 +2,7 @@
 
 /// What stands in a row.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Part {
+pub enum CutPart {
     /// A piece, by its index into those asked for.
     Piece(usize),
     /// A block that is cut across again, as a column is.
@@ -13,7 +13,7 @@ pub enum Part {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Cell {
     /// What they are.
-    pub part: Part,
+    pub part: CutPart,
     /// Side by side.
     pub beside: usize,
     /// Width of one (mm).
@@ -25,31 +25,31 @@ pub struct Cell {
 impl Cell {
     /// A block of some rows.
     pub(super) fn block(rows: Vec<Row>) -> Self {
-        let column = Column::of(rows);
+        let column = CutColumn::of(rows);
         Self {
             beside: 1,
             across_mm: column.across_mm,
             along_mm: column.along_mm(),
-            part: Part::Block(column.rows),
+            part: CutPart::Block(column.rows),
         }
     }
 
     /// A column of such parts: a block's rows are the column's.
-    fn column(&self) -> Column {
-        Column::of(match &self.part {
-            Part::Piece(_) => vec![Row::of(vec![Self {
+    fn column(&self) -> CutColumn {
+        CutColumn::of(match &self.part {
+            CutPart::Piece(_) => vec![Row::of(vec![Self {
                 beside: 1,
                 ..self.clone()
             }])],
-            Part::Block(rows) => rows.clone(),
+            CutPart::Block(rows) => rows.clone(),
         })
     }
 
     /// The first piece in it: what else is alike is sorted by that.
     fn first(&self) -> usize {
         match &self.part {
-            Part::Piece(piece) => *piece,
-            Part::Block(rows) => rows[0].cells[0].first(),
+            CutPart::Piece(piece) => *piece,
+            CutPart::Block(rows) => rows[0].cells[0].first(),
         }
     }
 }
@@ -67,7 +67,7 @@ pub struct Row {
 
 /// Equal columns of a band.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Column {
+pub struct CutColumn {
     /// Side by side.
     pub beside: usize,
     /// Width of one (mm).
@@ -78,11 +78,11 @@ pub struct Column {
 
 /// A band cut across the whole width.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Band {
+pub struct CutBand {
     /// Its length along the fabric (mm).
     pub along_mm: f64,
     /// From the left selvage.
-    pub columns: Vec<Column>,
+    pub columns: Vec<CutColumn>,
     /// How many bands like this one after another.
     pub times: usize,
 }
@@ -118,15 +118,15 @@ impl Row {
     pub(super) fn single(&self) -> Option<(usize, &Cell)> {
         match self.cells.as_slice() {
             [cell] if cell.beside == 1 => match cell.part {
-                Part::Piece(piece) => Some((piece, cell)),
-                Part::Block(_) => None,
+                CutPart::Piece(piece) => Some((piece, cell)),
+                CutPart::Block(_) => None,
             },
             _ => None,
         }
     }
 }
 
-impl Column {
+impl CutColumn {
     /// One column of some rows, equal ones counted together, longest first.
     pub(super) fn of(rows: Vec<Row>) -> Self {
         let mut rows = rows;
@@ -159,15 +159,15 @@ impl Column {
     }
 }
 
-impl Band {
+impl CutBand {
     /// One band of some columns, equal ones counted together, widest first.
-    pub(super) fn of(columns: Vec<Column>) -> Self {
+    pub(super) fn of(columns: Vec<CutColumn>) -> Self {
         // A column of one row only is as many columns as there are parts in it.
-        let mut columns: Vec<Column> = columns
+        let mut columns: Vec<CutColumn> = columns
             .into_iter()
             .flat_map(|column| match column.rows.as_slice() {
                 [row] if row.times == 1 => {
-                    let alone = |cell: &Cell| Column {
+                    let alone = |cell: &Cell| CutColumn {
                         beside: column.beside * cell.beside,
                         ..cell.column()
                     };
@@ -182,10 +182,10 @@ impl Band {
                 .then(b.along_mm().total_cmp(&a.along_mm()))
                 .then(a.rows[0].cells[0].first().cmp(&b.rows[0].cells[0].first()))
         });
-        let is_same = |a: &Column, b: &Column| a.rows == b.rows;
+        let is_same = |a: &CutColumn, b: &CutColumn| a.rows == b.rows;
         let columns = counted(columns, is_same, |kept, more| kept.beside += more.beside);
         Self {
-            along_mm: columns.iter().map(Column::along_mm).fold(0.0, f64::max),
+            along_mm: columns.iter().map(CutColumn::along_mm).fold(0.0, f64::max),
             columns,
             times: 1,
         }
@@ -210,7 +210,7 @@ impl Band {
             for cell in &row.cells {
                 let n = n * row.times * cell.beside;
                 parts.push((n, cell));
-                if let Part::Block(rows) = &cell.part {
+                if let CutPart::Block(rows) = &cell.part {
                     open.extend(rows.iter().rev().map(|row| (n, row)));
                 }
             }
@@ -223,8 +223,8 @@ impl Band {
         self.parts()
             .into_iter()
             .filter_map(|(n, cell)| match cell.part {
-                Part::Piece(piece) => Some((n, piece, cell)),
-                Part::Block(_) => None,
+                CutPart::Piece(piece) => Some((n, piece, cell)),
+                CutPart::Block(_) => None,
             })
     }
 
@@ -241,7 +241,7 @@ impl Band {
 
     /// Whether some part of it is cut again as a column is.
     pub(super) fn has_blocks(&self) -> bool {
-        let is_block = |(_, cell): &(usize, &Cell)| matches!(cell.part, Part::Block(_));
+        let is_block = |(_, cell): &(usize, &Cell)| matches!(cell.part, CutPart::Block(_));
         self.parts().iter().any(is_block)
     }
 
@@ -265,8 +265,8 @@ fn counted<T>(all: Vec<T>, is_same: impl Fn(&T, &T) -> bool, add: impl Fn(&mut T
 }
 
 /// Counts equal bands together, longest first.
-pub(super) fn merge(bands: &mut Vec<Band>) {
-    let is_same = |a: &Band, b: &Band| a.columns == b.columns;
+pub(super) fn merge(bands: &mut Vec<CutBand>) {
+    let is_same = |a: &CutBand, b: &CutBand| a.columns == b.columns;
     let all = std::mem::take(bands);
     *bands = counted(all, is_same, |kept, more| kept.times += more.times);
     bands.sort_by(|a, b| {

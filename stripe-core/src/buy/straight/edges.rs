@@ -2,8 +2,8 @@
 
 use super::bands::merge;
 use super::units::Units;
-use super::{Band, Cell, Column, Part, Row};
-use crate::buy::guillotine::{Cut, Order, Rect, Turn, guillotine};
+use super::{Cell, CutBand, CutColumn, CutPart, Row};
+use crate::buy::guillotine::{Cut, Order, Rectangle, Turn, guillotine};
 use crate::quilt::StraightPiece;
 
 /// The most pieces that are arranged anew at once.
@@ -20,14 +20,14 @@ const PROOF: u64 = 100_000;
 /// that waste most together. `least_mm` is a length that nothing is shorter than; returns
 /// a better one where the search proves it for all pieces.
 pub(super) fn recut(
-    bands: &mut Vec<Band>,
+    bands: &mut Vec<CutBand>,
     pieces: &[StraightPiece],
     units: &Units,
     fabric_mm: f64,
     least_mm: f64,
 ) -> f64 {
     let mut least_mm = least_mm;
-    let mut tried: Vec<Vec<Band>> = Vec::new();
+    let mut tried: Vec<Vec<CutBand>> = Vec::new();
     for _ in 0..MOST_GROUPS {
         if length(bands) <= least_mm + 1e-3 {
             break;
@@ -43,7 +43,7 @@ pub(super) fn recut(
             least_mm = least_mm.max(found.least_mm);
         }
         // Blocks are more work: they have to save more than a hair.
-        let is_plain = !found.bands.iter().any(Band::has_blocks);
+        let is_plain = !found.bands.iter().any(CutBand::has_blocks);
         let worth = if is_plain { 0.0 } else { WORTH_BLOCKS };
         if length(&found.bands) < length(&group) * (1.0 - worth) - 1e-3 {
             *bands = rest;
@@ -55,14 +55,14 @@ pub(super) fn recut(
     least_mm
 }
 
-fn length(bands: &[Band]) -> f64 {
+fn length(bands: &[CutBand]) -> f64 {
     bands.iter().map(|b| b.along_mm * b.times as f64).sum()
 }
 
 /// The bands that waste most, as many as hold no more than `MOST_PIECES`, and the rest.
-fn worst(bands: &[Band], fabric_mm: f64) -> (Vec<Band>, Vec<Band>) {
-    let mut order: Vec<&Band> = bands.iter().collect();
-    let waste = |band: &Band| 1.0 - band.area_mm2() / (band.along_mm * fabric_mm);
+fn worst(bands: &[CutBand], fabric_mm: f64) -> (Vec<CutBand>, Vec<CutBand>) {
+    let mut order: Vec<&CutBand> = bands.iter().collect();
+    let waste = |band: &CutBand| 1.0 - band.area_mm2() / (band.along_mm * fabric_mm);
     order.sort_by(|a, b| waste(b).total_cmp(&waste(a)));
     let (mut group, mut rest) = (Vec::new(), Vec::new());
     let mut left = MOST_PIECES;
@@ -71,7 +71,7 @@ fn worst(bands: &[Band], fabric_mm: f64) -> (Vec<Band>, Vec<Band>) {
         left -= times * band.count();
         for (list, times) in [(&mut group, times), (&mut rest, band.times - times)] {
             if times > 0 {
-                list.push(Band {
+                list.push(CutBand {
                     times,
                     ..band.clone()
                 });
@@ -82,21 +82,21 @@ fn worst(bands: &[Band], fabric_mm: f64) -> (Vec<Band>, Vec<Band>) {
 }
 
 struct Found {
-    bands: Vec<Band>,
+    bands: Vec<CutBand>,
     /// Nothing shorter holds these pieces (mm).
     least_mm: f64,
 }
 
 /// The pieces of some bands, arranged anew.
-fn arrange(bands: &[Band], pieces: &[StraightPiece], units: &Units) -> Option<Found> {
+fn arrange(bands: &[CutBand], pieces: &[StraightPiece], units: &Units) -> Option<Found> {
     let mut kinds = Vec::new();
     for (kind, ways) in units.ways.iter().enumerate() {
         let n: usize = bands.iter().map(|b| b.times * b.made(kind)).sum();
         kinds.extend(std::iter::repeat_n((kind, ways), n));
     }
-    let rects: Vec<Rect> = kinds
+    let rects: Vec<Rectangle> = kinds
         .iter()
-        .map(|(_, ways)| Rect {
+        .map(|(_, ways)| Rectangle {
             across: ways[0].0,
             along: ways[0].1,
         })
@@ -130,7 +130,7 @@ fn arrange(bands: &[Band], pieces: &[StraightPiece], units: &Units) -> Option<Fo
                 && (along / units.mm - way.1 as f64).abs() < 1.0
         })?;
         Some(Cell {
-            part: Part::Piece(piece),
+            part: CutPart::Piece(piece),
             beside: 1,
             across_mm,
             along_mm,
@@ -157,14 +157,14 @@ fn chain(cut: &Cut, is_across: bool) -> Vec<&Cut> {
 }
 
 /// Bands, columns and rows; what lies deeper is blocks. `None` where a piece is not known.
-fn read(cut: &Cut, cell: &impl Fn(usize, bool) -> Option<Cell>) -> Option<Vec<Band>> {
+fn read(cut: &Cut, cell: &impl Fn(usize, bool) -> Option<Cell>) -> Option<Vec<CutBand>> {
     let bands = chain(cut, true).into_iter().map(|band| {
         let columns = chain(band, false)
             .into_iter()
-            .map(|column| Some(Column::of(read_rows(column, cell)?)));
-        Some(Band::of(columns.collect::<Option<_>>()?))
+            .map(|column| Some(CutColumn::of(read_rows(column, cell)?)));
+        Some(CutBand::of(columns.collect::<Option<_>>()?))
     });
-    let mut bands: Vec<Band> = bands.collect::<Option<_>>()?;
+    let mut bands: Vec<CutBand> = bands.collect::<Option<_>>()?;
     merge(&mut bands);
     Some(bands)
 }

@@ -11,15 +11,17 @@
 mod bands;
 mod edges;
 mod patterns;
+mod plural;
 mod pocket;
 mod slants;
 mod steps;
 mod units;
 mod whole;
 
-pub use bands::{Band, Cell, Column, Part, Row};
+pub use bands::{Cell, CutBand, CutColumn, CutPart, Row};
+pub use plural::plural;
 pub use pocket::{Pocket, pockets};
-pub use steps::{plural, steps};
+pub use steps::steps;
 
 use crate::quilt::{Grain, StraightPiece};
 use bands::merge;
@@ -29,7 +31,7 @@ use patterns::{Pattern, Stack};
 #[derive(Debug, Clone, PartialEq)]
 pub struct Cuts {
     /// Longest first.
-    pub bands: Vec<Band>,
+    pub bands: Vec<CutBand>,
     /// Length of fabric that they take (mm).
     pub length_mm: f64,
     /// No straight cuts at all take less, whichever way pieces are cut (mm).
@@ -148,7 +150,7 @@ fn sane(pieces: &[StraightPiece], fabric_mm: f64) -> Result<(), StraightError> {
 
 /// Turns the chosen counts into bands, longest first, and leaves out what is beyond
 /// the demand, from the last bands on.
-fn arrange(patterns: &[Pattern], times: &[usize], demand: &[usize]) -> Vec<Band> {
+fn arrange(patterns: &[Pattern], times: &[usize], demand: &[usize]) -> Vec<CutBand> {
     let mut left = demand.to_vec();
     let mut order: Vec<usize> = (0..patterns.len()).filter(|&p| times[p] > 0).collect();
     order.sort_by(|&a, &b| {
@@ -157,16 +159,16 @@ fn arrange(patterns: &[Pattern], times: &[usize], demand: &[usize]) -> Vec<Band>
             .total_cmp(&patterns[a].along_mm)
             .then(a.cmp(&b))
     });
-    let mut bands: Vec<Band> = Vec::new();
+    let mut bands: Vec<CutBand> = Vec::new();
     for p in order {
         for _ in 0..times[p] {
             let stacks = patterns[p].stacks.iter();
-            let columns: Vec<Column> = stacks
+            let columns: Vec<CutColumn> = stacks
                 .flat_map(|stack| trim(stack, &mut left[stack.piece]))
                 .collect();
             if !columns.is_empty() {
                 // A band may be shorter than its pattern once the surplus is left out.
-                bands.push(Band::of(columns));
+                bands.push(CutBand::of(columns));
             }
         }
     }
@@ -175,15 +177,15 @@ fn arrange(patterns: &[Pattern], times: &[usize], demand: &[usize]) -> Vec<Band>
 }
 
 /// As much of a stack as is still wanted: full columns, then one with the rest.
-fn trim(stack: &Stack, left: &mut usize) -> Vec<Column> {
-    let column = |beside: usize, stacked: usize| Column {
+fn trim(stack: &Stack, left: &mut usize) -> Vec<CutColumn> {
+    let column = |beside: usize, stacked: usize| CutColumn {
         beside,
         across_mm: stack.across_mm,
         rows: vec![Row {
             times: stacked,
             along_mm: stack.along_mm,
             cells: vec![Cell {
-                part: Part::Piece(stack.piece),
+                part: CutPart::Piece(stack.piece),
                 beside: 1,
                 across_mm: stack.across_mm,
                 along_mm: stack.along_mm,

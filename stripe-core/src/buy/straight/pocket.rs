@@ -16,7 +16,7 @@ pub struct Pocket {
 
 /// One pocket for each width that some band leaves, the largest first.
 pub fn pockets(cuts: &Cuts, fabric_mm: f64) -> Vec<Pocket> {
-    let mut slits: Vec<f64> = cuts.bands.iter().map(super::Band::used_mm).collect();
+    let mut slits: Vec<f64> = cuts.bands.iter().map(super::CutBand::used_mm).collect();
     slits.sort_by(f64::total_cmp);
     slits.dedup_by(|a, b| (*a - *b).abs() < 1e-6);
     let mut pockets: Vec<Pocket> = slits

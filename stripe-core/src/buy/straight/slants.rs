@@ -1,6 +1,6 @@
 //! Triangles, diamonds and bias strips from what is cut straight for them.
 
-use super::steps::plural;
+use super::plural::plural;
 use crate::length::{Length, Unit};
 use crate::quilt::{BiasStrips, Slant, SlantedShape, StraightPiece, star_mm};
 

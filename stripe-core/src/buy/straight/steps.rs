@@ -1,7 +1,8 @@
 //! Cutting order in a maker's words.
 
+use super::plural::plural;
 use super::slants::slant_steps;
-use super::{Band, Cell, Column, Cuts, Part, Pocket, Row};
+use super::{Cell, CutBand, CutColumn, CutPart, Cuts, Pocket, Row};
 use crate::length::{Length, Unit};
 use crate::motif::letters;
 use crate::quilt::StraightPiece;
@@ -102,7 +103,7 @@ impl<'a> Teller<'a> {
         let mut blocks: Vec<(&Cell, usize)> = Vec::new();
         for band in &cuts.bands {
             for (n, cell) in band.parts() {
-                if !matches!(cell.part, Part::Block(_)) {
+                if !matches!(cell.part, CutPart::Block(_)) {
                     continue;
                 }
                 match blocks.iter_mut().find(|(b, _)| b.part == cell.part) {
@@ -129,7 +130,7 @@ impl<'a> Teller<'a> {
     /// `tiles`, or `block B`.
     fn part_name(&self, cell: &Cell) -> String {
         match &cell.part {
-            Part::Piece(piece) => self.name(*piece, cell.beside),
+            CutPart::Piece(piece) => self.name(*piece, cell.beside),
             part => {
                 let known = self.blocks.iter().position(|(b, _)| b.part == *part);
                 let letter = letters(known.unwrap_or_default()).to_uppercase();
@@ -150,7 +151,7 @@ impl<'a> Teller<'a> {
                 1 => name,
                 n => format!("each of the {n} {}", name.replacen("block", "blocks", 1)),
             };
-            let Part::Block(rows) = &cell.part else {
+            let CutPart::Block(rows) = &cell.part else {
                 return what;
             };
             format!(
@@ -162,7 +163,7 @@ impl<'a> Teller<'a> {
         })
     }
 
-    fn band_step(&self, band: &Band, ground: &Ground) -> String {
+    fn band_step(&self, band: &CutBand, ground: &Ground) -> String {
         let mm = |length: f64| self.mm(length);
         let Ground {
             width_mm: fabric_mm,
@@ -212,7 +213,7 @@ impl<'a> Teller<'a> {
         format!("{cut}; {from} {}.{rest}", parts.join(", then "))
     }
 
-    fn column_words(&self, column: &Column, band: &Band) -> String {
+    fn column_words(&self, column: &CutColumn, band: &CutBand) -> String {
         let (n, across) = (column.beside, self.mm(column.across_mm));
         if let Some((piece, only)) = column.single() {
             let trimmed = self.trimmed_words(only, band.along_mm, n);
@@ -280,15 +281,5 @@ impl<'a> Teller<'a> {
             self.mm(from_mm),
             self.mm(cell.along_mm)
         )
-    }
-}
-
-/// `border unit` to `border units`; names that do not take an s stay as they are.
-pub fn plural(name: &str, n: usize) -> String {
-    let whole = ["top and bottom", "side by side"];
-    if n == 1 || name.ends_with('s') || whole.iter().any(|w| name.ends_with(w)) {
-        name.to_owned()
-    } else {
-        format!("{name}s")
     }
 }

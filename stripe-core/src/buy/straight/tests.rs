@@ -23,11 +23,11 @@ fn squares(side: f64, count: usize, fabric: f64) -> Cuts {
 /// A piece lies as it may; the rows of a block lie inside it.
 fn assert_part(cell: &Cell, pieces: &[StraightPiece], fabric: f64) {
     match &cell.part {
-        Part::Piece(piece) => {
+        CutPart::Piece(piece) => {
             let way = (cell.across_mm, cell.along_mm);
             assert!(ways(&pieces[*piece], fabric).contains(&way));
         }
-        Part::Block(rows) => {
+        CutPart::Block(rows) => {
             let along: f64 = rows.iter().map(|r| r.times as f64 * r.along_mm).sum();
             assert!(along <= cell.along_mm + 1e-6);
             for row in rows {
@@ -357,7 +357,7 @@ fn few_pieces_are_cut_as_short_as_any_enumeration_finds() {
 fn columns_of_several_kinds_are_told_row_by_row() {
     let mm = 25.4;
     let cell = |piece: usize, beside, across: f64, along: f64| Cell {
-        part: Part::Piece(piece),
+        part: CutPart::Piece(piece),
         beside,
         across_mm: across * mm,
         along_mm: along * mm,
@@ -372,12 +372,12 @@ fn columns_of_several_kinds_are_told_row_by_row() {
             ..Row::of(vec![cell(1, 2, 4.0, 4.0), cell(2, 1, 1.0, 3.0)])
         },
     ];
-    let band = Band::of(vec![
-        Column {
+    let band = CutBand::of(vec![
+        CutColumn {
             beside: 2,
-            ..Column::of(rows)
+            ..CutColumn::of(rows)
         },
-        Column::of(vec![Row::of(vec![cell(2, 5, 1.0, 3.0)])]),
+        CutColumn::of(vec![Row::of(vec![cell(2, 5, 1.0, 3.0)])]),
     ]);
     let sizes = [band.along_mm, band.used_mm()].map(|side| (side / mm * 1e6).round() / 1e6);
     assert_eq!(sizes, [30.5, 23.0]);
@@ -426,7 +426,7 @@ fn bias_strips_are_told() {
 fn blocks_are_named_and_cut_afterwards() {
     let mm = 25.4;
     let cell = |piece: usize, beside, across: f64, along: f64| Cell {
-        part: Part::Piece(piece),
+        part: CutPart::Piece(piece),
         beside,
         across_mm: across * mm,
         along_mm: along * mm,
@@ -439,7 +439,7 @@ fn blocks_are_named_and_cut_afterwards() {
         times: 2,
         ..Row::of(vec![cell(0, 1, 5.0, 3.0), block])
     };
-    let band = Band::of(vec![Column::of(vec![
+    let band = CutBand::of(vec![CutColumn::of(vec![
         row,
         Row::of(vec![cell(0, 1, 5.0, 3.0)]),
     ])]);
@@ -457,7 +457,7 @@ fn blocks_are_named_and_cut_afterwards() {
 }
 
 /// The steps of one band of units, tiles and slips, so many inches long, on 42 in.
-fn told(band: Band, length_in: f64) -> Vec<String> {
+fn told(band: CutBand, length_in: f64) -> Vec<String> {
     let pieces = ["unit", "tile", "slip"].map(|name| piece(name, 1.0, 1.0, 1, Grain::Any));
     let cuts = Cuts {
         bands: vec![band],

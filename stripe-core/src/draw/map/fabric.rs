@@ -47,7 +47,7 @@ pub(super) fn fabric(
     items.push(Path::rings(veil, Some(wash), None).into());
     // Bands of a square stripe end at the corners by themselves, and a clip is dear.
     let clip = match &fabric.stripe {
-        Some(stripe) if stripe.along.is_some() || stripe.normal_deg % 90.0 != 0.0 => {
+        Some(stripe) if stripe.along().is_some() || stripe.lean_deg() != 0.0 => {
             vec![outline]
         }
         _ => Vec::new(),

@@ -3,12 +3,12 @@
 
 use super::labels::{SMALL_MM, small_mm};
 use super::sheet::{BRACKETS_MM, Sheet};
-use super::split::Stretch;
+use super::split::{Stretch, pieces_word};
 use crate::draw::lettering::{CAPITAL, fit, width_mm};
 use crate::draw::ruler::{Side, ruler};
 use crate::draw::scene::{Anchor, Dash, GREY, Item, Path, Stroke, Text};
 use crate::draw::view::View;
-use crate::plan::UnitNote;
+use crate::length::Unit;
 use crate::shape::{Point, point};
 
 /// Between two words side by side (mm).
@@ -23,7 +23,7 @@ impl Sheet<'_> {
         from_end: bool,
         to_end: bool,
     ) -> Vec<Item> {
-        let width = self.fabric.width;
+        let width = self.fabric.width_mm;
         let at = |x: f64, y: f64| view.apply(point(x, y));
         let selvage = Stroke::ink(0.5);
         let mut items: Vec<Item> = vec![
@@ -77,8 +77,8 @@ impl Sheet<'_> {
         to_end: bool,
     ) -> Vec<Item> {
         let (lower, upper) = (
-            [0.0, self.fabric.width].map(|x| view.apply(point(x, low))),
-            [0.0, self.fabric.width].map(|x| view.apply(point(x, high))),
+            [0.0, self.fabric.width_mm].map(|x| view.apply(point(x, low))),
+            [0.0, self.fabric.width_mm].map(|x| view.apply(point(x, high))),
         );
         let plural = unit_plural(self.plan.unit);
         // Above the fabric: the selvages at its corners, what goes on between them.
@@ -112,12 +112,12 @@ impl Sheet<'_> {
     /// On the overview: which sheet shows which stretch.
     pub(super) fn brackets(&self, stretches: &[Stretch], view: &View) -> Vec<Item> {
         let mut items = Vec::new();
-        let right = view.apply(point(self.fabric.width, 0.0)).x;
+        let right = view.apply(point(self.fabric.width_mm, 0.0)).x;
         let edge = right + self.right_mm();
         for (i, stretch) in stretches.iter().enumerate() {
             // Stretches overlap: brackets stand further in and out by turns.
             let x = edge + if i % 2 == 0 { 2.5 } else { 5.0 };
-            let high = stretch.high_mm.min(self.fabric.length);
+            let high = stretch.high_mm.min(self.fabric.length_mm);
             let (top, bottom) = (
                 view.apply(point(0.0, high)).y,
                 view.apply(point(0.0, stretch.low_mm)).y,
@@ -165,18 +165,11 @@ fn row([left, right]: [f64; 2], baseline: f64, words: [&str; 3]) -> Vec<Item> {
         .collect()
 }
 
-pub(super) fn pieces_word(count: usize) -> String {
-    match count {
-        1 => "1 piece".to_owned(),
-        _ => format!("{count} pieces"),
-    }
-}
-
-fn unit_plural(unit: UnitNote) -> &'static str {
+fn unit_plural(unit: Unit) -> &'static str {
     match unit {
-        UnitNote::In => "inches",
-        UnitNote::Cm => "centimetres",
-        UnitNote::Mm => "millimetres",
+        Unit::Inch => "inches",
+        Unit::Centimetre => "centimetres",
+        Unit::Millimetre => "millimetres",
     }
 }
 

@@ -2,8 +2,9 @@
 //! how to find the places of pieces, how to read a code.
 
 use crate::draw::measure::length;
+use crate::fabric::{Look, Stripe};
 use crate::num::wrap;
-use crate::plan::{FabricPlan, Plan, StripeNote};
+use crate::plan::{FabricPlan, Plan};
 
 /// How the fabric lies.
 pub(super) fn lie_words(wrong_side_up: bool) -> &'static str {
@@ -27,9 +28,9 @@ const COUNTS: [(f64, &str); 5] = [
 pub(super) fn stripe_words(plan: &Plan, fabric: &FabricPlan) -> Option<String> {
     let stripe = fabric.stripe.as_ref()?;
     let unit = plan.unit;
-    let leans = stripe.normal_deg.rem_euclid(90.0).abs() > 1e-6;
+    let leans = stripe.lean_deg().abs() > 1e-6;
     let is_crosswise = crosswise(stripe);
-    let normal = stripe.normal_deg.to_radians();
+    let normal = stripe.normal_rad();
     // Along the cut end or the selvage a leaning repeat is longer.
     let stretch = if is_crosswise {
         normal.sin()
@@ -37,20 +38,19 @@ pub(super) fn stripe_words(plan: &Plan, fabric: &FabricPlan) -> Option<String> {
         normal.cos()
     };
     let has_figure = stripe
-        .along
-        .as_ref()
-        .is_some_and(|along| along.figure.is_some());
+        .along()
+        .is_some_and(|along| matches!(along.look, Look::Figure { .. }));
     let mut words = Vec::new();
-    if stripe.bands.len() > 1 || has_figure {
-        let repeat = stripe.repeat / stretch.abs();
+    if stripe.bands().len() > 1 || has_figure {
+        let repeat = stripe.repeat_mm() / stretch.abs();
         let room = if is_crosswise {
-            fabric.buy.length
+            fabric.buy.length_mm
         } else {
-            fabric.width
+            fabric.width_mm
         };
         let fits = COUNTS.iter().find(|(count, _)| count * repeat <= room);
         let (count, many) = fits.unwrap_or(&COUNTS[4]);
-        let what = if has_figure && stripe.bands.len() < 2 {
+        let what = if has_figure && stripe.bands().len() < 2 {
             many.replace("repeats", "columns of figures")
                 .replace("repeat", "column of figures")
         } else {
@@ -58,9 +58,12 @@ pub(super) fn stripe_words(plan: &Plan, fabric: &FabricPlan) -> Option<String> {
         };
         words.push(format!("{what} {}", length(count * repeat, unit)));
     }
-    if stripe.bands.len() > 1 {
-        let from = wrap(stripe.origin / stretch, stripe.repeat / stretch.abs());
-        let name = band_name(&stripe.bands[0].name);
+    if stripe.bands().len() > 1 {
+        let from = wrap(
+            stripe.origin_mm() / stretch,
+            stripe.repeat_mm() / stretch.abs(),
+        );
+        let name = band_name(&stripe.bands()[0].name);
         words.push(if is_crosswise {
             let along = if leans {
                 ", along the left selvage"
@@ -79,19 +82,19 @@ pub(super) fn stripe_words(plan: &Plan, fabric: &FabricPlan) -> Option<String> {
             }
         });
     }
-    if let Some(along) = &stripe.along {
-        let from = wrap(along.start, along.repeat);
+    if let Some(along) = stripe.along() {
+        let from = wrap(along.start_mm, along.repeat_mm);
         let far = length(from, unit);
         let edge = if is_crosswise {
             "left selvage"
         } else {
             "cut end"
         };
-        if let Some(figure) = &along.figure {
-            let x = stripe.origin + figure.across;
-            let columns = (x / stripe.repeat).floor();
-            let across = x - columns * stripe.repeat;
-            let from = wrap(along.start - columns * along.shear, along.repeat);
+        if let Look::Figure { across_mm, .. } = along.look {
+            let x = stripe.origin_mm() + across_mm;
+            let columns = (x / stripe.repeat_mm()).floor();
+            let across = x - columns * stripe.repeat_mm();
+            let from = wrap(along.start_mm - columns * along.shear_mm, along.repeat_mm);
             let other = if is_crosswise {
                 "cut end"
             } else {
@@ -106,7 +109,7 @@ pub(super) fn stripe_words(plan: &Plan, fabric: &FabricPlan) -> Option<String> {
                 away(from, edge),
                 away(across, other)
             ));
-        } else if let Some(band) = along.bands.first() {
+        } else if let Some(band) = along.bands().first() {
             let name = band_name(&band.name);
             words.push(match (is_crosswise, from < 0.05) {
                 (false, true) => {
@@ -129,8 +132,9 @@ pub(super) fn stripe_words(plan: &Plan, fabric: &FabricPlan) -> Option<String> {
 }
 
 /// Whether stripes run from selvage to selvage.
-pub(super) fn crosswise(stripe: &StripeNote) -> bool {
-    stripe.normal_deg.to_radians().sin().abs() > stripe.normal_deg.to_radians().cos().abs()
+pub(super) fn crosswise(stripe: &Stripe) -> bool {
+    let (sin, cos) = stripe.normal_rad().sin_cos();
+    sin.abs() > cos.abs()
 }
 
 fn band_name(name: &str) -> &str {
@@ -177,31 +181,34 @@ pub(super) fn code_words(plan: &Plan, fabric: &FabricPlan) -> String {
 mod tests {
     use super::*;
     use crate::draw::fixture;
-    use crate::plan::UnitNote;
+    use crate::length::Unit;
 
     #[test]
     fn where_the_stripe_begins_is_said() {
         let said = |normal_deg: f64, origin: f64| {
-            let mut plan = fixture::plan(2, normal_deg, UnitNote::In);
-            let stripe = plan.fabrics[0].stripe.as_mut().unwrap();
-            stripe.repeat = 76.2;
-            stripe.bands[3].width += 36.2;
-            stripe.origin = origin;
-            plan.fabrics[0].buy.length = 1000.0;
+            let mut plan = fixture::plan(2, normal_deg, Unit::Inch);
+            let stripe = plan.fabrics[0].stripe.take().unwrap();
+            // A repeat of 3 in.
+            let mut bands = stripe.bands().to_vec();
+            bands[3].width_mm += 36.2;
+            let stripe = Stripe::try_new(stripe.run(), stripe.lean_deg(), origin, bands);
+            plan.fabrics[0].stripe = Some(stripe.unwrap());
+            plan.fabrics[0].buy.length_mm = 1000.0;
             stripe_words(&plan, &plan.fabrics[0]).unwrap()
         };
         let along = said(0.0, 19.05);
         assert!(along.starts_with("Ten repeats measure 30 in; navy begins 3/4 in from the left selvage. If your fabric differs"), "{along}");
         assert!(said(0.0, 76.2 * 3.0).contains("navy begins at the left selvage"));
         assert!(said(90.0, 19.05).contains("square the cut end 3/4 in before navy begins"));
-        // 0.5 in across, leaning by 60 degrees from square, are 1 in along the cut end
-        // (cos 60 degrees = 1/2).
-        let leaning = said(-30.0, 25.4 * 0.866_025_4);
+        // What leans by 15 degrees lies further along the cut end than across the stripe:
+        // cos 15 degrees = (sqrt 6 + sqrt 2) / 4.
+        let cos = (6_f64.sqrt() + 2_f64.sqrt()) / 4.0;
+        let leaning = said(-15.0, 25.4 * cos);
         assert!(
             leaning.contains("navy begins 1 in from the left selvage, along the cut end"),
             "{leaning}"
         );
-        let mut plain = fixture::plan(2, 0.0, UnitNote::In);
+        let mut plain = fixture::plan(2, 0.0, Unit::Inch);
         plain.fabrics[0].stripe = None;
         assert!(stripe_words(&plain, &plain.fabrics[0]).is_none());
     }

@@ -15,8 +15,10 @@ const LETTERS_MM: f64 = 2.5;
 /// Where a map ends (mm from the cut end): with what is used or left over, but no
 /// further than the same length again. A long remnant stays open.
 pub(super) fn end_mm(fabric: &FabricPlan) -> f64 {
-    let left = fabric.leftover.map_or(0.0, |left| left.begin + left.length);
-    fabric.length.max(left.min(2.0 * fabric.length))
+    let left = fabric
+        .leftover
+        .map_or(0.0, |left| left.begin_mm + left.length_mm);
+    fabric.length_mm.max(left.min(2.0 * fabric.length_mm))
 }
 
 /// Its outline, as far as a sheet shows it.
@@ -30,32 +32,38 @@ pub(super) fn leftover(
     let Some(left) = fabric.leftover else {
         return vec![];
     };
-    let (bottom, top) = (left.begin.max(low), (left.begin + left.length).min(high));
+    let (bottom, top) = (
+        left.begin_mm.max(low),
+        (left.begin_mm + left.length_mm).min(high),
+    );
     if bottom >= top {
         return vec![];
     }
     let at = |x: f64, y: f64| view.apply(point(x, y));
-    let right = left.left + left.width;
+    let right = left.left_mm + left.width_mm;
     let corners = vec![
-        at(left.left, bottom),
+        at(left.left_mm, bottom),
         at(right, bottom),
         at(right, top),
-        at(left.left, top),
+        at(left.left_mm, top),
     ];
     let outline = Path::rings(
         vec![corners],
         None,
         Some(Stroke::ink(0.3).broken(Dash::Dashed)),
     );
-    let middle = at(left.left + left.width / 2.0, f64::midpoint(bottom, top));
+    let middle = at(
+        left.left_mm + left.width_mm / 2.0,
+        f64::midpoint(bottom, top),
+    );
     let size = format!(
         "{} by {}",
-        length(left.width, plan.unit),
-        length(left.length, plan.unit)
+        length(left.width_mm, plan.unit),
+        length(left.length_mm, plan.unit)
     );
     let mut items = vec![outline.into()];
     // The heading tells the size as well: words that would lie on pieces are left out.
-    let room_mm = (view.scale * left.width, view.scale * (top - bottom));
+    let room_mm = (view.scale * left.width_mm, view.scale * (top - bottom));
     let has_room = |words: &[&str]| {
         let wide = words.iter().map(|line| width_mm(line, LETTERS_MM, true));
         wide.fold(0.0, f64::max) + 2.0 < room_mm.0
@@ -79,17 +87,17 @@ pub(super) fn leftover(
 /// From where to where across the line runs to which the fabric is used: not through
 /// what is left over.
 pub(super) fn used_across(fabric: &FabricPlan) -> [f64; 2] {
-    let whole = [0.0, fabric.width];
-    let through = fabric
-        .leftover
-        .filter(|left| left.begin < fabric.length && fabric.length < left.begin + left.length);
+    let whole = [0.0, fabric.width_mm];
+    let through = fabric.leftover.filter(|left| {
+        left.begin_mm < fabric.length_mm && fabric.length_mm < left.begin_mm + left.length_mm
+    });
     let Some(left) = through else {
         return whole;
     };
-    let (before, behind) = (left.left, fabric.width - left.left - left.width);
+    let (before, behind) = (left.left_mm, fabric.width_mm - left.left_mm - left.width_mm);
     if before >= behind {
-        [0.0, left.left]
+        [0.0, left.left_mm]
     } else {
-        [left.left + left.width, fabric.width]
+        [left.left_mm + left.width_mm, fabric.width_mm]
     }
 }

@@ -5,7 +5,8 @@ use crate::draw::lettering;
 use crate::draw::measure::{place, unit_word};
 use crate::draw::scene::Item;
 use crate::draw::table::{Column, HEAD_MM, LETTER_MM, ROW_MM, table};
-use crate::plan::{Placement, UnitNote};
+use crate::length::Unit;
+use crate::plan::Placement;
 use crate::shape::{Point, point};
 
 /// Space between two tables side by side (mm).
@@ -68,7 +69,7 @@ impl Listing {
         corner: Point,
         laid: &[Laid<'_>],
         order: &[usize],
-        unit: UnitNote,
+        unit: Unit,
     ) -> Vec<Item> {
         let word = unit_word(unit);
         let mut columns = vec![

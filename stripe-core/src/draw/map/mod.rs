@@ -197,7 +197,8 @@ mod tests {
     use crate::draw::fixture::{self, check_words};
     use crate::draw::paper::MARGIN_MM;
     use crate::draw::{png, svg};
-    use crate::plan::{StripeNote, UnitNote};
+    use crate::fabric::{Band, Run, Stripe};
+    use crate::length::Unit;
     use crate::shape::{point, unit};
 
     /// The look of a stripe's colour where waste is washed out.
@@ -206,13 +207,13 @@ mod tests {
     }
 
     /// Where the plan says that a fabric point lies well within one band, that band.
-    fn sure_band(stripe: &StripeNote, p: Point, least_mm: f64) -> Option<usize> {
-        let n = unit(stripe.normal_deg.to_radians());
-        let phase = (n.x * p.x + n.y * p.y - stripe.origin).rem_euclid(stripe.repeat);
+    fn sure_band(stripe: &Stripe, p: Point, least_mm: f64) -> Option<usize> {
+        let n = unit(stripe.normal_rad());
+        let phase = (n.x * p.x + n.y * p.y - stripe.origin_mm()).rem_euclid(stripe.repeat_mm());
         let mut end = 0.0;
-        for (i, band) in stripe.bands.iter().enumerate() {
+        for (i, band) in stripe.bands().iter().enumerate() {
             let begin = end;
-            end += band.width;
+            end += band.width_mm;
             if (begin + least_mm..end - least_mm).contains(&phase) {
                 return Some(i);
             }
@@ -225,7 +226,7 @@ mod tests {
     #[test]
     fn pieces_show_the_stripe_that_they_are_cut_from() {
         for normal_deg in [0.0, 4.0, 90.0, 87.0] {
-            let plan = fixture::plan(6, normal_deg, UnitNote::In);
+            let plan = fixture::plan(6, normal_deg, Unit::Inch);
             let fabric = &plan.fabrics[0];
             let stripe = fabric.stripe.as_ref().unwrap();
             let sheets = map(&plan, &fabric.name, Paper::Letter).unwrap();
@@ -233,7 +234,7 @@ mod tests {
             let dpi = 300.0;
             let picture = png(&svg(&sheets[0]), dpi).unwrap();
             let picture = image::load_from_memory(&picture).unwrap().to_rgb8();
-            let view = view_of(&sheets[0], fabric.width);
+            let view = view_of(&sheets[0], fabric.width_mm);
             let colour_at = |p: Point| {
                 let page = view.apply(p);
                 let px = |mm: f64| (mm / 25.4 * dpi).floor() as u32;
@@ -255,14 +256,14 @@ mod tests {
                     };
                     tried += 1;
                     let exact = |band: usize| {
-                        let c = stripe.bands[band].colour;
+                        let c = stripe.bands()[band].colour;
                         [c.red, c.green, c.blue].map(f64::from)
                     };
                     let got = colour_at(p);
                     if !differs(got, exact(band)) {
                         agree += 1;
                     }
-                    for other in (0..stripe.bands.len()).filter(|&other| other != band) {
+                    for other in (0..stripe.bands().len()).filter(|&other| other != band) {
                         assert!(differs(got, exact(other)), "{} at {q:?}", piece.id);
                     }
                 }
@@ -273,12 +274,12 @@ mod tests {
             let mut waste = 0;
             for i in 0..60 {
                 let p = point(
-                    fabric.width - 6.0 - f64::from(i % 7) * 5.0,
+                    fabric.width_mm - 6.0 - f64::from(i % 7) * 5.0,
                     10.0 + 4.0 * f64::from(i),
                 );
                 if let Some(band) = sure_band(stripe, p, 1.2) {
                     assert!(
-                        !differs(colour_at(p), washed(stripe.bands[band].colour)),
+                        !differs(colour_at(p), washed(stripe.bands()[band].colour)),
                         "{p:?}"
                     );
                     waste += 1;
@@ -291,7 +292,7 @@ mod tests {
     #[test]
     fn words_stay_on_the_sheet() {
         for (copies, paper) in [(1, Paper::Letter), (40, Paper::A4), (13, Paper::Either)] {
-            let mut plan = fixture::plan(copies, 0.0, UnitNote::In);
+            let mut plan = fixture::plan(copies, 0.0, Unit::Inch);
             plan.fabrics[0].name = "a fabric with a name far too long for any heading ".repeat(4);
             plan.title = "<title> & ".repeat(60);
             for sheet in map(&plan, &plan.fabrics[0].name, paper).unwrap() {
@@ -303,7 +304,7 @@ mod tests {
 
     #[test]
     fn every_piece_is_listed_once() {
-        let plan = fixture::plan(40, 0.0, UnitNote::In);
+        let plan = fixture::plan(40, 0.0, Unit::Inch);
         let sheets = map(&plan, &plan.fabrics[0].name, Paper::Letter).unwrap();
         assert!(sheets.len() > 2);
         let text: String = sheets[1..].iter().map(svg).collect();
@@ -322,23 +323,31 @@ mod tests {
 
     #[test]
     fn unsound_plans_are_named_not_drawn() {
-        let sound = fixture::plan(1, 0.0, UnitNote::In);
+        let sound = fixture::plan(1, 0.0, Unit::Inch);
         let name = sound.fabrics[0].name.clone();
+        fn fine_stripe(widths_mm: &[f64]) -> Stripe {
+            let bands = widths_mm.iter().map(|&width_mm| Band {
+                width_mm,
+                colour: Colour::new(1, 2, 3),
+                name: String::new(),
+            });
+            Stripe::try_new(Run::Lengthwise, 0.0, 0.0, bands.collect()).unwrap()
+        }
         type Fault = (&'static str, fn(&mut Plan));
         let faults: [Fault; 6] = [
-            ("width", |plan| plan.fabrics[0].width = -1.0),
-            ("length", |plan| plan.fabrics[0].length = 1e300),
-            ("repeat", |plan| {
-                plan.fabrics[0].stripe.as_mut().unwrap().repeat = 3.0;
+            ("width", |plan| plan.fabrics[0].width_mm = -1.0),
+            ("length", |plan| plan.fabrics[0].length_mm = 1e300),
+            ("width", |plan| {
+                plan.fabrics[0].stripe = Some(fine_stripe(&[0.05]));
             }),
             ("bands", |plan| {
-                plan.fabrics[0].stripe.as_mut().unwrap().bands.clear();
+                plan.fabrics[0].stripe = Some(fine_stripe(&[1.0; 401]));
             }),
             ("points", |plan| {
                 plan.fabrics[0].placements[1].cut.truncate(2);
             }),
             ("far away", |plan| {
-                plan.fabrics[0].placements[0].to_fabric.dx = 1e200;
+                plan.fabrics[0].placements[0].to_fabric.dx_mm = 1e200;
             }),
         ];
         for (word, spoil) in faults {
@@ -351,7 +360,7 @@ mod tests {
         assert!(fault.contains("`deck`") && fault.contains(&name), "{fault}");
         let mut bare = sound;
         bare.fabrics[0].placements.clear();
-        bare.fabrics[0].length = 0.0;
+        bare.fabrics[0].length_mm = 0.0;
         assert_eq!(map(&bare, &name, Paper::A4).unwrap().len(), 1);
     }
 
@@ -359,7 +368,7 @@ mod tests {
     /// selvage is at the right, and what is told of each piece is the same.
     #[test]
     fn wrong_side_up_is_the_mirror_image() {
-        let plan = fixture::plan(6, 0.0, UnitNote::In);
+        let plan = fixture::plan(6, 0.0, Unit::Inch);
         let fabric = &plan.fabrics[0];
         for method in Method::ALL {
             let words = method.words();
@@ -388,13 +397,13 @@ mod tests {
             image::load_from_memory(&picture).unwrap().to_rgb8()
         });
         // Whatever lies within the fabric, but letters, which are to be read.
-        let view = view_of(&right, fabric.width);
+        let view = view_of(&right, fabric.width_mm);
         let stripe = fabric.stripe.as_ref().unwrap();
         let (mut alike, mut tried) = (0, 0);
         for i in 0..2000 {
             let p = point(
-                f64::from(i * 37 % 1000) / 1000.0 * fabric.width,
-                f64::from(i * 61 % 997) / 997.0 * fabric.length,
+                f64::from(i * 37 % 1000) / 1000.0 * fabric.width_mm,
+                f64::from(i * 61 % 997) / 997.0 * fabric.length_mm,
             );
             if sure_band(stripe, p, 1.5).is_none() {
                 continue;
@@ -430,9 +439,9 @@ mod tests {
             return;
         };
         for (name, copies, normal, unit) in [
-            ("long", 40, 0.0, UnitNote::In),
-            ("short", 7, 3.0, UnitNote::In),
-            ("across", 9, 90.0, UnitNote::Cm),
+            ("long", 40, 0.0, Unit::Inch),
+            ("short", 7, 3.0, Unit::Inch),
+            ("across", 9, 90.0, Unit::Centimetre),
         ] {
             let plan = fixture::plan(copies, normal, unit);
             let fabric = plan.fabrics[0].name.clone();

@@ -5,7 +5,7 @@ use crate::draw::bands::Fall;
 use crate::draw::lettering::{CAPITAL, fit};
 use crate::draw::scene::{Anchor, Fill, Item, Path, Stroke, Text};
 use crate::draw::view::View;
-use crate::plan::{BandNote, StripeNote};
+use crate::fabric::{Band, Stripe};
 use crate::shape::{Point, dot, point};
 
 /// Thickness of the strip that shows the bands once more (mm).
@@ -29,7 +29,7 @@ pub(super) struct Named<'a> {
 }
 
 impl<'a> Named<'a> {
-    pub(super) fn new(stripe: Option<&'a StripeNote>) -> Self {
+    pub(super) fn new(stripe: Option<&'a Stripe>) -> Self {
         let mut named = Self {
             across: None,
             along: None,
@@ -37,7 +37,7 @@ impl<'a> Named<'a> {
         let Some(stripe) = stripe else {
             return named;
         };
-        let main = (stripe.bands.len() > 1).then(|| Fall::on_fabric(stripe));
+        let main = (stripe.bands().len() > 1).then(|| Fall::on_fabric(stripe));
         let falls = [main, Fall::crossing_on_fabric(stripe)];
         for fall in falls
             .into_iter()
@@ -154,7 +154,7 @@ fn on_page(bands: &[Stretch], place: impl Fn(f64) -> f64) -> Vec<Stretch> {
         .collect()
 }
 
-fn named(band: &BandNote, index: usize) -> String {
+fn named(band: &Band, index: usize) -> String {
     if band.name.is_empty() {
         format!("band {}", index + 1)
     } else {

@@ -1,13 +1,12 @@
 //! One sheet of a map: title, fabric, rulers, legend and listing.
 
-use super::frame::pieces_word;
 use super::head::{code_words, lie_words, stripe_words};
 use super::labels::{NOBODY, Room, SMALL_MM};
 use super::legend::Legend;
 use super::listing::Listing;
 use super::mirror::mirrored;
 use super::named_bands::Named;
-use super::split::Stretch;
+use super::split::{Stretch, pieces_word};
 use super::{Laid, fabric, leftover, pieces, stretch};
 use crate::draw::lettering::{fit, wrap};
 use crate::draw::measure::{length, length_up};
@@ -116,7 +115,7 @@ impl Sheet<'_> {
     /// `less_mm` of the width are wanted for something else.
     fn reduction(&self, less_mm: f64) -> f64 {
         let width = self.room()[0] - less_mm;
-        ((self.fabric.width / width * 2.0).ceil() / 2.0).max(1.0)
+        ((self.fabric.width_mm / width * 2.0).ceil() / 2.0).max(1.0)
     }
 
     /// Whether a stretch of that length, with that many pieces listed, has room.
@@ -134,7 +133,7 @@ impl Sheet<'_> {
             Wanted::Overview(_) => 0,
         };
         let from_end = stretch.low_mm <= 0.0;
-        let to_end = stretch.high_mm >= self.fabric.length;
+        let to_end = stretch.high_mm >= self.fabric.length_mm;
         let beyond = 2.0 * BEYOND_MM;
         let space = (room - self.listing.height_mm(listed) - beyond).max(20.0);
         let stretch_mm = stretch.high_mm - stretch.low_mm;
@@ -153,7 +152,7 @@ impl Sheet<'_> {
         };
         let low = if from_end { low } else { low.max(0.0) };
         // What is left over may end where the fabric does.
-        let beyond_mm = if stretch.high_mm > self.fabric.length {
+        let beyond_mm = if stretch.high_mm > self.fabric.length_mm {
             0.0
         } else {
             // Where the sheet has room: waste in which the codes of small pieces can stand.
@@ -168,7 +167,7 @@ impl Sheet<'_> {
         };
         let high = stretch.high_mm + beyond_mm;
         let left =
-            MARGIN_MM + LEFT_MM + (self.room()[0] - brackets - self.fabric.width * scale) / 2.0;
+            MARGIN_MM + LEFT_MM + (self.room()[0] - brackets - self.fabric.width_mm * scale) / 2.0;
         let top = MARGIN_MM + self.head_mm(&wanted);
         let bottom = top + (high - low) * scale;
         let view = View {
@@ -176,7 +175,7 @@ impl Sheet<'_> {
             at: point(left, bottom),
             origin: point(0.0, low),
         };
-        let corners = [point(0.0, low), point(self.fabric.width, high)];
+        let corners = [point(0.0, low), point(self.fabric.width_mm, high)];
 
         let shown: Vec<usize> = (0..self.laid.len())
             .filter(|&i| {
@@ -203,7 +202,7 @@ impl Sheet<'_> {
         let straight = stretch::stretch(self.plan, self.fabric, [low, high], &view, &mut room);
         drawn.extend(straight);
         drawn.extend(self.frame(&view, [low, high], from_end, to_end));
-        drawn.extend(self.named.items(&view, [low, high], self.fabric.width));
+        drawn.extend(self.named.items(&view, [low, high], self.fabric.width_mm));
         drawn.extend(self.pieces(&full, &faint, corners, &wanted, &view, room));
         if let Wanted::Overview(stretches) = wanted {
             drawn.extend(self.brackets(stretches, &view));
@@ -238,8 +237,8 @@ impl Sheet<'_> {
             about: format!(
                 "{} on fabric {} wide, {} long; distances are measured from the left selvage and from the cut end.",
                 pieces_word(full.len()),
-                length(self.fabric.width, unit),
-                length_up(self.fabric.length, unit)
+                length(self.fabric.width_mm, unit),
+                length_up(self.fabric.length_mm, unit)
             ),
             items,
         }
@@ -263,7 +262,7 @@ impl Sheet<'_> {
             }
             Wanted::Places { .. } => {
                 let lay = match &self.fabric.stripe {
-                    Some(stripe) if stripe.bands.len() < 2 => {
+                    Some(stripe) if stripe.bands().len() < 2 => {
                         ". Lay the template on it, its arrow pointing the same way and its marks on the print."
                     }
                     Some(_) => {
@@ -302,14 +301,14 @@ impl Sheet<'_> {
             self.sheet_words(wanted)
         );
         let left = self.fabric.leftover.map_or_else(String::new, |left| {
-            let (wide, long) = (length(left.width, unit), length(left.length, unit));
+            let (wide, long) = (length(left.width_mm, unit), length(left.length_mm, unit));
             format!(" · left over {wide} by {long}")
         });
         let facts = format!(
             "{} · {} usable width, uses {} of length · buy {}{left}",
             self.plan.title,
-            length(self.fabric.width, unit),
-            length_up(self.fabric.length, unit),
+            length(self.fabric.width_mm, unit),
+            length_up(self.fabric.length_mm, unit),
             self.fabric.buy.shown,
         );
         let mut items = vec![
@@ -346,7 +345,7 @@ impl Sheet<'_> {
         }
         let mut items = Vec::new();
         let used = (low..high)
-            .contains(&self.fabric.length)
+            .contains(&self.fabric.length_mm)
             .then(|| self.used_ends(view));
         if let Some(ends) = used {
             items.extend(used_line(ends));
@@ -430,7 +429,7 @@ impl Sheet<'_> {
 
     /// The ends of the line to which the fabric is used.
     fn used_ends(&self, view: &View) -> [Point; 2] {
-        leftover::used_across(self.fabric).map(|x| view.apply(point(x, self.fabric.length)))
+        leftover::used_across(self.fabric).map(|x| view.apply(point(x, self.fabric.length_mm)))
     }
 
     /// How far that is, as far to the right as nothing is covered. The heading tells it as
@@ -438,7 +437,7 @@ impl Sheet<'_> {
     fn used_words(&self, ends: [Point; 2], room: &mut Room) -> Option<Item> {
         let words = format!(
             "used to here: {}",
-            length_up(self.fabric.length, self.plan.unit)
+            length_up(self.fabric.length_mm, self.plan.unit)
         );
         let [width, height] = pieces::plate_mm(&[&words], SMALL_MM);
         let middle = (0..)

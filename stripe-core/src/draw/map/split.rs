@@ -58,6 +58,13 @@ pub fn split(reaches: &[Reach], fits: impl Fn(f64, usize) -> bool) -> Vec<Stretc
     stretches
 }
 
+pub(super) fn pieces_word(count: usize) -> String {
+    match count {
+        1 => "1 piece".to_owned(),
+        _ => format!("{count} pieces"),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

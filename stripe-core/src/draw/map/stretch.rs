@@ -16,15 +16,15 @@ pub(super) fn stretch(
     view: &View,
     room: &mut Room,
 ) -> Vec<Item> {
-    let Some(beside) = fabric.beside.filter(|beside| beside.length > low) else {
+    let Some(beside) = fabric.beside.filter(|beside| beside.length_mm > low) else {
         return vec![];
     };
-    let top = beside.length.min(high);
+    let top = beside.length_mm.min(high);
     let at = |x: f64, y: f64| view.apply(point(x, y));
     let corners = [
         at(0.0, low),
-        at(beside.slit, low),
-        at(beside.slit, top),
+        at(beside.slit_mm, low),
+        at(beside.slit_mm, top),
         at(0.0, top),
     ];
     let blank = Fill {
@@ -41,16 +41,19 @@ pub(super) fn stretch(
         .into(),
     ];
     // The slit, and the cut that parts the stretch from the rest.
-    let mut cuts = vec![[at(beside.slit, low), at(beside.slit, top)]];
-    if beside.length < high {
-        cuts.push([at(0.0, beside.length), at(fabric.width, beside.length)]);
+    let mut cuts = vec![[at(beside.slit_mm, low), at(beside.slit_mm, top)]];
+    if beside.length_mm < high {
+        cuts.push([
+            at(0.0, beside.length_mm),
+            at(fabric.width_mm, beside.length_mm),
+        ]);
     }
     for &cut in &cuts {
         room.line(NOBODY, cut);
     }
     items.push(Path::segments(cuts, Stroke::ink(0.5)).into());
-    let middle = at(beside.slit / 2.0, f64::midpoint(low, top));
-    let slit = length(beside.slit, plan.unit);
+    let middle = at(beside.slit_mm / 2.0, f64::midpoint(low, top));
+    let slit = length(beside.slit_mm, plan.unit);
     let slit = format!("slit {slit} from the left selvage");
     let words = ["straight pieces", slit.as_str()];
     // The fullest words that have room.

@@ -4,8 +4,9 @@ use super::look::Look;
 use crate::draw::measure::length;
 use crate::draw::scene::{Anchor, Fill, Item, PAPER, Path, Stroke, Text};
 use crate::draw::view::View;
+use crate::length::Unit;
 use crate::matching::{Meeting, share_words};
-use crate::plan::{JointNote, Plan, UnitNote};
+use crate::plan::{JointNote, Plan};
 use crate::shape::{Point, point};
 
 /// Stripes out of line by less (mm) are not told of: nobody cuts so finely.
@@ -28,12 +29,12 @@ fn joints_of<'a>(plan: &'a Plan, look: &Look<'_>) -> Vec<&'a JointNote> {
 
 /// Those of them that miss by more than the maker's tolerance.
 pub(super) fn misses<'a>(plan: &'a Plan, look: &Look<'_>) -> Vec<&'a JointNote> {
-    let allowed = plan.making.stripe_tolerance + STEP_TOL_MM;
+    let allowed = plan.making.stripe_tolerance_mm + STEP_TOL_MM;
     joints_of(plan, look)
         .into_iter()
         .filter(|joint| {
             let met = Meeting {
-                step_mm: joint.step,
+                step_mm: joint.step_mm,
                 mismatch: joint.mismatch,
             };
             met.is_seen(allowed) || joint.mismatch > SHARE_TOL
@@ -84,7 +85,7 @@ pub(super) fn words(plan: &Plan, look: &Look<'_>, missing: &[&JointNote]) -> Vec
         return Vec::new();
     }
     if missing.is_empty() {
-        let steps = joints.iter().map(|joint| joint.step);
+        let steps = joints.iter().map(|joint| joint.step_mm);
         let worst = steps.fold(0.0, f64::max);
         let within = if worst > SEEN_MM {
             format!(", to within {}", small(worst, plan.unit))
@@ -112,7 +113,7 @@ pub(super) fn words(plan: &Plan, look: &Look<'_>, missing: &[&JointNote]) -> Vec
             i + 1,
             name(&joint.a),
             name(&joint.b),
-            small(joint.step, plan.unit),
+            small(joint.step_mm, plan.unit),
             share_words(joint.mismatch)
         );
         lines.push((words, false));
@@ -124,9 +125,9 @@ pub(super) fn words(plan: &Plan, look: &Look<'_>, missing: &[&JointNote]) -> Vec
 }
 
 /// A small length: in inches with its millimetres, since a sixteenth is coarse.
-fn small(mm: f64, unit: UnitNote) -> String {
+fn small(mm: f64, unit: Unit) -> String {
     match unit {
-        UnitNote::In if mm >= 1.0 => format!("about {} ({mm:.1} mm)", length(mm, unit)),
+        Unit::Inch if mm >= 1.0 => format!("about {} ({mm:.1} mm)", length(mm, unit)),
         _ => format!("{mm:.1} mm"),
     }
 }

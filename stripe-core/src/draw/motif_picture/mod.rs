@@ -244,10 +244,9 @@ fn swatch(fabric: &FabricPlan, baseline: f64, room: f64) -> Vec<Item> {
     let outline = Path::rings(vec![ring.clone()], None, Some(Stroke::ink(0.15)));
     let (paint, words) = match &fabric.stripe {
         Some(stripe) => {
-            let scale = (width / stripe.repeat / 1.5).min(1.0);
+            let scale = (width / stripe.repeat_mm() / 1.5).min(1.0);
             // The repeat from its beginning, whichever way it lies on the fabric.
-            let mut flat = stripe.clone();
-            (flat.normal_deg, flat.origin) = (0.0, 0.0);
+            let flat = stripe.upright();
             let view = View {
                 scale,
                 at: corner,
@@ -257,7 +256,7 @@ fn swatch(fabric: &FabricPlan, baseline: f64, room: f64) -> Vec<Item> {
             let corners = [point(0.0, far.y), point(far.x, 0.0)];
             let areas = Fall::on_fabric(&flat).areas(corners, |p| view.apply(p), scale);
             let mut bands: Vec<&str> = Vec::new();
-            for band in &stripe.bands {
+            for band in stripe.bands() {
                 if !band.name.is_empty() && !bands.contains(&band.name.as_str()) {
                     bands.push(&band.name);
                 }
@@ -282,15 +281,15 @@ mod tests {
     use super::*;
     use crate::draw::fixture::{self, check_words};
     use crate::draw::{png, svg};
-    use crate::plan::UnitNote;
+    use crate::length::Unit;
 
     /// Sampled points of the sewn motif have the colour of the fabric point that they
     /// are cut from.
     #[test]
     fn shows_the_stripe_that_each_piece_brings() {
-        let mut plan = fixture::plan(6, 0.0, UnitNote::In);
+        let mut plan = fixture::plan(6, 0.0, Unit::Inch);
         // One copy is cut wrongly, 7 mm across the stripe: it must show.
-        plan.fabrics[0].placements[2].to_fabric.dx += 7.0;
+        plan.fabrics[0].placements[2].to_fabric.dx_mm += 7.0;
         let drawn = motif_pictures(&plan).unwrap();
         assert_eq!(drawn[0].copies, [1, 3, 4, 5, 6]);
         assert_eq!(drawn[1].copies, [2]);
@@ -317,7 +316,7 @@ mod tests {
                     }
                     let page = view.apply(q);
                     let got = picture.get_pixel((page.x * 10.0) as u32, (page.y * 10.0) as u32);
-                    let wanted = stripe.bands[near[0]].colour;
+                    let wanted = stripe.bands()[near[0]].colour;
                     let wanted = [wanted.red, wanted.green, wanted.blue];
                     let far = got.0.iter().zip(wanted).any(|(a, b)| a.abs_diff(b) > 3);
                     assert!(!far, "{} at {q:?}: {:?}", piece.id, got.0);
@@ -344,11 +343,11 @@ mod tests {
 
     #[test]
     fn joints_that_miss_are_marked_and_told() {
-        let mut plan = fixture::plan(2, 0.0, UnitNote::In);
+        let mut plan = fixture::plan(2, 0.0, Unit::Inch);
         let whole = motif_picture(&plan, &plan.motifs[0].name).unwrap();
         assert_eq!((whole.len(), whole[0].misses), (1, 0));
         assert!(svg(&whole[0].scene).contains("meet at every joint"));
-        plan.joints[0].step = 3.175;
+        plan.joints[0].step_mm = 3.175;
         plan.joints[0].mismatch = 0.42;
         let drawn = motif_picture(&plan, &plan.motifs[0].name).unwrap();
         assert_eq!(drawn[0].misses, 1);
@@ -370,10 +369,10 @@ mod tests {
             println!("skipped: STRIPELAY_LOOK names no folder to write pictures to");
             return;
         };
-        let mut plan = fixture::plan(5, 20.0, UnitNote::In);
-        plan.joints[1].step = 3.175;
+        let mut plan = fixture::plan(5, 20.0, Unit::Inch);
+        plan.joints[1].step_mm = 3.175;
         plan.joints[1].mismatch = 0.42;
-        plan.fabrics[0].placements[2].to_fabric.dx += 3.175;
+        plan.fabrics[0].placements[2].to_fabric.dx_mm += 3.175;
         for (i, drawing) in motif_pictures(&plan).unwrap().iter().enumerate() {
             let text = svg(&drawing.scene);
             let path = std::path::Path::new(&folder).join(format!("motif-{}.png", i + 1));

@@ -15,7 +15,8 @@ use crate::draw::lettering::{CAPITAL, width_mm};
 use crate::draw::scene::{
     Anchor, Dash, Fill, Group, INK, Item, Line, PAPER, Path, Stroke, Text, rings_of,
 };
-use crate::plan::{BandNote, RoleNote};
+use crate::fabric::Band;
+use crate::motif::Role;
 use crate::shape::{Point, cross, dot, point, unit};
 
 /// Size of band names (mm): 7 points.
@@ -45,20 +46,15 @@ pub(super) struct Face<'a> {
 }
 
 /// All roles, in the order in which their lines are drawn.
-pub(super) const ROLES: [RoleNote; 4] = [
-    RoleNote::Turned,
-    RoleNote::Seamed,
-    RoleNote::Covered,
-    RoleNote::Lapped,
-];
+pub(super) const ROLES: [Role; 4] = [Role::Turned, Role::Seamed, Role::Covered, Role::Lapped];
 
 /// The look of each kind of line.
-pub(super) fn stroke_of(role: RoleNote) -> Stroke {
+pub(super) fn stroke_of(role: Role) -> Stroke {
     let thin = Stroke::ink(0.22);
     match role {
-        RoleNote::Turned => thin.broken(Dash::Dashed),
-        RoleNote::Seamed => thin.broken(Dash::DashDot),
-        RoleNote::Covered | RoleNote::Lapped => Stroke::ink(0.35).broken(Dash::Dotted),
+        Role::Turned => thin.broken(Dash::Dashed),
+        Role::Seamed => thin.broken(Dash::DashDot),
+        Role::Covered | Role::Lapped => Stroke::ink(0.35).broken(Dash::Dotted),
     }
 }
 
@@ -109,7 +105,7 @@ impl<'a> Face<'a> {
         }
     }
 
-    fn bands(&self, weave: Weave) -> &'a [BandNote] {
+    fn bands(&self, weave: Weave) -> &'a [Band] {
         let fall = match weave {
             Weave::Stripe => self.kind.fall,
             Weave::Crossing => self.kind.crossing,
@@ -138,19 +134,19 @@ impl<'a> Face<'a> {
     }
 
     /// Edges of the finished line with their roles, ring by ring.
-    pub(super) fn edges(&self) -> impl Iterator<Item = ([Point; 2], RoleNote)> {
+    pub(super) fn edges(&self) -> impl Iterator<Item = ([Point; 2], Role)> {
         let edges = self
             .finished
             .iter()
             .flat_map(|ring| ring.iter().zip(ring.iter().cycle().skip(1)));
         edges.enumerate().map(|(i, (&a, &b))| {
             let roles = &self.kind.piece.roles;
-            ([a, b], roles.get(i).copied().unwrap_or(RoleNote::Turned))
+            ([a, b], roles.get(i).copied().unwrap_or(Role::Turned))
         })
     }
 
     /// The finished line of one role, as unbroken runs of points.
-    pub(super) fn finished_of(&self, role: RoleNote) -> Vec<Vec<Point>> {
+    pub(super) fn finished_of(&self, role: Role) -> Vec<Vec<Point>> {
         join(self.edges().filter(|(_, r)| *r == role).map(|(e, _)| e))
     }
 
@@ -163,7 +159,7 @@ impl<'a> Face<'a> {
         let edges = self.edges().filter_map(|([a, b], role)| {
             let along = b - a;
             let length = along.x.hypot(along.y);
-            if matches!(role, RoleNote::Covered | RoleNote::Lapped) || length < 1e-6 {
+            if matches!(role, Role::Covered | Role::Lapped) || length < 1e-6 {
                 return None;
             }
             let off = cross(grain, along).atan2(dot(grain, along)).to_degrees();
@@ -246,7 +242,7 @@ impl<'a> Face<'a> {
         }
         let marks = self.marks(pose, &mut taken);
         let words = self.words(pose, &mut taken);
-        let grain = grain(self, pose, &mut taken);
+        let grain = grain(self.kind.grain(), &self.finished, pose, &mut taken);
         let mut items = self.band_names(pose, &mut taken);
         items.extend([grain, words]);
         items.extend(marks);

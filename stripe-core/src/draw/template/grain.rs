@@ -1,7 +1,6 @@
 //! The arrow of the lengthwise grain in a template.
 
 use super::clear::{Taken, about};
-use super::face::Face;
 use super::pose::Pose;
 use super::ticks::{box_of, chords};
 use crate::draw::lettering::{CAPITAL, width_mm};
@@ -20,13 +19,18 @@ const HALF_MM: f64 = 1.8;
 
 /// A double arrow along the grain, inside of the finished line, clear of all that is taken;
 /// none where its pieces do not share one grain, or where there is no room.
-pub(super) fn grain(face: &Face<'_>, pose: &Pose, taken: &mut Taken) -> Item {
-    let Some(grain) = face.kind.grain() else {
+pub(super) fn grain(
+    grain: Option<Point>,
+    finished: &[Vec<Point>],
+    pose: &Pose,
+    taken: &mut Taken,
+) -> Item {
+    let Some(grain) = grain else {
         return Group::default().into();
     };
     let along = pose.turn(grain);
     let normal = point(-along.y, along.x);
-    let rings = pose.rings(&face.finished);
+    let rings = pose.rings(finished);
     let [low, high] = box_of(&rings);
     let corners = [low, high, point(low.x, high.y), point(high.x, low.y)];
     let [from, to] = corners

@@ -8,7 +8,8 @@ use super::pose::Pose;
 use crate::draw::label::find_room;
 use crate::draw::lettering::{CAPITAL, width_mm};
 use crate::draw::scene::{Anchor, Fill, GREY, Group, Item, Line, PAPER, Path, Stroke, Text};
-use crate::plan::{MotifNote, Plan, RoleNote};
+use crate::motif::Role;
+use crate::plan::{MotifNote, Plan};
 use crate::shape::{Point, point};
 
 const NAME_MM: f64 = 2.8;
@@ -77,12 +78,7 @@ impl<'a> Guide<'a> {
         let mut items = Vec::new();
         let mut taken = Taken::default();
         for face in &self.faces {
-            for role in [
-                RoleNote::Covered,
-                RoleNote::Lapped,
-                RoleNote::Seamed,
-                RoleNote::Turned,
-            ] {
+            for role in [Role::Covered, Role::Lapped, Role::Seamed, Role::Turned] {
                 let lines: Vec<Line> = pose
                     .rings(&face.finished_of(role))
                     .into_iter()
@@ -93,7 +89,7 @@ impl<'a> Guide<'a> {
                     .collect();
                 if !lines.is_empty() {
                     let stroke = match role {
-                        RoleNote::Turned => edge_stroke(),
+                        Role::Turned => edge_stroke(),
                         other => stroke_of(other),
                     };
                     let path = Path {

@@ -3,6 +3,7 @@
 
 use super::congruent::turns;
 use crate::draw::bands::Fall;
+use crate::fabric::Look;
 use crate::plan::{FabricPlan, Placement, Plan};
 use crate::shape::{Point, Rigid, cross, dot, point};
 
@@ -175,9 +176,8 @@ impl<'a> Kind<'a> {
         };
         // What is printed as single figures is seen nowhere but in its own place.
         let figures = stripe
-            .along
-            .as_ref()
-            .is_some_and(|along| along.figure.is_some());
+            .along()
+            .is_some_and(|along| matches!(along.look, Look::Figure { .. }));
         let same_place = !figures || is_one_turn(turn);
         same_place && crossing && fall.looks_like(&Fall::on_piece(stripe, map))
     }

@@ -5,7 +5,7 @@ use super::face::{bias_stroke, clip_stroke, cut_stroke, stroke_of, tick_stroke};
 use super::guide::edge_stroke;
 use crate::draw::lettering::{CAPITAL, wrap};
 use crate::draw::scene::{Fill, GREY, Item, PAPER, Path, Stroke, Text};
-use crate::plan::RoleNote;
+use crate::motif::Role;
 use crate::shape::{Point, point};
 use std::collections::BTreeSet;
 
@@ -58,11 +58,11 @@ const SENTENCE_ROW_MM: f64 = 3.9;
 
 impl Key {
     /// The key of a finished line with that role.
-    pub(super) fn of(role: RoleNote) -> Self {
+    pub(super) fn of(role: Role) -> Self {
         match role {
-            RoleNote::Turned => Self::Turned,
-            RoleNote::Seamed => Self::Seamed,
-            RoleNote::Covered | RoleNote::Lapped => Self::Covered,
+            Role::Turned => Self::Turned,
+            Role::Seamed => Self::Seamed,
+            Role::Covered | Role::Lapped => Self::Covered,
         }
     }
 
@@ -120,9 +120,9 @@ impl Key {
         match self {
             Self::Cut => level(cut_stroke()),
             Self::Edge => level(edge_stroke()),
-            Self::Turned => level(stroke_of(RoleNote::Turned)),
-            Self::Seamed => level(stroke_of(RoleNote::Seamed)),
-            Self::Covered => level(stroke_of(RoleNote::Covered)),
+            Self::Turned => level(stroke_of(Role::Turned)),
+            Self::Seamed => level(stroke_of(Role::Seamed)),
+            Self::Covered => level(stroke_of(Role::Covered)),
             Self::Bands => upright(tick_stroke()),
             Self::Clip => {
                 let mut items = level(cut_stroke());

@@ -9,7 +9,8 @@ use crate::draw::lettering::fit;
 use crate::draw::scene::{Anchor, Group, Item, Line, Path, Scene, Stroke, Text};
 use crate::draw::sound::check_sound;
 use crate::draw::view::corners_of;
-use crate::plan::{Plan, RoleNote};
+use crate::motif::Role;
+use crate::plan::Plan;
 use crate::shape::{Point, point};
 
 /// Room about the outline (mm).
@@ -70,10 +71,10 @@ pub fn machine_templates(
                 items.push(Group::named(name, vec![open(&runs).into()]).into());
             }
         };
-        add("turned", face.finished_of(RoleNote::Turned));
-        add("seamed", face.finished_of(RoleNote::Seamed));
-        add("covered", face.finished_of(RoleNote::Covered));
-        add("lapped", face.finished_of(RoleNote::Lapped));
+        add("turned", face.finished_of(Role::Turned));
+        add("seamed", face.finished_of(Role::Seamed));
+        add("covered", face.finished_of(Role::Covered));
+        add("lapped", face.finished_of(Role::Lapped));
         add("clips", pairs(face.clips()));
         let ticks = face.ticks.iter().map(|tick| [tick.at, tick.end]).collect();
         add("ticks", pairs(ticks));

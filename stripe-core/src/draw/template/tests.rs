@@ -8,12 +8,13 @@ use crate::draw::map::{self, map};
 use crate::draw::paper::MARGIN_MM;
 use crate::draw::scene::{Item, Text};
 use crate::draw::{pdf, png, svg};
-use crate::plan::{AlongNote, BandNote, UnitNote};
+use crate::fabric::{Along, Band, Look};
+use crate::length::Unit;
 use crate::shape::{Point, point};
 
 /// The fixture with motifs so many times as large.
 fn grown(copies: usize, by: f64) -> Plan {
-    let mut plan = fixture::plan(copies, 0.0, UnitNote::In);
+    let mut plan = fixture::plan(copies, 0.0, Unit::Inch);
     for piece in &mut plan.fabrics[0].placements {
         for at in piece.cut.iter_mut().chain(&mut piece.finished) {
             *at = at.map(|c| c * by);
@@ -25,31 +26,32 @@ fn grown(copies: usize, by: f64) -> Plan {
 
 /// Bands that cross the fixture's stripe, climbing by a little.
 fn cross(plan: &mut Plan) {
-    let band = |width, colour| BandNote {
-        width,
+    let band = |width_mm, colour| Band {
+        width_mm,
         colour,
-        name: format!("weft {width}"),
+        name: format!("weft {width_mm}"),
     };
-    plan.fabrics[0].stripe.as_mut().unwrap().along = Some(AlongNote {
-        repeat: 23.0,
-        start: 4.0,
-        shear: 1.5,
-        bands: vec![
+    let plaid = Along {
+        repeat_mm: 23.0,
+        start_mm: 4.0,
+        shear_mm: 1.5,
+        look: Look::Bands(vec![
             band(14.0, Colour::new(30, 90, 60)),
             band(9.0, Colour::new(250, 220, 90)),
-        ],
-        figure: None,
-    });
+        ]),
+    };
+    let stripe = plan.fabrics[0].stripe.take().unwrap();
+    plan.fabrics[0].stripe = Some(stripe.with_along(plaid).unwrap());
 }
 
 /// Pieces that fall alike across the stripe, but not along it, share no template.
 #[test]
 fn a_plaid_tells_pieces_apart_both_ways() {
-    let mut plan = fixture::plan(4, 0.0, UnitNote::In);
+    let mut plan = fixture::plan(4, 0.0, Unit::Inch);
     for piece in &mut plan.fabrics[0].placements {
         piece.to_fabric.mirror = false;
         piece.to_fabric.rotate_deg = 0.0;
-        piece.to_fabric.dx = 0.0;
+        piece.to_fabric.dx_mm = 0.0;
     }
     let count = |plan: &Plan| {
         let made = templates(
@@ -64,16 +66,16 @@ fn a_plaid_tells_pieces_apart_both_ways() {
     let alike = count(&plan);
     cross(&mut plan);
     for (i, piece) in plan.fabrics[0].placements.iter_mut().enumerate() {
-        piece.to_fabric.dy = 23.0 * i as f64;
+        piece.to_fabric.dy_mm = 23.0 * i as f64;
     }
     assert_eq!(count(&plan), alike);
-    plan.fabrics[0].placements[2].to_fabric.dy += 5.0;
+    plan.fabrics[0].placements[2].to_fabric.dy_mm += 5.0;
     assert_eq!(count(&plan), alike + 1);
 }
 
 #[test]
 fn alike_pieces_share_a_template() {
-    let plan = fixture::plan(7, 0.0, UnitNote::In);
+    let plan = fixture::plan(7, 0.0, Unit::Inch);
     let made = templates(
         &plan,
         Paper::Letter,
@@ -89,7 +91,7 @@ fn alike_pieces_share_a_template() {
     assert_eq!(found, [("Ha", 7, 1), ("Hb", 7, 1)]);
     assert_eq!(made.sheets.len(), 3);
     let mut plan = plan;
-    plan.fabrics[0].placements[4].to_fabric.dx += 3.0;
+    plan.fabrics[0].placements[4].to_fabric.dx_mm += 3.0;
     let made = templates(
         &plan,
         Paper::Letter,
@@ -105,7 +107,7 @@ fn alike_pieces_share_a_template() {
 #[test]
 fn ticks_agree_with_the_fabric() {
     for (normal_deg, plaid) in [(0.0, false), (86.0, false), (0.0, true), (86.0, true)] {
-        let mut plan = fixture::plan(3, normal_deg, UnitNote::In);
+        let mut plan = fixture::plan(3, normal_deg, Unit::Inch);
         if plaid {
             cross(&mut plan);
         }
@@ -121,7 +123,7 @@ fn ticks_agree_with_the_fabric() {
         let dpi = 600.0;
         let picture = png(&svg(sheet), dpi).unwrap();
         let picture = image::load_from_memory(&picture).unwrap().to_rgb8();
-        let view = map::view_of(sheet, fabric.width);
+        let view = map::view_of(sheet, fabric.width_mm);
         let made = templates(
             &plan,
             Paper::Letter,
@@ -148,7 +150,7 @@ fn ticks_agree_with_the_fabric() {
                     // Pieces reach over the fabric's edges, where lines and words stand.
                     let inside = |at: f64, high: f64| at > 4.0 && at < high;
                     let drawn =
-                        inside(p.x, fabric.width - 4.0) && inside(p.y, fabric.length - 40.0);
+                        inside(p.x, fabric.width_mm - 4.0) && inside(p.y, fabric.length_mm - 40.0);
                     if plaid && !drawn {
                         continue;
                     }
@@ -244,7 +246,7 @@ fn join_marks_meet() {
 
 #[test]
 fn words_stay_on_the_sheet() {
-    let mut plan = fixture::plan(30, 14.0, UnitNote::Cm);
+    let mut plan = fixture::plan(30, 14.0, Unit::Centimetre);
     plan.title = "A title that goes on and on ".repeat(8);
     plan.fabrics[0].name = "a fabric with a long name, too ".repeat(4);
     for method in Method::ALL {
@@ -261,7 +263,7 @@ fn words_stay_on_the_sheet() {
 /// Where a whole motif is wanted it is there, at true size, the way round it is used.
 #[test]
 fn whole_motifs_come_with_their_methods() {
-    let plan = fixture::plan(2, 0.0, UnitNote::In);
+    let plan = fixture::plan(2, 0.0, Unit::Inch);
     for method in Method::ALL {
         let made = templates(&plan, Paper::Letter, method, Stripes::Shown).unwrap();
         let whole = made.entries.iter().filter(|e| e.piece == "the whole motif");
@@ -299,7 +301,7 @@ fn whole_motifs_come_with_their_methods() {
 
 #[test]
 fn mirrored_templates_are_mirror_images() {
-    let plan = fixture::plan(1, 0.0, UnitNote::In);
+    let plan = fixture::plan(1, 0.0, Unit::Inch);
     let cut = |method| {
         let made = machine_templates(&plan, method, Stripes::Shown).unwrap();
         let scene = &made[0].scene;
@@ -317,7 +319,7 @@ fn mirrored_templates_are_mirror_images() {
 
 #[test]
 fn the_same_plan_gives_the_same_pdf() {
-    let plan = fixture::plan(3, 0.0, UnitNote::In);
+    let plan = fixture::plan(3, 0.0, Unit::Inch);
     let file = || {
         let made = templates(
             &plan,
@@ -344,7 +346,7 @@ fn look() {
     for (name, plan, method) in [
         (
             "small",
-            fixture::plan(9, 14.0, UnitNote::In),
+            fixture::plan(9, 14.0, Unit::Inch),
             Method::PaperOnRightSide,
         ),
         ("large", grown(3, 2.6), Method::PaperOnWrongSide),

@@ -1,0 +1,32 @@
+//! What to ask for in the shop.
+
+use serde::{Deserialize, Serialize};
+
+/// What to ask for in the shop, for all that is cut from a fabric.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Buy {
+    /// The length to buy.
+    #[serde(rename = "length")]
+    pub length_mm: f64,
+    /// The same in words: `1 5/8 yd`.
+    pub shown: String,
+    /// What it costs.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub price: Option<f64>,
+    /// What of it is for squaring up and shrinkage, in words; empty where nothing is.
+    #[serde(skip_serializing_if = "String::is_empty", default)]
+    pub counted_in: String,
+    /// How much less would have to be cut for a step less to be bought.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub less: Option<LessNote>,
+}
+
+/// What a shorter layout would save in the shop.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct LessNote {
+    /// By how much less is cut.
+    #[serde(rename = "by")]
+    pub by_mm: f64,
+    /// How much less is bought then, in words: `1/8 yd`.
+    pub saves: String,
+}
