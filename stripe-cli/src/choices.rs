@@ -202,7 +202,11 @@ fn tolerances(text: &str, project: &Project) -> Result<Vec<Answer>, Failure> {
         let length = length("--stripe-tolerance", text, project)?;
         let mm = length.to_mm();
         Ok(Answer {
-            name: format!("stripes within {}", finely(length, project.unit)),
+            name: if mm > 0.0 {
+                format!("stripes within {}", finely(length, project.unit))
+            } else {
+                "stripes matched exactly".to_owned()
+            },
             options: ["--stripe-tolerance".to_owned(), text.trim().to_owned()],
             change: Box::new(move |choice| choice.stripe_tolerance_mm = Some(mm)),
         })

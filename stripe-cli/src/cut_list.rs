@@ -27,6 +27,7 @@ pub(crate) fn csv(plan: &Plan) -> Vec<u8> {
         "cross from cut end",
         "cross from left selvage (mm)",
         "cross from cut end (mm)",
+        "in repeat",
         "rotate (degrees, counterclockwise)",
         "side shown",
     ]);
@@ -53,6 +54,9 @@ pub(crate) fn csv(plan: &Plan) -> Vec<u8> {
                 place(mark.y),
                 Cell::figure(fixed(mark.x, 2)),
                 Cell::figure(fixed(mark.y, 2)),
+                fabric
+                    .repeat_number(mark)
+                    .map_or_else(Cell::empty, Cell::figure),
                 Cell::figure(
                     (rotate_deg(piece.to_fabric.rotate_deg) * 100.0).round() / 100.0 + 0.0,
                 ),

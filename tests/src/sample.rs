@@ -49,6 +49,7 @@ pub fn fabric(stripe: Stripe) -> Fabric {
         one_way: false,
         may_rotate_deg: vec![0.0, 180.0],
         bow_mm: 0.0,
+        listed_repeat_mm: None,
         sale: None,
     }
 }

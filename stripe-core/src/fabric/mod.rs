@@ -40,6 +40,9 @@ pub struct Fabric {
     /// The greatest bow that was measured: how far a line across the fabric curves from
     /// straight, along the selvage (mm); 0 for none.
     pub bow_mm: f64,
+    /// What its bands add up to as they were listed, where another repeat was measured and
+    /// they were scaled to it (mm).
+    pub listed_repeat_mm: Option<f64>,
     /// How it is sold, where that is known.
     pub sale: Option<Sale>,
 }
@@ -87,6 +90,7 @@ impl Fabric {
             one_way: false,
             may_rotate_deg: vec![0.0],
             bow_mm: 0.0,
+            listed_repeat_mm: None,
             sale: None,
         }
     }

@@ -11,6 +11,7 @@ mod notes;
 mod order;
 mod placement_guide;
 mod quilt;
+mod warnings;
 
 pub use error::Error;
 pub use job::jobs;

@@ -3,6 +3,7 @@
 use super::limits::{
     MAX_BANDS, MAX_FABRICS, MAX_NAME_CHARS, MAX_SIZE_MM, MAX_TURNS, MIN_BAND_MM, MIN_REPEAT_MM,
 };
+use super::measured::{read_repeat, scaled};
 use super::section::{Placed, Section, Value, check_name};
 use crate::colour::Colour;
 use crate::fabric::{Along, Band, Fabric, Faces, Look, Pattern, Run, Sale, Step, Stripe};
@@ -74,8 +75,9 @@ fn read_fabric(file: &Section<'_, '_>, name: &Placed<String>, value: &Value<'_>)
     let sale = section
         .section("sold", format!("`sold` of {what}"))
         .map(read_sale);
+    let listed_repeat_mm = stripe.as_ref().and_then(|stripe| stripe.as_ref()?.1);
     let pattern = match (stripe, colour) {
-        (Some(stripe), None) => stripe.map(Pattern::Striped),
+        (Some(stripe), None) => stripe.map(|(stripe, _)| Pattern::Striped(stripe)),
         (Some(_), Some(_)) => {
             let message = format!("{what} has both a `colour` and a `stripe`");
             let help = "plain fabric has a colour, striped fabric has bands: keep one of the two";
@@ -98,6 +100,7 @@ fn read_fabric(file: &Section<'_, '_>, name: &Placed<String>, value: &Value<'_>)
         one_way,
         may_rotate_deg,
         bow_mm,
+        listed_repeat_mm,
         sale,
     })
 }
@@ -119,7 +122,11 @@ fn read_colour(section: &Section<'_, '_>) -> Option<Option<Colour>> {
     }
 }
 
-fn read_stripe(section: Section<'_, '_>, fabric_width_mm: Option<f64>) -> Option<Stripe> {
+/// The stripe, and what its bands add up to where another repeat was measured.
+fn read_stripe(
+    section: Section<'_, '_>,
+    fabric_width_mm: Option<f64>,
+) -> Option<(Stripe, Option<f64>)> {
     let run = section
         .choice(
             "run",
@@ -133,6 +140,7 @@ fn read_stripe(section: Section<'_, '_>, fabric_width_mm: Option<f64>) -> Option
     let lean_deg = section.number("lean", -lean..=lean, " degrees");
     let start = section.length("start", -MAX_SIZE_MM..=MAX_SIZE_MM);
     let bands = read_bands(&section);
+    let measured_mm = read_repeat(&section);
     let along = section
         .section("along", format!("`along` of {}", section.what))
         .map(read_along);
@@ -140,7 +148,12 @@ fn read_stripe(section: Section<'_, '_>, fabric_width_mm: Option<f64>) -> Option
     let place = section.key_span("bands");
     let (context, what) = (section.context, section.what.clone());
     section.close();
-    let bands = bands?;
+    let mut bands = bands?;
+    let listed_mm = measured_mm.map(|repeat_mm| {
+        let listed_mm = bands.iter().map(|band| band.width_mm).sum();
+        bands = scaled(std::mem::take(&mut bands), repeat_mm);
+        listed_mm
+    });
     let stripe = Stripe::try_new(
         run,
         lean_deg.map_or(0.0, Spanned::into_inner),
@@ -174,11 +187,12 @@ fn read_stripe(section: Section<'_, '_>, fabric_width_mm: Option<f64>) -> Option
         context.faults.add(place, message, help);
         return None;
     }
-    match along {
-        None => Some(stripe),
+    let stripe = match along {
+        None => stripe,
         // The reader has seen to every size.
-        Some(along) => stripe.with_along(along?).ok(),
-    }
+        Some(along) => stripe.with_along(along?).ok()?,
+    };
+    Some((stripe, listed_mm))
 }
 
 /// A second repeat along the stripes: bands that cross them, or a printed figure.

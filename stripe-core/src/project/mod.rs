@@ -11,6 +11,7 @@ mod fans;
 mod fault;
 mod layers;
 pub mod limits;
+mod measured;
 mod motifs;
 mod outline;
 mod part_stripes;

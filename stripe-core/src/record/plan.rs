@@ -8,11 +8,15 @@ use crate::fabric::Stripe;
 use crate::length::Unit;
 use crate::matching::Exactness;
 use crate::motif::{Making, Role};
-use crate::shape::{Point, Region, Rigid, point};
+use crate::num::wrap;
+use crate::shape::{Point, Region, Rigid, dot, point, unit};
 use serde::{Deserialize, Serialize};
 
 /// The format's name and version, the first entry of every plan.
 pub const FORMAT: &str = "stripelay-plan/2";
+
+/// So near (mm) to where a repeat begins a point lies in that repeat.
+const ON_BORDER_MM: f64 = 0.05;
 
 /// A whole plan.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -143,6 +147,21 @@ pub struct BesideNote {
 }
 
 impl FabricPlan {
+    /// The number of the repeat that a point of the fabric lies in, counted from the left
+    /// selvage; 0 before the first that begins on the fabric. Nothing on plain fabric, and
+    /// where stripes do not run along the selvages.
+    pub fn repeat_number(&self, at: Point) -> Option<i64> {
+        let stripe = self.stripe.as_ref()?;
+        let across = unit(stripe.normal_rad());
+        if stripe.bands().len() < 2 || across.x.abs() < across.y.abs() {
+            return None;
+        }
+        let repeat_mm = stripe.repeat_mm();
+        // A mark on the border of two repeats lies in the second, whatever its rounding.
+        let from_first = dot(across, at) - wrap(stripe.origin_mm(), repeat_mm) + ON_BORDER_MM;
+        Some((from_first / repeat_mm).floor() as i64 + 1)
+    }
+
     /// The length of the shortest layout found: the plan's own may be longer where that
     /// costs nothing and leaves more.
     pub fn shortest(&self) -> f64 {

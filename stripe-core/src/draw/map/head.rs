@@ -3,8 +3,10 @@
 
 use crate::draw::measure::length;
 use crate::fabric::{Look, Stripe};
+use crate::length::{INCH_MM, Unit};
 use crate::num::wrap;
 use crate::plan::{FabricPlan, Plan};
+use crate::shape::dot;
 
 /// How the fabric lies.
 pub(super) fn lie_words(wrong_side_up: bool) -> &'static str {
@@ -23,6 +25,10 @@ const COUNTS: [(f64, &str); 5] = [
     (2.0, "Two repeats measure"),
     (1.0, "One repeat measures"),
 ];
+
+/// Stripes out of line by no more than this (mm) are taken as meeting: 1/32 in, the width of a
+/// pencil line. Common practice, no source.
+const SEEN_MM: f64 = 0.8;
 
 /// What of the stripe to measure before cutting, and what to do where it differs.
 pub(super) fn stripe_words(plan: &Plan, fabric: &FabricPlan) -> Option<String> {
@@ -56,7 +62,12 @@ pub(super) fn stripe_words(plan: &Plan, fabric: &FabricPlan) -> Option<String> {
         } else {
             (*many).to_owned()
         };
-        words.push(format!("{what} {}", length(count * repeat, unit)));
+        let more_or_less = count * repeat * bearable(plan, fabric, stripe);
+        words.push(format!(
+            "{what} {}{}",
+            length(count * repeat, unit),
+            give_or_take(more_or_less, unit)
+        ));
     }
     if stripe.bands().len() > 1 {
         let from = wrap(
@@ -126,9 +137,48 @@ pub(super) fn stripe_words(plan: &Plan, fabric: &FabricPlan) -> Option<String> {
         return None;
     }
     Some(format!(
-        "{}. If your fabric differs, change the project file and plan again.",
+        "{}. If your fabric differs by more, enter what you measured and plan again.",
         words.join("; ")
     ))
+}
+
+/// The share by which the repeat may differ from the plan before stripes are seen to be out of
+/// line, where each template is laid by its ticks.
+///
+/// # Source
+/// Own derivation: with its ticks in the middle of a piece on the stripes, a repeat that is
+/// `e` times too long is off by `e` times half the piece's width at each edge, so two
+/// neighbours are off by `e` times the widest at most.
+fn bearable(plan: &Plan, fabric: &FabricPlan, stripe: &Stripe) -> f64 {
+    let across = crate::shape::unit(stripe.normal_rad());
+    let widths = fabric.placements.iter().map(|piece| {
+        let map = piece.to_fabric.to_rigid();
+        let region = piece.cut_region();
+        let along = region
+            .exterior()
+            .0
+            .iter()
+            .map(|&p| dot(map.apply(p), across));
+        let ends = along.fold((f64::INFINITY, f64::NEG_INFINITY), |ends, u| {
+            (ends.0.min(u), ends.1.max(u))
+        });
+        ends.1 - ends.0
+    });
+    let widest = widths.fold(1.0, f64::max);
+    plan.making.stripe_tolerance_mm.max(SEEN_MM) / widest
+}
+
+/// `, give or take 1/8 in`: rounded down, and nothing that a ruler does not show.
+fn give_or_take(mm: f64, unit: Unit) -> String {
+    let step = match unit {
+        Unit::Inch => INCH_MM / 16.0,
+        Unit::Centimetre | Unit::Millimetre => 1.0,
+    };
+    let mm = (mm / step).floor() * step;
+    if mm < step {
+        return String::new();
+    }
+    format!(", give or take {}", length(mm, unit))
 }
 
 /// Whether stripes run from selvage to selvage.
@@ -197,7 +247,13 @@ mod tests {
             stripe_words(&plan, &plan.fabrics[0]).unwrap()
         };
         let along = said(0.0, 19.05);
-        assert!(along.starts_with("Ten repeats measure 30 in; navy begins 3/4 in from the left selvage. If your fabric differs"), "{along}");
+        assert!(
+            along.starts_with("Ten repeats measure 30 in, give or take ")
+                && along.contains(
+                    "; navy begins 3/4 in from the left selvage. If your fabric differs by more"
+                ),
+            "{along}"
+        );
         assert!(said(0.0, 76.2 * 3.0).contains("navy begins at the left selvage"));
         assert!(said(90.0, 19.05).contains("square the cut end 3/4 in before navy begins"));
         // What leans by 15 degrees lies further along the cut end than across the stripe:
@@ -208,6 +264,9 @@ mod tests {
             leaning.contains("navy begins 1 in from the left selvage, along the cut end"),
             "{leaning}"
         );
+        assert_eq!(give_or_take(5.0, Unit::Inch), ", give or take 3/16 in");
+        assert_eq!(give_or_take(1.5, Unit::Inch), "");
+        assert_eq!(give_or_take(5.9, Unit::Centimetre), ", give or take 0.5 cm");
         let mut plain = fixture::plan(2, 0.0, Unit::Inch);
         plain.fabrics[0].stripe = None;
         assert!(stripe_words(&plain, &plain.fabrics[0]).is_none());

@@ -6,7 +6,7 @@ use crate::draw::measure::{place, unit_word};
 use crate::draw::scene::Item;
 use crate::draw::table::{Column, HEAD_MM, LETTER_MM, ROW_MM, table};
 use crate::length::Unit;
-use crate::plan::Placement;
+use crate::plan::{FabricPlan, Placement};
 use crate::shape::{Point, point};
 
 /// Space between two tables side by side (mm).
@@ -16,6 +16,7 @@ const BOX_MM: f64 = 3.8;
 const SELVAGE_MM: f64 = 18.8;
 const END_MM: f64 = 14.2;
 const SIDE_MM: f64 = 9.6;
+const REPEAT_MM: f64 = 9.4;
 
 /// How the places of a fabric's pieces are listed, the same on all of its sheets.
 #[derive(Debug, Clone, Copy)]
@@ -26,11 +27,13 @@ pub(super) struct Listing {
     words_mm: f64,
     /// Whether some pieces show the wrong side, so that it must be said of each.
     sides: bool,
+    /// Whether repeats are counted from the left selvage.
+    repeats: bool,
 }
 
 impl Listing {
     /// Two tables side by side, or one where a piece's words need the room.
-    pub(super) fn new(laid: &[Laid<'_>], width_mm: f64) -> Self {
+    pub(super) fn new(fabric: &FabricPlan, laid: &[Laid<'_>], width_mm: f64) -> Self {
         let widest = |words: &dyn Fn(&Placement) -> String, bold| {
             laid.iter()
                 .map(|one| lettering::width_mm(&words(one.piece), LETTER_MM, bold))
@@ -38,7 +41,14 @@ impl Listing {
         };
         let code_mm = widest(&|piece| piece.label.clone(), true).max(7.0) + 1.7;
         let sides = laid.iter().any(|one| one.piece.to_fabric.mirror);
-        let fixed = BOX_MM + code_mm + SELVAGE_MM + END_MM + if sides { SIDE_MM } else { 0.0 };
+        let repeats = fabric.repeat_number(point(0.0, 0.0)).is_some();
+        let extra = |wanted: bool, mm: f64| if wanted { mm } else { 0.0 };
+        let fixed = BOX_MM
+            + code_mm
+            + SELVAGE_MM
+            + END_MM
+            + extra(sides, SIDE_MM)
+            + extra(repeats, REPEAT_MM);
         let two_mm = (width_mm - BETWEEN_MM) / 2.0 - fixed;
         let needed = widest(&|piece| piece.piece.clone(), false) + 1.3;
         let (tables, words_mm) = if needed <= two_mm {
@@ -52,6 +62,7 @@ impl Listing {
             code_mm,
             words_mm,
             sides,
+            repeats,
         }
     }
 
@@ -67,6 +78,7 @@ impl Listing {
     pub(super) fn draw(
         self,
         corner: Point,
+        fabric: &FabricPlan,
         laid: &[Laid<'_>],
         order: &[usize],
         unit: Unit,
@@ -79,6 +91,9 @@ impl Listing {
             Column::numbers(&format!("from left|selvage ({word})"), SELVAGE_MM),
             Column::numbers(&format!("from cut|end ({word})"), END_MM),
         ];
+        if self.repeats {
+            columns.push(Column::numbers("in|repeat", REPEAT_MM));
+        }
         if self.sides {
             columns.push(Column::words("side|shown", SIDE_MM));
         }
@@ -94,6 +109,10 @@ impl Listing {
                     place(mark.x, unit),
                     place(mark.y, unit),
                 ];
+                if self.repeats {
+                    let number = fabric.repeat_number(*mark);
+                    row.push(number.map_or_else(String::new, |n| n.to_string()));
+                }
                 if self.sides {
                     let side = if piece.to_fabric.mirror {
                         "wrong"

@@ -130,7 +130,7 @@ fn map_of(plan: &Plan, fabric: &FabricPlan, paper: Paper, wrong_side_up: bool) -
         sheets: 1,
         wrong_side_up,
         named: Named::new(fabric.stripe.as_ref()),
-        listing: Listing::new(&laid, paper.room_mm()[0]),
+        listing: Listing::new(fabric, &laid, paper.room_mm()[0]),
         room: OnceLock::new(),
     };
     if sheet.fits(end_mm, laid.len()) {

@@ -234,10 +234,39 @@ fn below(fall: &Fall<'_>, bands: &[Stretch], top: f64) -> Vec<Item> {
         [point(from, foot - 0.8), point(to, foot + FAN_MM - 0.3)]
     });
     items.extend(leaders_of(leaders.collect()));
+    let names_end = middles.last().zip(widths.last());
+    let names_end = names_end.map_or(left, |(middle, width)| middle + width / 2.0);
+    items.extend(repeat_numbers(bands, top + STRIP_MM, names_end));
     for (name, middle) in names.iter().zip(&middles) {
         let at = point(*middle, top + STRIP_MM + FAN_MM + SMALL_MM * CAPITAL + 0.2);
         items.push(
             Text::new(at, SMALL_MM, name.as_str())
+                .anchored(Anchor::Middle)
+                .into(),
+        );
+    }
+    items
+}
+
+/// Each repeat by its number, counted from the left selvage, where the names leave room: a
+/// piece is found by counting where the fabric is not as planned.
+fn repeat_numbers(bands: &[Stretch], foot: f64, names_end: f64) -> Vec<Item> {
+    let mut items = Vec::new();
+    let mut begins = bands.iter().enumerate();
+    let begins = begins.filter(|(i, s)| s.band == 0 && (*i > 0 || s.from < bands[0].from + 1e-6));
+    let mut end = names_end;
+    for (number, (_, stretch)) in begins.enumerate() {
+        let words = (number + 1).to_string();
+        let from = stretch.from - small_mm(&words) / 2.0;
+        if from < end + APART_MM {
+            continue;
+        }
+        end = from + small_mm(&words);
+        let mark = [point(stretch.from, foot), point(stretch.from, foot + 1.2)];
+        items.push(Path::segments([mark], Stroke::ink(0.18)).into());
+        let at = point(stretch.from, foot + FAN_MM + SMALL_MM * CAPITAL + 0.2);
+        items.push(
+            Text::new(at, SMALL_MM, words)
                 .anchored(Anchor::Middle)
                 .into(),
         );

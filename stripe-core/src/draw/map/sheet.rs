@@ -223,7 +223,10 @@ impl Sheet<'_> {
                 let (a, b) = (self.laid[a].mark, self.laid[b].mark);
                 a.y.total_cmp(&b.y).then(a.x.total_cmp(&b.x))
             });
-            items.extend(self.listing.draw(corner, self.laid, &order, self.plan.unit));
+            items.extend(
+                self.listing
+                    .draw(corner, self.fabric, self.laid, &order, self.plan.unit),
+            );
         }
         let unit = self.plan.unit;
         Scene {
@@ -266,7 +269,7 @@ impl Sheet<'_> {
                         ". Lay the template on it, its arrow pointing the same way and its marks on the print."
                     }
                     Some(_) => {
-                        ". Lay the template on it, its arrow pointing the same way and its ticks on the stripes."
+                        ". Lay the template on it, its arrow pointing the same way and its ticks on the stripes: where ruler and stripes disagree, follow the stripes."
                     }
                     None => ". Lay the template on it, turned as drawn.",
                 };
