@@ -252,7 +252,7 @@ fn below(fall: &Fall<'_>, bands: &[Stretch], top: f64) -> Vec<Item> {
 /// piece is found by counting where the fabric is not as planned.
 fn repeat_numbers(bands: &[Stretch], foot: f64, names_end: f64) -> Vec<Item> {
     let mut items = Vec::new();
-    let mut begins = bands.iter().enumerate();
+    let begins = bands.iter().enumerate();
     let begins = begins.filter(|(i, s)| s.band == 0 && (*i > 0 || s.from < bands[0].from + 1e-6));
     let mut end = names_end;
     for (number, (_, stretch)) in begins.enumerate() {
