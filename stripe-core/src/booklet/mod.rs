@@ -20,7 +20,7 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 /// How the booklet and its templates are to be made.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Choice {
+pub struct Settings {
     /// The paper of maps and templates.
     pub paper: Paper,
     /// How templates are used.
@@ -38,13 +38,13 @@ struct Section {
 ///
 /// # Errors
 /// A plan that cannot be drawn.
-pub fn booklet(plan: &Plan, choice: Choice) -> Result<String, DrawError> {
+pub fn booklet(plan: &Plan, choice: Settings) -> Result<String, DrawError> {
     let drawings = Drawings::new(plan, choice.paper, choice.method)?;
     Ok(bind(plan, choice, &drawings))
 }
 
 /// The booklet of a plan whose drawings, of that paper and method, are there already.
-pub fn bind(plan: &Plan, choice: Choice, drawings: &Drawings) -> String {
+pub fn bind(plan: &Plan, choice: Settings, drawings: &Drawings) -> String {
     let sections: Vec<Section> = [
         Some(order::section(plan)),
         Some(buying::section(plan)),
@@ -124,7 +124,7 @@ mod tests {
     use crate::draw::fixture;
     use crate::length::Unit;
 
-    const CHOICE: Choice = Choice {
+    const CHOICE: Settings = Settings {
         paper: Paper::Either,
         method: Method::PaperOnRightSide,
     };
