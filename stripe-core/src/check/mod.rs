@@ -11,6 +11,7 @@ mod roster;
 mod stripes;
 
 use crate::record::{FORMAT, Flaw, Plan, flaws};
+use serde::Serialize;
 use std::fmt;
 
 /// Lengths in a plan are kept to this (mm): what is nearer is the same.
@@ -29,8 +30,9 @@ pub struct Finding {
     pub words: String,
 }
 
-/// Kinds of findings.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+/// Kinds of findings; in JSON `off-fabric`, `too-near`.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub enum FindingKind {
     /// The file says things that do not go together.

@@ -17,9 +17,10 @@ pub use job::jobs;
 pub use make::{make, make_until_stopped};
 
 pub use crate::record::{
-    BesideNote, BoundKind, Buy, ByHand, CreaseNote, CutsNote, FORMAT, FabricPlan, JointNote,
-    LeastLength, Leftover, LessNote, LookNote, MotifNote, PatchNote, PieceCountNote, PieceNote,
-    Placement, Plan, QuiltNote, ShoppingNote, SizeNote, SpotNote, ToFabric,
+    BesideNote, BoundKind, Buy, ByHand, Crease, CreaseNote, CutsNote, FORMAT, FabricPlan,
+    JointNote, LeastLength, Leftover, LessNote, LookNote, MotifNote, PatchNote, PieceCountNote,
+    PieceNote, Placement, Plan, QuiltNote, ShoppingNote, SizeNote, SpotNote, SpotOn, StripesRun,
+    ToFabric,
 };
 
 pub use crate::matching::{Exactness, Meeting};

@@ -27,7 +27,7 @@ pub use straight_piece::Grain;
 pub(crate) use backing::panels;
 pub(crate) use binding::{BiasStrips, bias_square, bias_width, straight_binding};
 pub(crate) use fit::check;
-pub(crate) use misfit::Misfit;
+pub(crate) use misfit::{Misfit, Narrow};
 pub(crate) use pieces::{fabrics_of, straight_pieces};
 pub(crate) use quilt_top::{PatchRole, QuiltTop, Rect, Side, lay_out};
 pub(crate) use sheets::{BACKING_PANEL, NARROW_BACKING_PANEL, sheets};
