@@ -1,4 +1,5 @@
-//! The witness: whether a plan can be cut as it stands.
+//! The witness: whether a plan can be cut as it stands. Call [`check()`]; it returns every
+//! [`Finding`], none for a sound plan.
 //!
 //! It shares nothing with the search but plain data: it asks polygons, not tables.
 //! Every plan passes through it before it is written, and `stripelay check` runs it

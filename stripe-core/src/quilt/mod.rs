@@ -1,6 +1,10 @@
 //! The quilt around the motifs: its field, borders, binding and layers, as plain
 //! data, and the arithmetic that tells whether they fit.
 //!
+//! A [`Quilt`] is one size of a pattern, pushed to a project's `quilts`; the first of them is
+//! planned. Begin with its [`Field`], then [`Border`]s, then a [`Place`] for each motif.
+//! Whether it fits together is told by [`Project::validate`](crate::project::Project::validate).
+//!
 //! The **quilt frame** has its origin at the field's lower left finished corner,
 //! x right, y up, seen as the finished quilt is seen. Lengths are in millimetres;
 //! a *cut* length is measured from raw edge to raw edge, a *finished* one from seam
