@@ -3,7 +3,7 @@
 use crate::args::{PagesArgs, PaperArg};
 use crate::failure::Failure;
 use crate::pictures::{Names, Picture, failure};
-use stripe_core::booklet::Choice;
+use stripe_core::booklet::Settings;
 use stripe_core::draw::{Method, Paper, Stripes, Templates, machine_templates, pdf, svg};
 use stripe_core::plan::Plan;
 
@@ -11,8 +11,8 @@ use stripe_core::plan::Plan;
 pub(crate) const BOOKLET_FILE: &str = "booklet.html";
 
 /// The paper and the method that were asked for, or what is usual.
-pub(crate) fn choice(plan: &Plan, pages: &PagesArgs) -> Choice {
-    Choice {
+pub(crate) fn choice(plan: &Plan, pages: &PagesArgs) -> Settings {
+    Settings {
         paper: pages
             .paper
             .map_or(Paper::default(plan.unit), PaperArg::paper),
@@ -29,7 +29,7 @@ pub(crate) fn template_sheets(plan: &Plan, made: &Templates) -> Result<Picture, 
 /// An SVG of lines alone for each template, for cutting machines.
 pub(crate) fn machine_files(
     plan: &Plan,
-    choice: Choice,
+    choice: Settings,
     stripes: Stripes,
 ) -> Result<Vec<Picture>, Failure> {
     let mut names = Names::default();

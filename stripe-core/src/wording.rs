@@ -1,4 +1,6 @@
-//! Sentences that stand in more than one place: on the terminal, in the booklet, in lists.
+//! Sentences that stand in more than one place: on the terminal, in the booklet, in lists. For
+//! programs that show a plan to people; each function says one thing of it.
+//!
 //! Each is made here alone, so that a maker reads one thing in one way.
 
 pub use crate::matching::share_words;

@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 use std::sync::OnceLock;
 use std::time::Instant;
-use stripe_core::booklet::{Choice, booklet};
+use stripe_core::booklet::{Settings, booklet};
 use stripe_core::draw::{Method, Paper, Stripes, map, motif_pictures, pdf, png, svg, templates};
 use stripe_core::lay::{Control, Effort};
 use stripe_core::plan::{Plan, make};
@@ -41,7 +41,7 @@ pub fn example(name: &str) -> Plan {
     make(&project, &effort, &control).unwrap()
 }
 
-pub const CHOICE: Choice = Choice {
+pub const CHOICE: Settings = Settings {
     paper: Paper::Letter,
     method: Method::PaperOnRightSide,
 };

@@ -6,7 +6,7 @@ use crate::output;
 use crate::plan_file::read_plan;
 use serde::Serialize;
 use std::fmt::Write;
-use stripe_core::check::{Finding, check};
+use stripe_core::check::{Finding, FindingKind, check};
 use stripe_core::plan::Plan;
 
 /// So many findings are printed for a person; the rest is only counted.
@@ -22,7 +22,7 @@ struct Report<'a> {
 
 #[derive(Debug, Serialize)]
 struct FindingNote<'a> {
-    kind: String,
+    kind: FindingKind,
     of: &'a [String],
     words: &'a str,
 }
@@ -74,7 +74,7 @@ fn to_text(plan: &Plan, findings: &[Finding]) -> String {
 
 fn to_json(plan: &Plan, findings: &[Finding]) -> String {
     let findings = findings.iter().map(|finding| FindingNote {
-        kind: kebab(&format!("{:?}", finding.kind)),
+        kind: finding.kind,
         of: &finding.of,
         words: &finding.words,
     });
@@ -84,16 +84,4 @@ fn to_json(plan: &Plan, findings: &[Finding]) -> String {
         joints: plan.joints.len(),
         findings: findings.collect(),
     })
-}
-
-/// `OffFabric` as `off-fabric`.
-fn kebab(name: &str) -> String {
-    let mut out = String::new();
-    for (i, c) in name.chars().enumerate() {
-        if c.is_uppercase() && i > 0 {
-            out.push('-');
-        }
-        out.extend(c.to_lowercase());
-    }
-    out
 }

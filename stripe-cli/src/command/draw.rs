@@ -8,7 +8,7 @@ use crate::plan_file::{folder_of, read_plan};
 use crate::result_set::{Kind, ResultSet, Room};
 use crate::sheets::{booklet_file, choice, machine_files, template_sheets};
 use crate::stop::Stop;
-use stripe_core::booklet::{Choice, booklet};
+use stripe_core::booklet::{Settings, booklet};
 use stripe_core::draw::{
     DrawError, Stripes, map, motif_pictures, placement_guide, quilt, templates,
 };
@@ -45,7 +45,7 @@ pub(crate) fn run(args: &DrawArgs) -> Result<(), Failure> {
 fn draw(
     plan: &Plan,
     what: Drawing,
-    choice: Choice,
+    choice: Settings,
     stripes: Stripes,
 ) -> Result<Vec<Picture>, Failure> {
     let fault = |error: DrawError| failure(&error);

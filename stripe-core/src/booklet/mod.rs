@@ -1,4 +1,5 @@
-//! The booklet: one HTML file with all that a maker takes to the table.
+//! The booklet: one HTML file with all that a maker takes to the table. Call [`booklet()`], or
+//! [`bind`] where the drawings are made already.
 //!
 //! It needs no network and no other file, prints, and reads on a phone. Sections
 //! that the plan has nothing for are left out.
@@ -20,7 +21,7 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 /// How the booklet and its templates are to be made.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Choice {
+pub struct Settings {
     /// The paper of maps and templates.
     pub paper: Paper,
     /// How templates are used.
@@ -38,13 +39,13 @@ struct Section {
 ///
 /// # Errors
 /// A plan that cannot be drawn.
-pub fn booklet(plan: &Plan, choice: Choice) -> Result<String, DrawError> {
+pub fn booklet(plan: &Plan, choice: Settings) -> Result<String, DrawError> {
     let drawings = Drawings::new(plan, choice.paper, choice.method)?;
     Ok(bind(plan, choice, &drawings))
 }
 
 /// The booklet of a plan whose drawings, of that paper and method, are there already.
-pub fn bind(plan: &Plan, choice: Choice, drawings: &Drawings) -> String {
+pub fn bind(plan: &Plan, choice: Settings, drawings: &Drawings) -> String {
     let sections: Vec<Section> = [
         Some(order::section(plan)),
         Some(buying::section(plan)),
@@ -124,7 +125,7 @@ mod tests {
     use crate::draw::fixture;
     use crate::length::Unit;
 
-    const CHOICE: Choice = Choice {
+    const CHOICE: Settings = Settings {
         paper: Paper::Either,
         method: Method::PaperOnRightSide,
     };
@@ -204,6 +205,7 @@ mod tests {
 
     /// Writes a booklet to look at, where STRIPELAY_LOOK names a folder.
     #[test]
+    #[ignore = "writes pictures for people to look at: it asserts nothing"]
     fn look() {
         let Some(folder) = std::env::var_os("STRIPELAY_LOOK") else {
             println!("skipped: STRIPELAY_LOOK names no folder to write to");

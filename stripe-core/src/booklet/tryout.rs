@@ -5,7 +5,7 @@ use super::Section;
 use crate::draw::shown_number;
 use crate::fabric::{Along, Look, Stripe};
 use crate::length::Unit;
-use crate::plan::{FabricPlan, MotifNote, Placement, Plan};
+use crate::plan::{FabricPlan, MotifNote, Placement, Plan, StripesRun};
 use crate::shape::{Point, Region};
 use maud::{Markup, PreEscaped, html};
 use std::fmt::Write as _;
@@ -111,11 +111,11 @@ fn controls(part: &PartControl<'_>, unit: Unit, id: &str, index: usize) -> Marku
         Unit::Centimetre | Unit::Millimetre => 1.0,
     };
     let offset = part.first.offset_mm.unwrap_or(0.0);
-    let through = part.first.stripes.as_deref() == Some("through");
+    let through = part.first.stripes == Some(StripesRun::Through);
     let across = part.first.normal_deg.unwrap_or(0.0);
-    let place = match part.first.stripes.as_deref() {
-        Some("rays") => "on the middle of each wedge",
-        Some("rings") => "at the given radius",
+    let place = match part.first.stripes {
+        Some(StripesRun::Rays) => "on the middle of each wedge",
+        Some(StripesRun::Rings) => "at the given radius",
         _ => "on the centre",
     };
     let bands: Vec<(f64, &str)> = part

@@ -3,7 +3,7 @@
 use super::{Finding, FindingKind, PLAN_TOL_MM, STEP_TOL_MM};
 use crate::fabric::Stripe;
 use crate::matching::{PhaseRun, meet};
-use crate::record::{FabricPlan, JointNote, Placement, Plan};
+use crate::record::{FabricPlan, JointNote, Placement, Plan, StripesRun};
 use crate::shape::{dot, point, unit};
 use std::collections::BTreeMap;
 
@@ -50,7 +50,7 @@ fn check_joint(
         )
     };
     let met = meet(stripe, shown(a), shown(b), stripe_tolerance_mm);
-    let promised = a.stripes.as_deref() == Some("through");
+    let promised = a.stripes == Some(StripesRun::Through);
     // Both pieces may use the whole tolerance, each its own way.
     let allowed = 2.0 * stripe_tolerance_mm + STEP_TOL_MM;
     let words = if promised && met.step_mm > allowed {

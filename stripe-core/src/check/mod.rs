@@ -1,4 +1,5 @@
-//! The witness: whether a plan can be cut as it stands.
+//! The witness: whether a plan can be cut as it stands. Call [`check()`]; it returns every
+//! [`Finding`], none for a sound plan.
 //!
 //! It shares nothing with the search but plain data: it asks polygons, not tables.
 //! Every plan passes through it before it is written, and `stripelay check` runs it
@@ -11,6 +12,7 @@ mod roster;
 mod stripes;
 
 use crate::record::{FORMAT, Flaw, Plan, flaws};
+use serde::Serialize;
 use std::fmt;
 
 /// Lengths in a plan are kept to this (mm): what is nearer is the same.
@@ -29,8 +31,9 @@ pub struct Finding {
     pub words: String,
 }
 
-/// Kinds of findings.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+/// Kinds of findings; in JSON `off-fabric`, `too-near`.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub enum FindingKind {
     /// The file says things that do not go together.

@@ -4,7 +4,7 @@
 use super::{Finding, FindingKind, PLAN_TOL_MM, STEP_TOL_MM};
 use crate::fabric::{Along, Stripe};
 use crate::num::nearest_multiple_gap;
-use crate::record::{FabricPlan, Placement, Plan};
+use crate::record::{FabricPlan, Placement, Plan, StripesRun};
 use crate::shape::ring::rings;
 use crate::shape::{Point, dot, point, unit};
 use std::collections::BTreeMap;
@@ -148,7 +148,7 @@ fn check_part_stripes(fabric: &FabricPlan) -> Vec<Finding> {
     let mut frames: BTreeMap<(&str, usize, &str), &Placement> = BTreeMap::new();
     let mut findings = vec![];
     for p in &fabric.placements {
-        if p.stripes.as_deref() != Some("through") {
+        if p.stripes != Some(StripesRun::Through) {
             continue;
         }
         let first = *frames.entry((&p.motif, p.copy, &p.part)).or_insert(p);

@@ -9,7 +9,7 @@ use crate::length::Unit;
 use crate::motif::{Making, Role};
 use crate::plan::{
     BoundKind, Buy, FORMAT, FabricPlan, JointNote, LeastLength, MotifNote, PieceNote, Placement,
-    Plan, ToFabric,
+    Plan, StripesRun, ToFabric,
 };
 use crate::shape::{Point, Rigid, dot, point, unit};
 
@@ -121,7 +121,7 @@ pub(crate) fn plan(copies: usize, normal_deg: f64, unit_note: Unit) -> Plan {
                 piece: format!("wheel {wedge}"),
                 part: "wheel".into(),
                 axis_deg: from_deg + 45.0,
-                stripes: Some("through".into()),
+                stripes: Some(StripesRun::Through),
                 offset_mm: Some(phase),
                 normal_deg: Some(0.0),
                 phase_at_centre_mm: Some(phase),

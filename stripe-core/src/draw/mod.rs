@@ -1,7 +1,8 @@
 //! Drawings of a plan: everything here is made from a [`Plan`](crate::plan::Plan)
 //! alone, and returned as text or bytes; no file is touched.
 //!
-//! A drawing is a [`Scene`]: [`svg`] writes it, [`png`] turns the SVG into a picture,
+//! Begin with [`map`], [`motif_pictures`], [`quilt()`] or [`templates`]; [`Drawings`] makes all of
+//! them at once. A drawing is a [`Scene`]: [`svg`] writes it, [`png`] turns the SVG into a picture,
 //! [`pdf`] into pages.
 
 mod bands;

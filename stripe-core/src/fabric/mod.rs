@@ -1,5 +1,9 @@
 //! Fabric: its width, its stripe, its faces, and how it is sold.
 //!
+//! Begin with [`Fabric::plain`] or [`Fabric::striped`]; a stripe is made of [`Band`]s by
+//! [`Stripe::lengthwise`], and given a second repeat by [`Stripe::with_along`] where the fabric
+//! is a plaid or a print of figures. Everything else of a [`Fabric`] is set in its fields.
+//!
 //! The **fabric frame** has x from the left selvage over the usable width, y along
 //! the length from the cut end, face up.
 

@@ -1,5 +1,8 @@
 //! Motifs: ordered stacks of pieces about a centre.
 //!
+//! Begin with [`Motif::new`], and give it parts, the bottom layer first: [`Part::new`] with a
+//! [`Fan`] for wedges, discs and rings, or with the corners of a drawn outline.
+//!
 //! The **motif frame** has its origin at the motif's centre, x right, y up, seen as
 //! the finished quilt is seen. A [`Motif`] is what the designer says;
 //! [`assemble`] works out its pieces: finished lines, edge roles, cut lines, joints.

@@ -1,4 +1,9 @@
-//! The plan: all lays of a project, with what to buy, and how good it is.
+//! The plan: all layouts of a project, with what to buy, and how good it is.
+//!
+//! Begin with [`make`]. The [`Plan`] that comes back holds a [`FabricPlan`] for each fabric
+//! that motifs are cut from, the joints, and the quilt with its straight cuts if the project
+//! has one. It is plain data, written and read with serde as `plan.json`: lengths in
+//! millimetres, under keys that say so less often than the fields do (`width` for `width_mm`).
 
 mod beside;
 mod error;
@@ -18,9 +23,10 @@ pub use job::jobs;
 pub use make::{make, make_until_stopped};
 
 pub use crate::record::{
-    BesideNote, BoundKind, Buy, ByHand, CreaseNote, CutsNote, FORMAT, FabricPlan, JointNote,
-    LeastLength, Leftover, LessNote, LookNote, MotifNote, PatchNote, PieceCountNote, PieceNote,
-    Placement, Plan, QuiltNote, ShoppingNote, SizeNote, SpotNote, ToFabric,
+    BesideNote, BoundKind, Buy, ByHand, Crease, CreaseNote, CutsNote, FORMAT, FabricPlan,
+    JointNote, LeastLength, Leftover, LessNote, LookNote, MotifNote, PatchNote, PieceCountNote,
+    PieceNote, Placement, Plan, QuiltNote, ShoppingNote, SizeNote, SpotNote, SpotOn, StripesRun,
+    ToFabric,
 };
 
 pub use crate::matching::{Exactness, Meeting};

@@ -9,7 +9,9 @@ use crate::matching::{Exactness, PhaseRun, exactness, meet};
 use crate::motif::{Motif, Part, PartStripes, letters};
 use crate::num::wrap;
 use crate::project::Project;
-use crate::record::{Buy, JointNote, LessNote, MotifNote, PieceNote, Placement, ToFabric};
+use crate::record::{
+    Buy, JointNote, LessNote, MotifNote, PieceNote, Placement, StripesRun, ToFabric,
+};
 use crate::shape::ring::open;
 use crate::shape::{Point, Region, dot, point, unit};
 use std::collections::BTreeMap;
@@ -126,7 +128,7 @@ pub(super) fn placements(
                 copy: origin.copy,
                 piece: piece.name.clone(),
                 part: part.name.clone(),
-                stripes: striped.as_ref().map(|s| s.stripes.to_owned()),
+                stripes: striped.as_ref().map(|s| s.stripes),
                 offset_mm: striped.as_ref().map(|s| s.offset),
                 normal_deg: striped.as_ref().map(|s| s.normal_deg),
                 phase_at_centre_mm: striped.as_ref().map(|s| s.phase_at_centre),
@@ -155,7 +157,7 @@ pub(super) fn placements(
 
 /// What a striped piece is to show.
 struct Shown {
-    stripes: &'static str,
+    stripes: StripesRun,
     offset: f64,
     normal_deg: f64,
     phase_at_centre: f64,
@@ -164,9 +166,9 @@ struct Shown {
 fn shown_stripe(part: &Part, stripe: &Stripe, normal_rad: f64, phase: f64) -> Shown {
     let repeat = stripe.repeat_mm();
     let (stripes, reference) = match part.stripes {
-        PartStripes::Through { .. } => ("through", 0.0),
-        PartStripes::Rays => ("rays", 0.0),
-        PartStripes::Rings { radius_mm } => ("rings", radius_mm),
+        PartStripes::Through { .. } => (StripesRun::Through, 0.0),
+        PartStripes::Rays => (StripesRun::Rays, 0.0),
+        PartStripes::Rings { radius_mm } => (StripesRun::Rings, radius_mm),
     };
     Shown {
         stripes,

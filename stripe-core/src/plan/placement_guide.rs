@@ -3,7 +3,7 @@
 
 use crate::length::{Length, Unit};
 use crate::quilt::{MotifSpot, Quilt, QuiltTop, Station};
-use crate::record::CreaseNote;
+use crate::record::{Crease, CreaseNote};
 
 /// A centre this near to a seam or crease lies on it (mm).
 const ON_IT_MM: f64 = 0.5;
@@ -48,10 +48,10 @@ pub(super) fn creases(quilt: &Quilt, quilt_top: &QuiltTop, spots: &[MotifSpot]) 
         .into_iter()
         .enumerate()
         .map(|(i, (vertical, quarter))| CreaseNote {
-            name: crease_name(vertical, quarter).to_owned(),
+            name: crease(vertical, quarter),
             vertical,
             at_mm: crease_at(quarter, span(quilt_top, vertical), quilt.seam_mm),
-            fold: fold(vertical, quarter, i > 0),
+            fold: fold(crease(vertical, quarter), i > 0),
         })
         .collect()
 }
@@ -75,26 +75,26 @@ fn nearest_quarter(at: f64, span: f64, seam: f64) -> u8 {
     best
 }
 
-fn crease_name(vertical: bool, quarter: u8) -> &'static str {
+fn crease(vertical: bool, quarter: u8) -> Crease {
     match (vertical, quarter) {
-        (true, 2) => "vertical half crease",
-        (false, 2) => "horizontal half crease",
-        (true, 1) => "left quarter crease",
-        (true, _) => "right quarter crease",
-        (false, 1) => "lower quarter crease",
-        (false, _) => "upper quarter crease",
+        (true, 2) => Crease::VerticalHalf,
+        (false, 2) => Crease::HorizontalHalf,
+        (true, 1) => Crease::LeftQuarter,
+        (true, _) => Crease::RightQuarter,
+        (false, 1) => Crease::LowerQuarter,
+        (false, _) => Crease::UpperQuarter,
     }
 }
 
 /// How a crease is folded; what was folded before it is opened first.
-fn fold(vertical: bool, quarter: u8, opened: bool) -> String {
-    let how = match (vertical, quarter) {
-        (true, 2) => "fold the field in half, raw left edge onto raw right edge",
-        (false, 2) => "fold the field in half, raw lower edge onto raw upper edge",
-        (true, 1) => "fold the raw left edge onto the vertical half crease",
-        (true, _) => "fold the raw right edge onto the vertical half crease",
-        (false, 1) => "fold the raw lower edge onto the horizontal half crease",
-        (false, _) => "fold the raw upper edge onto the horizontal half crease",
+fn fold(crease: Crease, opened: bool) -> String {
+    let how = match crease {
+        Crease::VerticalHalf => "fold the field in half, raw left edge onto raw right edge",
+        Crease::HorizontalHalf => "fold the field in half, raw lower edge onto raw upper edge",
+        Crease::LeftQuarter => "fold the raw left edge onto the vertical half crease",
+        Crease::RightQuarter => "fold the raw right edge onto the vertical half crease",
+        Crease::LowerQuarter => "fold the raw lower edge onto the horizontal half crease",
+        Crease::UpperQuarter => "fold the raw upper edge onto the horizontal half crease",
     };
     let open = if opened { "open the field, " } else { "" };
     format!("{open}{how}, and press the fold")
@@ -190,7 +190,7 @@ fn field_guide(
             .iter()
             .filter(|crease| crease.vertical == vertical)
             .map(|crease| Mark {
-                name: crease.name.clone(),
+                name: crease.name.words().to_owned(),
                 at: crease.at_mm,
             })
             .collect();

@@ -16,6 +16,7 @@ use crate::quilt::{
 };
 use crate::record::{
     CutsNote, LookNote, PatchNote, PieceCountNote, QuiltNote, ShoppingNote, SizeNote, SpotNote,
+    SpotOn,
 };
 use crate::record::{FabricPlan, MotifNote};
 use std::collections::BTreeMap;
@@ -243,11 +244,10 @@ fn spot_note(
         centre_mm: [spot.centre.x, spot.centre.y],
         rotate_deg: spot.rotate_deg,
         on: match spot.station {
-            Station::Field => "field",
-            Station::Seam { .. } => "seam",
-            Station::Corner { .. } => "corner",
-        }
-        .to_owned(),
+            Station::Field => SpotOn::Field,
+            Station::Seam { .. } => SpotOn::Seam,
+            Station::Corner { .. } => SpotOn::Corner,
+        },
         guide: guide(quilt, quilt_top, creases, spot, unit),
     }
 }

@@ -1,7 +1,10 @@
 //! A project: the fabrics, the motifs and the habits of making, as one model, and
 //! the reader of the file that describes them.
 //!
-//! [`Project::read`] reports every [`Fault`] of a file at once, each with its place.
+//! Begin with [`Project::read`], which reports every [`Fault`] of a file at once, each with its
+//! place; or with [`Project::new`], and push fabrics and motifs. [`Project::validate`] holds
+//! what was built in code to the same limits, and [`Project::with`] makes the same project
+//! another way: on another width, in another size.
 
 mod broken;
 mod choice;

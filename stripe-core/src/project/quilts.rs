@@ -11,8 +11,8 @@ use super::section::{Placed, Section, Value, check_name};
 use super::slanted::read_slanted;
 use crate::motif::{Making, Motif};
 use crate::quilt::{
-    Border, Corners, Field, Foundation, Grain, MAX_UNITS, Make, Misfit, Place, Quilt, Site, check,
-    lay_out, spots,
+    Border, Corners, Field, Foundation, Grain, MAX_UNITS, Make, Misfit, Narrow, Place, Quilt, Site,
+    check, lay_out, spots,
 };
 use crate::shape::{Point, point};
 use std::ops::Range;
@@ -201,28 +201,23 @@ fn place_of(quilt: &Quilt, places: &Places, misfit: &Misfit) -> Range<usize> {
         let at = quilt.borders.iter().position(|b| b.name == name);
         at.map(|i| places.borders[i].clone())
     };
-    let site = |words: &str| {
-        let at = quilt.places.iter().position(|p| {
-            words == p.motif
-                || words
-                    .strip_prefix(p.motif.as_str())
-                    .is_some_and(|rest| rest.starts_with(' '))
-        });
+    let site = |motif: &str| {
+        let at = quilt.places.iter().position(|place| place.motif == motif);
         at.map(|i| places.sites[i].clone())
     };
     let found = match misfit {
-        Misfit::NothingLeft { what, .. } => {
-            border(what.strip_prefix("a unit of ").unwrap_or(what)).or(Some(places.field.clone()))
-        }
+        Misfit::NothingLeft { what, .. } => match what {
+            Narrow::Field => Some(places.field.clone()),
+            Narrow::Border(name) | Narrow::Unit(name) => border(name),
+        },
         Misfit::Run { border: name, .. }
         | Misfit::Strip { border: name, .. }
         | Misfit::OddUnits { border: name, .. } => border(name),
         Misfit::Sweep { motif, .. }
         | Misfit::NoUnits { motif, .. }
-        | Misfit::Copies { motif, .. }
-        | Misfit::Beyond { motif, .. }
-        | Misfit::SeamUnderJoint { motif, .. } => site(motif),
-        Misfit::Overlap { b, .. } => site(b),
+        | Misfit::Copies { motif, .. } => site(motif),
+        Misfit::Beyond { motif, .. } | Misfit::SeamUnderJoint { motif, .. } => site(&motif.motif),
+        Misfit::Overlap { b, .. } => site(&b.motif),
     };
     found.unwrap_or_else(|| places.quilt.clone())
 }

@@ -1,7 +1,7 @@
 //! Whether everything fits: nothing is stretched in silence.
 
 use super::footprint::{Footprint, footprint, overlap};
-use super::misfit::{FieldFit, FitFinding, MOST_PAIRS, Misfit, SILENT_MM};
+use super::misfit::{FieldFit, FitFinding, MOST_PAIRS, Misfit, MotifCopy, Narrow, SILENT_MM};
 use super::quilt_top::{QuiltTop, field_size};
 use super::spots::{MotifSpot, Station, facing};
 use super::{Border, Corners, Field, Make, Quilt, Site};
@@ -52,27 +52,20 @@ impl Findings {
     }
 }
 
-/// The motif of a copy's name: `wheel` of `wheel 3`.
-fn motif_of(name: &str) -> &str {
-    name.rsplit_once(' ').map_or(name, |(motif, _)| motif)
-}
-
 /// Whether two misfits are the same but for the copies and by how much.
 fn is_alike(one: &Misfit, other: &Misfit) -> bool {
     use Misfit::{Beyond, Overlap, SeamUnderJoint};
     match (one, other) {
         (Overlap { a, b, .. }, Overlap { a: c, b: d, .. }) => {
-            (motif_of(a), motif_of(b)) == (motif_of(c), motif_of(d))
+            (&a.motif, &b.motif) == (&c.motif, &d.motif)
         }
         (
             Beyond { motif, edge, .. },
             Beyond {
                 motif: m, edge: e, ..
             },
-        ) => (motif_of(motif), edge) == (motif_of(m), e),
-        (SeamUnderJoint { motif, .. }, SeamUnderJoint { motif: m, .. }) => {
-            motif_of(motif) == motif_of(m)
-        }
+        ) => (&motif.motif, edge) == (&m.motif, e),
+        (SeamUnderJoint { motif, .. }, SeamUnderJoint { motif: m, .. }) => motif.motif == m.motif,
         _ => false,
     }
 }
@@ -110,17 +103,17 @@ fn worse_of(known: &Misfit, next: Misfit) -> Misfit {
 /// Whether anything is left of every piece between its seams.
 fn widths(quilt: &Quilt, found: &mut Findings) {
     let seams = 2.0 * quilt.seam_mm;
-    let mut check = |what: String, cut: f64| {
+    let mut check = |what: Narrow, cut: f64| {
         if cut <= seams + 1e-6 {
             found.stop(Misfit::NothingLeft { what, cut, seams });
         }
     };
-    check("the field".to_owned(), quilt.field.strip_width_mm);
-    check("the field".to_owned(), quilt.field.strip_length_mm);
+    check(Narrow::Field, quilt.field.strip_width_mm);
+    check(Narrow::Field, quilt.field.strip_length_mm);
     for border in &quilt.borders {
-        check(border.name.clone(), border.depth_mm);
+        check(Narrow::Border(border.name.clone()), border.depth_mm);
         if let Make::Units { unit_mm, .. } = border.make {
-            check(format!("a unit of {}", border.name), unit_mm);
+            check(Narrow::Unit(border.name.clone()), unit_mm);
         }
     }
 }
@@ -394,8 +387,11 @@ fn motifs_on_ground(
     }
 }
 
-fn name(spot: &MotifSpot) -> String {
-    format!("{} {}", spot.motif, spot.copy)
+fn name(spot: &MotifSpot) -> MotifCopy {
+    MotifCopy {
+        motif: spot.motif.clone(),
+        copy: spot.copy,
+    }
 }
 
 /// How far a motif sticks out of the quilt, else out of the part that it sits on.

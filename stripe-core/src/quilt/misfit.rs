@@ -2,6 +2,7 @@
 
 use super::words::{as_said, count, down, mm, number, so_do, up};
 use crate::length::Unit;
+use std::fmt;
 
 /// So many pairs that overlap are counted: each takes a look at two outlines, and who has so
 /// many learns nothing from more.
@@ -27,7 +28,7 @@ pub enum Misfit {
     /// Something is cut so narrow that its seams take it all.
     NothingLeft {
         /// What it is.
-        what: String,
+        what: Narrow,
         /// Its cut width.
         cut: f64,
         /// What the two seams take.
@@ -108,8 +109,8 @@ pub enum Misfit {
     },
     /// A motif reaches beyond what it lies on.
     Beyond {
-        /// The motif and its copy: `wheel 3`.
-        motif: String,
+        /// The copy.
+        motif: MotifCopy,
         /// What it leaves: `the quilt's finished edge`, `the field`, a border.
         edge: String,
         /// By how much.
@@ -120,9 +121,9 @@ pub enum Misfit {
     /// Two motifs cover common ground.
     Overlap {
         /// The one.
-        a: String,
+        a: MotifCopy,
         /// The other.
-        b: String,
+        b: MotifCopy,
         /// By how much at most.
         by: f64,
         /// The least distance of their centres that is clear.
@@ -134,13 +135,49 @@ pub enum Misfit {
     },
     /// A seam of the background right under a joint of a motif.
     SeamUnderJoint {
-        /// The motif and its copy.
-        motif: String,
+        /// The copy.
+        motif: MotifCopy,
         /// How far the joint is from the seam.
         off: f64,
         /// So many more copies lie like it, none nearer.
         more: usize,
     },
+}
+
+/// What may be cut so narrow that its seams take it all.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Narrow {
+    /// A strip of the field.
+    Field,
+    /// A border, by name.
+    Border(String),
+    /// A unit of a border, by the border's name.
+    Unit(String),
+}
+
+impl fmt::Display for Narrow {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Field => write!(f, "the field"),
+            Self::Border(name) => write!(f, "{name}"),
+            Self::Unit(border) => write!(f, "a unit of {border}"),
+        }
+    }
+}
+
+/// One copy of a motif; `wheel 3` in words.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct MotifCopy {
+    /// The motif's name.
+    pub motif: String,
+    /// Which copy of it, from 1.
+    pub copy: usize,
+}
+
+impl fmt::Display for MotifCopy {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} {}", self.motif, self.copy)
+    }
 }
 
 /// A change of the field that would make a border fit.

@@ -1,6 +1,10 @@
 //! The quilt around the motifs: its field, borders, binding and layers, as plain
 //! data, and the arithmetic that tells whether they fit.
 //!
+//! A [`Quilt`] is one size of a pattern, pushed to a project's `quilts`; the first of them is
+//! planned. Begin with its [`Field`], then [`Border`]s, then a [`Place`] for each motif.
+//! Whether it fits together is told by [`Project::validate`](crate::project::Project::validate).
+//!
 //! The **quilt frame** has its origin at the field's lower left finished corner,
 //! x right, y up, seen as the finished quilt is seen. Lengths are in millimetres;
 //! a *cut* length is measured from raw edge to raw edge, a *finished* one from seam
@@ -27,7 +31,7 @@ pub use straight_piece::Grain;
 pub(crate) use backing::panels;
 pub(crate) use binding::{BiasStrips, bias_square, bias_width, straight_binding};
 pub(crate) use fit::check;
-pub(crate) use misfit::Misfit;
+pub(crate) use misfit::{Misfit, Narrow};
 pub(crate) use pieces::{fabrics_of, straight_pieces};
 pub(crate) use quilt_top::{PatchRole, QuiltTop, Rect, Side, lay_out};
 pub(crate) use sheets::{BACKING_PANEL, NARROW_BACKING_PANEL, sheets};

@@ -9,10 +9,10 @@ mod sound;
 pub use buy::{Buy, LessNote};
 pub use plan::{
     BesideNote, BoundKind, ByHand, FORMAT, FabricPlan, JointNote, LeastLength, Leftover, MotifNote,
-    PieceNote, Placement, Plan, ToFabric,
+    PieceNote, Placement, Plan, StripesRun, ToFabric,
 };
 pub use quilt::{
-    CreaseNote, CutsNote, LookNote, PatchNote, PieceCountNote, QuiltNote, ShoppingNote, SizeNote,
-    SpotNote,
+    Crease, CreaseNote, CutsNote, LookNote, PatchNote, PieceCountNote, QuiltNote, ShoppingNote,
+    SizeNote, SpotNote, SpotOn,
 };
 pub use sound::{Flaw, flaws};

@@ -255,6 +255,18 @@ pub enum BoundKind {
     Few,
 }
 
+/// How stripes run in a part.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum StripesRun {
+    /// As if the whole part were cut from one fabric.
+    Through,
+    /// Out along the axis of each wedge.
+    Rays,
+    /// Across the axis of each wedge.
+    Rings,
+}
+
 /// One piece on the fabric.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Placement {
@@ -270,9 +282,9 @@ pub struct Placement {
     pub piece: String,
     /// The part of the motif that it belongs to.
     pub part: String,
-    /// `through`, `rays` or `rings`; plain fabric has none.
+    /// How the stripes run in its part; plain fabric has none.
     #[serde(skip_serializing_if = "Option::is_none", default)]
-    pub stripes: Option<String>,
+    pub stripes: Option<StripesRun>,
     /// The phase at the stripes's reference, in `[0, repeat)`.
     #[serde(rename = "offset", skip_serializing_if = "Option::is_none", default)]
     pub offset_mm: Option<f64>,

@@ -75,8 +75,8 @@ pub struct PatchNote {
 /// A crease to fold.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct CreaseNote {
-    /// What it is called: `vertical half crease`.
-    pub name: String,
+    /// Which one.
+    pub name: Crease,
     /// Whether it stands vertical.
     pub vertical: bool,
     /// Its distance from the field's left seam (vertical) or lower seam (level).
@@ -84,6 +84,49 @@ pub struct CreaseNote {
     pub at_mm: f64,
     /// How to fold it.
     pub fold: String,
+}
+
+/// The creases that a field is folded to, by their names.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Crease {
+    /// From top to bottom through the middle.
+    #[serde(rename = "vertical half crease")]
+    VerticalHalf,
+    /// From side to side through the middle.
+    #[serde(rename = "horizontal half crease")]
+    HorizontalHalf,
+    /// Half way between the raw left edge and the middle.
+    #[serde(rename = "left quarter crease")]
+    LeftQuarter,
+    /// The same at the right.
+    #[serde(rename = "right quarter crease")]
+    RightQuarter,
+    /// Half way between the raw lower edge and the middle.
+    #[serde(rename = "lower quarter crease")]
+    LowerQuarter,
+    /// The same above.
+    #[serde(rename = "upper quarter crease")]
+    UpperQuarter,
+}
+
+impl Crease {
+    /// Its name in words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::VerticalHalf => "vertical half crease",
+            Self::HorizontalHalf => "horizontal half crease",
+            Self::LeftQuarter => "left quarter crease",
+            Self::RightQuarter => "right quarter crease",
+            Self::LowerQuarter => "lower quarter crease",
+            Self::UpperQuarter => "upper quarter crease",
+        }
+    }
+}
+
+impl std::fmt::Display for Crease {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(self.words())
+    }
 }
 
 /// Where one copy of a motif goes.
@@ -100,10 +143,22 @@ pub struct SpotNote {
     pub centre_mm: [f64; 2],
     /// How far it is turned (degrees counter-clockwise).
     pub rotate_deg: f64,
-    /// `field`, `seam` or `corner`.
-    pub on: String,
+    /// What it goes on.
+    pub on: SpotOn,
     /// How to find the centre, in words.
     pub guide: String,
+}
+
+/// What a motif goes on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum SpotOn {
+    /// The field.
+    Field,
+    /// A seam between two units of a border.
+    Seam,
+    /// A corner of a border.
+    Corner,
 }
 
 /// The straight cuts of one fabric.

@@ -1,4 +1,4 @@
-//! Plane geometry: outlines, arcs, rigid maps. Millimetres, `f64`, y up,
+//! Plane geometry: points ([`point`]), outlines, arcs, rigid maps. Millimetres, `f64`, y up,
 //! angles counter-clockwise.
 
 #[doc(hidden)]

@@ -185,7 +185,7 @@ pub fn guillotine(order: &Order<'_>) -> Result<Cutting, GuillotineError> {
     pattern.tell_apart(order);
     Ok(Cutting {
         length: pattern.length,
-        bound: verdict.bound.min(pattern.length),
+        bound: verdict.bound,
         pattern,
     })
 }

@@ -109,7 +109,13 @@ pub fn cut_straight(pieces: &[StraightPiece], fabric_mm: f64) -> Result<Cuts, St
     Ok(Cuts {
         bands,
         length_mm,
-        bound_mm: bound_mm.min(length_mm),
+        // Above the length by a rounding it is the length; by more it would be wrong, and is
+        // left to be seen.
+        bound_mm: if bound_mm <= length_mm + 1e-3 {
+            bound_mm.min(length_mm)
+        } else {
+            bound_mm
+        },
     })
 }
 

@@ -11,13 +11,64 @@ use crate::quilt::StraightPiece;
 /// scrap bag.
 const WORTH_KEEPING_MM: f64 = 101.6;
 
-/// The cuts as steps, in the order in which they are made: longest bands first.
+/// One step of cutting straight pieces.
+enum Step<'a> {
+    /// Cuts off a stretch and slits it: the layout begins beside it.
+    Slit(&'a Pocket),
+    /// Cuts bands, each into its pieces.
+    Bands(&'a CutBand, Source),
+    /// Cuts a block again, so many of it.
+    Block(&'a Cell, usize),
+}
+
+/// What bands are cut from.
+#[derive(Clone, Copy)]
+enum Source {
+    /// The fabric, from selvage to selvage.
+    Fabric,
+    /// The fabric that the motif pieces leave.
+    AfterMotifs,
+    /// What is left of the slit, or all of it where the band is as long as the stretch.
+    LeftOfSlit { slit_mm: f64, is_all: bool },
+}
+
+/// The steps in the order in which they are made: longest bands first.
+///
+/// Where a pocket is used, its stretch comes first: the layout begins with it.
+fn order<'a>(
+    cuts: &'a Cuts,
+    blocks: &[(&'a Cell, usize)],
+    pocket: Option<&'a Pocket>,
+) -> Vec<Step<'a>> {
+    let mut steps = vec![];
+    let in_pocket = |i: usize| pocket.is_some_and(|pocket| pocket.bands.contains(&i));
+    if let Some(pocket) = pocket {
+        steps.push(Step::Slit(pocket));
+        steps.extend(pocket.bands.iter().map(|&i| {
+            let band = &cuts.bands[i];
+            let is_all = band.times == 1 && (band.along_mm - pocket.length_mm).abs() < 1e-6;
+            let slit_mm = pocket.slit_mm;
+            Step::Bands(band, Source::LeftOfSlit { slit_mm, is_all })
+        }));
+    }
+    let from = match pocket {
+        Some(_) => Source::AfterMotifs,
+        None => Source::Fabric,
+    };
+    let others = cuts
+        .bands
+        .iter()
+        .enumerate()
+        .filter(|&(i, _)| !in_pocket(i));
+    steps.extend(others.map(|(_, band)| Step::Bands(band, from)));
+    steps.extend(blocks.iter().map(|&(cell, n)| Step::Block(cell, n)));
+    steps
+}
+
+/// The cuts in words, step by step; what is cut again with a slant comes last.
 ///
 /// `Cut 3 strips 4 1/2 in by the width of the fabric; from each cut 4 border units 8 1/2 in
 /// wide.`
-///
-/// Where a pocket is used, its stretch comes first: the layout begins with it. What is cut
-/// again with a slant comes last.
 pub fn steps(
     cuts: &Cuts,
     pieces: &[StraightPiece],
@@ -25,69 +76,10 @@ pub fn steps(
     pocket: Option<&Pocket>,
     unit: Unit,
 ) -> Vec<String> {
-    let mut steps = straight_steps(cuts, pieces, fabric_mm, pocket, unit);
-    steps.extend(slant_steps(pieces, unit));
-    steps
-}
-
-fn straight_steps(
-    cuts: &Cuts,
-    pieces: &[StraightPiece],
-    fabric_mm: f64,
-    pocket: Option<&Pocket>,
-    unit: Unit,
-) -> Vec<String> {
     let teller = Teller::new(cuts, pieces, unit);
-    let mm = |length: f64| teller.mm(length);
-    let ground = Ground {
-        width_mm: fabric_mm,
-        across: " by the width of the fabric",
-    };
-    let Some(pocket) = pocket else {
-        let bands = cuts.bands.iter();
-        let steps = bands.map(|band| teller.band_step(band, &ground));
-        return steps.chain(teller.block_steps()).collect();
-    };
-    let left = Ground {
-        width_mm: pocket.slit_mm,
-        across: ", from the left selvage to the slit",
-    };
-    let mut steps = vec![format!(
-        "Cut a length of {}, with which the cutting map begins, and slit it along the selvages, {} from the left one. The \
-         part right of the slit, {} wide, is for motif pieces, as the map shows.",
-        mm(pocket.length_mm),
-        mm(pocket.slit_mm),
-        mm(fabric_mm - pocket.slit_mm)
-    )];
-    for &band in &pocket.bands {
-        let step = teller.band_step(&cuts.bands[band], &left);
-        // A band as long as the stretch is cut off already.
-        let whole = format!("Cut a length of {}; from it cut", mm(pocket.length_mm));
-        steps.push(match step.strip_prefix(&whole) {
-            Some(rest) => format!("From the part left of the slit cut{rest}"),
-            None => format!("From the part left of the slit: {}", lower(&step)),
-        });
-    }
-    for (i, band) in cuts.bands.iter().enumerate() {
-        if !pocket.bands.contains(&i) {
-            let step = teller.band_step(band, &ground);
-            steps.push(format!("After the motif pieces: {}", lower(&step)));
-        }
-    }
-    steps.extend(teller.block_steps());
-    steps
-}
-
-/// What bands are cut from.
-struct Ground {
-    width_mm: f64,
-    /// From where to where a band goes.
-    across: &'static str,
-}
-
-/// `Cut 3 strips` to `cut 3 strips`.
-fn lower(step: &str) -> String {
-    step.replacen("Cut", "cut", 1)
+    let order = order(cuts, &teller.blocks, pocket);
+    let told = order.iter().map(|step| teller.told(step, fabric_mm));
+    told.chain(slant_steps(pieces, unit)).collect()
 }
 
 /// Tells cuts in the words of one project.
@@ -119,6 +111,20 @@ impl<'a> Teller<'a> {
         }
     }
 
+    fn told(&self, step: &Step<'_>, fabric_mm: f64) -> String {
+        match step {
+            Step::Slit(pocket) => format!(
+                "Cut a length of {}, with which the cutting map begins, and slit it along the selvages, {} from the left one. The \
+                 part right of the slit, {} wide, is for motif pieces, as the map shows.",
+                self.mm(pocket.length_mm),
+                self.mm(pocket.slit_mm),
+                self.mm(fabric_mm - pocket.slit_mm)
+            ),
+            Step::Bands(band, from) => self.bands_words(band, *from, fabric_mm),
+            Step::Block(cell, n) => self.block_words(cell, *n),
+        }
+    }
+
     fn mm(&self, length: f64) -> String {
         Length::from_mm(length).shown(self.unit)
     }
@@ -140,43 +146,45 @@ impl<'a> Teller<'a> {
     }
 
     /// `Cut block A, 9 in wide and 12 in long, across into 2 units of 4 in and 1 unit of 3 in.`
-    fn block_steps(&self) -> impl Iterator<Item = String> {
-        self.blocks.iter().map(|(cell, n)| {
-            let one = Cell {
-                beside: 1,
-                ..(*cell).clone()
-            };
-            let name = self.part_name(&one);
-            let what = match n {
-                1 => name,
-                n => format!("each of the {n} {}", name.replacen("block", "blocks", 1)),
-            };
-            let CutPart::Block(rows) = &cell.part else {
-                return what;
-            };
-            format!(
-                "Cut {what}, {} wide and {} long, across into {}.",
-                self.mm(cell.across_mm),
-                self.mm(cell.along_mm),
-                self.rows_words(rows, cell.across_mm)
-            )
-        })
+    fn block_words(&self, cell: &Cell, n: usize) -> String {
+        let one = Cell {
+            beside: 1,
+            ..cell.clone()
+        };
+        let name = self.part_name(&one);
+        let what = match n {
+            1 => name,
+            n => format!("each of the {n} {}", name.replacen("block", "blocks", 1)),
+        };
+        let CutPart::Block(rows) = &cell.part else {
+            return what;
+        };
+        format!(
+            "Cut {what}, {} wide and {} long, across into {}.",
+            self.mm(cell.across_mm),
+            self.mm(cell.along_mm),
+            self.rows_words(rows, cell.across_mm)
+        )
     }
 
-    fn band_step(&self, band: &CutBand, ground: &Ground) -> String {
-        let mm = |length: f64| self.mm(length);
-        let Ground {
-            width_mm: fabric_mm,
-            across,
-        } = *ground;
-        let (n, depth) = (band.times, mm(band.along_mm));
+    fn bands_words(&self, band: &CutBand, from: Source, fabric_mm: f64) -> String {
+        let (width_mm, across) = match from {
+            Source::LeftOfSlit { slit_mm, .. } => (slit_mm, ", from the left selvage to the slit"),
+            Source::Fabric | Source::AfterMotifs => (fabric_mm, " by the width of the fabric"),
+        };
+        let (n, depth) = (band.times, self.mm(band.along_mm));
         // What is half as long as the fabric is wide is cut off the bolt as a length.
-        let is_length = band.along_mm > fabric_mm / 2.0;
-        let cut = match (is_length, n) {
-            (true, 1) => format!("Cut a length of {depth}"),
-            (true, _) => format!("Cut {n} lengths of {depth}"),
-            (false, 1) => format!("Cut 1 strip {depth}{across}"),
-            (false, _) => format!("Cut {n} strips {depth}{across}"),
+        let is_length = band.along_mm > width_mm / 2.0;
+        let bands = match (is_length, n) {
+            (true, 1) => format!("a length of {depth}"),
+            (true, _) => format!("{n} lengths of {depth}"),
+            (false, 1) => format!("1 strip {depth}{across}"),
+            (false, _) => format!("{n} strips {depth}{across}"),
+        };
+        let cut = match from {
+            Source::Fabric => format!("Cut {bands}"),
+            Source::AfterMotifs => format!("After the motif pieces: cut {bands}"),
+            Source::LeftOfSlit { .. } => format!("From the part left of the slit: cut {bands}"),
         };
         if let [column] = band.columns.as_slice()
             && column.beside == 1
@@ -184,33 +192,37 @@ impl<'a> Teller<'a> {
             && (only.along_mm - band.along_mm).abs() < 1e-6
         {
             let name = self.name(piece, n);
-            let trimmed = if only.across_mm < fabric_mm - 0.5 {
-                format!(", trimmed to {}", mm(only.across_mm))
+            let trimmed = if only.across_mm < width_mm - 0.5 {
+                format!(", trimmed to {}", self.mm(only.across_mm))
             } else {
                 String::new()
             };
             return format!("{cut}: {n} {name}{trimmed}.");
         }
-        let from = match (is_length, n) {
-            (true, 1) => "from it cut, along the selvages,",
-            (true, _) => "from each cut, along the selvages,",
-            (false, 1) => "from it cut",
-            (false, _) => "from each cut",
+        let along = if is_length {
+            ", along the selvages,"
+        } else {
+            ""
         };
-        let parts: Vec<String> = band
-            .columns
-            .iter()
-            .map(|c| self.column_words(c, band))
-            .collect();
-        let rest_mm = fabric_mm - band.used_mm();
+        let opening = match (from, n) {
+            // A band as long as the stretch is cut off already.
+            (Source::LeftOfSlit { is_all: true, .. }, _) if is_length => {
+                "From the part left of the slit cut".to_owned()
+            }
+            (_, 1) => format!("{cut}; from it cut"),
+            _ => format!("{cut}; from each cut"),
+        };
+        let columns = band.columns.iter();
+        let parts: Vec<String> = columns.map(|c| self.column_words(c, band)).collect();
+        let rest_mm = width_mm - band.used_mm();
         let rest = if rest_mm.min(band.along_mm) >= WORTH_KEEPING_MM {
-            let piece = format!("{} by {depth}", mm(rest_mm));
+            let piece = format!("{} by {depth}", self.mm(rest_mm));
             let each = if n == 1 { "" } else { " of each" };
             format!(" Beside them {piece}{each} is left: keep it.")
         } else {
             String::new()
         };
-        format!("{cut}; {from} {}.{rest}", parts.join(", then "))
+        format!("{opening}{along} {}.{rest}", parts.join(", then "))
     }
 
     fn column_words(&self, column: &CutColumn, band: &CutBand) -> String {

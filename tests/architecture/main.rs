@@ -1,11 +1,15 @@
 //! The layers of the library: a module imports only from layers below its own. The table
-//! of layers is the one in DEVELOPERS.md; there is no other.
+//! of layers is the one in DEVELOPERS.md; there is no other. Within a module no files import
+//! each other in a circle; files are short, and one name is one type.
 
 #![allow(
     clippy::unwrap_used,
     reason = "a failed test is meant to stop and say so"
 )]
 
+mod imports;
+
+use imports::{Modules, circle};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
@@ -118,4 +122,107 @@ fn one_file_names_a_solver() {
 fn imports_are_found() {
     let code = "use crate::{fabric, lay::Job};\nlet a = crate::num::wrap(1.0);\nuse crate::shape::{Point, dot};";
     assert_eq!(named(code), ["fabric", "lay", "num", "shape"]);
+}
+
+/// The code of a file without its tests.
+fn without_tests(code: &str) -> &str {
+    let end = code.find("#[cfg(test)]\nmod tests {");
+    end.map_or(code, |end| &code[..end])
+}
+
+/// The library's modules by their path, tests and what only they use left out.
+fn modules() -> Modules {
+    let source = home().join("stripe-core/src");
+    let mut files = Vec::new();
+    sources(&source, &mut files);
+    let mut modules = BTreeMap::new();
+    for (path, code) in files {
+        let inside = path.strip_prefix(&source).unwrap().with_extension("");
+        let steps = inside.iter().map(|step| step.to_str().unwrap());
+        let steps: Vec<&str> = steps
+            .filter(|&step| step != "mod" && step != "lib")
+            .collect();
+        let last = steps.last().copied().unwrap_or_default();
+        if !["tests", "validate_tests", "fixture", "sample", "second"].contains(&last) {
+            modules.insert(steps.join("::"), without_tests(&code).to_owned());
+        }
+    }
+    Modules(modules)
+}
+
+#[test]
+fn files_do_not_import_each_other_in_a_circle() {
+    let modules = modules();
+    let imports = modules.imports();
+    let count: usize = imports.values().map(|found| found.len()).sum();
+    assert!(count > 400, "only {count} imports were found");
+    if let Some(circle) = circle(&imports) {
+        panic!("{}", circle.join(" imports "));
+    }
+}
+
+/// The checks above find what they look for: through a re-export, a group and a path in code.
+#[test]
+fn a_circle_is_found() {
+    let files = [
+        ("", "pub mod fan; mod ring;"),
+        ("fan", "mod rim;\npub use rim::Rim;"),
+        (
+            "fan::rim",
+            "use crate::ring::{\n    self, Ring,\n};\npub struct Rim;",
+        ),
+        (
+            "ring",
+            "pub struct Ring;\nfn rim() { crate::fan::Rim::new() }",
+        ),
+    ];
+    let files = files.map(|(name, code)| (name.to_owned(), code.to_owned()));
+    let modules = Modules(BTreeMap::from(files));
+    let found = circle(&modules.imports()).unwrap();
+    assert_eq!(found.len(), 3, "{found:?}");
+    assert!(found.contains(&"fan::rim") && found.contains(&"ring"));
+    // Within one folder, its own file may be asked for what it holds.
+    let files = [
+        ("a", "mod b; pub use b::B;"),
+        ("a::b", "use super::C; pub struct B;"),
+    ];
+    let files = files.map(|(name, code)| (name.to_owned(), code.to_owned()));
+    assert_eq!(circle(&Modules(BTreeMap::from(files)).imports()), None);
+}
+
+#[test]
+fn files_are_short() {
+    let mut files = Vec::new();
+    for folder in ["stripe-core/src", "stripe-cli/src", "benches/src", "tests"] {
+        sources(&home().join(folder), &mut files);
+    }
+    assert!(files.len() > 200);
+    let long = files
+        .iter()
+        .map(|(path, code)| (path, code.lines().count()));
+    let long: Vec<_> = long.filter(|&(_, lines)| lines >= 600).collect();
+    assert!(long.is_empty(), "{long:?}");
+}
+
+/// `lay::Item` is what is laid, `draw::scene::Item` what is drawn: neither knows the other.
+const TWICE: [&str; 1] = ["Item"];
+
+/// A public type's name means one thing in the whole library.
+#[test]
+fn one_name_is_one_type() {
+    let mut seen: BTreeMap<String, Vec<String>> = BTreeMap::new();
+    for (module, code) in &modules().0 {
+        for line in code.lines() {
+            let line = line.trim_start();
+            let kinds = ["pub struct ", "pub enum ", "pub trait ", "pub type "];
+            let Some(rest) = kinds.iter().find_map(|kind| line.strip_prefix(kind)) else {
+                continue;
+            };
+            let name: String = rest.chars().take_while(|c| c.is_alphanumeric()).collect();
+            seen.entry(name).or_default().push(module.clone());
+        }
+    }
+    assert!(seen.len() > 100, "{}", seen.len());
+    seen.retain(|name, modules| modules.len() > 1 && !TWICE.contains(&name.as_str()));
+    assert!(seen.is_empty(), "{seen:?}");
 }
