@@ -310,9 +310,12 @@ fn motifs_lie_beside_straight_cuts_of_their_striped_fabric() {
         assert!(deck["beside"]["pieces"].as_u64().unwrap() >= 12, "{said}");
         assert!(deck["beside"]["saved"].as_f64().unwrap() > 254.0, "{said}");
         let cuts = place.read("out/strip-cutting.csv");
-        assert!(cuts.contains("slit it along the selvages"), "{cuts}");
+        assert!(
+            cuts.contains("Cut it in two, parallel to the selvages"),
+            "{cuts}"
+        );
         let rails =
-            "From the part left of the slit cut, along the selvages, 2 rail sides 4 1/2 in wide";
+            "From the left-hand part cut, parallel to the selvages, 2 rail sides 4 1/2 in wide";
         assert!(cuts.contains(rails), "{cuts}");
     }
 }
@@ -362,9 +365,9 @@ fn triangles_and_diamonds() {
     assert_eq!(piece("ray strip"), (2, 72.0, 2));
     let steps = place.read("out/strip-cutting.csv");
     for words in [
-        "Cut each of the 7 gull squares, 12.6 cm wide, once corner to corner: 14 half-square triangles, 1 more than needed.",
-        "Cut each of the 3 side triangle squares, 25 cm wide, twice corner to corner, both ways: 12 side triangles.",
-        "lay the ruler's 7.2 cm line on the slanted edge and cut beside it, again and again: 18 diamonds. Eight of them make a star about 27.52 cm wide when finished.",
+        "Cut each of the 7 gull squares, 12.6 cm wide, once on the diagonal: 14 half-square triangles, 1 more than needed.",
+        "Cut each of the 3 side triangle squares, 25 cm wide, on both diagonals: 12 side triangles.",
+        "Line up the ruler's 7.2 cm mark with the slanted edge and cut; repeat for 18 diamonds. Eight of them make a star about 27.52 cm wide when finished.",
         "6 diamonds.",
     ] {
         assert!(steps.contains(words), "{words}: {steps}");
@@ -375,7 +378,7 @@ fn triangles_and_diamonds() {
         "{list}"
     );
     let booklet = place.read("out/booklet.html");
-    assert!(booklet.contains("gull square") && booklet.contains("twice corner to corner"));
+    assert!(booklet.contains("gull square") && booklet.contains("on both diagonals"));
     place.run(&["check", "out/plan.json"]).with_status(0);
 }
 

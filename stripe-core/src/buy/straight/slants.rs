@@ -6,7 +6,7 @@ use crate::quilt::{BiasStrips, Slant, SlantedShape, StraightPiece, star_mm};
 
 /// One step for each kind of square or strip that is cut again.
 ///
-/// `Cut each of the 3 gull squares, 4 7/8 in wide, twice corner to corner, both ways: 12 side triangles.`
+/// `Cut each of the 3 gull squares, 4 7/8 in wide, on both diagonals: 12 side triangles.`
 pub(super) fn slant_steps(pieces: &[StraightPiece], unit: Unit) -> Vec<String> {
     pieces
         .iter()
@@ -23,9 +23,9 @@ fn bias_step(piece: &StraightPiece, bias: &BiasStrips, unit: Unit) -> String {
     let mm = |length: f64| Length::from_mm(length).shown(unit);
     format!(
         "Cut the {}, {} by {}, into bias strips: make the first cut from a corner at 45 degrees, then \
-         cut {} {} wide on both sides of it, side by side. Leave out ends whose short edge is \
-         shorter than that. Join them end to end; their ends slant already, square ends and \
-         points are cut to 45 degrees first. They give {}, of which {} are needed.",
+         cut {} {} wide on both sides of it, side by side. Discard end pieces whose shorter edge is under \
+         {4}. Trim square ends and points to 45 degrees, then join the strips end to end. They give {}, of \
+         which {} are needed.",
         piece.name,
         mm(bias.width_mm),
         mm(bias.height_mm),
@@ -58,19 +58,17 @@ fn slant_step(piece: &StraightPiece, slant: &Slant, unit: Unit) -> String {
             // Strips of several lengths may have one name: say which.
             let long = mm(piece.length_mm);
             format!(
-                "{each}, {long} long, into diamonds: cut one end off at 45 degrees, then lay the ruler's {} line on the \
-                 slanted edge and cut beside it, again and again: {made} {shapes}. Eight of them make a star {} wide when finished.",
+                "{each}, {long} long, into diamonds: trim one end at 45 degrees. Line up the ruler's {} mark with the \
+                 slanted edge and cut; repeat for {made} {shapes}. Eight of them make a star {} wide when finished.",
                 wide,
                 mm(star_mm(slant.finished_mm))
             )
         }
         SlantedShape::QuarterSquare | SlantedShape::SideSetting => {
-            format!(
-                "{each}, {wide} wide, twice corner to corner, both ways: {made} {shapes}{spare}."
-            )
+            format!("{each}, {wide} wide, on both diagonals: {made} {shapes}{spare}.")
         }
         SlantedShape::HalfSquare | SlantedShape::CornerSetting => {
-            format!("{each}, {wide} wide, once corner to corner: {made} {shapes}{spare}.")
+            format!("{each}, {wide} wide, once on the diagonal: {made} {shapes}{spare}.")
         }
     }
 }

@@ -114,8 +114,8 @@ impl<'a> Teller<'a> {
     fn told(&self, step: &Step<'_>, fabric_mm: f64) -> String {
         match step {
             Step::Slit(pocket) => format!(
-                "Cut a length of {}, with which the cutting map begins, and slit it along the selvages, {} from the left one. The \
-                 part right of the slit, {} wide, is for motif pieces, as the map shows.",
+                "Cut a {} length, the start of the cutting map. Cut it in two, parallel to the selvages, {} from the left \
+                 one. Keep the right-hand part, {} wide, for the motif pieces that the map shows.",
                 self.mm(pocket.length_mm),
                 self.mm(pocket.slit_mm),
                 self.mm(fabric_mm - pocket.slit_mm)
@@ -169,22 +169,22 @@ impl<'a> Teller<'a> {
 
     fn bands_words(&self, band: &CutBand, from: Source, fabric_mm: f64) -> String {
         let (width_mm, across) = match from {
-            Source::LeftOfSlit { slit_mm, .. } => (slit_mm, ", from the left selvage to the slit"),
+            Source::LeftOfSlit { slit_mm, .. } => (slit_mm, " by its full width"),
             Source::Fabric | Source::AfterMotifs => (fabric_mm, " by the width of the fabric"),
         };
         let (n, depth) = (band.times, self.mm(band.along_mm));
         // What is half as long as the fabric is wide is cut off the bolt as a length.
         let is_length = band.along_mm > width_mm / 2.0;
         let bands = match (is_length, n) {
-            (true, 1) => format!("a length of {depth}"),
-            (true, _) => format!("{n} lengths of {depth}"),
+            (true, 1) => format!("a {depth} length"),
+            (true, _) => format!("{n} {depth} lengths"),
             (false, 1) => format!("1 strip {depth}{across}"),
             (false, _) => format!("{n} strips {depth}{across}"),
         };
         let cut = match from {
             Source::Fabric => format!("Cut {bands}"),
             Source::AfterMotifs => format!("After the motif pieces: cut {bands}"),
-            Source::LeftOfSlit { .. } => format!("From the part left of the slit: cut {bands}"),
+            Source::LeftOfSlit { .. } => format!("From the left-hand part cut {bands}"),
         };
         if let [column] = band.columns.as_slice()
             && column.beside == 1
@@ -193,32 +193,35 @@ impl<'a> Teller<'a> {
         {
             let name = self.name(piece, n);
             let trimmed = if only.across_mm < width_mm - 0.5 {
-                format!(", trimmed to {}", self.mm(only.across_mm))
+                format!(", trimmed to {} wide", self.mm(only.across_mm))
             } else {
                 String::new()
             };
             return format!("{cut}: {n} {name}{trimmed}.");
         }
         let along = if is_length {
-            ", along the selvages,"
+            ", parallel to the selvages,"
         } else {
             ""
         };
         let opening = match (from, n) {
             // A band as long as the stretch is cut off already.
             (Source::LeftOfSlit { is_all: true, .. }, _) if is_length => {
-                "From the part left of the slit cut".to_owned()
+                "From the left-hand part cut".to_owned()
             }
-            (_, 1) => format!("{cut}; from it cut"),
-            _ => format!("{cut}; from each cut"),
+            (_, 1) => format!("{cut}. From it cut"),
+            _ => format!("{cut}. From each cut"),
         };
         let columns = band.columns.iter();
         let parts: Vec<String> = columns.map(|c| self.column_words(c, band)).collect();
         let rest_mm = width_mm - band.used_mm();
         let rest = if rest_mm.min(band.along_mm) >= WORTH_KEEPING_MM {
             let piece = format!("{} by {depth}", self.mm(rest_mm));
-            let each = if n == 1 { "" } else { " of each" };
-            format!(" Beside them {piece}{each} is left: keep it.")
+            if n == 1 {
+                format!(" Save the leftover {piece}.")
+            } else {
+                format!(" Each leaves {piece}: save it.")
+            }
         } else {
             String::new()
         };

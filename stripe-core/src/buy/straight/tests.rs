@@ -195,8 +195,8 @@ fn steps_say_it_in_words() {
     assert_eq!(
         steps(&cuts, &pieces, 42.0 * mm, None, Unit::Inch),
         [
-            "Cut 3 strips 4 1/2 in by the width of the fabric; from each cut 4 border units \
-             8 1/2 in wide. Beside them 8 in by 4 1/2 in of each is left: keep it."
+            "Cut 3 strips 4 1/2 in by the width of the fabric. From each cut 4 border units \
+             8 1/2 in wide. Each leaves 8 in by 4 1/2 in: save it."
         ]
     );
     let long = [piece("field strip", 63.5 * mm, 9.5 * mm, 4, Grain::Along)];
@@ -204,8 +204,8 @@ fn steps_say_it_in_words() {
     assert_eq!(
         steps(&cuts, &long, 42.0 * mm, None, Unit::Inch),
         [
-            "Cut a length of 63 1/2 in; from it cut, along the selvages, 4 field strips 9 1/2 in \
-             wide. Beside them 4 in by 63 1/2 in is left: keep it."
+            "Cut a 63 1/2 in length. From it cut, parallel to the selvages, 4 field strips 9 1/2 in \
+             wide. Save the leftover 4 in by 63 1/2 in."
         ]
     );
 }
@@ -231,10 +231,10 @@ fn bands_leave_pockets() {
         .collect();
     assert_eq!(shown, [[30.0, 20.0], [36.0, 23.0]]);
     let told = steps(&cuts, &pieces, 42.0 * mm, Some(&found[0]), Unit::Inch);
-    assert!(told[0].starts_with("Cut a length of 20 in"), "{told:?}");
+    assert!(told[0].starts_with("Cut a 20 in length"), "{told:?}");
     assert_eq!(
         told[1],
-        "From the part left of the slit: cut 4 strips 5 in, from the left selvage to the slit: 4 rails."
+        "From the left-hand part cut 4 strips 5 in by its full width: 4 rails."
     );
     assert!(
         told[3].starts_with("After the motif pieces: cut"),
@@ -385,11 +385,11 @@ fn columns_of_several_kinds_are_told_row_by_row() {
     assert_eq!(
         told(band, 30.5),
         [
-            "Cut a length of 30 1/2 in; from it cut, along the selvages, 2 columns 9 in wide, each \
+            "Cut a 30 1/2 in length. From it cut, parallel to the selvages, 2 columns 9 in wide, each \
              cut into 3 units of 7 1/2 in and 2 lengths of 4 in (each of these into 2 tiles 4 in \
              wide and 1 slip 1 in wide, trimmed from 4 in to 3 in long), then 5 slips 1 in \
-             wide, each trimmed from 30 1/2 in to 3 in long. Beside them 19 in by 30 1/2 in is \
-             left: keep it."
+             wide, each trimmed from 30 1/2 in to 3 in long. Save the leftover 19 in by \
+             30 1/2 in."
         ]
     );
 }
@@ -447,9 +447,9 @@ fn blocks_are_named_and_cut_afterwards() {
     assert_eq!(
         told(band, 9.0),
         [
-            "Cut 1 strip 9 in by the width of the fabric; from it cut 1 column 8 in wide, cut into \
+            "Cut 1 strip 9 in by the width of the fabric. From it cut 1 column 8 in wide, cut into \
              2 lengths of 3 in (each of these into 1 unit 5 in wide and 1 block A 3 in wide) and 1 \
-             unit of 3 in (trimmed to 5 in wide). Beside them 34 in by 9 in is left: keep it.",
+             unit of 3 in (trimmed to 5 in wide). Save the leftover 34 in by 9 in.",
             "Cut each of the 2 blocks A, 3 in wide and 3 in long, across into 1 tile of 2 in and 1 \
              length of 1 in (this one into 2 slips 1 in wide)."
         ]
