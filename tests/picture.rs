@@ -90,16 +90,12 @@ fn promised(part: &Part, wedge: usize, turned: bool, offset: f64, x: f64, y: f64
     }
 }
 
-/// Which wedge a piece is, by its name: `wheel, wedge 2 of 4`.
-fn wedge_of(placement: &Placement, part: &Part) -> usize {
-    match &part.form {
-        Form::Fan(fan) if fan.wedges > 1 => {
-            let (_, number) = placement.piece.rsplit_once(", wedge ").unwrap();
-            let (number, _) = number.split_once(" of ").unwrap();
-            number.parse::<usize>().unwrap() - 1
-        }
-        _ => 0,
-    }
+/// Which wedge a piece is: the pieces of a part stand in their order in the plan.
+fn wedge_of(plan: &Plan, placement: &Placement) -> usize {
+    let motif = plan.motifs.iter().find(|m| m.name == placement.motif);
+    let pieces = &motif.unwrap().pieces;
+    let mut wedges = pieces.iter().filter(|p| p.part == placement.part);
+    wedges.position(|p| p.piece == placement.piece).unwrap()
 }
 
 /// Pixels compared, pixels wrong.
@@ -114,7 +110,7 @@ fn compare(
     let picture = render(laid, stripe);
     let (mut seen, mut wrong) = (0, 0);
     for placement in &laid.placements {
-        let wedge = wedge_of(placement, part);
+        let wedge = wedge_of(plan, placement);
         let finished = placement.finished_region();
         let (low, high) = extent(rings(&finished).flatten().copied());
         let to = placement.to_fabric;

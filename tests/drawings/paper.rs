@@ -242,9 +242,42 @@ fn the_demo_takes_few_sheets() {
 /// Every template of the demo is also drawn for cutting machines, at the plan's size.
 #[test]
 fn machine_drawings_have_the_size_of_their_piece() {
-    for one in machine_templates(plan(), Method::PaperOnRightSide, Stripes::Shown).unwrap() {
+    let plan = plan();
+    let made = machine_templates(plan, Method::PaperOnRightSide, Stripes::Shown).unwrap();
+    assert!(made.len() > 5, "{}", made.len());
+    for one in made {
         let text = stripe_core::draw::svg(&one.scene);
         assert!(text.contains("<g id=\"cut\">") && text.contains("mm\" height=\""));
-        assert!(one.scene.width_mm > 15.0);
+        // 5 mm of room about the cut line as it is in the plan.
+        let pieces = plan.fabrics.iter().flat_map(|fabric| &fabric.placements);
+        let mut sizes = pieces
+            .filter(|piece| short_name(plan, piece) == one.name)
+            .map(|piece| [0, 1].map(|axis| extent(&piece.cut, axis) + 10.0));
+        let drawn = [one.scene.width_mm, one.scene.height_mm];
+        let is_drawn = |size: [f64; 2]| (0..2).all(|i| (size[i] - drawn[i]).abs() < 1e-6);
+        assert!(sizes.any(is_drawn), "{}: {drawn:?}", one.name);
     }
+}
+
+/// The motif's letter and the piece's, as templates are named.
+fn short_name(plan: &Plan, placement: &Placement) -> String {
+    let motif = plan
+        .motifs
+        .iter()
+        .find(|m| m.name == placement.motif)
+        .unwrap();
+    let piece = motif
+        .pieces
+        .iter()
+        .find(|p| p.piece == placement.piece)
+        .unwrap();
+    format!("{}{}", motif.letter, piece.mark)
+}
+
+fn extent(ring: &[[f64; 2]], axis: usize) -> f64 {
+    let along = ring.iter().map(|p| p[axis]);
+    let (low, high) = along.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), x| {
+        (low.min(x), high.max(x))
+    });
+    high - low
 }

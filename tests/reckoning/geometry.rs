@@ -143,15 +143,12 @@ pub fn placements<'p>(plan: &'p Value, fabric: &str) -> Vec<&'p Value> {
         .collect()
 }
 
-/// The wedge that a piece's name stands for: `wheel`, or `wheel, wedge 2 of 4`.
-pub fn wedge_of(part: &Part, placement: &Value) -> usize {
-    let name = placement["piece"].as_str().expect("a name");
-    let rest = name.strip_prefix(part.name).expect("its part's name");
-    rest.strip_prefix(", wedge ").map_or(0, |words| {
-        let number = words
-            .split(' ')
-            .next()
-            .and_then(|n| n.parse::<usize>().ok());
-        number.expect("the wedge's number") - 1
-    })
+/// Which wedge of its part a piece is: they stand in their order in the plan's motif.
+pub fn wedge_of(plan: &Value, placement: &Value) -> usize {
+    let motifs = plan["motifs"].as_array().expect("a list");
+    let motif = motifs.iter().find(|m| m["name"] == placement["motif"]);
+    let pieces = motif.and_then(|m| m["pieces"].as_array()).expect("a list");
+    let mut wedges = pieces.iter().filter(|p| p["part"] == placement["part"]);
+    let found = wedges.position(|p| p["piece"] == placement["piece"]);
+    found.expect("one of its motif's pieces")
 }

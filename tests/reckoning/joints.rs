@@ -80,8 +80,8 @@ pub fn reckon(job: &Job, plan: &Value, wrong: &mut Vec<String>) {
                         p["motif"] == motif.name && p["part"] == part.name && p["copy"] == copy
                     })
                     .collect();
-                mine.sort_by_key(|p| wedge_of(part, p));
-                shown.extend(mine.iter().map(|p| reference(part, stripe, p)));
+                mine.sort_by_key(|p| wedge_of(plan, p));
+                shown.extend(mine.iter().map(|p| reference(plan, part, stripe, p)));
                 let whole = part.sweep == 360.0 && part.wedges > 1;
                 let count = if whole { part.wedges } else { part.wedges - 1 };
                 for k in 0..count {
@@ -99,8 +99,8 @@ pub fn reckon(job: &Job, plan: &Value, wrong: &mut Vec<String>) {
 
 /// The phase at the point from which the stripes count: the centre, a point of the middle
 /// line, or the point of the middle line at the radius `at`.
-fn reference(part: &Part, stripe: &Striped, placement: &Value) -> f64 {
-    let (from, to) = sides(part, wedge_of(part, placement));
+fn reference(plan: &Value, part: &Part, stripe: &Striped, placement: &Value) -> f64 {
+    let (from, to) = sides(part, wedge_of(plan, placement));
     // A fan of one wedge has no sides: its middle line stands vertical in the motif.
     let axis = if part.wedges == 1 {
         (90.0 + part.turn).to_radians()

@@ -28,7 +28,7 @@ pub fn reckon(job: &Job, plan: &Value, wrong: &mut Vec<String>) {
             let laid = placements(plan, job.fabrics[part.fabric].name);
             let mine = |p: &&&Value| p["motif"] == motif.name && p["part"] == part.name;
             for placement in laid.iter().filter(mine) {
-                let wedge = wedge_of(part, placement);
+                let wedge = wedge_of(plan, placement);
                 let copy = placement["copy"].as_u64().unwrap_or(0);
                 *seen.entry((copy, wedge)).or_default() += 1;
                 if copy != 1 {

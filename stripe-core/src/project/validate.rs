@@ -268,10 +268,7 @@ impl Found {
     fn part(&mut self, project: &Project, motif: &str, part: &Part) {
         let of = format!("{motif}, part `{}`", part.name);
         self.name(&of, &part.name, MAX_NAME_CHARS);
-        if project.fabric(&part.fabric).is_none() {
-            let message = format!("it asks for fabric `{}`, which is not there", part.fabric);
-            self.add(&of, message, "add the fabric, or use another");
-        }
+        self.known_fabric(project, &of, &part.fabric);
         self.number(&of, "rotate_deg", part.rotate_deg, -360.0..=360.0);
         self.number(&of, "along_mm", part.along_mm, PLACES_MM);
         if let Some(phase_mm) = part.phase_mm {
@@ -337,7 +334,7 @@ impl Found {
         }
     }
 
-    fn cloth(&mut self, project: &Project, of: &str, fabric: &str) {
+    fn known_fabric(&mut self, project: &Project, of: &str, fabric: &str) {
         if project.fabric(fabric).is_none() {
             let message = format!("it asks for fabric `{fabric}`, which is not there");
             self.add(of, message, "add the fabric, or use another");
@@ -368,19 +365,19 @@ impl Found {
         self.number(&of, "strip_width_mm", field.strip_width_mm, SIZES_MM);
         self.number(&of, "strip_length_mm", field.strip_length_mm, SIZES_MM);
         for fabric in &field.fabrics {
-            self.cloth(project, &of, fabric);
+            self.known_fabric(project, &of, fabric);
         }
         for border in &quilt.borders {
             self.border(project, &of, border);
         }
         for one in &quilt.foundations {
-            self.cloth(project, &of, &one.under);
-            self.cloth(project, &of, &one.fabric);
+            self.known_fabric(project, &of, &one.under);
+            self.known_fabric(project, &of, &one.fabric);
             let range = 0.0..=MAX_ALLOWANCE_MM;
             self.number(&of, "extra_length_mm", one.extra_length_mm, range);
         }
         for piece in &quilt.slanted {
-            self.cloth(project, &of, &piece.fabric);
+            self.known_fabric(project, &of, &piece.fabric);
             self.number(&of, "finished_mm", piece.finished_mm, SIZES_MM);
             self.count(&of, "pieces of one kind", piece.count, 1..=MAX_COPIES);
             self.number(&of, "mark_mm", piece.mark_mm, MIN_SIZE_MM..=25.4);
@@ -407,13 +404,13 @@ impl Found {
 
     fn layers(&mut self, project: &Project, of: &str, quilt: &Quilt) {
         if let Some(binding) = &quilt.binding {
-            self.cloth(project, of, &binding.fabric);
+            self.known_fabric(project, of, &binding.fabric);
             let strips = 5.0..=MAX_ALLOWANCE_MM * 5.0;
             self.number(of, "strip_mm", binding.strip_mm, strips);
             self.number(of, "extra_mm", binding.extra_mm, UPTO_MM);
         }
         if let Some(backing) = &quilt.backing {
-            self.cloth(project, of, &backing.fabric);
+            self.known_fabric(project, of, &backing.fabric);
             self.number(of, "overhang_mm", backing.overhang_mm, UPTO_MM);
         }
         if let Some(batting) = &quilt.batting {
@@ -436,9 +433,9 @@ impl Found {
                 side_length_mm,
                 end_length_mm,
             } => {
-                self.cloth(project, &of, fabric);
+                self.known_fabric(project, &of, fabric);
                 if let Corners::Squares(fabric) = corners {
-                    self.cloth(project, &of, fabric);
+                    self.known_fabric(project, &of, fabric);
                 }
                 for &length_mm in [side_length_mm, end_length_mm].into_iter().flatten() {
                     self.number(&of, "side_length_mm", length_mm, SIZES_MM);
@@ -453,7 +450,7 @@ impl Found {
             } => {
                 self.count(&of, "fabrics", fabrics.len(), 1..=MAX_BORDERS);
                 for fabric in fabrics.iter().chain([corner]) {
-                    self.cloth(project, &of, fabric);
+                    self.known_fabric(project, &of, fabric);
                 }
                 self.number(&of, "unit_mm", *unit_mm, SIZES_MM);
                 self.count(&of, "units across", *across, 1..=MAX_UNITS);

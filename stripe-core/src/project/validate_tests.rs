@@ -52,7 +52,7 @@ fn what_is_beyond_a_limit_is_named() {
         ("it has 18446744073709551615 copies", |p| {
             p.motifs[0].copies = usize::MAX;
         }),
-        ("it has 20", |p| {
+        ("it has 37981 pieces in all", |p| {
             p.motifs.iter_mut().for_each(|m| m.copies = 1_999);
         }),
         ("it has 0 parts", |p| p.motifs[1].parts.clear()),

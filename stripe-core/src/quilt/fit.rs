@@ -74,12 +74,14 @@ fn is_alike(one: &Misfit, other: &Misfit) -> bool {
 fn worse_of(known: &Misfit, next: Misfit) -> Misfit {
     use Misfit::{Beyond, Overlap, SeamUnderJoint};
     let how_bad = |misfit: &Misfit| match misfit {
-        Overlap { by, .. } | Beyond { by, .. } => *by,
-        SeamUnderJoint { off, .. } => -off,
+        Overlap { by_mm: by, .. } | Beyond { by_mm: by, .. } => *by,
+        SeamUnderJoint { off_mm: off, .. } => -off,
         _ => 0.0,
     };
     let nearest = |misfit: &Misfit| match misfit {
-        Overlap { apart, .. } => *apart,
+        Overlap {
+            apart_mm: apart, ..
+        } => *apart,
         _ => f64::INFINITY,
     };
     let least = nearest(known).min(nearest(&next));
@@ -93,7 +95,11 @@ fn worse_of(known: &Misfit, next: Misfit) -> Misfit {
         known.clone()
     };
     match &mut worse {
-        Overlap { more, apart, .. } => (*more, *apart) = (counted, least),
+        Overlap {
+            more,
+            apart_mm: apart,
+            ..
+        } => (*more, *apart) = (counted, least),
         Beyond { more, .. } | SeamUnderJoint { more, .. } => *more = counted,
         _ => {}
     }
@@ -105,7 +111,11 @@ fn widths(quilt: &Quilt, found: &mut Findings) {
     let seams = 2.0 * quilt.seam_mm;
     let mut check = |what: Narrow, cut: f64| {
         if cut <= seams + 1e-6 {
-            found.stop(Misfit::NothingLeft { what, cut, seams });
+            found.stop(Misfit::NothingLeft {
+                what,
+                cut_mm: cut,
+                seams_mm: seams,
+            });
         }
     };
     check(Narrow::Field, quilt.field.strip_width_mm);
@@ -131,7 +141,7 @@ fn borders(quilt: &Quilt, found: &mut Findings) {
     for (idx, sides, misfit) in &before {
         let mut misfit = misfit.clone();
         if let Misfit::Run {
-            unit_fits,
+            unit_fits_mm: unit_fits,
             field_fits,
             ..
         } = &mut misfit
@@ -184,7 +194,9 @@ fn misfits_of(quilt: &Quilt) -> Vec<OfSides> {
                     if let Some(mut misfit) = misfit {
                         if let (
                             Misfit::Run {
-                                run, field_fits, ..
+                                run_mm: run,
+                                field_fits,
+                                ..
                             },
                             Some(field),
                         ) = (&mut misfit, field)
@@ -223,8 +235,8 @@ fn misfits_of(quilt: &Quilt) -> Vec<OfSides> {
                         let misfit = Misfit::Strip {
                             border,
                             sides,
-                            cut,
-                            needed,
+                            cut_mm: cut,
+                            needed_mm: needed,
                         };
                         found.push((idx, sides, misfit));
                     }
@@ -261,11 +273,11 @@ fn unit_run(
         border: border.name.clone(),
         sides,
         units,
-        unit: unit_mm,
-        run,
+        unit_mm,
+        run_mm: run,
         against: against.to_owned(),
-        side,
-        unit_fits: Some(finished / units.max(1) as f64 + raw),
+        side_mm: side,
+        unit_fits_mm: Some(finished / units.max(1) as f64 + raw),
         count_fits: fits.then_some(other as usize),
         field_fits: None,
     })
@@ -372,9 +384,9 @@ fn motifs_on_ground(
                 let misfit = Misfit::Overlap {
                     a: name(b),
                     b: name(a),
-                    by: clear - apart,
-                    clear,
-                    apart,
+                    by_mm: clear - apart,
+                    clear_mm: clear,
+                    apart_mm: apart,
                     more: 0,
                 };
                 found.once(true, misfit);
@@ -418,7 +430,7 @@ fn beyond(
         let misfit = Misfit::Beyond {
             motif: name(spot),
             edge: "the quilt's finished edge".to_owned(),
-            by,
+            by_mm: by,
             more: 0,
         };
         found.once(true, misfit);
@@ -435,7 +447,7 @@ fn beyond(
         let misfit = Misfit::Beyond {
             motif: name(spot),
             edge: words,
-            by,
+            by_mm: by,
             more: 0,
         };
         found.once(false, misfit);
@@ -475,7 +487,7 @@ fn seams_under(motif: &Motif, quilt_top: &QuiltTop, spot: &MotifSpot, found: &mu
     if let Some(off) = nearest {
         let misfit = Misfit::SeamUnderJoint {
             motif: name(spot),
-            off,
+            off_mm: off,
             more: 0,
         };
         found.once(false, misfit);

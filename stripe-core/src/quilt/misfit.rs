@@ -30,9 +30,9 @@ pub enum Misfit {
         /// What it is.
         what: Narrow,
         /// Its cut width.
-        cut: f64,
+        cut_mm: f64,
         /// What the two seams take.
-        seams: f64,
+        seams_mm: f64,
     },
     /// A run of units against the side it is sewn to.
     Run {
@@ -43,16 +43,16 @@ pub enum Misfit {
         /// How many units.
         units: usize,
         /// Their cut length.
-        unit: f64,
+        unit_mm: f64,
         /// What they run when joined, from raw edge to raw edge.
-        run: f64,
+        run_mm: f64,
         /// What they are sewn to: `the field` or a border.
         against: String,
         /// Its length, from raw edge to raw edge.
-        side: f64,
+        side_mm: f64,
         /// The cut length of the units that would fit on all sides of the border, and upset
         /// no other, if there is one.
-        unit_fits: Option<f64>,
+        unit_fits_mm: Option<f64>,
         /// Another count of these units that would fit, if one does.
         count_fits: Option<usize>,
         /// What the field's cut size would have to be, if that upsets no other border.
@@ -65,9 +65,9 @@ pub enum Misfit {
         /// `top and bottom` or `left and right`.
         sides: &'static str,
         /// As set.
-        cut: f64,
+        cut_mm: f64,
         /// As needed.
-        needed: f64,
+        needed_mm: f64,
     },
     /// A count of units that leaves one over.
     OddUnits {
@@ -114,7 +114,7 @@ pub enum Misfit {
         /// What it leaves: `the quilt's finished edge`, `the field`, a border.
         edge: String,
         /// By how much.
-        by: f64,
+        by_mm: f64,
         /// So many more copies of it do the same, none by more.
         more: usize,
     },
@@ -125,11 +125,11 @@ pub enum Misfit {
         /// The other.
         b: MotifCopy,
         /// By how much at most.
-        by: f64,
+        by_mm: f64,
         /// The least distance of their centres that is clear.
-        clear: f64,
+        clear_mm: f64,
         /// The least distance of the centres of any two of these motifs that overlap.
-        apart: f64,
+        apart_mm: f64,
         /// So many more pairs of these motifs do the same, none by more.
         more: usize,
     },
@@ -138,7 +138,7 @@ pub enum Misfit {
         /// The copy.
         motif: MotifCopy,
         /// How far the joint is from the seam.
-        off: f64,
+        off_mm: f64,
         /// So many more copies lie like it, none nearer.
         more: usize,
     },
@@ -203,7 +203,11 @@ impl Misfit {
     fn said(&self, unit: Unit) -> (String, String) {
         let mm = |length: f64| mm(length, unit);
         match self {
-            Self::NothingLeft { what, cut, seams } => (
+            Self::NothingLeft {
+                what,
+                cut_mm: cut,
+                seams_mm: seams,
+            } => (
                 format!(
                     "{what} is cut {}, and its two seam allowances take {}: nothing is left of it",
                     mm(*cut),
@@ -215,8 +219,8 @@ impl Misfit {
             Self::Strip {
                 border,
                 sides,
-                cut,
-                needed,
+                cut_mm: cut,
+                needed_mm: needed,
             } => {
                 let gap = cut - needed;
                 let verdict = if gap > 0.0 { "too long" } else { "too short" };
@@ -285,7 +289,7 @@ impl Misfit {
             Self::Beyond {
                 motif,
                 edge,
-                by,
+                by_mm: by,
                 more,
             } => (
                 format!(
@@ -298,9 +302,9 @@ impl Misfit {
             Self::Overlap {
                 a,
                 b,
-                by,
-                clear,
-                apart,
+                by_mm: by,
+                clear_mm: clear,
+                apart_mm: apart,
                 more,
             } => {
                 // Counting ends somewhere.
@@ -320,7 +324,11 @@ impl Misfit {
                 }
                 (format!("{a} and {b} overlap by {}{others}", mm(*by)), help)
             }
-            Self::SeamUnderJoint { motif, off, more } => {
+            Self::SeamUnderJoint {
+                motif,
+                off_mm: off,
+                more,
+            } => {
                 let place = if *off < 0.05 {
                     "right under".to_owned()
                 } else {
@@ -346,11 +354,11 @@ impl Misfit {
             border,
             sides,
             units,
-            unit: cut,
-            run,
+            unit_mm: cut,
+            run_mm: run,
             against,
-            side,
-            unit_fits,
+            side_mm: side,
+            unit_fits_mm: unit_fits,
             count_fits,
             field_fits,
         } = self

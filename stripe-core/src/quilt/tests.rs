@@ -99,7 +99,10 @@ fn a_strip_half_an_inch_short_is_told() {
     assert_eq!(found.len(), 1);
     assert!(found[0].stops);
     let Misfit::Run {
-        run, side, units, ..
+        run_mm: run,
+        side_mm: side,
+        units,
+        ..
     } = &found[0].misfit
     else {
         panic!("{found:?}");
