@@ -6,6 +6,7 @@ mod fabric;
 mod job;
 mod leftover;
 mod make;
+mod marks;
 mod names;
 mod notes;
 mod order;
