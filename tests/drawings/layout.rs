@@ -3,9 +3,11 @@
 
 use crate::demo::example;
 use crate::outside::{folder, has, run};
+use geo::Intersects;
 use std::process::Command;
 use stripe_core::draw::scene::{self, Item, Scene, Text};
-use stripe_core::draw::{Drawings, Method, Paper, pdf};
+use stripe_core::draw::{Drawings, Method, Paper, Stripes, pdf, templates};
+use stripe_core::plan::Plan;
 use stripe_core::shape::{Point, point};
 
 const EXAMPLES: [&str; 6] = [
@@ -94,7 +96,103 @@ fn words_lie_side_by_side_on_their_page() {
     );
 }
 
-/// The test above would find what it looks for.
+/// A sheet without what is cut off at a window: a template that runs over several sheets is
+/// drawn on each of them as a whole.
+fn unclipped(sheet: &Scene) -> Scene {
+    let mut sheet = sheet.clone();
+    sheet
+        .items
+        .retain(|item| !matches!(item, Item::Group(group) if !group.clip.is_empty()));
+    sheet
+}
+
+/// What is wrong with the words of a template sheet: as of all drawings, and none below 7 points.
+fn sheet_faults(sheet: &Scene) -> Vec<String> {
+    let sheet = unclipped(sheet);
+    let mut found = faults(&sheet);
+    let small = sheet.text_boxes().into_iter();
+    found.extend(
+        small
+            .filter(|one| one.size_mm < LEAST_MM - 1e-3)
+            .map(|one| format!("{}: {:?} is too small", sheet.title, one.words)),
+    );
+    found
+}
+
+/// The same of template sheets, of every method, with stripes and without.
+#[test]
+fn words_of_templates_lie_side_by_side() {
+    let (mut found, mut count) = (Vec::new(), 0);
+    for name in EXAMPLES {
+        let plan = example(name);
+        for (i, method) in Method::ALL.into_iter().enumerate() {
+            let paper = [Paper::Letter, Paper::A4][i % 2];
+            for stripes in [Stripes::Shown, Stripes::Left] {
+                for sheet in templates(&plan, paper, method, stripes).unwrap().sheets {
+                    count += sheet.text_boxes().len();
+                    let told = sheet_faults(&sheet).into_iter();
+                    found.extend(told.map(|one| format!("{name} {method:?} {stripes:?}: {one}")));
+                }
+            }
+        }
+    }
+    println!("{count} lines of words");
+    assert!(count > 10_000, "{count}");
+    assert!(
+        found.is_empty(),
+        "{} faults\n{}",
+        found.len(),
+        found.join("\n")
+    );
+    // It finds what is planted: words on others, and small ones.
+    let method = Method::TracedBehind;
+    let made = templates(&example("galley"), Paper::Letter, method, Stripes::Shown).unwrap();
+    let sheet = &made.sheets[1];
+    let there = sheet.text_boxes()[3].corners[3];
+    let mut planted = sheet.clone();
+    planted
+        .items
+        .push(Text::new(point(there.x + 0.5, there.y), 2.3, "here").into());
+    let found = sheet_faults(&planted).join("; ");
+    assert!(
+        found.contains("lies on") && found.contains("too small"),
+        "{found}"
+    );
+}
+
+/// No mark is nearer to a selvage or to the cut end than a quarter of an inch, where it could be
+/// neither measured nor marked, and each lies on its piece.
+#[test]
+fn every_measured_point_can_be_marked() {
+    let off = |plan: &Plan| -> Vec<String> {
+        let mut found = Vec::new();
+        for fabric in &plan.fabrics {
+            for piece in &fabric.placements {
+                let at = piece.mark_on_fabric();
+                let edge = at.x.min(fabric.width_mm - at.x).min(at.y);
+                let on_piece = piece
+                    .cut_region()
+                    .intersects(&geo::Point::new(piece.mark[0], piece.mark[1]));
+                if edge < 6.35 || !on_piece {
+                    found.push(format!("{} {:.2} mm, on it: {on_piece}", piece.label, edge));
+                }
+            }
+        }
+        found
+    };
+    for name in EXAMPLES {
+        let plan = example(name);
+        let found = off(&plan);
+        assert!(found.is_empty(), "{name}: {found:?}");
+    }
+    // It finds what is planted: a mark on the cut end.
+    let mut planted = example("galley");
+    let piece = &mut planted.fabrics[0].placements[0];
+    piece.to_fabric.dy_mm -= piece.mark_on_fabric().y;
+    assert_eq!(off(&planted).len(), 1);
+}
+
+/// The tests above would find what they look for.
 #[test]
 fn planted_faults_are_found() {
     let [ours, _] = drawn("galley", Paper::Letter, Method::PaperOnRightSide);

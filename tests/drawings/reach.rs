@@ -57,37 +57,76 @@ fn nothing_bars_anybody() {
     );
 }
 
-/// Neither the page nor the cut list is wider than a phone of 360 px, and no cell of the list
-/// is cut off.
+/// Neither the page nor its tables are wider than a phone, and no cell of them is cut off.
 const WIDE: &str = "(() => {
   const page = document.documentElement;
-  const cells = [...document.querySelectorAll('.cuts, .cuts td, .cuts th, .places td')];
+  const lists = ['.cuts', '.buying', '.templates', '.places'];
+  const cells = [...document.querySelectorAll(lists.flatMap((l) => [l, l + ' td', l + ' th']).join(', '))];
   const out = cells.filter((c) => c.getBoundingClientRect().right > page.clientWidth + 0.5 || c.scrollWidth > c.clientWidth + 1);
   return [page.scrollWidth - page.clientWidth, cells.length, out.map((c) => c.textContent).slice(0, 5)];
 })()";
 
+/// Whether what is said of maps that scroll sideways is seen, and whether they do.
+const SIDEWAYS: &str = "[...document.querySelectorAll('#maps .sheet')].map((s) => {
+  const map = s.querySelector('.scroll');
+  const said = s.querySelector('.sideways');
+  return map ? [map.scrollWidth > map.clientWidth + 1, Boolean(said) && said.getClientRects().length > 0] : [false, false];
+})";
+
 #[test]
-fn the_cut_list_fits_a_phone() {
+fn lists_fit_a_phone() {
     if !has("chromium") {
         return;
     }
     let folder = folder("phone");
     let page = folder.join("booklet.html");
     let mut browser = Browser::start(&folder);
-    for name in ["harbour", "skerry"] {
+    for name in ["harbour", "skerry", "capstan", "galley"] {
         std::fs::write(&page, booklet(&example(name), CHOICE).unwrap()).unwrap();
-        browser.open(&page, 360);
-        let wide = browser.value(WIDE);
-        assert_eq!(wide[0], 0, "{name}: {wide}");
-        assert!(wide[1].as_u64().unwrap() > 60, "{wide}");
-        assert_eq!(wide[2].as_array().unwrap().len(), 0, "{name}: {wide}");
+        for width in [360, 390] {
+            browser.open(&page, width);
+            let wide = browser.value(WIDE);
+            assert_eq!(wide[0], 0, "{name} at {width}: {wide}");
+            assert!(wide[1].as_u64().unwrap() > 60, "{wide}");
+            assert_eq!(wide[2], serde_json::json!([]), "{name} at {width}: {wide}");
+        }
     }
-    // A fault that is put in is found: a column that does not break.
-    browser.value("document.querySelector('.cuts td:nth-child(2)').style.whiteSpace = 'nowrap'");
-    browser.value("document.querySelector('.cuts .soft').textContent = 'wide '.repeat(40)");
-    let wide = browser.value(WIDE);
-    assert!(
-        wide[0] != 0 || !wide[2].as_array().unwrap().is_empty(),
-        "{wide}"
-    );
+    // A fault that is put in is found, in each of the lists: a column that does not break.
+    for list in ["cuts", "buying", "templates"] {
+        let widen = format!(
+            "(() => {{ const c = document.querySelector('.{list} td:nth-child(2)'); c.style.whiteSpace = 'nowrap'; c.style.overflowWrap = 'normal'; c.textContent = 'wide '.repeat(40); }})()"
+        );
+        browser.open(&page, 360);
+        browser.value(&widen);
+        let wide = browser.value(WIDE);
+        let seen = wide[0] != 0 || wide[2] != serde_json::json!([]);
+        assert!(seen, "{list}: {wide}");
+    }
+}
+
+/// A map that is wider than the screen says so, and none other does.
+#[test]
+fn maps_say_that_they_scroll() {
+    if !has("chromium") {
+        return;
+    }
+    let folder = folder("sideways");
+    let page = folder.join("booklet.html");
+    let mut browser = Browser::start(&folder);
+    std::fs::write(&page, booklet(&example("harbour"), CHOICE).unwrap()).unwrap();
+    let mut seen = [0, 0];
+    for width in [390, 700, 766, 772, 1000, 1280, 1500] {
+        browser.open(&page, width);
+        let maps = browser.value(SIDEWAYS);
+        for map in maps.as_array().unwrap() {
+            assert_eq!(map[0], map[1], "{width}: {maps}");
+            seen[usize::from(map[0] == true)] += 1;
+        }
+    }
+    assert!(seen[0] > 8 && seen[1] > 8, "{seen:?}");
+    // Without the words it would be found.
+    browser.open(&page, 390);
+    browser.value("for (const one of document.querySelectorAll('.sideways')) one.remove()");
+    let maps = browser.value(SIDEWAYS);
+    assert!(maps.as_array().unwrap().iter().any(|map| map[0] != map[1]));
 }

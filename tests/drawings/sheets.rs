@@ -6,7 +6,7 @@ use std::path::Path;
 use std::process::Command;
 use stripe_core::draw::scene::{Item, Text};
 use stripe_core::draw::{
-    Method, Paper, Scene, Stripes, machine_templates, pdf, placement_guide, templates,
+    Method, Paper, Scene, Stripes, Templates, machine_templates, pdf, placement_guide, templates,
 };
 use stripe_core::lay::{Control, Effort};
 use stripe_core::plan::{Plan, make};
@@ -87,6 +87,50 @@ fn texts(items: &[Item]) -> Vec<&Text> {
     found
 }
 
+/// What the sheets do not tell of the templates on them: codes that are left out, and pieces
+/// that lie wrong side up and are not called reversed.
+fn untold(made: &Templates) -> Vec<String> {
+    let mut found = Vec::new();
+    for entry in &made.entries {
+        let sheet = &made.sheets[entry.sheets[0] - 1];
+        let said: Vec<&str> = texts(&sheet.items)
+            .iter()
+            .map(|t| t.words.as_str())
+            .collect();
+        let said = said.join(" ");
+        if said.contains(" more") {
+            found.push(format!("{}: cut short", entry.name));
+        }
+        let codes = entry.labels.split([' ', ',']);
+        for word in codes.filter(|w| !w.is_empty() && *w != "to") {
+            if !said.contains(word) {
+                found.push(format!("{}: {word} is not told", entry.name));
+            }
+        }
+        if entry.face_down > 0 && !said.contains("eversed") {
+            found.push(format!("{}: not called reversed", entry.name));
+        }
+    }
+    found
+}
+
+/// The same items with some of the texts changed.
+fn retold(items: &[Item], change: &dyn Fn(&str) -> String) -> Vec<Item> {
+    let one = |item: &Item| match item {
+        Item::Text(text) => Item::Text(Text {
+            words: change(&text.words),
+            ..text.clone()
+        }),
+        Item::Group(group) => {
+            let mut group = group.clone();
+            group.items = retold(&group.items, change);
+            Item::Group(group)
+        }
+        other => other.clone(),
+    };
+    items.iter().map(one).collect()
+}
+
 /// Lists are whole, and what lies wrong side up is called reversed wherever it is told.
 #[test]
 fn lists_are_whole_and_reversed_pieces_are_named() {
@@ -97,34 +141,31 @@ fn lists_are_whole_and_reversed_pieces_are_named() {
         Stripes::Shown,
     )
     .unwrap();
-    let mut reversed = 0;
-    for entry in &made.entries {
-        let sheet = &made.sheets[entry.sheets[0] - 1];
-        let said: Vec<&str> = texts(&sheet.items)
-            .iter()
-            .map(|t| t.words.as_str())
-            .collect();
-        let said = said.join(" ");
-        assert!(!said.contains(" more"), "{said}");
-        for word in entry
-            .labels
-            .split([' ', ','])
-            .filter(|w| !w.is_empty() && *w != "to")
-        {
-            assert!(said.contains(word), "{word} of {}: {said}", entry.name);
-        }
-        if entry.face_down > 0 {
-            reversed += 1;
-            assert!(said.contains("eversed"), "{}: {said}", entry.name);
-        }
-    }
+    assert_eq!(untold(&made), Vec::<String>::new());
+    let reversed = made.entries.iter().filter(|entry| entry.face_down > 0);
+    assert!(reversed.count() >= 2);
     let lying = plan().fabrics.iter().flat_map(|fabric| &fabric.placements);
     let lying = lying.filter(|piece| piece.to_fabric.mirror).count();
     assert_eq!(
         made.entries.iter().map(|e| e.face_down).sum::<usize>(),
         lying
     );
-    assert!(reversed >= 2);
+    // A code that is left out, a list that is cut short and a reversed piece that is not called
+    // so are found.
+    let last = made.entries[0].labels.rsplit([' ', ',']).next().unwrap();
+    let faults: [(&dyn Fn(&str) -> String, &str); 3] = [
+        (&|words| words.replace(last, ""), "is not told"),
+        (&|words| words.replace(last, "and 3 more"), "cut short"),
+        (&|words| words.replace("eversed", ""), "not called reversed"),
+    ];
+    for (change, wanted) in faults {
+        let mut planted = made.clone();
+        for sheet in &mut planted.sheets {
+            sheet.items = retold(&sheet.items, change);
+        }
+        let found = untold(&planted);
+        assert!(found.iter().any(|one| one.contains(wanted)), "{found:?}");
+    }
 }
 
 /// Blank sheets have no ticks, neither for printers nor for machines.

@@ -24,8 +24,8 @@ pub(super) fn section(plan: &Plan) -> Section {
 fn whole(plan: &Plan, quilt: &QuiltNote) -> Markup {
     let priced = quilt.shopping.iter().any(|line| line.price.is_some());
     html! {
-        div.scroll tabindex="0" role="group" aria-label="What to buy" {
-            table {
+        div {
+            table.buying {
                 thead {
                     tr {
                         th scope="col" { "what" }
@@ -33,12 +33,11 @@ fn whole(plan: &Plan, quilt: &QuiltNote) -> Markup {
                         @if priced { th.number scope="col" { "price" } }
                         th.number scope="col" { "needed" }
                         th.number scope="col" { "usable width" }
-                        th scope="col" { "for" }
                     }
                 }
                 tbody {
                     @for line in &quilt.shopping {
-                        tr {
+                        tr.with-why[!line.why.is_empty()] {
                             td {
                                 span.name { (line.name) }
                                 div.bands { (looks_by_name(plan, quilt, &line.name)) }
@@ -49,7 +48,10 @@ fn whole(plan: &Plan, quilt: &QuiltNote) -> Markup {
                             }
                             td.number { (length_up(line.length_mm, plan.unit)) }
                             td.number { @if let Some(width) = line.width_mm { (length(width, plan.unit)) } }
-                            td { (line.why) }
+                        }
+                        // In a line of its own: beside the figures a phone would have no room.
+                        @if !line.why.is_empty() {
+                            tr.why { td.soft colspan=(if priced { 5 } else { 4 }) { "for " (line.why) } }
                         }
                     }
                 }
@@ -58,7 +60,7 @@ fn whole(plan: &Plan, quilt: &QuiltNote) -> Markup {
                         tr {
                             th scope="row" colspan="2" { "total" }
                             td.number { strong { (money(&plan.money, total)) } }
-                            td colspan="3" {}
+                            td colspan="2" {}
                         }
                     }
                 }
@@ -96,8 +98,8 @@ fn motifs_alone(plan: &Plan) -> Markup {
     let prices: Vec<f64> = plan.fabrics.iter().filter_map(|c| c.buy.price).collect();
     let total: f64 = prices.iter().sum();
     html! {
-        div.scroll tabindex="0" role="group" aria-label="What to buy" {
-            table {
+        div {
+            table.buying {
                 thead {
                     tr {
                         th scope="col" { "fabric" }
@@ -146,7 +148,7 @@ fn motifs_alone(plan: &Plan) -> Markup {
 }
 
 /// The bands of a fabric, or its colour.
-fn looks(stripe: Option<&Stripe>, colour: Option<Colour>) -> Markup {
+pub(super) fn looks(stripe: Option<&Stripe>, colour: Option<Colour>) -> Markup {
     let chip = |colour: Colour| {
         html! { span.swatch style={ "background:" (colour) } aria-hidden="true" {} " " }
     };

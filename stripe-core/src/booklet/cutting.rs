@@ -14,6 +14,7 @@ pub(super) fn maps(fabrics: &[Vec<Scene>]) -> Section {
             let drawing = svg_inline(&sheet.trimmed(8.0), &format!("m{i}-{j}-"));
             figures.push(html! {
                 figure.sheet {
+                    p.sideways { "Scroll sideways: the map is wider than the screen." }
                     // A wide drawing can be scrolled by keyboard too.
                     div."paper"."scroll" tabindex="0" role="group" aria-label=(sheet.title) {
                         (PreEscaped(drawing))

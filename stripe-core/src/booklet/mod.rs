@@ -51,7 +51,7 @@ pub fn bind(plan: &Plan, choice: Settings, drawings: &Drawings) -> String {
         Some(buying::section(plan)),
         Some(cautions::section(plan)),
         quilt::whole(drawings),
-        motifs::section(&drawings.motif_pictures),
+        motifs::section(plan, &drawings.motif_pictures),
         tryout::section(plan),
         Some(templates::section(&drawings.templates, choice.method)),
         quilt::straight(plan),

@@ -11,30 +11,32 @@ pub(super) fn section(made: &Templates, method: Method) -> Section {
             "Print templates.pdf at actual size: " (count(made.entries.len(), "template")) " on "
             (count(made.sheets.len(), "sheet")) ". " (method.words())
         }
+        @for words in method.cautions() { p { (words) } }
         @if reversed {
             p { "Flip the template for a reversed piece: the back of the fabric will show." }
         }
-        div.scroll tabindex="0" role="group" aria-label="Templates" {
-            table {
+        div {
+            table.templates {
                 thead {
                     tr {
-                        th scope="col" { "name" }
-                        th scope="col" { "piece" }
-                        th scope="col" { "fabric" }
+                        th scope="col" { "template" }
                         th.number scope="col" { "cut" }
-                        @if reversed { th.number scope="col" { "reversed" } }
+                        @if reversed { th."number"."wide" scope="col" { "reversed" } }
                         th.number scope="col" { "sheet" }
+                        th scope="col" { "fabric" }
                     }
                 }
                 tbody {
                     @for entry in &made.entries {
                         tr {
-                            td.name { (entry.name) }
-                            td { (entry.motif) ", " (entry.piece) }
-                            td { (entry.fabric) }
-                            td.number { (entry.count) }
+                            td {
+                                span.name { (entry.name) } " "
+                                span.soft { (entry.what()) }
+                            }
+                            td.number { @if entry.count > 0 { (entry.count) } }
                             @if reversed { td.number { @if entry.face_down > 0 { (entry.face_down) } } }
                             td.number { (sheets(&entry.sheets)) }
+                            td { (entry.fabric) }
                         }
                     }
                 }

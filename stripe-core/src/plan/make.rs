@@ -3,6 +3,7 @@
 use super::error::Error;
 use super::fabric::LaidFabric;
 use super::job::{FabricJob, Worked, fabric_job, work_out};
+use super::marks::keep_marks_off_edges;
 use super::notes::{joint_notes, motif_notes, placements};
 use super::quilt::{QuiltWork, quilt_note, work_out_quilt};
 use super::warnings::warnings;
@@ -95,6 +96,7 @@ fn plan(
             laid.note(project, fabric, placements)
         })
         .collect();
+    keep_marks_off_edges(&mut fabrics);
     let by_id: BTreeMap<&str, _> = fabrics
         .iter()
         .flat_map(|fabric| &fabric.placements)

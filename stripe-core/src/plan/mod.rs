@@ -11,6 +11,7 @@ mod fabric;
 mod job;
 mod leftover;
 mod make;
+mod marks;
 mod names;
 mod notes;
 mod order;

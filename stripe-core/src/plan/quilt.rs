@@ -322,7 +322,9 @@ fn shopping(
             width_mm: batting.width_mm,
             length_mm: need.length_mm.unwrap_or(need.height_mm),
             buy_mm: need.length_mm.unwrap_or(need.height_mm),
-            shown: need.length_mm.map_or_else(|| whole.clone(), shown),
+            shown: need
+                .length_mm
+                .map_or_else(|| whole.clone(), |length| off_the_roll(length, unit)),
             price: need.price,
             less: None,
             why: match (batting.width_mm, need.length_mm) {
@@ -337,6 +339,18 @@ fn shopping(
     let prices: Option<Vec<f64>> = list.iter().map(|line| line.price).collect();
     let total = prices.map(|prices| (prices.iter().sum::<f64>() * 100.0).round() / 100.0);
     (list, total)
+}
+
+/// A length of batting as it is asked for: where lengths are in inches it is sold by the yard,
+/// and shops cut to the eighth (common practice, no source).
+fn off_the_roll(length_mm: f64, unit: Unit) -> String {
+    let length = Length::from_mm(length_mm).shown_up(unit);
+    if unit != Unit::Inch {
+        return length;
+    }
+    let eighth_mm = 36.0 * 25.4 / 8.0;
+    let yards = (length_mm / eighth_mm - 1e-6).ceil() * eighth_mm;
+    format!("{} ({length})", Length::from_mm(yards).shown_to_buy(unit))
 }
 
 /// What the step in which fabric is sold leaves at the full width, if it is worth telling.

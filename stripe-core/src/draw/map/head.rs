@@ -8,12 +8,16 @@ use crate::num::wrap;
 use crate::plan::{FabricPlan, Plan};
 use crate::shape::dot;
 
-/// How the fabric lies.
-pub(super) fn lie_words(wrong_side_up: bool) -> &'static str {
-    if wrong_side_up {
-        "Lay the fabric wrong side up, cut end nearest to you: its left selvage is then at your right, and the map shows it so. Measure from there."
-    } else {
-        "Lay the fabric right side up, cut end nearest to you."
+/// How the fabric lies, and what to do where its stripe is then not seen.
+pub(super) fn lie_words(wrong_side_up: bool, striped: bool) -> &'static str {
+    match (wrong_side_up, striped) {
+        (true, true) => {
+            "Lay the fabric wrong side up, cut end nearest to you: its left selvage is then at your right, and the map shows it so. Measure from there. Where the stripe does not show through, work on a light box or against a window."
+        }
+        (true, false) => {
+            "Lay the fabric wrong side up, cut end nearest to you: its left selvage is then at your right, and the map shows it so. Measure from there."
+        }
+        (false, _) => "Lay the fabric right side up, cut end nearest to you.",
     }
 }
 

@@ -30,7 +30,7 @@ pub(super) use labels::{edge_towards, leader_items};
 pub(super) use legend::WORDS as LEGEND;
 use listing::Listing;
 use named_bands::Named;
-pub(super) use pieces::{cross_at, plate, plate_mm};
+pub(super) use pieces::{plate, plate_mm};
 use sheet::{Sheet, Wanted};
 use split::{Reach, Stretch, split};
 use std::sync::OnceLock;
@@ -94,22 +94,7 @@ pub fn map_for(
         name: fabric.to_owned(),
         known: names(plan.fabrics.iter().map(|c| c.name.as_str())),
     })?;
-    Ok(map_of(plan, fabric, paper, works_on_wrong_side(method)))
-}
-
-/// Whether templates are laid on the wrong side of the fabric.
-///
-/// # Source
-/// Trade facts P-21, P-22, P-24, P-25 and P-27: each names the wrong side.
-fn works_on_wrong_side(method: Method) -> bool {
-    match method {
-        Method::PaperOnWrongSide
-        | Method::PrintAgainstWrongSide
-        | Method::TracedOnWrongSide
-        | Method::FusibleWeb
-        | Method::TracedBehind => true,
-        Method::PaperOnRightSide | Method::TracedOnRightSide | Method::Overlay => false,
-    }
+    Ok(map_of(plan, fabric, paper, method.lies_on_wrong_side()))
 }
 
 fn map_of(plan: &Plan, fabric: &FabricPlan, paper: Paper, wrong_side_up: bool) -> Vec<Scene> {
@@ -373,7 +358,7 @@ mod tests {
         for method in Method::ALL {
             let words = method.words();
             assert_eq!(
-                works_on_wrong_side(method),
+                method.lies_on_wrong_side(),
                 words.contains("wrong side"),
                 "{words}"
             );

@@ -133,11 +133,6 @@ pub(super) fn strokes(at: Point, up: Point, arrow: bool) -> Vec<[Point; 2]> {
     strokes
 }
 
-/// A cross with its long arm along the unit vector `up` (page frame).
-pub(in crate::draw) fn cross_at(at: Point, up: Point) -> Item {
-    cross(strokes(at, up, true))
-}
-
 /// A cross of such strokes.
 pub(super) fn cross(strokes: Vec<[Point; 2]>) -> Item {
     let pale = Stroke::ink(0.75).coloured(PAPER);

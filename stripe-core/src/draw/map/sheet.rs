@@ -257,7 +257,7 @@ impl Sheet<'_> {
 
     /// What there is to know, line by line.
     fn how(&self, wanted: &Wanted<'_>, reduction: Option<f64>) -> Vec<String> {
-        let mut words = vec![lie_words(self.wrong_side_up).to_owned()];
+        let mut words = vec![lie_words(self.wrong_side_up, self.way_matters()).to_owned()];
         words.extend(stripe_words(self.plan, self.fabric));
         words.push(match wanted {
             Wanted::Overview(_) => {

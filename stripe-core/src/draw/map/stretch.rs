@@ -31,15 +31,8 @@ pub(super) fn stretch(
         colour: PAPER,
         opacity: 0.85,
     };
-    let mut items: Vec<Item> = vec![
-        Path::rings(vec![corners.to_vec()], Some(blank), None).into(),
-        // Crossed out: hatching means another thing.
-        Path::segments(
-            [[corners[0], corners[2]], [corners[1], corners[3]]],
-            Stroke::ink(0.2),
-        )
-        .into(),
-    ];
+    // Blank and not crossed out, which would read as waste; hatching means another thing.
+    let mut items: Vec<Item> = vec![Path::rings(vec![corners.to_vec()], Some(blank), None).into()];
     // The slit, and the cut that parts the stretch from the rest.
     let mut cuts = vec![[at(beside.slit_mm, low), at(beside.slit_mm, top)]];
     if beside.length_mm < high {
@@ -55,9 +48,10 @@ pub(super) fn stretch(
     let middle = at(beside.slit_mm / 2.0, f64::midpoint(low, top));
     let slit = length(beside.slit_mm, plan.unit);
     let slit = format!("slit {slit} from the left selvage");
-    let words = ["straight pieces", slit.as_str()];
+    let words = ["straight pieces are cut from here", slit.as_str()];
+    let short = ["straight pieces", slit.as_str()];
     // The fullest words that have room.
-    let said = [&words[..], &words[..1]]
+    let said = [&words[..], &short[..], &short[..1]]
         .into_iter()
         .find(|words| room.take(middle, pieces::plate_mm(words, SMALL_MM)));
     items.extend(said.map(|words| pieces::plate(middle, words, SMALL_MM, false)));

@@ -100,7 +100,7 @@ pub(super) fn looks<'a>(plan: &'a Plan, motif: &MotifNote, most: usize) -> (Vec<
 }
 
 /// Numbers as people say them: `1, 3 and 5 to 8`.
-pub(super) fn ranges(numbers: &[usize]) -> String {
+pub(in crate::draw) fn ranges(numbers: &[usize]) -> String {
     let runs: Vec<String> = numbers
         .chunk_by(|a, b| a + 1 == *b)
         .flat_map(|run| match run {

@@ -13,10 +13,11 @@ use super::scene::{Dash, Fill, GREY, Group, Item, Path, Scene, Stroke, Text, rin
 use super::sound::check_sound;
 use super::view::{View, corners_of};
 use crate::colour::Colour;
-use crate::plan::{FabricPlan, MotifNote, Plan};
+use crate::plan::{FabricPlan, JointNote, MotifNote, Plan};
 use crate::shape::{Point, point, unit};
 use joints::{marks, misses};
-use look::{Look, looks, ranges};
+pub(super) use look::ranges;
+use look::{Look, looks};
 
 /// Width of a drawing (mm).
 const WIDTH_MM: f64 = 130.0;
@@ -36,8 +37,16 @@ pub struct MotifPicture {
     pub copies: Vec<usize>,
     /// How many of its joints miss by more than the matching tolerance.
     pub misses: usize,
-    /// The drawing.
+    /// The drawing with its words.
     pub scene: Scene,
+    /// The drawing alone, for a page that says the words itself.
+    pub bare: Scene,
+    /// Which copies look like this.
+    pub heading: String,
+    /// What stands below, each with whether it stands out.
+    pub words: Vec<(String, bool)>,
+    /// The fabrics that it is made of, by name.
+    pub fabrics: Vec<String>,
 }
 
 /// All motifs of a plan, each as many times as it has different looks.
@@ -110,39 +119,16 @@ fn draw(plan: &Plan, motif: &MotifNote, look: &Look<'_>, left_out: usize) -> Mot
     }
 
     let top = down + 3.0;
-    let view = View {
-        scale,
-        at: point(WIDTH_MM / 2.0, top),
-        origin: point((low.x + high.x) / 2.0, high.y),
-    };
-    items.push(seams(motif, [low, high], &view));
-    for (cut, region) in look.cuts.iter().zip(&regions) {
-        let rings = view.rings(region);
-        let paint = match cut.fall() {
-            Some(fall) => {
-                let corners = corners_of(region.iter().flatten());
-                let mut paint = fall.areas(corners, |p| view.apply(p), scale);
-                paint.extend(cut.crossing(region, |p| view.apply(p)));
-                paint
-            }
-            None => vec![ground(cut.fabric, &rings)],
-        };
-        items.push(Group::clipped(rings.clone(), paint).into());
-        items.push(Path::rings(rings, None, Some(Stroke::ink(0.2))).into());
-    }
     let missing = misses(plan, look);
-    items.extend(marks(&missing, &view));
-    let on_page: Vec<Vec<Vec<Point>>> = regions.iter().map(|rings| view.rings(rings)).collect();
-    let bottom = top + (high.y - low.y) * scale;
-    let side = EDGE_MM + letters::widest_mm(motif) / 2.0;
-    items.extend(letters::letters(
+    let drawing = Drawing {
         motif,
         look,
-        &on_page,
-        &joints::places(&missing, &view),
-        [side, WIDTH_MM - side],
-        [top, bottom.max(top + 1.0)],
-    ));
+        regions: &regions,
+        corners: [low, high],
+        scale,
+        missing: &missing,
+    };
+    items.extend(drawing.items(top));
 
     let mut down = top + (high.y - low.y) * scale + 8.0;
     let mut say = |words: &str, bold: bool, items: &mut Vec<Item>| {
@@ -153,14 +139,15 @@ fn draw(plan: &Plan, motif: &MotifNote, look: &Look<'_>, left_out: usize) -> Mot
             down += 3.6;
         }
     };
-    say(&letters::key(motif), false, &mut items);
-    for (words, bold) in joints::words(plan, look, &missing) {
-        say(&words, bold, &mut items);
-    }
+    let mut below = vec![(letters::key(motif), false)];
+    below.extend(joints::words(plan, look, &missing));
     if look.turned {
         let words =
             "Some of its pieces show the wrong side of the fabric: they are hatched on the map.";
-        say(words, false, &mut items);
+        below.push((words.to_owned(), false));
+    }
+    for (words, bold) in &below {
+        say(words, *bold, &mut items);
     }
     down += 1.2;
     for fabric in fabrics_of(look) {
@@ -179,11 +166,82 @@ fn draw(plan: &Plan, motif: &MotifNote, look: &Look<'_>, left_out: usize) -> Mot
         ),
         items,
     };
+    let bare = Scene {
+        height_mm: (high.y - low.y) * scale + 2.0 * EDGE_MM,
+        items: drawing.items(EDGE_MM),
+        title: scene.title.clone(),
+        about: scene.about.clone(),
+        ..scene
+    };
     MotifPicture {
         motif: motif.name.clone(),
         copies: look.copies.clone(),
         misses: missing.len(),
         scene,
+        bare,
+        heading: words.join(" "),
+        words: below,
+        fabrics: fabrics_of(look).iter().map(|f| f.name.clone()).collect(),
+    }
+}
+
+/// What is drawn of a look, words aside.
+struct Drawing<'a> {
+    motif: &'a MotifNote,
+    look: &'a Look<'a>,
+    /// The finished pieces, ring by ring, motif frame.
+    regions: &'a [Vec<Vec<Point>>],
+    /// The box about them and the centre.
+    corners: [Point; 2],
+    scale: f64,
+    missing: &'a [&'a JointNote],
+}
+
+impl Drawing<'_> {
+    /// The pieces with their stripes and letters, from that height on the page down.
+    fn items(&self, top: f64) -> Vec<Item> {
+        let Self {
+            motif,
+            look,
+            regions,
+            corners: [low, high],
+            scale,
+            missing,
+        } = *self;
+        let mut items = Vec::new();
+        let view = View {
+            scale,
+            at: point(WIDTH_MM / 2.0, top),
+            origin: point((low.x + high.x) / 2.0, high.y),
+        };
+        items.push(seams(motif, [low, high], &view));
+        for (cut, region) in look.cuts.iter().zip(regions) {
+            let rings = view.rings(region);
+            let paint = match cut.fall() {
+                Some(fall) => {
+                    let corners = corners_of(region.iter().flatten());
+                    let mut paint = fall.areas(corners, |p| view.apply(p), scale);
+                    paint.extend(cut.crossing(region, |p| view.apply(p)));
+                    paint
+                }
+                None => vec![ground(cut.fabric, &rings)],
+            };
+            items.push(Group::clipped(rings.clone(), paint).into());
+            items.push(Path::rings(rings, None, Some(Stroke::ink(0.2))).into());
+        }
+        items.extend(marks(missing, &view));
+        let on_page: Vec<Vec<Vec<Point>>> = regions.iter().map(|rings| view.rings(rings)).collect();
+        let bottom = top + (high.y - low.y) * scale;
+        let side = EDGE_MM + letters::widest_mm(motif) / 2.0;
+        items.extend(letters::letters(
+            motif,
+            look,
+            &on_page,
+            &joints::places(missing, &view),
+            [side, WIDTH_MM - side],
+            [top, bottom.max(top + 1.0)],
+        ));
+        items
     }
 }
 

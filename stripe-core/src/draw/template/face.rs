@@ -17,14 +17,11 @@ use crate::draw::scene::{
 };
 use crate::fabric::Band;
 use crate::motif::Role;
-use crate::shape::{Point, cross, dot, point, unit};
+use crate::shape::{Point, cross, dot, point};
 
-/// Size of band names (mm): 7 points.
-const BAND_MM: f64 = 2.47;
-/// Size of the letters at a mark's arrow (mm).
-const MARK_MM: f64 = 2.47;
-/// How far a mark's arrow reaches, with some room (mm).
-const MARK_ARM_MM: f64 = 5.5;
+/// Size of the smallest letters, and of band names (mm): 7 points.
+const LEAST_MM: f64 = 2.47;
+const BAND_MM: f64 = LEAST_MM;
 /// How far the inside of a template is washed out, so that words can be read.
 const WASH: f64 = 0.72;
 /// Edges within this of a diagonal between the grains stretch (degrees).
@@ -249,43 +246,18 @@ impl<'a> Face<'a> {
         items
     }
 
-    /// The measured points, each with an arrow to the motif's top; where pieces have theirs
-    /// in other places or another way up, with their names.
-    fn marks(&self, pose: &Pose, taken: &mut Taken) -> Vec<Item> {
-        let mut items = Vec::new();
-        let marks = self.kind.marks();
-        for mark in &marks {
-            let (at, up) = (pose.apply(mark.at), pose.turn(mark.up));
-            taken.add(about(at - up * 2.0, at + up * MARK_ARM_MM, 1.3));
-        }
-        let cut = pose.rings(&self.cut);
-        for mark in marks {
-            let (at, up) = (pose.apply(mark.at), pose.turn(mark.up));
-            items.push(crate::draw::map::cross_at(at, up));
-            if mark.names.is_empty() {
-                continue;
-            }
-            let half = point(
-                width_mm(&mark.names, MARK_MM, true) / 2.0 + 0.3,
-                MARK_MM * 0.6,
-            );
-            let corners = label_corners(at, up, half, &cut, taken);
-            taken.add(upright(corners));
-            let size = half * 2.0;
-            let pale = Fill::solid(PAPER);
-            items.push(Path::rect(corners[0], size.x, size.y, Some(pale), None).into());
-            let middle = corners[0] + half;
-            let base = point(middle.x, middle.y + MARK_MM * CAPITAL / 2.0);
-            let text = Text::new(base, MARK_MM, mark.names).bold();
-            items.push(text.anchored(Anchor::Middle).into());
-        }
-        items
-    }
-
-    /// The ends of the arrows of its measured points, motif frame.
-    pub(super) fn arrow_tips(&self) -> Vec<Point> {
-        let marks = self.kind.marks().into_iter();
-        marks.map(|mark| mark.at + mark.up * MARK_ARM_MM).collect()
+    /// Where stripes meet the finished line, which is the edge of a whole motif.
+    pub(super) fn edge_ticks(&self) -> Vec<Tick> {
+        let falls = [
+            (Weave::Stripe, &self.kind.fall),
+            (Weave::Crossing, &self.kind.crossing),
+        ];
+        let there = falls
+            .into_iter()
+            .filter_map(|(weave, fall)| Some((weave, fall.as_ref()?)));
+        there
+            .flat_map(|(weave, fall)| ticks(weave, fall, &self.finished, &self.finished))
+            .collect()
     }
 
     /// The name of every band at both its ends, along the stripe, with its colour.
@@ -346,18 +318,24 @@ impl<'a> Face<'a> {
         lines.extend(plate_words(self.method, count, reversed, &kind.fabric.name));
         // Where there is no room for all of it: the short name, and how many.
         let short = [kind.short.clone(), cut_shortly(count, reversed)];
-        let rings = pose.rings(&self.finished);
+        let (finished, cut) = (pose.rings(&self.finished), pose.rings(&self.cut));
         let keep_off = taken.points(1.0);
         let full = 3.0;
-        for (lines, least) in [(&lines[..], 2.2), (&short[..], 2.0), (&short[..1], 1.2)] {
+        // The name of a small piece may stand on its allowance; no letters are below 7 points.
+        for (lines, rings) in [
+            (&lines[..], &finished),
+            (&short[..], &finished),
+            (&short[..1], &finished),
+            (&short[..1], &cut),
+        ] {
             let width = lines
                 .iter()
                 .map(|l| width_mm(l, full, true))
                 .fold(0.0, f64::max);
             let (width, height) = (width + 2.0, full * 1.3 * lines.len() as f64 + 0.8);
-            let room = find_room(&rings, width, height, &keep_off);
+            let room = find_room(rings, width, height, &keep_off);
             let mut size = (full * room.factor).min(full);
-            while size >= least {
+            while size >= LEAST_MM {
                 let plate = plate_corners(room.middle, lines, size);
                 if taken.is_clear(&upright(plate)) {
                     taken.add(upright(plate));
@@ -370,43 +348,8 @@ impl<'a> Face<'a> {
     }
 }
 
-/// Where the names of a mark stand: beside the tip of its arrow or the arrow itself, inside
-/// of the cut line and clear of what is there, wherever that can be.
-fn label_corners(
-    at: Point,
-    up: Point,
-    half: Point,
-    cut: &[Vec<Point>],
-    taken: &Taken,
-) -> [Point; 2] {
-    let side = point(-up.y, up.x);
-    let off = |way: Point| way * (0.4 + (half.x * way.x.abs()).max(half.y * way.y.abs()));
-    let tip = at + up * MARK_ARM_MM;
-    let mut spots = vec![
-        tip + off(up),
-        tip + off(side) + side * 1.0,
-        tip - off(side) - side * 1.0,
-        at + up * 1.5 + off(side) + side * 1.6,
-        at + up * 1.5 - off(side) - side * 1.6,
-        at - up * 2.2 - off(up),
-    ];
-    // Where the arrow points out of the piece: all around its foot, further and further.
-    for reach in [2.5, 4.5, 6.5, 9.0, 12.0] {
-        for i in 0..16 {
-            let way = unit(f64::from(i) * std::f64::consts::TAU / 16.0);
-            spots.push(at + way * reach + off(way));
-        }
-    }
-    let corners = |middle: Point| [middle - half, middle + half];
-    let clear = |middle: &&Point| taken.is_clear(&upright(corners(**middle)));
-    let within = |middle: &&Point| upright(corners(**middle)).iter().all(|&p| holds(cut, p));
-    let best = spots.iter().filter(clear).find(within);
-    let best = best.or_else(|| spots.iter().find(clear));
-    corners(best.copied().unwrap_or(spots[0]))
-}
-
 /// Whether a point lies within rings (even-odd).
-fn holds(rings: &[Vec<Point>], p: Point) -> bool {
+pub(super) fn holds(rings: &[Vec<Point>], p: Point) -> bool {
     let sides = rings
         .iter()
         .flat_map(|ring| ring.iter().zip(ring.iter().cycle().skip(1)));
@@ -421,7 +364,7 @@ fn on_page(pose: &Pose, ends: [Point; 2]) -> [Point; 2] {
 }
 
 /// Lines on a pale ground, so that they are seen on any stripe.
-fn haloed(ends: &[[Point; 2]], stroke: Stroke) -> Item {
+pub(super) fn haloed(ends: &[[Point; 2]], stroke: Stroke) -> Item {
     let pale = Stroke::ink(stroke.width_mm + 0.45).coloured(PAPER);
     let items = vec![
         Path::segments(ends.iter().copied(), pale).into(),

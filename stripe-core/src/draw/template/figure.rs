@@ -3,6 +3,7 @@
 use super::face::{Face, ROLES};
 use super::guide::Guide;
 use super::legend::{Key, Keys};
+use super::method::Method;
 use super::pose::Pose;
 use super::ticks::Tick;
 use super::words::caption;
@@ -61,11 +62,11 @@ impl<'a> Figure<'a> {
         }
     }
 
-    /// How many are cut by it, or how often the motif is made.
+    /// How many are cut by it; by a whole motif nothing is cut.
     pub(super) fn count(&self) -> usize {
         match self {
             Self::Piece(face) => face.kind.count(),
-            Self::Motif(guide) => guide.motif.copies,
+            Self::Motif(_) => 0,
         }
     }
 
@@ -136,7 +137,12 @@ impl<'a> Figure<'a> {
         }
         match self {
             Self::Piece(face) => {
-                keys.extend([Key::Cut, Key::Mark]);
+                keys.insert(Key::Cut);
+                if face.method == Method::FusibleWeb && keys.remove(&Key::Turned) {
+                    keys.insert(Key::Fused);
+                }
+                let arrows = face.kind.fabric.stripe.is_some();
+                keys.insert(if arrows { Key::Mark } else { Key::Point });
                 keys.extend((!face.clips().is_empty()).then_some(Key::Clip));
                 keys.extend((!face.bias().is_empty()).then_some(Key::Bias));
                 keys.extend(face.kind.grain().map(|_| Key::Grain));

@@ -3,6 +3,7 @@
 use super::clear::{Taken, about, upright};
 use super::face::{Face, stroke_of};
 use super::kind::Kind;
+use super::mark::{self, Arrow};
 use super::method::Method;
 use super::pose::Pose;
 use crate::draw::label::find_room;
@@ -66,9 +67,17 @@ impl<'a> Guide<'a> {
     }
 
     pub(super) fn caption(&self) -> String {
+        let made = match (self.method, self.motif.copies) {
+            (Method::TracedBehind, 1) => "Trace it onto the background.".to_owned(),
+            (Method::TracedBehind, copies) => {
+                format!("Trace it onto each of the {copies} backgrounds.")
+            }
+            (_, 1) => "Make 1.".to_owned(),
+            (_, copies) => format!("Make 1: it serves all {copies} copies."),
+        };
         format!(
-            "{}: {}, the whole motif without allowances. Make {}.",
-            self.motif.letter, self.motif.name, self.motif.copies
+            "{}: {}, the whole motif without allowances. The arrow is its top. {made}",
+            self.motif.letter, self.motif.name
         )
     }
 
@@ -100,15 +109,11 @@ impl<'a> Guide<'a> {
                     items.push(path.into());
                 }
             }
+            // From the finished line inwards: no allowance is drawn here.
             let ticks: Vec<[Point; 2]> = face
-                .ticks
+                .edge_ticks()
                 .iter()
-                .map(|tick| {
-                    let ends = [tick.at, tick.end].map(|p| pose.apply(p));
-                    // The part inside of the finished line.
-                    let inner = (ends[0] - ends[1]) * 0.35;
-                    [ends[1], ends[1] + inner]
-                })
+                .map(|tick| [tick.at, tick.end].map(|p| pose.apply(p)))
                 .collect();
             for [a, b] in &ticks {
                 taken.add(about(*a, *b, 0.4));
@@ -117,11 +122,12 @@ impl<'a> Guide<'a> {
         }
         let up = pose.turn(point(0.0, 1.0));
         let centre = pose.apply(point(0.0, 0.0));
-        taken.add(about(centre - up * 2.0, centre + up * 5.5, 1.6));
+        taken.add(about(centre, centre, mark::HALF_MM));
+        taken.add(about(centre, centre + up * mark::REACH_MM, 1.3));
         for face in &self.faces {
             items.push(self.name(face, pose, &mut taken));
         }
-        items.push(crate::draw::map::cross_at(centre, up));
+        items.push(mark::sign(centre, Some(Arrow::ahead(up)), 1.0));
         items
     }
 

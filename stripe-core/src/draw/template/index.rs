@@ -4,7 +4,9 @@
 use super::Stripes;
 use super::frame::{Frame, corner, room};
 use super::legend::{Keys, sentences, sentences_height};
+use super::method::Method;
 use super::sheet::Ready;
+use super::words::named;
 use crate::draw::lettering::wrap;
 use crate::draw::paper::Paper;
 use crate::draw::scene::{Item, Scene, Text};
@@ -12,11 +14,11 @@ use crate::draw::table::{Column, HEAD_MM, ROW_MM, table};
 use crate::shape::point;
 
 const PRINT: &str = "Print this sheet first, at actual size (100 %, not fitted to the page). Measure both bars below. If one is off by more than 1/32 in (half a millimetre), change the print setting and print again.";
-const STRIPES: &str = "Lay each template so that the ticks at its edges meet the stripes of the fabric, each band on the band of its name and colour.";
+const STRIPES: &str = "Lay each template so that the ticks at its edges meet the stripes of the fabric, each band on the band of its name and colour. Stripes are drawn pale inside the finished line and in full colour on the allowance: a dark rim is no second fabric.";
 const NO_STRIPES: &str =
     "These templates do not show the stripes. Lay each by its cross, as the cutting map shows.";
-const ALLOWANCES: &str =
-    "If you trace the finished line instead of the cut line, add the allowances as you cut.";
+/// Under light from behind, or with pins where it does not pass.
+const WRONG_SIDE: &str = "Where the stripe does not show through to the wrong side, work on a light box or against a window; where no light comes through, put pins through the fabric along the edges of its bands.";
 const SIZE_MM: f64 = 2.6;
 const LINE_MM: f64 = 3.6;
 const GAP_MM: f64 = 1.4;
@@ -26,15 +28,24 @@ pub(super) struct Index<'a, 'p> {
     pub ready: &'a [Ready<'p>],
     pub stripes: Stripes,
     pub paper: Paper,
+    pub method: Method,
 }
 
 impl Index<'_, '_> {
-    fn words(&self) -> [&'static str; 3] {
-        let stripes = match self.stripes {
-            Stripes::Shown => STRIPES,
-            Stripes::Left => NO_STRIPES,
-        };
-        [PRINT, stripes, ALLOWANCES]
+    fn words(&self) -> Vec<&'static str> {
+        let mut words = vec![PRINT];
+        let pieces = || self.ready.iter().filter(|one| !one.figure.is_whole());
+        let has_ticks = pieces().any(|one| !one.figure.ticks().is_empty());
+        match self.stripes {
+            Stripes::Shown if has_ticks => words.push(STRIPES),
+            Stripes::Shown => {}
+            Stripes::Left => words.push(NO_STRIPES),
+        }
+        if has_ticks && self.method.lies_on_wrong_side() {
+            words.push(WRONG_SIDE);
+        }
+        words.extend(self.method.cautions());
+        words
     }
 
     fn keys(&self) -> Keys {
@@ -59,7 +70,7 @@ impl Index<'_, '_> {
             .sum();
         lines as f64 * LINE_MM
             + words.len() as f64 * GAP_MM
-            + sentences_height(&self.keys(), wide)
+            + sentences_height(&self.keys(), self.method, wide)
             + 8.0
     }
 
@@ -96,17 +107,18 @@ impl Index<'_, '_> {
                 down += GAP_MM;
             }
             let keys = self.keys();
-            items.extend(sentences(point(from.x, down + 1.0), &keys, space.width_mm));
-            down += sentences_height(&keys, space.width_mm) + 3.0;
+            let corner = point(from.x, down + 1.0);
+            items.extend(sentences(corner, &keys, self.method, space.width_mm));
+            down += sentences_height(&keys, self.method, space.width_mm) + 3.0;
         }
         let columns = [
             Column::words("", 4.0),
-            Column::words("name", 26.0).bold(),
-            Column::words("motif, piece", space.width_mm - 120.0),
-            Column::words("fabric", 38.0),
-            Column::numbers("cut", 12.0),
+            Column::words("name", 46.0).bold(),
+            Column::words("motif, piece", space.width_mm - 123.0),
+            Column::words("fabric", 30.0),
+            Column::numbers("cut", 10.0),
             Column::numbers("reversed", 17.0),
-            Column::numbers("sheet", 23.0),
+            Column::numbers("sheet", 16.0),
         ];
         let rows: Vec<Vec<String>> = self.ready[first..end]
             .iter()
@@ -140,9 +152,12 @@ fn row(one: &Ready<'_>, sheets: &[usize]) -> Vec<String> {
     vec![
         String::new(),
         one.name().to_owned(),
-        format!("{}, {}", one.motif(), one.piece()),
+        named(one.motif(), one.piece()),
         one.fabric().to_owned(),
-        one.count().to_string(),
+        match one.count() {
+            0 => String::new(),
+            some => some.to_string(),
+        },
         reversed,
         sheets,
     ]

@@ -2,8 +2,11 @@
 //! share one, however often they are cut and wherever in their motifs they lie.
 
 use super::congruent::turns;
+use super::words::named;
 use crate::draw::bands::Fall;
 use crate::fabric::Look;
+
+use crate::draw::motif_picture::ranges;
 use crate::plan::{FabricPlan, Placement, Plan};
 use crate::shape::{Point, Rigid, cross, dot, point};
 
@@ -28,8 +31,9 @@ pub(super) struct Cut<'a> {
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Mark {
     pub at: Point,
-    /// Towards the motif's top.
-    pub up: Point,
+    /// Towards the motif's top, where the fabric shows which way up a piece lies: as on the
+    /// map, which draws no arrow on plain fabric.
+    pub up: Option<Point>,
     /// Which pieces; empty where it is all of them.
     pub names: String,
 }
@@ -77,9 +81,9 @@ impl<'a> Kind<'a> {
     pub(super) fn title(&self) -> String {
         let [motif, piece] = &self.name;
         if *piece == self.piece.piece {
-            format!("{motif}, {piece}")
+            named(motif, piece)
         } else {
-            format!("{motif}, {piece}: {}", self.short)
+            format!("{}: {}", named(motif, piece), self.short)
         }
     }
 
@@ -105,15 +109,18 @@ impl<'a> Kind<'a> {
 
     /// The measured points of its pieces, alike ones once.
     pub(super) fn marks(&self) -> Vec<Mark> {
-        let mut marks: Vec<(Point, Point, Vec<&Cut<'_>>)> = Vec::new();
+        let mut marks: Vec<(Point, Option<Point>, Vec<&Cut<'_>>)> = Vec::new();
+        let way_matters = self.fabric.stripe.is_some();
         for cut in &self.cuts {
             let [x, y] = cut.piece.mark;
-            let (at, up) = (cut.turn.unapply(point(x, y)), up_of(cut.turn));
+            let at = cut.turn.unapply(point(x, y));
+            let up = way_matters.then(|| up_of(cut.turn));
             let known = marks.iter_mut().find(|(other, way, _)| {
                 let gap = at - *other;
-                gap.x.hypot(gap.y) < SAME_MARK_MM
-                    && cross(up, *way).abs() < ALIKE
-                    && dot(up, *way) > 0.0
+                let one_way = up
+                    .zip(*way)
+                    .is_none_or(|(up, way)| cross(up, way).abs() < ALIKE && dot(up, way) > 0.0);
+                gap.x.hypot(gap.y) < SAME_MARK_MM && one_way
             });
             match known {
                 Some((_, _, cuts)) => cuts.push(cut),
@@ -198,7 +205,8 @@ impl<'a> Kind<'a> {
             self.name = ["several motifs", "several pieces"].map(str::to_owned);
         } else if !same(|p| &p.piece) {
             self.name[1] = if same(|p| &p.part) {
-                self.piece.part.clone()
+                let pieces = self.cuts.iter().map(|cut| cut.piece.piece.as_str());
+                wedges_of(&self.piece.part, pieces).unwrap_or_else(|| self.piece.part.clone())
             } else {
                 "several pieces".to_owned()
             };
@@ -316,9 +324,44 @@ pub(super) fn kinds(plan: &Plan, blank: bool) -> Vec<Kind<'_>> {
     kinds
 }
 
-/// Pieces of one name whose stripes fall differently have templates of their own: these
-/// are numbered.
+/// `wheel, wedges 1 and 3 of 4`, where the pieces are wedges of one part by their names.
+fn wedges_of<'n>(part: &str, pieces: impl Iterator<Item = &'n str>) -> Option<String> {
+    let mut numbers = Vec::new();
+    let mut all = None;
+    for piece in pieces {
+        let rest = piece.strip_prefix(part)?.strip_prefix(", wedge ")?;
+        let (number, of) = rest.split_once(" of ")?;
+        let of: usize = of.parse().ok()?;
+        if all.is_some_and(|all| all != of) {
+            return None;
+        }
+        all = Some(of);
+        numbers.push(number.parse::<usize>().ok()?);
+    }
+    numbers.sort_unstable();
+    numbers.dedup();
+    let all = all?;
+    Some(if numbers.len() == all {
+        format!("{part}, all {all} wedges")
+    } else {
+        format!("{part}, wedges {} of {all}", ranges(&numbers))
+    })
+}
+
+/// Pieces of one name whose stripes fall differently have templates of their own: these are
+/// told apart by the copies of the motif that they are for, and where that does not do by a
+/// number.
 fn tell_apart(kinds: &mut [Kind<'_>]) {
+    let names: Vec<String> = kinds.iter().map(|kind| kind.short.clone()).collect();
+    for (i, kind) in kinds.iter_mut().enumerate() {
+        if names.iter().filter(|name| **name == names[i]).count() > 1 {
+            let mut copies: Vec<usize> = kind.cuts.iter().map(|cut| cut.piece.copy).collect();
+            copies.sort_unstable();
+            copies.dedup();
+            let word = if copies.len() == 1 { "copy" } else { "copies" };
+            kind.short = format!("{} ({word} {})", names[i], ranges(&copies));
+        }
+    }
     let names: Vec<String> = kinds.iter().map(|kind| kind.short.clone()).collect();
     for (i, kind) in kinds.iter_mut().enumerate() {
         let same = |upto: usize| names[..upto].iter().filter(|n| **n == names[i]).count();
@@ -332,6 +375,27 @@ fn tell_apart(kinds: &mut [Kind<'_>]) {
 mod tests {
     use super::*;
     use crate::shape::distance;
+
+    #[test]
+    fn wedges_are_told_by_their_numbers() {
+        let of = |numbers: &[usize]| {
+            let names: Vec<String> = numbers
+                .iter()
+                .map(|n| format!("wheel, wedge {n} of 6"))
+                .collect();
+            wedges_of("wheel", names.iter().map(String::as_str))
+        };
+        assert_eq!(of(&[3, 1]).unwrap(), "wheel, wedges 1 and 3 of 6");
+        assert_eq!(
+            of(&[1, 2, 3, 5]).unwrap(),
+            "wheel, wedges 1 to 3 and 5 of 6"
+        );
+        assert_eq!(of(&[1, 2, 3, 4, 5, 6]).unwrap(), "wheel, all 6 wedges");
+        assert_eq!(
+            wedges_of("cap", ["cap left", "cap right"].into_iter()),
+            None
+        );
+    }
 
     #[test]
     fn a_turn_and_then_a_map_are_one_map() {

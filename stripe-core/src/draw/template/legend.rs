@@ -3,6 +3,8 @@
 
 use super::face::{bias_stroke, clip_stroke, cut_stroke, stroke_of, tick_stroke};
 use super::guide::edge_stroke;
+use super::mark::{Arrow, sign};
+use super::method::Method;
 use crate::draw::lettering::{CAPITAL, wrap};
 use crate::draw::scene::{Fill, GREY, Item, PAPER, Path, Stroke, Text};
 use crate::motif::Role;
@@ -15,22 +17,27 @@ pub(in crate::draw) enum Key {
     Cut,
     Edge,
     Turned,
+    /// The same edge where fabric is fused and not turned under.
+    Fused,
     Seamed,
     Covered,
     Bands,
     Clip,
     Bias,
     Grain,
+    /// A measured point with its arrow, and one without.
     Mark,
+    Point,
     Centre,
     Join,
 }
 
 /// Every kind, in the order in which they are told.
-pub(in crate::draw) const ALL: [Key; 12] = [
+pub(in crate::draw) const ALL: [Key; 14] = [
     Key::Cut,
     Key::Edge,
     Key::Turned,
+    Key::Fused,
     Key::Seamed,
     Key::Covered,
     Key::Bands,
@@ -38,6 +45,7 @@ pub(in crate::draw) const ALL: [Key; 12] = [
     Key::Bias,
     Key::Grain,
     Key::Mark,
+    Key::Point,
     Key::Centre,
     Key::Join,
 ];
@@ -53,6 +61,8 @@ const COLUMN_MM: f64 = 38.0;
 const ROWS: usize = 5;
 /// From the sample to the words (mm).
 const SAMPLE_MM: f64 = 8.2;
+/// How large the sign of a measured point is here.
+const SIGN: f64 = 0.55;
 /// Rows of the sentences on the first sheet (mm).
 const SENTENCE_ROW_MM: f64 = 3.9;
 
@@ -70,7 +80,7 @@ impl Key {
     pub(in crate::draw) fn shortly(self) -> &'static str {
         match self {
             Self::Cut => "cut",
-            Self::Edge => "finished edge",
+            Self::Edge | Self::Fused => "finished edge",
             Self::Turned => "turn under",
             Self::Seamed => "sew (seam)",
             Self::Covered => "covered",
@@ -78,31 +88,47 @@ impl Key {
             Self::Clip => "clip to here",
             Self::Bias => "bias, stretches",
             Self::Grain => "lengthwise grain",
-            Self::Mark => "measured point",
+            Self::Mark | Self::Point => "measured point",
             Self::Centre => "motif's centre",
             Self::Join => "join two sheets",
         }
     }
 
-    /// In a sentence.
-    pub(super) fn sentence(self) -> &'static str {
-        match self {
-            Self::Cut => "Cut on this line. The allowances are in it.",
-            Self::Edge => "The finished edge of the motif. Place the pieces to it.",
-            Self::Turned => "Turn the edge under on this line.",
-            Self::Seamed => {
+    /// In a sentence, for that way of working.
+    pub(super) fn sentence(self, method: Method) -> &'static str {
+        match (self, method) {
+            (Self::Cut, Method::FusibleWeb) => {
+                "Trace and cut on this line only where another piece covers the edge, or the edge lies in a seam."
+            }
+            (Self::Fused, _) => "Trace and cut on this line: a fused edge is not turned under.",
+            (Self::Cut, Method::PaperOnWrongSide | Method::PrintAgainstWrongSide) => {
+                "Cut the fabric on this line. The allowances are in it."
+            }
+            (Self::Turned, Method::PaperOnWrongSide) => {
+                "Cut the paper on this line, and press the edge of the fabric over it."
+            }
+            (Self::Turned, Method::PrintAgainstWrongSide) => {
+                "Cut the paper on this line, and iron the edge of the fabric onto it."
+            }
+            (Self::Cut, _) => "Cut on this line. The allowances are in it.",
+            (Self::Edge, _) => "The finished edge of the motif. Place the pieces to it.",
+            (Self::Turned, _) => "Turn the edge under on this line.",
+            (Self::Seamed, _) => {
                 "Sew on this line: a seam between two pieces, or a seam of the background."
             }
-            Self::Covered => "Leave this edge flat: another piece covers it.",
-            Self::Bands => "Lay this tick where two bands of the stripe meet.",
-            Self::Clip => "Clip from the cut line to the end of this stroke, no further.",
-            Self::Bias => "Handle this edge gently: it lies on the bias and stretches.",
-            Self::Grain => "Lay this arrow along the selvages.",
-            Self::Mark => {
-                "Lay the cross on the point that the cutting map measures, its arrow towards the motif's top."
+            (Self::Covered, _) => "Leave this edge flat: another piece covers it.",
+            (Self::Bands, _) => "Lay this tick where two bands of the stripe meet.",
+            (Self::Clip, _) => "Clip from the cut line to the end of this stroke, no further.",
+            (Self::Bias, _) => "Handle this edge gently: it lies on the bias and stretches.",
+            (Self::Grain, _) => "Lay this arrow along the selvages.",
+            (Self::Mark, _) => {
+                "Lay this cross on the point marked for the piece, and turn the template until its arrow points the same way as the arrow on the cutting map. Where there are several, each says which pieces it is for."
             }
-            Self::Centre => "The motif's centre, its arrow towards the motif's top.",
-            Self::Join => {
+            (Self::Point, _) => {
+                "Lay this cross on the point marked for the piece, and turn the template as the cutting map shows it."
+            }
+            (Self::Centre, _) => "The motif's centre, its arrow towards the motif's top.",
+            (Self::Join, _) => {
                 "Overlap two sheets so that the diamonds of one name meet, and tape them."
             }
         }
@@ -120,7 +146,7 @@ impl Key {
         match self {
             Self::Cut => level(cut_stroke()),
             Self::Edge => level(edge_stroke()),
-            Self::Turned => level(stroke_of(Role::Turned)),
+            Self::Turned | Self::Fused => level(stroke_of(Role::Turned)),
             Self::Seamed => level(stroke_of(Role::Seamed)),
             Self::Covered => level(stroke_of(Role::Covered)),
             Self::Bands => upright(tick_stroke()),
@@ -146,10 +172,12 @@ impl Key {
                 }
                 vec![Path::segments(ends, Stroke::ink(0.3)).into()]
             }
+            // The sign of the sheet, at half its size.
             Self::Mark | Self::Centre => {
-                let at = point(at.x + 2.2, at.y);
-                vec![crate::draw::map::cross_at(at, point(1.0, 0.0))]
+                let arrow = Some(Arrow::ahead(point(1.0, 0.0)));
+                vec![sign(point(at.x + 2.2, at.y), arrow, SIGN)]
             }
+            Self::Point => vec![sign(point(at.x + 3.5, at.y), None, SIGN)],
             Self::Join => {
                 let mut items = level(join_stroke());
                 items.push(diamond(point(at.x + 3.5, at.y), 1.4));
@@ -203,26 +231,26 @@ fn words_at(at: Point, words: &str) -> Item {
 }
 
 /// How high the sentences stand (mm).
-pub(super) fn sentences_height(keys: &Keys, width_mm: f64) -> f64 {
-    lines(keys, width_mm)
+pub(super) fn sentences_height(keys: &Keys, method: Method, width_mm: f64) -> f64 {
+    lines(keys, method, width_mm)
         .iter()
         .map(|(_, lines)| lines.len())
         .sum::<usize>() as f64
         * SENTENCE_ROW_MM
 }
 
-fn lines(keys: &Keys, width_mm: f64) -> Vec<(Key, Vec<String>)> {
+fn lines(keys: &Keys, method: Method, width_mm: f64) -> Vec<(Key, Vec<String>)> {
     let wide = width_mm - SAMPLE_MM - 2.0;
     keys.iter()
-        .map(|&key| (key, wrap(key.sentence(), SIZE_MM, false, wide)))
+        .map(|&key| (key, wrap(key.sentence(method), SIZE_MM, false, wide)))
         .collect()
 }
 
 /// Every kind of line with its sentence.
-pub(super) fn sentences(corner: Point, keys: &Keys, width_mm: f64) -> Vec<Item> {
+pub(super) fn sentences(corner: Point, keys: &Keys, method: Method, width_mm: f64) -> Vec<Item> {
     let mut items = Vec::new();
     let mut down = corner.y;
-    for (key, lines) in lines(keys, width_mm) {
+    for (key, lines) in lines(keys, method, width_mm) {
         items.extend(key.sample(point(corner.x, down)));
         for line in lines {
             items.push(words_at(point(corner.x, down), &line));

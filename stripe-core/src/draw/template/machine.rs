@@ -80,11 +80,12 @@ pub fn machine_templates(
         add("ticks", pairs(ticks));
         let marks = kind.marks();
         let arms = marks.iter().flat_map(|mark| {
-            let (at, up) = (mark.at, mark.up);
+            let (at, up) = (mark.at, mark.up.unwrap_or(point(0.0, 1.0)));
             let side = point(-up.y, up.x);
+            let top = if mark.up.is_some() { 4.0 } else { 1.5 };
             [
                 [at - side * 1.5, at + side * 1.5],
-                [at - up * 1.5, at + up * 4.0],
+                [at - up * 1.5, at + up * top],
             ]
         });
         add("mark", pairs(arms.collect()));
@@ -104,7 +105,7 @@ pub fn machine_templates(
             said.push(Text::new(down, 2.5, words).anchored(Anchor::Middle).into());
         }
         for mark in marks.into_iter().filter(|mark| !mark.names.is_empty()) {
-            let at = pose.apply(mark.at + mark.up * 6.5);
+            let at = pose.apply(mark.at + mark.up.unwrap_or(point(0.0, 1.0)) * 6.5);
             said.push(
                 Text::new(at, 2.5, mark.names)
                     .anchored(Anchor::Middle)

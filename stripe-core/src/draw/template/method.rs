@@ -26,6 +26,9 @@ pub enum Method {
     TracedBehind,
 }
 
+/// Of paper that stays in while edges are pressed over it.
+const OVER_PAPER: &str = "Cut the paper on the finished line where edges are turned under, and on the outer line elsewhere. Then cut the fabric around it, leaving the allowance that lies between the two lines.";
+
 impl Method {
     /// All methods.
     pub const ALL: [Self; 8] = [
@@ -94,6 +97,42 @@ impl Method {
         }
     }
 
+    /// Whether templates are laid on the wrong side of the fabric, which then lies wrong side up.
+    ///
+    /// # Source
+    /// Trade facts P-21, P-22, P-24, P-25 and P-27: each names the wrong side.
+    pub fn lies_on_wrong_side(self) -> bool {
+        match self {
+            Self::PaperOnWrongSide
+            | Self::PrintAgainstWrongSide
+            | Self::TracedOnWrongSide
+            | Self::FusibleWeb
+            | Self::TracedBehind => true,
+            Self::PaperOnRightSide | Self::TracedOnRightSide | Self::Overlay => false,
+        }
+    }
+
+    /// What else there is to know before anything is cut, by sentences.
+    pub fn cautions(self) -> &'static [&'static str] {
+        match self {
+            Self::FusibleWeb => &[
+                "Nothing is turned under: trace the finished line, and the outer line only where another piece covers the edge or the edge lies in a seam. Cut each traced piece of web out roughly, iron it to the fabric where the cutting map shows the piece, then cut on the traced line.",
+            ],
+            Self::PaperOnWrongSide => &[OVER_PAPER],
+            Self::PrintAgainstWrongSide => &[
+                "The print lies against the fabric: before you lay a template, push a pin through its cross, the tip of its arrow and its ticks, and mark them on the blank side.",
+                OVER_PAPER,
+            ],
+            Self::PaperOnRightSide
+            | Self::TracedOnRightSide
+            | Self::TracedOnWrongSide
+            | Self::Overlay
+            | Self::TracedBehind => &[
+                "If you trace the finished line instead of the cut line, add the allowances as you cut.",
+            ],
+        }
+    }
+
     /// Whether each motif is drawn as a whole too, besides the templates of its pieces.
     pub fn wants_whole_motifs(self) -> bool {
         matches!(self, Self::Overlay | Self::TracedBehind)
@@ -114,10 +153,10 @@ impl Method {
                 "Lay the paper printed side up on the right side of the fabric. The templates look as the motif does."
             }
             Self::PaperOnWrongSide => {
-                "Lay the paper printed side up on the wrong side of the fabric, and press the edges over it. The templates are mirrored."
+                "Lay the paper printed side up on the wrong side of the fabric, and press the fabric's edges over it. The templates are mirrored."
             }
             Self::PrintAgainstWrongSide => {
-                "Lay the paper printed side down on the wrong side of the fabric, and iron the edges onto it. The templates look as the motif does."
+                "Lay the paper printed side down on the wrong side of the fabric, and iron the fabric's edges onto it. The templates look as the motif does."
             }
             Self::TracedOnRightSide => {
                 "Trace around a firm template, printed side up, on the right side of the fabric. The templates look as the motif does."
@@ -126,10 +165,10 @@ impl Method {
                 "Trace around a firm template, printed side up, on the wrong side of the fabric. The templates are mirrored."
             }
             Self::FusibleWeb => {
-                "Lay the template printed side up under the fusible web, trace it onto the web's paper, and iron the web to the wrong side of the fabric. The templates are mirrored."
+                "Lay the template printed side up under the fusible web, trace it on the web's paper side, and iron the web to the wrong side of the fabric. The templates are mirrored."
             }
             Self::Overlay => {
-                "Trace the whole motif onto clear film, lay the film over the work, and slide each piece under its line. The templates look as the motif does."
+                "Trace the whole motif onto clear film, lay the film over the work, and slide each piece under its line. Lay each template printed side up on the right side of its fabric. The templates look as the motif does."
             }
             Self::TracedBehind => {
                 "Trace the whole motif, printed side up, onto the back of the background. Lay each template printed side up on the wrong side of its fabric. The templates are mirrored."

@@ -15,6 +15,7 @@ mod index;
 mod kind;
 mod legend;
 mod machine;
+mod mark;
 mod method;
 mod nest;
 mod pose;
@@ -81,7 +82,7 @@ pub struct TemplateEntry {
     pub labels: String,
     /// The fabric.
     pub fabric: String,
-    /// How many are cut by it.
+    /// How many are cut by it; by a whole motif nothing is cut.
     pub count: usize,
     /// How many of these wrong side up.
     pub face_down: usize,
@@ -91,6 +92,13 @@ pub struct TemplateEntry {
     pub ticks: Vec<Tick>,
     /// The placement that it is drawn from, by id.
     pub drawn_from: String,
+}
+
+impl TemplateEntry {
+    /// Motif and piece in words.
+    pub fn what(&self) -> String {
+        words::named(&self.motif, &self.piece)
+    }
 }
 
 /// The templates of a plan on sheets of that paper, drawn for that method.
@@ -127,6 +135,7 @@ pub fn templates(
         ready: &ready,
         stripes,
         paper,
+        method,
     };
     let begins = index.begins();
     let tiles: usize = large.iter().map(|(_, tiles)| tiles.len()).sum();

@@ -116,6 +116,11 @@ impl<'a> Ready<'a> {
                 height_mm: self.vertical.height_mm,
             },
             room,
+            // Where all pieces of a motif meet, paper is not joined.
+            self.figure
+                .is_whole()
+                .then(|| self.vertical.pose.apply(point(0.0, 0.0)))
+                .map(|centre| [centre.x, centre.y]),
         )
     }
 

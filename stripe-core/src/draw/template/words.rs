@@ -36,12 +36,23 @@ pub(super) fn cut_shortly(count: usize, reversed: usize) -> String {
     }
 }
 
+/// Motif and piece in words; once where the piece bears the motif's name.
+pub(super) fn named(motif: &str, piece: &str) -> String {
+    let rest = piece.strip_prefix(motif);
+    if rest.is_some_and(|rest| rest.is_empty() || rest.starts_with(',')) {
+        piece.to_owned()
+    } else {
+        format!("{motif}, {piece}")
+    }
+}
+
 /// What stands under the template of a piece.
 pub(super) fn caption(kind: &Kind<'_>, blank: bool) -> String {
     let [motif, piece] = &kind.name;
     let mut words = format!(
-        "{}: {motif}, {piece}. Cut {} of {}: {}.",
+        "{}: {}. Cut {} of {}: {}.",
         kind.short,
+        named(motif, piece),
         kind.count(),
         kind.fabric.name,
         kind.labels(false)
