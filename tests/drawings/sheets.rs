@@ -114,8 +114,11 @@ fn untold(made: &Templates) -> Vec<String> {
     found
 }
 
+/// What a text is changed to.
+type Change<'a> = &'a dyn Fn(&str) -> String;
+
 /// The same items with some of the texts changed.
-fn retold(items: &[Item], change: &dyn Fn(&str) -> String) -> Vec<Item> {
+fn retold(items: &[Item], change: Change<'_>) -> Vec<Item> {
     let one = |item: &Item| match item {
         Item::Text(text) => Item::Text(Text {
             words: change(&text.words),
@@ -153,7 +156,7 @@ fn lists_are_whole_and_reversed_pieces_are_named() {
     // A code that is left out, a list that is cut short and a reversed piece that is not called
     // so are found.
     let last = made.entries[0].labels.rsplit([' ', ',']).next().unwrap();
-    let faults: [(&dyn Fn(&str) -> String, &str); 3] = [
+    let faults: [(Change<'_>, &str); 3] = [
         (&|words| words.replace(last, ""), "is not told"),
         (&|words| words.replace(last, "and 3 more"), "cut short"),
         (&|words| words.replace("eversed", ""), "not called reversed"),

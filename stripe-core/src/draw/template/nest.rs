@@ -114,6 +114,9 @@ fn run(first: usize, last: usize) -> u64 {
     ones.checked_shl(first as u32).unwrap_or(0)
 }
 
+/// A template by its number, and the ways in which it may stand.
+type Ways = (usize, Vec<Cover>);
+
 /// A sheet being filled.
 struct Sheet {
     rows: Vec<u64>,
@@ -131,20 +134,20 @@ pub(super) fn nest(ways: &[(usize, Vec<Cover>)], room: Size) -> Vec<Vec<Spot>> {
         |cover| cover.rows.len().max(cover.across),
         |cover| cover.rows.len(),
     ];
-    let ordered = |size: &dyn Fn(&(usize, Vec<Cover>)) -> usize| {
-        let mut order: Vec<&(usize, Vec<Cover>)> = ways.iter().collect();
+    let ordered = |size: &dyn Fn(&Ways) -> usize| {
+        let mut order: Vec<&Ways> = ways.iter().collect();
         order.sort_by_key(|one| (std::cmp::Reverse(size(one)), one.0));
         fill_sheets(&order, room)
     };
     let plain = keys.into_iter().map(|key| {
-        let size = move |one: &(usize, Vec<Cover>)| one.1.first().map_or(0, key);
+        let size = move |one: &Ways| one.1.first().map_or(0, key);
         ordered(&size)
     });
     // Orders near the one by area: each size so many hundredths larger, as by dice that always
     // fall the same.
     let tries = if ways.len() > MOST_TRIED { 0 } else { TRIES };
     let thrown = (1..=tries).map(|throw| {
-        let size = move |one: &(usize, Vec<Cover>)| {
+        let size = move |one: &Ways| {
             let dice = (one.0 as u64 + 1).wrapping_mul(0x9e37_79b9_7f4a_7c15);
             let dice = (dice ^ (throw << 32)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
             one.1.first().map_or(0, keys[0]) * (100 + (dice >> 33) as usize % 100)
