@@ -105,8 +105,8 @@
 //! let mut plan = plan::make(&project, &Effort::quick(1), &Control::default())?;
 //!
 //! assert!(check(&plan).is_empty());
-//! let scene = map(&plan, "brass", Paper::A4)?;
-//! assert!(svg(&scene).starts_with("<svg"));
+//! let sheets = map(&plan, "brass", Paper::A4)?;
+//! assert!(svg(&sheets[0]).starts_with("<svg"));
 //!
 //! // A piece that is moved off the fabric is found.
 //! plan.fabrics[0].placements[0].to_fabric.dx_mm -= 500.0;

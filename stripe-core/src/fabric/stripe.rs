@@ -56,7 +56,9 @@ pub enum StripeError {
     #[error("the place where the first band begins is not a number")]
     Origin,
     /// Bands that do not fill the repeat that a plan gives for them.
-    #[error("its bands add up to {sum_mm:.4} mm, but its repeat is given as {repeat_mm:.4} mm")]
+    #[error(
+        "the bands of a stripe add up to {sum_mm:.4} mm, but its repeat is given as {repeat_mm:.4} mm"
+    )]
     Repeat {
         /// The widths of all bands.
         sum_mm: f64,

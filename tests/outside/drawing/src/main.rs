@@ -31,6 +31,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
 
     let plan = plan::make(&project, &Effort::quick(1), &Control::default())?;
     assert!(check(&plan).is_empty());
-    print!("{}", svg(&map(&plan, "deck", Paper::A4)?));
+    let sheets = map(&plan, "deck", Paper::A4)?;
+    print!("{}", svg(&sheets[0]));
     Ok(())
 }
