@@ -7,6 +7,9 @@
 //! together, and a good pattern of few shapes goes on as long as there are
 //! copies.
 //!
+//! A layout can be built from either end of the fabric ([`Begin`]), and on top of pieces that
+//! stand already.
+//!
 //! # Source
 //! Beam search is the textbook's; waste under the skyline is the usual measure
 //! of constructive strip packing, here on exact places from the tables.
@@ -91,10 +94,23 @@ struct Slot {
     area: f64,
 }
 
-/// What all lays of a search have in common.
-struct Ground<'a> {
-    board: &'a Board,
-    classes: Classes,
+/// The end of the fabric from which a layout is built.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Begin {
+    /// From the cut end up.
+    AtCutEnd,
+    /// From the far end down: there all places along are counted backwards.
+    AtFarEnd,
+}
+
+/// What all beams on one board from one end have in common.
+///
+/// Places along are counted from that end; only what asks the board's tables turns them back.
+#[derive(Debug)]
+pub(crate) struct Ground {
+    /// +1 from the cut end, -1 from the far end.
+    sense: f64,
+    pub(crate) classes: Classes,
     slots: Vec<Slot>,
     /// For each slot and column, how far up the form reaches, and how far down.
     tops: Vec<f32>,
@@ -174,22 +190,20 @@ fn length_looked_at(board: &Board) -> f64 {
     board.ample_length() + 2.0 * covered / board.width()
 }
 
-/// The best complete layout found: one seat an item.
+/// The best complete layout found: one seat an item. The pieces of `kept`, each with its
+/// class, stand already and stay where they are.
 ///
 /// `stop` is asked after every piece.
-pub(crate) fn beam(board: &Board, taste: Taste, stop: &dyn Fn() -> bool) -> Option<Vec<Seat>> {
-    let ground = Ground::new(board);
-    let mut nodes = vec![Node {
-        seats: Vec::new(),
-        left: ground.classes.copies(board),
-        lowest: ground.slots.iter().map(|s| s.seat.v).collect(),
-        skyline: vec![0.0; ground.columns],
-        placed: 0.0,
-        score: 0.0,
-        hash: 0,
-    }];
+pub(crate) fn beam(
+    board: &Board,
+    ground: &Ground,
+    kept: &[(usize, Seat)],
+    taste: Taste,
+    stop: &dyn Fn() -> bool,
+) -> Option<Vec<Seat>> {
+    let mut nodes = vec![ground.begin(board, kept)?];
     let mut children: Vec<Child> = Vec::new();
-    for _ in 0..board.items.len() {
+    for _ in kept.len()..board.items.len() {
         if stop() {
             return None;
         }
@@ -202,7 +216,9 @@ pub(crate) fn beam(board: &Board, taste: Taste, stop: &dyn Fn() -> bool) -> Opti
             .iter()
             .map(|child| {
                 let mut node = nodes[child.node as usize].clone();
-                ground.lay(&mut node, child.slot as usize);
+                let slot = child.slot as usize;
+                let v = node.lowest[slot];
+                ground.lay(board, &mut node, slot, v);
                 node.hash = child.hash;
                 ground.weigh(&mut node, &taste);
                 node
@@ -215,7 +231,8 @@ pub(crate) fn beam(board: &Board, taste: Taste, stop: &dyn Fn() -> bool) -> Opti
         .iter()
         .filter_map(|n| {
             let laid: Vec<(usize, Seat)> = n.seats.iter().map(|l| (l.class, l.seat)).collect();
-            ground.classes.places(board, &laid)
+            let seats = ground.classes.places(board, &laid)?;
+            Some(ground.from_cut_end(board, seats))
         })
         .min_by(|a, b| length_of(board, a).total_cmp(&length_of(board, b)))
 }
@@ -236,11 +253,18 @@ fn select(children: &mut Vec<Child>, count: usize) {
     children.truncate(count);
 }
 
-impl<'a> Ground<'a> {
-    fn new(board: &'a Board) -> Self {
+impl Ground {
+    /// Lists the lines of a board and samples the outlines on them.
+    ///
+    /// From the far end only where lines run exactly along the fabric, so that any layout may
+    /// be shifted along it.
+    pub(crate) fn new(board: &Board, begin: Begin) -> Self {
         let pitch = board.pitch / COLUMNS;
         let mut ground = Self {
-            board,
+            sense: match begin {
+                Begin::AtCutEnd => 1.0,
+                Begin::AtFarEnd => -1.0,
+            },
             classes: Classes::new(board),
             slots: Vec::new(),
             tops: Vec::new(),
@@ -252,22 +276,26 @@ impl<'a> Ground<'a> {
         for (class, forms) in ground.classes.forms.clone().into_iter().enumerate() {
             for form in forms {
                 for (line, reach) in board.lines(form, 0, length) {
+                    let first = match begin {
+                        Begin::AtCutEnd => reach.lo,
+                        Begin::AtFarEnd => (board.extent(form).1.hi - board.margin()).ceil(),
+                    };
                     let seat = Seat {
                         form: form as u32,
                         line,
-                        v: reach.lo,
+                        v: first,
                     };
                     let beyond = board.reach(form, i64::from(line), ENDLESS);
-                    ground.add(class, seat, beyond.map_or(reach.hi, |r| r.hi));
+                    ground.add(board, class, seat, beyond.map_or(reach.hi, |r| r.hi));
                 }
             }
         }
         ground
     }
 
-    fn add(&mut self, class: usize, seat: Seat, last: f64) {
-        let outline = self.board.outline_of(seat);
-        let u = self.board.u(seat.form as usize, i64::from(seat.line));
+    fn add(&mut self, board: &Board, class: usize, seat: Seat, last: f64) {
+        let outline = board.outline_of(seat);
+        let u = board.u(seat.form as usize, i64::from(seat.line));
         let column = |u: f64| ((u / self.pitch - 0.5).ceil().max(0.0) as usize).min(self.columns);
         let columns = column(u + outline.across().lo)..column(u + outline.across().hi);
         let first = self.tops.len();
@@ -284,6 +312,7 @@ impl<'a> Ground<'a> {
                 };
                 area += (s.hi - s.lo) * self.pitch;
             }
+            let chord = self.turned(chord);
             self.tops.push(chord.hi as f32);
             self.bottoms.push(chord.lo as f32);
         }
@@ -294,13 +323,59 @@ impl<'a> Ground<'a> {
                 lo: u + outline.across().lo,
                 hi: u + outline.across().hi,
             },
-            along: outline.along,
+            along: self.turned(outline.along),
             last,
             column: columns.start,
             profile: (first, self.tops.len()),
             // Of pieces too narrow for any sample, too.
             area: area.max(self.pitch),
         });
+    }
+
+    /// A stretch along the fabric, counted from the other end where layouts begin there.
+    fn turned(&self, s: Span) -> Span {
+        if self.sense > 0.0 {
+            return s;
+        }
+        Span {
+            lo: -s.hi,
+            hi: -s.lo,
+        }
+    }
+
+    /// A layout of the pieces of `kept` alone; `None` if one stands on none of the lines.
+    fn begin(&self, board: &Board, kept: &[(usize, Seat)]) -> Option<Node> {
+        let mut node = Node {
+            seats: Vec::with_capacity(board.items.len()),
+            left: self.classes.copies(board),
+            lowest: self.slots.iter().map(|s| s.seat.v).collect(),
+            skyline: vec![0.0; self.columns],
+            placed: 0.0,
+            score: 0.0,
+            hash: 0,
+        };
+        let trace = |seat: Seat| board.forms[seat.form as usize].trace;
+        for &(class, seat) in kept {
+            let slot = self.slots.iter().position(|slot| {
+                let line = slot.seat.line == seat.line && trace(slot.seat) == trace(seat);
+                line && slot.class == class
+            })?;
+            self.lay(board, &mut node, slot, self.sense * seat.v);
+        }
+        Some(node)
+    }
+
+    /// Brings a layout to the cut end, which one built from the far end does not know.
+    fn from_cut_end(&self, board: &Board, mut seats: Vec<Seat>) -> Vec<Seat> {
+        if self.sense < 0.0 {
+            let short = seats.iter().map(|seat| {
+                let low = board.extent(seat.form as usize).1.lo;
+                (-board.margin() - low - 1e-3).ceil() - seat.v
+            });
+            let shift = short.fold(f64::NEG_INFINITY, f64::max);
+            seats.iter_mut().for_each(|seat| seat.v += shift);
+        }
+        seats
     }
 
     fn sky<'n>(slot: &Slot, columns: &'n [f32]) -> &'n [f32] {
@@ -336,11 +411,12 @@ impl<'a> Ground<'a> {
         }
     }
 
-    /// Lays a slot's piece and finds the lowest places anew.
-    fn lay(&self, node: &mut Node, s: usize) {
+    /// Lays a slot's piece at a place and finds the lowest places anew.
+    fn lay(&self, board: &Board, node: &mut Node, s: usize, v: f64) {
         let slot = &self.slots[s];
+        let sense = self.sense;
         let seat = Seat {
-            v: node.lowest[s],
+            v: sense * v,
             ..slot.seat
         };
         node.left[slot.class] -= 1;
@@ -353,12 +429,12 @@ impl<'a> Ground<'a> {
             class: slot.class,
             seat,
             across: slot.across,
-            along: along(slot, seat.v),
+            along: along(slot, v),
         });
-        let new = along(slot, seat.v);
+        let new = along(slot, v);
         let tops = &self.tops[slot.profile.0..slot.profile.1];
         for (k, &t) in node.skyline[slot.column..].iter_mut().zip(tops) {
-            let at = t + seat.v as f32;
+            let at = t + v as f32;
             *k = if at > *k { at } else { *k };
         }
         for (other, lowest) in self.slots.iter().zip(&mut node.lowest) {
@@ -368,24 +444,25 @@ impl<'a> Ground<'a> {
             {
                 continue;
             }
-            let dv = *lowest - seat.v;
-            let spans = self.board.spans(seat, other.seat);
+            let dv = sense * *lowest - seat.v;
+            let spans = board.spans(seat, other.seat);
             if spans.iter().any(|s| s.lo < dv && dv < s.hi) {
                 let mut own = other.seat;
-                own.v = *lowest;
+                own.v = sense * *lowest;
                 let beside = |v: f64| {
-                    let here = along(other, v);
+                    let here = along(other, sense * v);
                     let near = node.seats.iter().filter(move |laid| {
                         meets(laid.across, other.across) && meets(laid.along, here)
                     });
                     near.map(|laid| laid.seat)
                 };
-                while let Some(end) = beyond(self.board, beside(own.v), own, true) {
+                while let Some(end) = beyond(board, beside(own.v), own, sense > 0.0) {
                     own.v = end;
                 }
                 // Where the line has left the fabric there is no place any more.
-                *lowest = if own.v <= other.last {
-                    own.v
+                let v = sense * own.v;
+                *lowest = if v <= other.last {
+                    v
                 } else {
                     f64::INFINITY
                 };

@@ -42,6 +42,11 @@ impl Classes {
         classes
     }
 
+    /// The class of a kind.
+    pub(crate) fn of(&self, kind: usize) -> usize {
+        self.of_kind[kind]
+    }
+
     /// How many items there are of each class.
     pub(crate) fn copies(&self, board: &Board) -> Vec<u32> {
         let mut copies = vec![0; self.forms.len()];

@@ -36,6 +36,7 @@ mod overlap;
 mod proof;
 mod race;
 mod random;
+mod recreate;
 mod rows;
 mod run;
 mod search;

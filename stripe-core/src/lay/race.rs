@@ -8,11 +8,12 @@
 //! that follows is quick there, and may build new layouts whenever it stands still.
 
 use super::beam::{Taste, beam_work, can_beam};
-use super::board::Board;
+use super::board::{Board, Seat};
 use super::data::{Job, Lock};
 use super::effort::{Control, Effort};
 use super::random::Random;
-use super::starts::{Found, Start, one_beam, shared_offsets, with_offsets};
+use super::recreate::{Grounds, Ruin};
+use super::starts::{Found, Start, shared_offsets, with_offsets};
 use rayon::prelude::*;
 use std::sync::{Mutex, PoisonError};
 
@@ -27,11 +28,17 @@ const KEPT: usize = 4;
 const RACE: u64 = 4;
 
 /// A board's tables cost about as much as so many beams on it.
-const BOARD: u64 = 2;
+const BOARD: usize = 2;
 
 /// Tries of one turn of the race, side by side: of other tastes, and of other offsets.
 const TASTES: usize = 8;
 const OTHERS: usize = 4;
+
+/// One layout in so many is built from the beginning, the others from a part of a known one.
+const WHOLE: usize = 3;
+
+/// Layouts whose lengths (ticks) are nearer to each other than this count as one.
+const SAME: f64 = 50.0;
 
 /// Of the layouts on one board so many are kept.
 const LAYS: usize = 3;
@@ -41,6 +48,7 @@ struct Runner {
     rank: usize,
     offsets_mm: Vec<f64>,
     board: Board,
+    grounds: Grounds,
     lays: Vec<Found>,
     /// By which taste the shortest was found.
     taste: Taste,
@@ -55,7 +63,15 @@ impl Runner {
         if lay.length < self.length() {
             self.taste = taste;
         }
-        self.lays.push(lay);
+        // A layout found again, or one a hair longer, tells nothing new.
+        let is_near = |known: &Found| (known.length - lay.length).abs() < SAME;
+        if let Some(known) = self.lays.iter_mut().find(|known| is_near(known)) {
+            if lay.length < known.length {
+                *known = lay;
+            }
+        } else {
+            self.lays.push(lay);
+        }
         self.lays.sort_by(|a, b| a.length.total_cmp(&b.length));
         self.lays.truncate(LAYS);
     }
@@ -71,7 +87,7 @@ pub(crate) fn race(
 ) -> (Vec<Start>, Vec<Found>) {
     let none = (Vec::new(), Vec::new());
     let is_striped = matches!(job.lock, Lock::Lines { .. });
-    if !is_striped || job.groups == 0 || job.groups > MOST_GROUPS || job.items.len() < 3 {
+    if !is_striped || job.groups > MOST_GROUPS || job.items.len() < 3 {
         return none;
     }
     let plain = with_offsets(job, &vec![0.0; job.groups]);
@@ -88,11 +104,10 @@ pub(crate) fn race(
         tried: 0,
     };
     race.begin(beams * 3 / 5);
-    let mut spent = (race.tried as u64) * (1 + BOARD);
-    let turn = TASTES as u64 + OTHERS as u64 * (1 + BOARD);
-    while spent + turn <= beams && !race.field.is_empty() && !control.is_stopped() {
-        race.turn();
-        spent += turn;
+    let mut spent = (race.tried * (1 + BOARD)) as f64;
+    let turn = (TASTES + OTHERS * (1 + BOARD)) as f64;
+    while spent + turn <= beams as f64 && !race.field.is_empty() && !control.is_stopped() {
+        spent += race.turn();
     }
     let mut lays = Vec::new();
     let field = race.field.into_iter().enumerate();
@@ -130,14 +145,14 @@ struct Race<'a> {
 impl Race<'_> {
     /// Lets choices of any kind run, as many as so many beams pay for: all alike first.
     fn begin(&mut self, beams: u64) {
-        let count = (beams / (1 + BOARD)).clamp(1, 500) as usize;
+        let count = (beams as usize / (1 + BOARD)).clamp(1, 500);
         let groups = self.job.groups;
         let mut pool = self.pool.clone();
         self.random.shuffle(&mut pool);
-        let alike = if groups == 1 {
-            count
-        } else {
-            count.div_ceil(3)
+        let alike = match groups {
+            0 => 1,
+            1 => count,
+            _ => count.div_ceil(3),
         };
         let mut choices: Vec<Vec<f64>> = pool
             .iter()
@@ -155,27 +170,45 @@ impl Race<'_> {
         self.try_offsets(choices);
     }
 
-    /// Tries other tastes on the boards in the field, the shortest most often, and other
-    /// offsets.
-    fn turn(&mut self) {
-        let mut tastes: Vec<(usize, Taste)> = Vec::new();
-        for _ in 0..TASTES {
+    /// Builds layouts on the boards in the field, the shortest most often, some of them from
+    /// parts of known ones; and tries other offsets. Returns the beams that it took.
+    fn turn(&mut self) -> f64 {
+        let items = self.job.items.len();
+        let mut spent = 0.0;
+        let mut tries: Vec<(usize, Option<usize>, Ruin, Taste)> = Vec::new();
+        while spent < TASTES as f64 {
             let at = self.good();
+            let runner = &self.field[at];
             let taste = if self.random.below(3) > 0 {
                 Taste::any(self.random.bits())
             } else {
-                self.field[at].taste.near(&mut self.random)
+                runner.taste.near(&mut self.random)
             };
-            tastes.push((at, taste));
+            let (lay, ruin) = if self.random.below(WHOLE) == 0 {
+                (None, Ruin::ALL)
+            } else {
+                let lay = self.random.below(runner.lays.len());
+                let ruin = Ruin::any(&mut self.random, &runner.grounds, items);
+                (Some(lay), ruin)
+            };
+            spent += ruin.share(items);
+            tries.push((at, lay, ruin, taste));
         }
-        let found: Vec<Option<Found>> = tastes
+        let found: Vec<Option<Found>> = tries
             .par_iter()
-            .map(|&(at, taste)| self.lay(&self.field[at].board, taste))
+            .map(|&(at, lay, ruin, taste)| {
+                let runner = &self.field[at];
+                let from = lay.map_or(&[][..], |lay| &runner.lays[lay].seats);
+                self.lay(&runner.board, &runner.grounds, from, ruin, taste)
+            })
             .collect();
-        for ((at, taste), lay) in tastes.into_iter().zip(found) {
+        for ((at, _, _, taste), lay) in tries.into_iter().zip(found) {
             if let Some(lay) = lay {
                 self.field[at].take(lay, taste);
             }
+        }
+        if self.job.groups == 0 {
+            return spent;
         }
         sort(&mut self.field);
         let mut choices: Vec<(Vec<f64>, Taste)> = Vec::new();
@@ -194,6 +227,7 @@ impl Race<'_> {
             }
         }
         self.try_offsets(choices);
+        spent + (OTHERS * (1 + BOARD)) as f64
     }
 
     /// One in the field, the better ones more often.
@@ -216,8 +250,15 @@ impl Race<'_> {
         }
     }
 
-    fn lay(&self, board: &Board, taste: Taste) -> Option<Found> {
-        let seats = one_beam(board, taste, self.control)?;
+    fn lay(
+        &self,
+        board: &Board,
+        grounds: &Grounds,
+        from: &[Seat],
+        ruin: Ruin,
+        taste: Taste,
+    ) -> Option<Found> {
+        let seats = grounds.recreate(board, from, ruin, taste, self.control)?;
         Some(Found::new(0, board, seats, vec![0; self.job.groups]))
     }
 
@@ -237,7 +278,8 @@ impl Race<'_> {
             let Ok(board) = Board::with_stride(&fixed, 1) else {
                 return;
             };
-            let Some(lay) = self.lay(&board, taste) else {
+            let grounds = Grounds::new(&board);
+            let Some(lay) = self.lay(&board, &grounds, &[], Ruin::ALL, taste) else {
                 return;
             };
             let mut kept = lock();
@@ -245,6 +287,7 @@ impl Race<'_> {
                 rank: first + number,
                 offsets_mm,
                 board,
+                grounds,
                 lays: vec![lay],
                 taste,
             });

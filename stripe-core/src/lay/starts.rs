@@ -1,13 +1,14 @@
 //! Where the search begins: boards for the offsets worth a try, and lays on them
 //! made piece by piece.
 
-use super::beam::{Taste, beam, beam_work, can_beam};
+use super::beam::{Taste, beam_work, can_beam};
 use super::board::{Board, Seat};
 use super::data::{Job, Lock};
 use super::effort::{Control, Effort};
 use super::error::LayError;
 use super::first::{largest_first, lay_first, length_of};
 use super::race::MOST_GROUPS;
+use super::recreate::{Grounds, Ruin};
 use super::search::is_valid;
 use super::settle::drop_down;
 use super::snug::lay_snugly;
@@ -149,11 +150,7 @@ pub(crate) fn first_lays(
     control: &Control,
 ) -> Vec<Found> {
     // Where offsets are free, others are found by the race.
-    let share = match job.groups {
-        0 => 1,
-        groups if groups <= MOST_GROUPS => 16,
-        _ => 4,
-    };
+    let share = if job.groups <= MOST_GROUPS { 16 } else { 4 };
     let budget = effort.first_work() / share;
     let snug = effort.first_work() / 8;
     let mut found = Vec::new();
@@ -205,20 +202,14 @@ pub(crate) fn beams(board: &Board, budget: u64, seed: u64, control: &Control) ->
         return Vec::new();
     }
     let count = (budget / beam_work(board).max(1)).min(MOST_BEAMS);
+    let grounds = Grounds::new(board);
     (0..count)
         .into_par_iter()
         .filter_map(|i| {
             let taste = Taste::any(seed.wrapping_mul(MOST_BEAMS).wrapping_add(i));
-            one_beam(board, taste, control)
+            grounds.recreate(board, &[], Ruin::ALL, taste, control)
         })
         .collect()
-}
-
-/// What one beam makes of a board, slid together.
-pub(super) fn one_beam(board: &Board, taste: Taste, control: &Control) -> Option<Vec<Seat>> {
-    let mut seats = beam(board, taste, &|| control.is_stopped())?;
-    drop_down(board, &mut seats);
-    is_valid(board, &seats, length_of(board, &seats)).then_some(seats)
 }
 
 /// Where each motif has its own offset, all may have the same one, too: the best
