@@ -191,7 +191,7 @@ fn length_looked_at(board: &Board) -> f64 {
 }
 
 /// The best complete layout found: one seat an item. The pieces of `kept`, each with its
-/// class, stand already and stay where they are.
+/// class, stand already and stay where they are, unless their line is none of the board's.
 ///
 /// `stop` is asked after every piece.
 pub(crate) fn beam(
@@ -201,9 +201,11 @@ pub(crate) fn beam(
     taste: Taste,
     stop: &dyn Fn() -> bool,
 ) -> Option<Vec<Seat>> {
-    let mut nodes = vec![ground.begin(board, kept)?];
+    let first = ground.begin(board, kept);
+    let left: u32 = first.left.iter().sum();
+    let mut nodes = vec![first];
     let mut children: Vec<Child> = Vec::new();
-    for _ in kept.len()..board.items.len() {
+    for _ in 0..left {
         if stop() {
             return None;
         }
@@ -343,8 +345,8 @@ impl Ground {
         }
     }
 
-    /// A layout of the pieces of `kept` alone; `None` if one stands on none of the lines.
-    fn begin(&self, board: &Board, kept: &[(usize, Seat)]) -> Option<Node> {
+    /// A layout of the pieces of `kept` alone.
+    fn begin(&self, board: &Board, kept: &[(usize, Seat)]) -> Node {
         let mut node = Node {
             seats: Vec::with_capacity(board.items.len()),
             left: self.classes.copies(board),
@@ -359,10 +361,12 @@ impl Ground {
             let slot = self.slots.iter().position(|slot| {
                 let line = slot.seat.line == seat.line && trace(slot.seat) == trace(seat);
                 line && slot.class == class
-            })?;
-            self.lay(board, &mut node, slot, self.sense * seat.v);
+            });
+            if let Some(slot) = slot {
+                self.lay(board, &mut node, slot, self.sense * seat.v);
+            }
         }
-        Some(node)
+        node
     }
 
     /// Brings a layout to the cut end, which one built from the far end does not know.

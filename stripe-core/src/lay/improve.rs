@@ -147,7 +147,7 @@ impl Stream<'_> {
                 let known = known.clone().untried();
                 round.last = if (self.round as u64 + self.stream as u64 + turn).is_multiple_of(2) {
                     spent += self.effort.work / ANEW;
-                    self.begin_anew(self.seed(turn)).unwrap_or(known)
+                    self.begin_anew(&known, self.seed(turn)).unwrap_or(known)
                 } else {
                     known
                 };
@@ -165,12 +165,15 @@ impl Stream<'_> {
             .wrapping_add(turn << 32)
     }
 
-    /// The best of some new layouts on one of the boards.
-    fn begin_anew(&self, seed: u64) -> Option<Found> {
+    /// The best of some new layouts on one of the boards: there `best` is built anew in part,
+    /// if it lies on it.
+    fn begin_anew(&self, best: &Found, seed: u64) -> Option<Found> {
         let board = self.boards[(seed % self.boards.len() as u64) as usize];
         let start = &self.starts[board];
+        let known = (best.board == board).then_some(best);
         beams(
-            &start.board,
+            start,
+            known,
             self.effort.work / ANEW,
             seed.wrapping_add(1),
             self.control,

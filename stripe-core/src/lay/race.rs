@@ -7,7 +7,7 @@
 //! choice that differs in one group. Boards of fixed offsets have few lines, so the search
 //! that follows is quick there, and may build new layouts whenever it stands still.
 
-use super::beam::{Taste, beam_work, can_beam};
+use super::beam::Taste;
 use super::board::{Board, Seat};
 use super::data::{Job, Lock};
 use super::effort::{Control, Effort};
@@ -29,6 +29,9 @@ const RACE: u64 = 4;
 
 /// A board's tables cost about as much as so many beams on it.
 const BOARD: usize = 2;
+
+/// Where stripes run across, a first layout is so many beams, each for a shorter one.
+const ACROSS: usize = 3;
 
 /// Tries of one turn of the race, side by side: of other tastes, and of other offsets.
 const TASTES: usize = 8;
@@ -77,11 +80,13 @@ impl Runner {
     }
 }
 
-/// The boards of the offsets that won, to follow `known` others, and the layouts on them.
+/// The boards of the offsets that won, to follow `known` others, and the layouts on them; a
+/// layout `longest` (ticks) long is known.
 /// None where there is nothing to choose or no beam can be laid.
 pub(crate) fn race(
     job: &Job,
     known: usize,
+    longest: f64,
     effort: &Effort,
     control: &Control<'_>,
 ) -> (Vec<Start>, Vec<Found>) {
@@ -91,9 +96,16 @@ pub(crate) fn race(
         return none;
     }
     let plain = with_offsets(job, &vec![0.0; job.groups]);
-    let beams = match Board::with_stride(&plain, 1) {
-        Ok(board) if can_beam(&board) => RACE * effort.first_work() / beam_work(&board).max(1),
-        _ => return none,
+    let Ok(board) = Board::with_stride(&plain, 1) else {
+        return none;
+    };
+    let Some(grounds) = Grounds::new(&plain, &board) else {
+        return none;
+    };
+    let beams = RACE * effort.first_work() / grounds.work(&board, longest);
+    let tries = match grounds {
+        Grounds::Along(_) => 1,
+        Grounds::Across(_) => ACROSS,
     };
     let mut race = Race {
         job,
@@ -101,11 +113,13 @@ pub(crate) fn race(
         pool: shared_offsets(job),
         random: Random::new(effort.seed),
         field: Vec::new(),
+        longest,
+        new: tries + BOARD,
         tried: 0,
     };
     race.begin(beams * 3 / 5);
-    let mut spent = (race.tried * (1 + BOARD)) as f64;
-    let turn = (TASTES + OTHERS * (1 + BOARD)) as f64;
+    let mut spent = (race.tried * race.new) as f64;
+    let turn = (TASTES + OTHERS * race.new) as f64;
     while spent + turn <= beams as f64 && !race.field.is_empty() && !control.is_stopped() {
         spent += race.turn();
     }
@@ -122,6 +136,7 @@ pub(crate) fn race(
         );
         Start {
             board: runner.board,
+            grounds: Some(runner.grounds),
             offsets_mm: runner.offsets_mm,
             seats: best.seats,
             offsets: best.offsets,
@@ -138,6 +153,10 @@ struct Race<'a> {
     pool: Vec<f64>,
     random: Random,
     field: Vec<Runner>,
+    /// The length (ticks) of a layout that is known.
+    longest: f64,
+    /// What a choice of offsets costs, in beams.
+    new: usize,
     /// Choices of offsets tried so far.
     tried: usize,
 }
@@ -145,7 +164,7 @@ struct Race<'a> {
 impl Race<'_> {
     /// Lets choices of any kind run, as many as so many beams pay for: all alike first.
     fn begin(&mut self, beams: u64) {
-        let count = (beams as usize / (1 + BOARD)).clamp(1, 500);
+        let count = (beams as usize / self.new).clamp(1, 500);
         let groups = self.job.groups;
         let mut pool = self.pool.clone();
         self.random.shuffle(&mut pool);
@@ -175,7 +194,7 @@ impl Race<'_> {
     fn turn(&mut self) -> f64 {
         let items = self.job.items.len();
         let mut spent = 0.0;
-        let mut tries: Vec<(usize, Option<usize>, Ruin, Taste)> = Vec::new();
+        let mut tries: Vec<(usize, usize, Ruin, Taste)> = Vec::new();
         while spent < TASTES as f64 {
             let at = self.good();
             let runner = &self.field[at];
@@ -184,12 +203,11 @@ impl Race<'_> {
             } else {
                 runner.taste.near(&mut self.random)
             };
-            let (lay, ruin) = if self.random.below(WHOLE) == 0 {
-                (None, Ruin::ALL)
+            let lay = self.random.below(runner.lays.len());
+            let ruin = if self.random.below(WHOLE) == 0 {
+                Ruin::ALL
             } else {
-                let lay = self.random.below(runner.lays.len());
-                let ruin = Ruin::any(&mut self.random, &runner.grounds, items);
-                (Some(lay), ruin)
+                Ruin::any(&mut self.random, items)
             };
             spent += ruin.share(items);
             tries.push((at, lay, ruin, taste));
@@ -198,8 +216,11 @@ impl Race<'_> {
             .par_iter()
             .map(|&(at, lay, ruin, taste)| {
                 let runner = &self.field[at];
-                let from = lay.map_or(&[][..], |lay| &runner.lays[lay].seats);
-                self.lay(&runner.board, &runner.grounds, from, ruin, taste)
+                let (from, board) = (&runner.lays[lay], &runner.board);
+                let (seats, length) = (&from.seats, from.length);
+                let grounds = &runner.grounds;
+                let seats = grounds.recreate(board, seats, length, ruin, taste, self.control);
+                seats.map(|seats| self.found(board, seats))
             })
             .collect();
         for ((at, _, _, taste), lay) in tries.into_iter().zip(found) {
@@ -227,7 +248,7 @@ impl Race<'_> {
             }
         }
         self.try_offsets(choices);
-        spent + (OTHERS * (1 + BOARD)) as f64
+        spent + (OTHERS * self.new) as f64
     }
 
     /// One in the field, the better ones more often.
@@ -250,16 +271,8 @@ impl Race<'_> {
         }
     }
 
-    fn lay(
-        &self,
-        board: &Board,
-        grounds: &Grounds,
-        from: &[Seat],
-        ruin: Ruin,
-        taste: Taste,
-    ) -> Option<Found> {
-        let seats = grounds.recreate(board, from, ruin, taste, self.control)?;
-        Some(Found::new(0, board, seats, vec![0; self.job.groups]))
+    fn found(&self, board: &Board, seats: Vec<Seat>) -> Found {
+        Found::new(0, board, seats, vec![0; self.job.groups])
     }
 
     /// A beam at each of some choices; the best of them and of those in the field stay.
@@ -278,10 +291,13 @@ impl Race<'_> {
             let Ok(board) = Board::with_stride(&fixed, 1) else {
                 return;
             };
-            let grounds = Grounds::new(&board);
-            let Some(lay) = self.lay(&board, &grounds, &[], Ruin::ALL, taste) else {
+            let Some(grounds) = Grounds::new(&fixed, &board) else {
                 return;
             };
+            let Some(seats) = grounds.create(&board, self.longest, taste, self.control) else {
+                return;
+            };
+            let lay = self.found(&board, seats);
             let mut kept = lock();
             kept.push(Runner {
                 rank: first + number,
