@@ -465,11 +465,7 @@ impl Ground {
                 }
                 // Where the line has left the fabric there is no place any more.
                 let v = sense * own.v;
-                *lowest = if v <= other.last {
-                    v
-                } else {
-                    f64::INFINITY
-                };
+                *lowest = if v <= other.last { v } else { f64::INFINITY };
             }
         }
     }

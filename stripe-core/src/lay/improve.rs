@@ -77,8 +77,11 @@ pub(crate) fn search(
             }
         }
         if let Some(progress) = control.progress {
+            let before = effort.race_share();
+            let share = (round + 1) as f64 / effort.rounds as f64;
             progress(Progress {
-                share: (round + 1) as f64 / effort.rounds as f64,
+                what: "",
+                share: before + (1.0 - before) * share,
                 length_mm: best.length / TICKS_PER_MM,
                 moves,
             });

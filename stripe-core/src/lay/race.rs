@@ -3,14 +3,17 @@
 //! Where offsets are free, the layouts at one are some per cent shorter than at another, and
 //! a largest-first layout does not tell which. A beam does, in some hundredths of a second:
 //! every choice of offsets gets one, and a few stay in the field. From then on one of them
-//! gets a beam of a taste near the best that it has had, or a neighbour takes its place: a
-//! choice that differs in one group. Boards of fixed offsets have few lines, so the search
-//! that follows is quick there, and may build new layouts whenever it stands still.
+//! gets a beam of a taste near the best that it has had, or its best layouts are built anew in
+//! part (`recreate`), or a neighbour takes its place: a choice that differs in one group. Where
+//! there is nothing to choose, one board gets all of it. Boards of fixed offsets have few
+//! lines, so the search that follows is quick there, and may build new layouts whenever it
+//! stands still.
 
 use super::beam::Taste;
 use super::board::{Board, Seat};
 use super::data::{Job, Lock};
-use super::effort::{Control, Effort};
+use super::effort::{Control, Effort, Progress};
+use super::outline::TICKS_PER_MM;
 use super::random::Random;
 use super::recreate::{Grounds, Ruin};
 use super::starts::{Found, Start, shared_offsets, with_offsets};
@@ -25,10 +28,16 @@ const KEPT: usize = 4;
 
 /// What a race costs is worth so many times what other first layouts may: most of what a
 /// search wins is won here.
-const RACE: u64 = 4;
+pub(super) const RACE: u64 = 8;
 
 /// A board's tables cost about as much as so many beams on it.
-const BOARD: usize = 2;
+const BOARD: usize = 1;
+
+/// This part of a race goes into first choices of offsets.
+const BEGIN_PERCENT: u64 = 35;
+
+/// So many of five tastes are new, the others near the best.
+const NEW_TASTES: usize = 2;
 
 /// Where stripes run across, a first layout is so many beams, each for a shorter one.
 const ACROSS: usize = 3;
@@ -117,11 +126,12 @@ pub(crate) fn race(
         new: tries + BOARD,
         tried: 0,
     };
-    race.begin(beams * 3 / 5);
+    race.begin(beams * BEGIN_PERCENT / 100);
     let mut spent = (race.tried * race.new) as f64;
     let turn = (TASTES + OTHERS * race.new) as f64;
     while spent + turn <= beams as f64 && !race.field.is_empty() && !control.is_stopped() {
         spent += race.turn();
+        race.tell(effort.race_share() * (spent / beams as f64).min(1.0));
     }
     let mut lays = Vec::new();
     let field = race.field.into_iter().enumerate();
@@ -198,7 +208,7 @@ impl Race<'_> {
         while spent < TASTES as f64 {
             let at = self.good();
             let runner = &self.field[at];
-            let taste = if self.random.below(3) > 0 {
+            let taste = if self.random.below(5) < NEW_TASTES {
                 Taste::any(self.random.bits())
             } else {
                 runner.taste.near(&mut self.random)
@@ -249,6 +259,18 @@ impl Race<'_> {
         }
         self.try_offsets(choices);
         spent + (OTHERS * self.new) as f64
+    }
+
+    /// Says how far it has come.
+    fn tell(&self, share: f64) {
+        if let (Some(progress), Some(best)) = (self.control.progress, self.field.first()) {
+            progress(Progress {
+                what: "",
+                share,
+                length_mm: best.length().min(self.longest) / TICKS_PER_MM,
+                moves: 0,
+            });
+        }
     }
 
     /// One in the field, the better ones more often.

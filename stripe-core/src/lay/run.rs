@@ -1,7 +1,7 @@
 //! The whole of it: first layout, search in streams, settling, bounds, by hand.
 
-use super::bound::{easy_bounds, prove};
 use super::bound::Bounds;
+use super::bound::{easy_bounds, prove};
 use super::data::{Job, Layout, Lock, Spot};
 use super::effort::{Control, Effort};
 use super::error::LayError;

@@ -180,13 +180,7 @@ pub(crate) fn first_lays(
 }
 
 /// Snug lays and beams on one board.
-fn lays_on(
-    start: &Start,
-    budget: u64,
-    snug: u64,
-    seed: u64,
-    control: &Control,
-) -> Vec<Vec<Seat>> {
+fn lays_on(start: &Start, budget: u64, snug: u64, seed: u64, control: &Control) -> Vec<Vec<Seat>> {
     let board = &start.board;
     if board.items.len() < 3 {
         return Vec::new();
