@@ -112,16 +112,16 @@ impl SoFar {
             return (now, None);
         }
         self.minutes = minutes;
-        let fabrics = self.fabrics.iter_mut().map(|(name, (length, told))| {
-            let words = match told.replace(*length) {
-                Some(before) if shown(before) != shown(*length) => {
-                    format!("{name} {} (was {})", shown(*length), shown(before))
-                }
-                Some(_) => format!("{name} {} (as before)", shown(*length)),
-                None => format!("{name} {}", shown(*length)),
-            };
-            words
-        });
+        let fabrics =
+            self.fabrics
+                .iter_mut()
+                .map(|(name, (length, told))| match told.replace(*length) {
+                    Some(before) if shown(before) != shown(*length) => {
+                        format!("{name} {} (was {})", shown(*length), shown(before))
+                    }
+                    Some(_) => format!("{name} {} (as before)", shown(*length)),
+                    None => format!("{name} {}", shown(*length)),
+                });
         let fabrics = fabrics.collect::<Vec<_>>().join(", ");
         (now, Some(format!("After {minutes} min: {fabrics}")))
     }

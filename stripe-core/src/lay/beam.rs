@@ -20,8 +20,10 @@ use super::first::{beyond, length_of};
 use super::outline::Span;
 use super::random::Random;
 
-/// Sample columns a repeat.
+/// Sample columns a repeat, and the most across the fabric: of a narrow repeat there are
+/// places enough without more.
 const COLUMNS: f64 = 16.0;
+const MOST_COLUMNS: f64 = 320.0;
 
 /// How many lays go on side by side: many narrow beams of different tastes find
 /// more than a wide one.
@@ -122,7 +124,6 @@ pub(crate) struct Ground {
 /// A piece that lies, and its extent across and along.
 #[derive(Debug, Clone, Copy)]
 struct Laid {
-    class: usize,
     seat: Seat,
     across: Span,
     along: Span,
@@ -140,7 +141,10 @@ fn meets(a: Span, b: Span) -> bool {
 /// A lay that is not yet complete.
 #[derive(Debug, Clone)]
 struct Node {
-    seats: Vec<Laid>,
+    /// Pieces that may still be in the way: those that end above every lowest place.
+    near: Vec<Laid>,
+    /// The last piece laid, in the history.
+    last: Option<usize>,
     /// Pieces of each class that are still to be laid.
     left: Vec<u32>,
     /// Lowest free place of each slot.
@@ -150,6 +154,29 @@ struct Node {
     score: f64,
     hash: u64,
 }
+
+/// All pieces that any layout of a search has laid, each after the one before it: layouts
+/// share what they began with.
+#[derive(Debug, Default)]
+struct History(Vec<(usize, Seat, Option<usize>)>);
+
+impl History {
+    fn add(&mut self, class: usize, seat: Seat, before: Option<usize>) -> Option<usize> {
+        self.0.push((class, seat, before));
+        Some(self.0.len() - 1)
+    }
+
+    /// All pieces of a layout, in the order in which they were laid.
+    fn of(&self, last: Option<usize>) -> Vec<(usize, Seat)> {
+        let steps = std::iter::successors(last, |&at| self.0[at].2);
+        let mut laid: Vec<(usize, Seat)> = steps.map(|at| (self.0[at].0, self.0[at].1)).collect();
+        laid.reverse();
+        laid
+    }
+}
+
+/// After so many pieces it is looked which of them can no longer be in the way.
+const FORGET: u32 = 16;
 
 /// One piece more on a node: its quick score, and what it makes.
 #[derive(Debug, Clone, Copy)]
@@ -171,9 +198,7 @@ pub(crate) fn beam_work(board: &Board) -> u64 {
     let slots: usize = forms
         .map(|form| board.lines(form, 0, length_looked_at(board)).len())
         .sum();
-    // Of many pieces each looks at more that lie already.
-    let items = board.items.len();
-    (items * slots * WIDTH) as u64 * 8 * (1 + items as u64 / 200)
+    (board.items.len() * slots * WIDTH) as u64 * 8
 }
 
 /// Where lines run along the fabric all of them are there from the cut end on; where they
@@ -201,11 +226,12 @@ pub(crate) fn beam(
     taste: Taste,
     stop: &dyn Fn() -> bool,
 ) -> Option<Vec<Seat>> {
-    let first = ground.begin(board, kept);
+    let mut history = History::default();
+    let first = ground.begin(board, kept, &mut history);
     let left: u32 = first.left.iter().sum();
     let mut nodes = vec![first];
     let mut children: Vec<Child> = Vec::new();
-    for _ in 0..left {
+    for step in 0..left {
         if stop() {
             return None;
         }
@@ -220,7 +246,10 @@ pub(crate) fn beam(
                 let mut node = nodes[child.node as usize].clone();
                 let slot = child.slot as usize;
                 let v = node.lowest[slot];
-                ground.lay(board, &mut node, slot, v);
+                ground.lay(board, &mut node, slot, v, &mut history);
+                if step % FORGET == 0 {
+                    ground.forget(&mut node);
+                }
                 node.hash = child.hash;
                 ground.weigh(&mut node, &taste);
                 node
@@ -232,8 +261,7 @@ pub(crate) fn beam(
     nodes
         .iter()
         .filter_map(|n| {
-            let laid: Vec<(usize, Seat)> = n.seats.iter().map(|l| (l.class, l.seat)).collect();
-            let seats = ground.classes.places(board, &laid)?;
+            let seats = ground.classes.places(board, &history.of(n.last))?;
             Some(ground.from_cut_end(board, seats))
         })
         .min_by(|a, b| length_of(board, a).total_cmp(&length_of(board, b)))
@@ -261,7 +289,7 @@ impl Ground {
     /// From the far end only where lines run exactly along the fabric, so that any layout may
     /// be shifted along it.
     pub(crate) fn new(board: &Board, begin: Begin) -> Self {
-        let pitch = board.pitch / COLUMNS;
+        let pitch = (board.pitch / COLUMNS).max(board.width() / MOST_COLUMNS);
         let mut ground = Self {
             sense: match begin {
                 Begin::AtCutEnd => 1.0,
@@ -346,9 +374,10 @@ impl Ground {
     }
 
     /// A layout of the pieces of `kept` alone.
-    fn begin(&self, board: &Board, kept: &[(usize, Seat)]) -> Node {
+    fn begin(&self, board: &Board, kept: &[(usize, Seat)], history: &mut History) -> Node {
         let mut node = Node {
-            seats: Vec::with_capacity(board.items.len()),
+            near: Vec::new(),
+            last: None,
             left: self.classes.copies(board),
             lowest: self.slots.iter().map(|s| s.seat.v).collect(),
             skyline: vec![0.0; self.columns],
@@ -363,9 +392,10 @@ impl Ground {
                 line && slot.class == class
             });
             if let Some(slot) = slot {
-                self.lay(board, &mut node, slot, self.sense * seat.v);
+                self.lay(board, &mut node, slot, self.sense * seat.v, history);
             }
         }
+        self.forget(&mut node);
         node
     }
 
@@ -416,7 +446,7 @@ impl Ground {
     }
 
     /// Lays a slot's piece at a place and finds the lowest places anew.
-    fn lay(&self, board: &Board, node: &mut Node, s: usize, v: f64) {
+    fn lay(&self, board: &Board, node: &mut Node, s: usize, v: f64, history: &mut History) {
         let slot = &self.slots[s];
         let sense = self.sense;
         let seat = Seat {
@@ -429,8 +459,8 @@ impl Ground {
             lo: slot.along.lo + v,
             hi: slot.along.hi + v,
         };
-        node.seats.push(Laid {
-            class: slot.class,
+        node.last = history.add(slot.class, seat, node.last);
+        node.near.push(Laid {
             seat,
             across: slot.across,
             along: along(slot, v),
@@ -455,7 +485,7 @@ impl Ground {
                 own.v = sense * *lowest;
                 let beside = |v: f64| {
                     let here = along(other, sense * v);
-                    let near = node.seats.iter().filter(move |laid| {
+                    let near = node.near.iter().filter(move |laid| {
                         meets(laid.across, other.across) && meets(laid.along, here)
                     });
                     near.map(|laid| laid.seat)
@@ -468,6 +498,15 @@ impl Ground {
                 *lowest = if v <= other.last { v } else { f64::INFINITY };
             }
         }
+    }
+
+    /// Forgets the pieces that no place left to be taken comes near: lowest places only rise.
+    fn forget(&self, node: &mut Node) {
+        let open = self.slots.iter().zip(&node.lowest);
+        let lows = open.filter(|(slot, _)| node.left[slot.class] > 0);
+        let least = lows.map(|(slot, v)| slot.along.lo + v);
+        let least = least.fold(f64::INFINITY, f64::min);
+        node.near.retain(|laid| laid.along.hi + TOUCH > least);
     }
 
     /// Gives a node its score: what is wasted, and what none of the pieces left

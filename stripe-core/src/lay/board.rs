@@ -212,6 +212,14 @@ impl Board {
         }
     }
 
+    /// Lines of all tables.
+    pub(super) fn table_lines(&self) -> u64 {
+        self.tables
+            .iter()
+            .map(|t| t.differences().count() as u64)
+            .sum()
+    }
+
     fn make_tables(&mut self, traces: &[(usize, i64)]) -> Result<(), LayError> {
         self.traces = traces.len();
         let mut slots = 0usize;

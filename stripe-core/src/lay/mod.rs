@@ -46,6 +46,8 @@ mod snug;
 mod sound;
 mod starts;
 mod table;
+#[cfg(test)]
+mod trial;
 mod way;
 
 pub use bound::{Bound, BoundKind, Bounds};

@@ -30,8 +30,12 @@ const KEPT: usize = 4;
 /// search wins is won here.
 pub(super) const RACE: u64 = 8;
 
-/// A board's tables cost about as much as so many beams on it.
-const BOARD: usize = 1;
+/// Filling one line of a table takes about as long as so much of a beam's work; as a rule half
+/// of all lines are asked for.
+const LINE: u64 = 300;
+
+/// A board costs no more than so many beams, whatever is reckoned.
+const MOST_BOARD: u64 = 30;
 
 /// This part of a race goes into first choices of offsets.
 const BEGIN_PERCENT: u64 = 35;
@@ -89,13 +93,12 @@ impl Runner {
     }
 }
 
-/// The boards of the offsets that won, to follow `known` others, and the layouts on them; a
-/// layout `longest` (ticks) long is known.
+/// The boards of the offsets that won, to follow those `known` already, best first layout
+/// first, and the layouts on them.
 /// None where there is nothing to choose or no beam can be laid.
 pub(crate) fn race(
     job: &Job,
-    known: usize,
-    longest: f64,
+    known: &[Start],
     effort: &Effort,
     control: &Control<'_>,
 ) -> (Vec<Start>, Vec<Found>) {
@@ -104,26 +107,20 @@ pub(crate) fn race(
     if !is_striped || job.groups > MOST_GROUPS || job.items.len() < 3 {
         return none;
     }
-    let plain = with_offsets(job, &vec![0.0; job.groups]);
-    let Ok(board) = Board::with_stride(&plain, 1) else {
+    let longest = known[0].length;
+    let Some((beam, new)) = costs(job, longest) else {
         return none;
     };
-    let Some(grounds) = Grounds::new(&plain, &board) else {
-        return none;
-    };
-    let beams = RACE * effort.first_work() / grounds.work(&board, longest);
-    let tries = match grounds {
-        Grounds::Along(_) => 1,
-        Grounds::Across(_) => ACROSS,
-    };
+    let beams = RACE * effort.first_work() / beam;
     let mut race = Race {
         job,
         control,
         pool: shared_offsets(job),
         random: Random::new(effort.seed),
         field: Vec::new(),
+        only: (job.groups == 0).then_some(&known[0].board),
         longest,
-        new: tries + BOARD,
+        new,
         tried: 0,
     };
     race.begin(beams * BEGIN_PERCENT / 100);
@@ -137,7 +134,7 @@ pub(crate) fn race(
     let field = race.field.into_iter().enumerate();
     let boards = field.map(|(i, runner)| {
         let best = runner.lays[0].clone();
-        let at = known + i;
+        let at = known.len() + i;
         lays.extend(
             runner
                 .lays
@@ -156,6 +153,29 @@ pub(crate) fn race(
     (boards.collect(), lays)
 }
 
+/// What a beam costs, and how many beams a new choice of offsets costs, its board's tables
+/// among them; `None` where no beam can be laid.
+fn costs(job: &Job, longest: f64) -> Option<(u64, usize)> {
+    let Lock::Lines { repeat_mm } = job.lock else {
+        return None;
+    };
+    // As a rule all offsets differ, and with them the tables; not all may be open to all.
+    let apart = |group| repeat_mm * group as f64 / job.groups as f64;
+    let choices = [(0..job.groups).map(apart).collect(), vec![0.0; job.groups]];
+    choices.iter().find_map(|offsets| {
+        let fixed = with_offsets(job, offsets);
+        let board = Board::with_stride(&fixed, 1).ok()?;
+        let grounds = Grounds::new(&fixed, &board)?;
+        let beam = grounds.work(&board, longest);
+        let tries = match grounds {
+            Grounds::Along(_) => 1,
+            Grounds::Across(_) => ACROSS,
+        };
+        let tables = (LINE * board.table_lines()).div_ceil(beam).min(MOST_BOARD);
+        Some((beam, tries + tables as usize))
+    })
+}
+
 struct Race<'a> {
     job: &'a Job,
     control: &'a Control<'a>,
@@ -163,6 +183,8 @@ struct Race<'a> {
     pool: Vec<f64>,
     random: Random,
     field: Vec<Runner>,
+    /// The one board, with its tables, where there are no offsets to choose.
+    only: Option<&'a Board>,
     /// The length (ticks) of a layout that is known.
     longest: f64,
     /// What a choice of offsets costs, in beams.
@@ -310,7 +332,11 @@ impl Race<'_> {
                 return;
             }
             let fixed = with_offsets(self.job, &offsets_mm);
-            let Ok(board) = Board::with_stride(&fixed, 1) else {
+            let board = match &self.only {
+                Some(board) => Ok(board.with_width(board.width())),
+                None => Board::with_stride(&fixed, 1),
+            };
+            let Ok(board) = board else {
                 return;
             };
             let Some(grounds) = Grounds::new(&fixed, &board) else {
@@ -343,4 +369,51 @@ fn sort(field: &mut [Runner]) {
         let length = a.length().total_cmp(&b.length());
         length.then(a.rank.cmp(&b.rank))
     });
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::lay::search::is_valid;
+    use crate::lay::starts::starts;
+    use crate::lay::trial::odd_pieces;
+    use std::f64::consts::FRAC_PI_2;
+
+    /// Stripes along and across, with and without free offsets: what wins are layouts, each
+    /// on its own board, the same ones on one thread and on three.
+    #[test]
+    fn the_same_layouts_win_on_any_number_of_threads() {
+        for (groups, normal_rad) in [(0, 0.0), (1, 0.0), (2, 0.0), (2, FRAC_PI_2), (0, FRAC_PI_2)] {
+            let job = odd_pieces(16, groups, normal_rad, 7);
+            let effort = Effort {
+                work: 100_000,
+                ..Effort::quick(3)
+            };
+            let on = |threads: usize| {
+                let pool = rayon::ThreadPoolBuilder::new().num_threads(threads);
+                let control = Control::default();
+                let run = || {
+                    let known = starts(&job, &control).unwrap();
+                    let (new, lays) = race(&job, &known, &effort, &control);
+                    (known.len(), new, lays)
+                };
+                pool.build().unwrap().install(run)
+            };
+            let (known, boards, lays) = on(1);
+            assert!(!lays.is_empty(), "{groups} groups, {normal_rad}");
+            for lay in &lays {
+                let board = &boards[lay.board - known].board;
+                assert!(is_valid(board, &lay.seats, lay.length));
+            }
+            let (_, others, again) = on(3);
+            let offsets = |boards: &[Start]| -> Vec<Vec<f64>> {
+                boards.iter().map(|s| s.offsets_mm.clone()).collect()
+            };
+            assert_eq!(offsets(&boards), offsets(&others));
+            let told = |lays: &[Found]| -> Vec<(usize, Vec<Seat>)> {
+                lays.iter().map(|l| (l.board, l.seats.clone())).collect()
+            };
+            assert_eq!(told(&lays), told(&again));
+        }
+    }
 }

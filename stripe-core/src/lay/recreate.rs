@@ -30,6 +30,12 @@ const MOST_KEPT: usize = 14;
 /// Where stripes run across, a layout is to become shorter by up to so many thousandths.
 const SHORTER: usize = 15;
 
+/// And by more than so much (ticks) always, for contact with the fabric's edge is rounded.
+const EDGE: f64 = 4.0;
+
+/// There a first layout may be so many times as long as the one that is known.
+const FIRST_LENGTH: f64 = 1.1;
+
 /// What beams need to know of a board.
 #[derive(Debug)]
 pub(crate) enum Grounds {
@@ -115,13 +121,13 @@ impl Grounds {
         match self {
             Self::Along(_) => self.recreate(board, &[], longest, Ruin::ALL, taste, control),
             Self::Across(_) => {
-                // Half as much shorter each time that it does not fit.
-                let (mut seats, mut length, mut share) = (None, longest, 0.0);
+                // Shorter and shorter, by large steps first.
+                let (mut seats, mut length, mut share) = (None, FIRST_LENGTH * longest, 0.0);
                 for step in [0.04, 0.04, 0.04, 0.02, 0.01, 0.005] {
                     let target = length * (1.0 - share);
                     let found = self.recreate(board, &[], target, Ruin::ALL, taste, control);
                     if let Some(found) = found {
-                        length = length_of(board, &found) - 1.0;
+                        length = length_of(board, &found);
                         seats = Some(found);
                     } else if share == 0.0 {
                         return None;
@@ -144,7 +150,7 @@ impl Grounds {
         control: &Control<'_>,
     ) -> Option<Vec<Seat>> {
         let stop = || control.is_stopped();
-        let mut seats = match self {
+        let seats = match self {
             Self::Along(grounds) => {
                 let (ground, begin) = match (ruin.begin, &grounds.1) {
                     (Begin::AtFarEnd, Some(ground)) => (ground, Begin::AtFarEnd),
@@ -156,7 +162,7 @@ impl Grounds {
                 seats
             }
             Self::Across(turned) => {
-                let target = length * (1.0 - ruin.shorter) - 1.0;
+                let target = length * (1.0 - ruin.shorter) - EDGE;
                 let strip = turned.with_width(target.floor());
                 let ground = Ground::new(&strip, ruin.begin);
                 // From selvage to selvage: both frames count along the same way.
@@ -168,7 +174,7 @@ impl Grounds {
         };
         // Nobody but the board says what is a layout.
         let length = length_of(board, &seats);
-        is_valid(board, &seats, length).then(|| std::mem::take(&mut seats))
+        is_valid(board, &seats, length).then_some(seats)
     }
 }
 
@@ -233,4 +239,88 @@ fn kept(
         (class, Seat { v, ..seat })
     });
     pieces.collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::lay::trial::odd_pieces;
+    use std::f64::consts::FRAC_PI_2;
+
+    /// What a layout keeps stays where it is, counted from either end, and the rest lies free.
+    #[test]
+    fn what_is_kept_stays() {
+        for seed in 0..6 {
+            let job = odd_pieces(24, 0, 0.0, seed);
+            let board = Board::new(&job).unwrap();
+            let grounds = Grounds::new(&job, &board).unwrap();
+            let Grounds::Along(both) = &grounds else {
+                panic!("stripes run along");
+            };
+            let control = Control::default();
+            let from = grounds
+                .create(&board, 0.0, Taste::any(seed), &control)
+                .unwrap();
+            for begin in [Begin::AtCutEnd, Begin::AtFarEnd] {
+                let ground = match begin {
+                    Begin::AtCutEnd => &both.0,
+                    Begin::AtFarEnd => both.1.as_ref().unwrap(),
+                };
+                let kept = kept(&board, ground, &from, begin, 10);
+                let seats = beam(&board, ground, &kept, Taste::any(9), &|| false).unwrap();
+                assert!(is_valid(&board, &seats, length_of(&board, &seats)));
+                // All of them shifted by the same, on lines and outlines of their own.
+                let at = |seat: &Seat| (board.forms[seat.form as usize].trace, seat.line);
+                let first = kept[0].1;
+                let shifts = seats
+                    .iter()
+                    .filter(|s| at(s) == at(&first))
+                    .map(|s| s.v - first.v);
+                let stays = |shift: f64| {
+                    let mut kept = kept.iter().map(|(_, seat)| seat);
+                    kept.all(|k| seats.iter().any(|s| at(s) == at(k) && s.v == k.v + shift))
+                };
+                assert!(shifts.into_iter().any(stays), "seed {seed}, {begin:?}");
+            }
+        }
+    }
+
+    /// Built anew in part, by turns from both ends, a layout stays one; where stripes run
+    /// across, it becomes shorter or is none.
+    #[test]
+    fn layouts_built_anew_are_layouts() {
+        for (seed, normal_rad) in [(1, 0.0), (2, FRAC_PI_2), (3, FRAC_PI_2)] {
+            let job = odd_pieces(24, 0, normal_rad, seed);
+            let board = Board::new(&job).unwrap();
+            let grounds = Grounds::new(&job, &board).unwrap();
+            let control = Control::default();
+            let longest = 12_000_000.0;
+            let mut random = Random::new(seed);
+            let first = grounds.create(&board, longest, Taste::any(seed), &control);
+            let mut seats = first.unwrap();
+            let (mut found, begun) = (0, length_of(&board, &seats));
+            for step in 0..40 {
+                let ruin = Ruin::any(&mut random, seats.len());
+                let length = length_of(&board, &seats);
+                let taste = Taste::any(step);
+                let more = grounds.recreate(&board, &seats, length, ruin, taste, &control);
+                let Some(more) = more else { continue };
+                found += 1;
+                let now = length_of(&board, &more);
+                assert!(is_valid(&board, &more, now));
+                let kinds = more.iter().zip(&board.items);
+                for (seat, (kind, _)) in kinds {
+                    assert!(board.kinds[*kind].contains(&(seat.form as usize)));
+                }
+                assert!(normal_rad == 0.0 || now < length);
+                if now < length {
+                    seats = more;
+                }
+            }
+            assert!(
+                found > 0 && length_of(&board, &seats) <= begun,
+                "seed {seed}"
+            );
+        }
+    }
 }

@@ -69,7 +69,7 @@ pub fn lay(job: &Job, effort: &Effort, control: &Control) -> Result<Outcome, Lay
     let ((mut lays, (raced, more)), mut bounds) = rayon::join(
         || {
             let lays = first_lays(job, &starts, effort, control);
-            (lays, race(job, starts.len(), first_length, effort, control))
+            (lays, race(job, &starts, effort, control))
         },
         || easy_bounds(&starts[0].board, job),
     );

@@ -130,26 +130,33 @@ pub(crate) struct Found {
 impl Found {
     /// A lay on the `board`-th board that nobody has searched from yet.
     pub(crate) fn new(board: usize, on: &Board, seats: Vec<Seat>, offsets: Vec<i64>) -> Self {
+        let length = length_of(on, &seats);
         Self {
             board,
-            length: length_of(on, &seats),
+            share: first_share(on, length),
+            length,
             seats,
             offsets,
-            share: FIRST_SHARE,
         }
     }
 
     /// The same layout, to be searched from as if nobody had.
-    pub(crate) fn untried(self) -> Self {
+    pub(crate) fn untried(self, on: &Board) -> Self {
         Self {
-            share: FIRST_SHARE,
+            share: first_share(on, self.length),
             ..self
         }
     }
 }
 
-/// The share by which a layout is shortened first.
+/// The share by which a layout is shortened first, but by no more than this part of the
+/// tallest piece: on long fabric a strip that is wider has no room anywhere near.
 const FIRST_SHARE: f64 = 0.01;
+const FIRST_PART: f64 = 0.25;
+
+fn first_share(board: &Board, length: f64) -> f64 {
+    FIRST_SHARE.min(FIRST_PART * board.tallest() / length.max(1.0))
+}
 
 /// The lays to begin with, shortest first: the first layouts, and what snug laying
 /// and beams make of each board within a quarter of the effort.
