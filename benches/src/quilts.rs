@@ -6,8 +6,9 @@
 
 use clap::Args;
 use std::path::Path;
+use std::sync::{Mutex, PoisonError};
 use std::time::Instant;
-use stripe_core::lay::{self, Control, Effort, Job, Lock};
+use stripe_core::lay::{self, Control, Effort, Job, Lock, Progress};
 use stripe_core::plan::jobs;
 use stripe_core::project::Project;
 
@@ -26,6 +27,9 @@ pub struct QuiltFlags {
     /// Only fabrics whose name holds this.
     #[arg(long, default_value = "")]
     only: String,
+    /// Each effort's work so many times.
+    #[arg(long, default_value_t = 1.0)]
+    work: f64,
     /// Only fabrics with so many pieces.
     #[arg(long, default_value_t = 12)]
     least_pieces: usize,
@@ -44,7 +48,7 @@ struct Case {
 pub fn quilts(flags: &QuiltFlags, say: &dyn Fn(&str)) -> Result<(), String> {
     let best = best()?;
     say(&format!(
-        "{:<28} {:>6} {:>8} {:>9} {:>8} {:>8} {:>8} {:>8} {:>8}",
+        "{:<28} {:>6} {:>8} {:>9} {:>8} {:>8} {:>8} {:>8} {:>8} {:>6} {:>6} {:>6} {:>6} {:>6}",
         "quilt/fabric",
         "pieces",
         "effort",
@@ -53,22 +57,32 @@ pub fn quilts(flags: &QuiltFlags, say: &dyn Fn(&str)) -> Result<(), String> {
         "mean %",
         "worst %",
         "spread %",
-        "seconds"
+        "seconds",
+        "to 5%",
+        "to 2%",
+        "to 1%",
+        "to .5%",
+        "gap %"
     ));
     let mut shorter = Vec::new();
+    let mut medians: Vec<(&str, Vec<f64>, Vec<f64>)> = Vec::new();
     for case in cases()? {
         if !case.name.contains(&flags.only) || case.job.items.len() < flags.least_pieces {
             continue;
         }
         let known = best.iter().find(|row| row.0 == case.name).map(|row| row.1);
-        for effort in &flags.efforts {
+        for name in &flags.efforts {
+            let mut gaps = Vec::new();
+            let mut ways: Vec<Vec<(f64, f64)>> = Vec::new();
             let mut lengths = Vec::new();
             let began = Instant::now();
             for seed in 1..=flags.seeds {
-                let effort = effort_of(effort, seed)?;
-                let made = lay::lay(&case.job, &effort, &Control::default());
-                let made = made.map_err(|e| format!("{}: {e}", case.name))?;
+                let mut effort = effort_of(name, seed)?;
+                effort.work = (effort.work as f64 * flags.work) as u64;
+                let (made, way) = run(&case.job, &effort)?;
                 lengths.push(made.lay.length_mm / MM_PER_INCH);
+                gaps.push(100.0 * (made.lay.length_mm / made.bounds.best().length_mm - 1.0));
+                ways.push(way);
             }
             let seconds = began.elapsed().as_secs_f64() / flags.seeds as f64;
             let least = lengths.iter().copied().fold(f64::INFINITY, f64::min);
@@ -76,27 +90,87 @@ pub fn quilts(flags: &QuiltFlags, say: &dyn Fn(&str)) -> Result<(), String> {
             let mean = lengths.iter().sum::<f64>() / lengths.len() as f64;
             let beside = known.unwrap_or(least);
             let over = |length: f64| 100.0 * (length / beside - 1.0);
+            let within = |percent: f64| -> String {
+                let most = beside * (1.0 + percent / 100.0);
+                let times = ways.iter().map(|way| {
+                    let there = way.iter().find(|(_, length)| *length <= most);
+                    there.map_or(f64::INFINITY, |(seconds, _)| *seconds)
+                });
+                let time = median(times.collect());
+                if time.is_finite() {
+                    format!("{time:.2}")
+                } else {
+                    "-".to_owned()
+                }
+            };
+            let gap = median(gaps);
             say(&format!(
-                "{:<28} {:>6} {:>8} {:>9.3} {:>8.3} {:>8.2} {:>8.2} {:>8.2} {:>8.2}",
+                "{:<28} {:>6} {:>8} {:>9.3} {:>8.3} {:>8.2} {:>8.2} {:>8.2} {:>8.2} {:>6} {:>6} {:>6} {:>6} {:>6.1}",
                 case.name,
                 case.job.items.len(),
-                effort,
+                name,
                 beside,
                 mean,
                 over(mean),
                 over(most),
                 100.0 * (most / least - 1.0),
-                seconds
+                seconds,
+                within(5.0),
+                within(2.0),
+                within(1.0),
+                within(0.5),
+                gap
             ));
+            match medians.iter_mut().find(|known| known.0 == name) {
+                Some(known) => {
+                    known.1.push(over(mean));
+                    known.2.push(gap);
+                }
+                None => medians.push((name, vec![over(mean)], vec![gap])),
+            }
             if known.is_none_or(|known| least < known - 5e-4) {
                 shorter.push((case.name.clone(), least));
             }
         }
     }
+    for (effort, over, gap) in medians {
+        say(&format!(
+            "median of all, {effort}: {:.2} % over the best, gap {:.1} %",
+            median(over),
+            median(gap)
+        ));
+    }
     for (name, length) in shorter {
         say(&format!("shorter than the table knows: {name},{length:.3}"));
     }
     Ok(())
+}
+
+/// Lays a job: with the seconds after which each length (in) was reached.
+fn run(job: &Job, effort: &Effort) -> Result<(lay::Outcome, Vec<(f64, f64)>), String> {
+    let began = Instant::now();
+    let way = Mutex::new(Vec::new());
+    let note = |length_mm: f64| {
+        let mut way = way.lock().unwrap_or_else(PoisonError::into_inner);
+        way.push((began.elapsed().as_secs_f64(), length_mm / MM_PER_INCH));
+    };
+    let tell = |progress: Progress<'_>| note(progress.length_mm);
+    let control = Control {
+        stop: None,
+        progress: Some(&tell),
+    };
+    let made = lay::lay(job, effort, &control).map_err(|e| e.to_string())?;
+    note(made.lay.length_mm);
+    Ok((
+        made,
+        way.into_inner().unwrap_or_else(PoisonError::into_inner),
+    ))
+}
+
+/// The middle one, or the upper one of two in the middle.
+fn median(mut figures: Vec<f64>) -> f64 {
+    figures.sort_by(f64::total_cmp);
+    figures.get(figures.len() / 2).copied().unwrap_or(f64::NAN)
 }
 
 fn effort_of(name: &str, seed: u64) -> Result<Effort, String> {

@@ -142,7 +142,8 @@ pub(crate) struct CompareArgs {
     /// How much to search for a shorter layout of each choice
     #[arg(long, value_enum, default_value_t = EffortArg::Quick)]
     pub(crate) effort: EffortArg,
-    /// Stop searching after this many seconds in all, and keep the best layouts
+    /// Search this many seconds in all, shared out evenly, however long --effort takes by
+    /// itself; two runs need not give the same plans
     #[arg(long, value_parser = seconds, value_name = "S")]
     pub(crate) seconds: Option<f64>,
     #[command(flatten)]

@@ -1,8 +1,12 @@
 //! A sign of life on a terminal, and silence anywhere else.
 
+use crate::output;
 use indicatif::{ProgressBar, ProgressStyle};
+use std::collections::BTreeMap;
 use std::io::IsTerminal;
-use std::time::Duration;
+use std::sync::{Mutex, PoisonError};
+use std::time::{Duration, Instant};
+use stripe_core::length::{Length, Unit};
 
 /// Turns while a search runs.
 #[derive(Debug)]
@@ -31,11 +35,95 @@ impl Spinner {
         }
     }
 
+    /// Shows how long the layouts are by now.
+    pub(crate) fn lengths(&self, words: &str) {
+        if let Some(bar) = &self.0 {
+            bar.set_prefix(format!("So far: {words}"));
+        }
+    }
+
+    /// Says something that stays, above the line that turns.
+    pub(crate) fn tell(&self, words: &str) {
+        match &self.0 {
+            Some(bar) => bar.suspend(|| output::tell(words)),
+            None => output::tell(words),
+        }
+    }
+
     /// Takes the line away.
     pub(crate) fn finish(self) {
         if let Some(bar) = self.0 {
             bar.finish_and_clear();
         }
+    }
+}
+
+/// The shortest layouts so far, fabric by fabric, and what each minute brought.
+#[derive(Debug)]
+pub(crate) struct Lengths {
+    began: Instant,
+    unit: Unit,
+    so_far: Mutex<SoFar>,
+}
+
+#[derive(Debug, Default)]
+struct SoFar {
+    /// Shortest length (mm) by now, and when it was last told.
+    fabrics: BTreeMap<String, (f64, Option<f64>)>,
+    minutes: u64,
+}
+
+impl Lengths {
+    pub(crate) fn new(unit: Unit) -> Self {
+        Self {
+            began: Instant::now(),
+            unit,
+            so_far: Mutex::default(),
+        }
+    }
+
+    /// A fabric's layout is so long (mm) now: what there is to show of all, and, at the end
+    /// of a minute, what it brought.
+    pub(crate) fn take(&self, fabric: &str, length_mm: f64) -> (String, Option<String>) {
+        let minutes = self.began.elapsed().as_secs() / 60;
+        let mut so_far = self.so_far.lock().unwrap_or_else(PoisonError::into_inner);
+        so_far.take(fabric, length_mm, minutes, self.unit)
+    }
+}
+
+impl SoFar {
+    fn take(
+        &mut self,
+        fabric: &str,
+        length_mm: f64,
+        minutes: u64,
+        unit: Unit,
+    ) -> (String, Option<String>) {
+        let known = self.fabrics.entry(fabric.to_owned());
+        let known = known.or_insert((length_mm, None));
+        known.0 = known.0.min(length_mm);
+        let shown = |mm: f64| Length::from_mm(mm).shown_up(unit);
+        let now = self
+            .fabrics
+            .iter()
+            .map(|(name, known)| format!("{name} {}", shown(known.0)));
+        let now = now.collect::<Vec<_>>().join(", ");
+        if minutes == self.minutes {
+            return (now, None);
+        }
+        self.minutes = minutes;
+        let fabrics =
+            self.fabrics
+                .iter_mut()
+                .map(|(name, (length, told))| match told.replace(*length) {
+                    Some(before) if shown(before) != shown(*length) => {
+                        format!("{name} {} (was {})", shown(*length), shown(before))
+                    }
+                    Some(_) => format!("{name} {} (as before)", shown(*length)),
+                    None => format!("{name} {}", shown(*length)),
+                });
+        let fabrics = fabrics.collect::<Vec<_>>().join(", ");
+        (now, Some(format!("After {minutes} min: {fabrics}")))
     }
 }
 
@@ -46,6 +134,26 @@ fn so_far(count: usize, all: usize) -> String {
 
 #[cfg(test)]
 mod tests {
+    use super::SoFar;
+    use stripe_core::length::Unit;
+
+    /// Each minute is told once, beside what was told before; a longer layout is none.
+    #[test]
+    fn minutes_say_what_they_brought() {
+        let mut so_far = SoFar::default();
+        let unit = Unit::Millimetre;
+        let first = so_far.take("deck", 900.0, 0, unit);
+        assert_eq!(first, ("deck 900 mm".to_owned(), None));
+        so_far.take("awning", 300.0, 0, unit);
+        let told = so_far.take("deck", 950.0, 1, unit);
+        let now = "awning 300 mm, deck 900 mm";
+        assert_eq!(told, (now.to_owned(), Some(format!("After 1 min: {now}"))));
+        assert_eq!(so_far.take("deck", 880.0, 1, unit).1, None);
+        let told = so_far.take("awning", 300.0, 3, unit).1;
+        let words = "After 3 min: awning 300 mm (as before), deck 880 mm (was 900 mm)";
+        assert_eq!(told.as_deref(), Some(words));
+    }
+
     #[test]
     fn choices_are_counted() {
         assert_eq!(super::so_far(2, 6), "2 of 6 choices done");

@@ -6,10 +6,13 @@ use crate::result_set::remove_draft;
 use std::path::PathBuf;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError, mpsc};
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 /// The status of a program ended by Ctrl-C, by the custom of shells.
 const ENDED_STATUS: i32 = 130;
+
+/// So often a part of the time looks whether all is to end.
+const LOOK: Duration = Duration::from_millis(20);
 
 /// What must not stay behind if the program is ended at once.
 #[derive(Debug, Default)]
@@ -108,6 +111,28 @@ impl Stop {
             });
         }
         Timer { _alive: alive }
+    }
+
+    /// One that a clock may end by itself, and that ends with this one.
+    pub(crate) fn part(&self, seconds: f64) -> (Arc<AtomicBool>, Timer) {
+        let (alive, gone) = mpsc::channel::<()>();
+        let part: Arc<AtomicBool> = Arc::default();
+        let (ended, whole) = (Arc::clone(&part), Arc::clone(&self.flag));
+        let end = Instant::now() + Duration::from_secs_f64(seconds);
+        std::thread::spawn(move || {
+            loop {
+                let left = end.saturating_duration_since(Instant::now());
+                if left.is_zero() || whole.load(Ordering::SeqCst) {
+                    ended.store(true, Ordering::SeqCst);
+                    return;
+                }
+                let waited = gone.recv_timeout(left.min(LOOK));
+                if waited == Err(mpsc::RecvTimeoutError::Disconnected) {
+                    return;
+                }
+            }
+        });
+        (part, Timer { _alive: alive })
     }
 }
 

@@ -8,7 +8,7 @@ use crate::input::{MAX_PROJECT_BYTES, read_text};
 use crate::output;
 use crate::pictures::{self, Picture};
 use crate::plan_file::{PLAN_FILE, write_plan};
-use crate::progress::Spinner;
+use crate::progress::{Lengths, Spinner};
 use crate::project_file::{plan_failure, read_project};
 use crate::quilt_lists::{buying_csv, placement_csv, straight_csv};
 use crate::result_set::{Kind, ResultSet, Room};
@@ -18,7 +18,7 @@ use crate::summary::Summary;
 use crate::{cut_list, summary};
 use stripe_core::booklet::bind;
 use stripe_core::draw::Drawings;
-use stripe_core::lay::Control;
+use stripe_core::lay::{Control, Progress};
 use stripe_core::plan::{Plan, make, make_until_stopped};
 use stripe_core::project::Project;
 
@@ -96,9 +96,21 @@ fn search(args: &LayArgs, text: &str, project: &Project, stop: &Stop) -> Result<
         "Laying the pieces",
         "press Ctrl-C once to stop and keep the best layout so far",
     );
+    let lengths = Lengths::new(project.unit);
+    let tell = |progress: Progress<'_>| {
+        if progress.what.is_empty() {
+            // A part of a fabric, laid to see what is left over.
+            return;
+        }
+        let (now, minute) = lengths.take(progress.what, progress.length_mm);
+        spinner.lengths(&now);
+        if let Some(minute) = minute.filter(|_| args.seconds.is_some()) {
+            spinner.tell(&minute);
+        }
+    };
     let control = Control {
         stop: Some(&stop.flag),
-        progress: None,
+        progress: Some(&tell),
     };
     let clock = stop.after(args.seconds);
     let plan = if args.seconds.is_some() {

@@ -7,6 +7,9 @@
 //! together, and a good pattern of few shapes goes on as long as there are
 //! copies.
 //!
+//! A layout can be built from either end of the fabric ([`Begin`]), and on top of pieces that
+//! stand already.
+//!
 //! # Source
 //! Beam search is the textbook's; waste under the skyline is the usual measure
 //! of constructive strip packing, here on exact places from the tables.
@@ -17,8 +20,10 @@ use super::first::{beyond, length_of};
 use super::outline::Span;
 use super::random::Random;
 
-/// Sample columns a repeat.
+/// Sample columns a repeat, and the most across the fabric: of a narrow repeat there are
+/// places enough without more.
 const COLUMNS: f64 = 16.0;
+const MOST_COLUMNS: f64 = 320.0;
 
 /// How many lays go on side by side: many narrow beams of different tastes find
 /// more than a wide one.
@@ -91,10 +96,23 @@ struct Slot {
     area: f64,
 }
 
-/// What all lays of a search have in common.
-struct Ground<'a> {
-    board: &'a Board,
-    classes: Classes,
+/// The end of the fabric from which a layout is built.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Begin {
+    /// From the cut end up.
+    AtCutEnd,
+    /// From the far end down: there all places along are counted backwards.
+    AtFarEnd,
+}
+
+/// What all beams on one board from one end have in common.
+///
+/// Places along are counted from that end; only what asks the board's tables turns them back.
+#[derive(Debug)]
+pub(crate) struct Ground {
+    /// +1 from the cut end, -1 from the far end.
+    sense: f64,
+    pub(crate) classes: Classes,
     slots: Vec<Slot>,
     /// For each slot and column, how far up the form reaches, and how far down.
     tops: Vec<f32>,
@@ -106,7 +124,6 @@ struct Ground<'a> {
 /// A piece that lies, and its extent across and along.
 #[derive(Debug, Clone, Copy)]
 struct Laid {
-    class: usize,
     seat: Seat,
     across: Span,
     along: Span,
@@ -124,7 +141,10 @@ fn meets(a: Span, b: Span) -> bool {
 /// A lay that is not yet complete.
 #[derive(Debug, Clone)]
 struct Node {
-    seats: Vec<Laid>,
+    /// Pieces that may still be in the way: those that end above every lowest place.
+    near: Vec<Laid>,
+    /// The last piece laid, in the history.
+    last: Option<usize>,
     /// Pieces of each class that are still to be laid.
     left: Vec<u32>,
     /// Lowest free place of each slot.
@@ -134,6 +154,29 @@ struct Node {
     score: f64,
     hash: u64,
 }
+
+/// All pieces that any layout of a search has laid, each after the one before it: layouts
+/// share what they began with.
+#[derive(Debug, Default)]
+struct History(Vec<(usize, Seat, Option<usize>)>);
+
+impl History {
+    fn add(&mut self, class: usize, seat: Seat, before: Option<usize>) -> Option<usize> {
+        self.0.push((class, seat, before));
+        Some(self.0.len() - 1)
+    }
+
+    /// All pieces of a layout, in the order in which they were laid.
+    fn of(&self, last: Option<usize>) -> Vec<(usize, Seat)> {
+        let steps = std::iter::successors(last, |&at| self.0[at].2);
+        let mut laid: Vec<(usize, Seat)> = steps.map(|at| (self.0[at].0, self.0[at].1)).collect();
+        laid.reverse();
+        laid
+    }
+}
+
+/// After so many pieces it is looked which of them can no longer be in the way.
+const FORGET: u32 = 16;
 
 /// One piece more on a node: its quick score, and what it makes.
 #[derive(Debug, Clone, Copy)]
@@ -155,9 +198,7 @@ pub(crate) fn beam_work(board: &Board) -> u64 {
     let slots: usize = forms
         .map(|form| board.lines(form, 0, length_looked_at(board)).len())
         .sum();
-    // Of many pieces each looks at more that lie already.
-    let items = board.items.len();
-    (items * slots * WIDTH) as u64 * 8 * (1 + items as u64 / 200)
+    (board.items.len() * slots * WIDTH) as u64 * 8
 }
 
 /// Where lines run along the fabric all of them are there from the cut end on; where they
@@ -174,22 +215,23 @@ fn length_looked_at(board: &Board) -> f64 {
     board.ample_length() + 2.0 * covered / board.width()
 }
 
-/// The best complete layout found: one seat an item.
+/// The best complete layout found: one seat an item. The pieces of `kept`, each with its
+/// class, stand already and stay where they are, unless their line is none of the board's.
 ///
 /// `stop` is asked after every piece.
-pub(crate) fn beam(board: &Board, taste: Taste, stop: &dyn Fn() -> bool) -> Option<Vec<Seat>> {
-    let ground = Ground::new(board);
-    let mut nodes = vec![Node {
-        seats: Vec::new(),
-        left: ground.classes.copies(board),
-        lowest: ground.slots.iter().map(|s| s.seat.v).collect(),
-        skyline: vec![0.0; ground.columns],
-        placed: 0.0,
-        score: 0.0,
-        hash: 0,
-    }];
+pub(crate) fn beam(
+    board: &Board,
+    ground: &Ground,
+    kept: &[(usize, Seat)],
+    taste: Taste,
+    stop: &dyn Fn() -> bool,
+) -> Option<Vec<Seat>> {
+    let mut history = History::default();
+    let first = ground.begin(board, kept, &mut history);
+    let left: u32 = first.left.iter().sum();
+    let mut nodes = vec![first];
     let mut children: Vec<Child> = Vec::new();
-    for _ in 0..board.items.len() {
+    for step in 0..left {
         if stop() {
             return None;
         }
@@ -202,7 +244,12 @@ pub(crate) fn beam(board: &Board, taste: Taste, stop: &dyn Fn() -> bool) -> Opti
             .iter()
             .map(|child| {
                 let mut node = nodes[child.node as usize].clone();
-                ground.lay(&mut node, child.slot as usize);
+                let slot = child.slot as usize;
+                let v = node.lowest[slot];
+                ground.lay(board, &mut node, slot, v, &mut history);
+                if step % FORGET == 0 {
+                    ground.forget(&mut node);
+                }
                 node.hash = child.hash;
                 ground.weigh(&mut node, &taste);
                 node
@@ -214,8 +261,8 @@ pub(crate) fn beam(board: &Board, taste: Taste, stop: &dyn Fn() -> bool) -> Opti
     nodes
         .iter()
         .filter_map(|n| {
-            let laid: Vec<(usize, Seat)> = n.seats.iter().map(|l| (l.class, l.seat)).collect();
-            ground.classes.places(board, &laid)
+            let seats = ground.classes.places(board, &history.of(n.last))?;
+            Some(ground.from_cut_end(board, seats))
         })
         .min_by(|a, b| length_of(board, a).total_cmp(&length_of(board, b)))
 }
@@ -236,11 +283,18 @@ fn select(children: &mut Vec<Child>, count: usize) {
     children.truncate(count);
 }
 
-impl<'a> Ground<'a> {
-    fn new(board: &'a Board) -> Self {
-        let pitch = board.pitch / COLUMNS;
+impl Ground {
+    /// Lists the lines of a board and samples the outlines on them.
+    ///
+    /// From the far end only where lines run exactly along the fabric, so that any layout may
+    /// be shifted along it.
+    pub(crate) fn new(board: &Board, begin: Begin) -> Self {
+        let pitch = (board.pitch / COLUMNS).max(board.width() / MOST_COLUMNS);
         let mut ground = Self {
-            board,
+            sense: match begin {
+                Begin::AtCutEnd => 1.0,
+                Begin::AtFarEnd => -1.0,
+            },
             classes: Classes::new(board),
             slots: Vec::new(),
             tops: Vec::new(),
@@ -252,22 +306,26 @@ impl<'a> Ground<'a> {
         for (class, forms) in ground.classes.forms.clone().into_iter().enumerate() {
             for form in forms {
                 for (line, reach) in board.lines(form, 0, length) {
+                    let first = match begin {
+                        Begin::AtCutEnd => reach.lo,
+                        Begin::AtFarEnd => (board.extent(form).1.hi - board.margin()).ceil(),
+                    };
                     let seat = Seat {
                         form: form as u32,
                         line,
-                        v: reach.lo,
+                        v: first,
                     };
                     let beyond = board.reach(form, i64::from(line), ENDLESS);
-                    ground.add(class, seat, beyond.map_or(reach.hi, |r| r.hi));
+                    ground.add(board, class, seat, beyond.map_or(reach.hi, |r| r.hi));
                 }
             }
         }
         ground
     }
 
-    fn add(&mut self, class: usize, seat: Seat, last: f64) {
-        let outline = self.board.outline_of(seat);
-        let u = self.board.u(seat.form as usize, i64::from(seat.line));
+    fn add(&mut self, board: &Board, class: usize, seat: Seat, last: f64) {
+        let outline = board.outline_of(seat);
+        let u = board.u(seat.form as usize, i64::from(seat.line));
         let column = |u: f64| ((u / self.pitch - 0.5).ceil().max(0.0) as usize).min(self.columns);
         let columns = column(u + outline.across().lo)..column(u + outline.across().hi);
         let first = self.tops.len();
@@ -284,6 +342,7 @@ impl<'a> Ground<'a> {
                 };
                 area += (s.hi - s.lo) * self.pitch;
             }
+            let chord = self.turned(chord);
             self.tops.push(chord.hi as f32);
             self.bottoms.push(chord.lo as f32);
         }
@@ -294,13 +353,63 @@ impl<'a> Ground<'a> {
                 lo: u + outline.across().lo,
                 hi: u + outline.across().hi,
             },
-            along: outline.along,
+            along: self.turned(outline.along),
             last,
             column: columns.start,
             profile: (first, self.tops.len()),
             // Of pieces too narrow for any sample, too.
             area: area.max(self.pitch),
         });
+    }
+
+    /// A stretch along the fabric, counted from the other end where layouts begin there.
+    fn turned(&self, s: Span) -> Span {
+        if self.sense > 0.0 {
+            return s;
+        }
+        Span {
+            lo: -s.hi,
+            hi: -s.lo,
+        }
+    }
+
+    /// A layout of the pieces of `kept` alone.
+    fn begin(&self, board: &Board, kept: &[(usize, Seat)], history: &mut History) -> Node {
+        let mut node = Node {
+            near: Vec::new(),
+            last: None,
+            left: self.classes.copies(board),
+            lowest: self.slots.iter().map(|s| s.seat.v).collect(),
+            skyline: vec![0.0; self.columns],
+            placed: 0.0,
+            score: 0.0,
+            hash: 0,
+        };
+        let trace = |seat: Seat| board.forms[seat.form as usize].trace;
+        for &(class, seat) in kept {
+            let slot = self.slots.iter().position(|slot| {
+                let line = slot.seat.line == seat.line && trace(slot.seat) == trace(seat);
+                line && slot.class == class
+            });
+            if let Some(slot) = slot {
+                self.lay(board, &mut node, slot, self.sense * seat.v, history);
+            }
+        }
+        self.forget(&mut node);
+        node
+    }
+
+    /// Brings a layout to the cut end, which one built from the far end does not know.
+    fn from_cut_end(&self, board: &Board, mut seats: Vec<Seat>) -> Vec<Seat> {
+        if self.sense < 0.0 {
+            let short = seats.iter().map(|seat| {
+                let low = board.extent(seat.form as usize).1.lo;
+                (-board.margin() - low - 1e-3).ceil() - seat.v
+            });
+            let shift = short.fold(f64::NEG_INFINITY, f64::max);
+            seats.iter_mut().for_each(|seat| seat.v += shift);
+        }
+        seats
     }
 
     fn sky<'n>(slot: &Slot, columns: &'n [f32]) -> &'n [f32] {
@@ -336,11 +445,12 @@ impl<'a> Ground<'a> {
         }
     }
 
-    /// Lays a slot's piece and finds the lowest places anew.
-    fn lay(&self, node: &mut Node, s: usize) {
+    /// Lays a slot's piece at a place and finds the lowest places anew.
+    fn lay(&self, board: &Board, node: &mut Node, s: usize, v: f64, history: &mut History) {
         let slot = &self.slots[s];
+        let sense = self.sense;
         let seat = Seat {
-            v: node.lowest[s],
+            v: sense * v,
             ..slot.seat
         };
         node.left[slot.class] -= 1;
@@ -349,16 +459,16 @@ impl<'a> Ground<'a> {
             lo: slot.along.lo + v,
             hi: slot.along.hi + v,
         };
-        node.seats.push(Laid {
-            class: slot.class,
+        node.last = history.add(slot.class, seat, node.last);
+        node.near.push(Laid {
             seat,
             across: slot.across,
-            along: along(slot, seat.v),
+            along: along(slot, v),
         });
-        let new = along(slot, seat.v);
+        let new = along(slot, v);
         let tops = &self.tops[slot.profile.0..slot.profile.1];
         for (k, &t) in node.skyline[slot.column..].iter_mut().zip(tops) {
-            let at = t + seat.v as f32;
+            let at = t + v as f32;
             *k = if at > *k { at } else { *k };
         }
         for (other, lowest) in self.slots.iter().zip(&mut node.lowest) {
@@ -368,29 +478,35 @@ impl<'a> Ground<'a> {
             {
                 continue;
             }
-            let dv = *lowest - seat.v;
-            let spans = self.board.spans(seat, other.seat);
+            let dv = sense * *lowest - seat.v;
+            let spans = board.spans(seat, other.seat);
             if spans.iter().any(|s| s.lo < dv && dv < s.hi) {
                 let mut own = other.seat;
-                own.v = *lowest;
+                own.v = sense * *lowest;
                 let beside = |v: f64| {
-                    let here = along(other, v);
-                    let near = node.seats.iter().filter(move |laid| {
+                    let here = along(other, sense * v);
+                    let near = node.near.iter().filter(move |laid| {
                         meets(laid.across, other.across) && meets(laid.along, here)
                     });
                     near.map(|laid| laid.seat)
                 };
-                while let Some(end) = beyond(self.board, beside(own.v), own, true) {
+                while let Some(end) = beyond(board, beside(own.v), own, sense > 0.0) {
                     own.v = end;
                 }
                 // Where the line has left the fabric there is no place any more.
-                *lowest = if own.v <= other.last {
-                    own.v
-                } else {
-                    f64::INFINITY
-                };
+                let v = sense * own.v;
+                *lowest = if v <= other.last { v } else { f64::INFINITY };
             }
         }
+    }
+
+    /// Forgets the pieces that no place left to be taken comes near: lowest places only rise.
+    fn forget(&self, node: &mut Node) {
+        let open = self.slots.iter().zip(&node.lowest);
+        let lows = open.filter(|(slot, _)| node.left[slot.class] > 0);
+        let least = lows.map(|(slot, v)| slot.along.lo + v);
+        let least = least.fold(f64::INFINITY, f64::min);
+        node.near.retain(|laid| laid.along.hi + TOUCH > least);
     }
 
     /// Gives a node its score: what is wasted, and what none of the pieces left

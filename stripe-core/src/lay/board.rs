@@ -13,7 +13,7 @@ use super::outline::{Outline, Span, TICKS_PER_MM};
 use super::sound::check;
 use super::table::Table;
 use crate::shape::{point, unit};
-use std::sync::OnceLock;
+use std::sync::{Arc, OnceLock};
 
 /// Into how many offsets the repeat is divided where offsets are free.
 const OFFSETS: i64 = 16;
@@ -88,7 +88,7 @@ pub(crate) struct Board {
     pub(super) width: f64,
     pub(super) margin: f64,
     pub(super) traces: usize,
-    pub(super) tables: Vec<Table>,
+    pub(super) tables: Arc<[Table]>,
     /// For each group, the offsets (in lines) at which all its pieces have a line.
     pub(super) open: Vec<Vec<i64>>,
     /// On plain fabric: the depths in the plane, one a table.
@@ -147,7 +147,7 @@ impl Board {
             width: window.width_mm * TICKS_PER_MM,
             margin: window.margin_mm * TICKS_PER_MM,
             traces: 0,
-            tables: Vec::new(),
+            tables: Arc::default(),
             open: Vec::new(),
             fields: Vec::new(),
         };
@@ -196,9 +196,34 @@ impl Board {
         Ok(board)
     }
 
+    /// The same pieces on a striped fabric of another width (ticks). Tables are shared, for they
+    /// know nothing of the fabric.
+    pub(super) fn with_width(&self, width: f64) -> Self {
+        Self {
+            outlines: self.outlines.clone(),
+            forms: self.forms.clone(),
+            kinds: self.kinds.clone(),
+            items: self.items.clone(),
+            tables: Arc::clone(&self.tables),
+            open: self.open.clone(),
+            fields: Vec::new(),
+            width,
+            ..*self
+        }
+    }
+
+    /// Lines of all tables.
+    pub(super) fn table_lines(&self) -> u64 {
+        self.tables
+            .iter()
+            .map(|t| t.differences().count() as u64)
+            .sum()
+    }
+
     fn make_tables(&mut self, traces: &[(usize, i64)]) -> Result<(), LayError> {
         self.traces = traces.len();
         let mut slots = 0usize;
+        let mut tables = Vec::new();
         for &(sa, ua) in traces {
             for &(sb, ub) in traces {
                 let (a, b) = (self.outlines[sa].across(), self.outlines[sb].across());
@@ -214,9 +239,10 @@ impl Board {
                         limit: MAX_SLOTS,
                     });
                 }
-                self.tables.push(Table::new(first, last));
+                tables.push(Table::new(first, last));
             }
         }
+        self.tables = tables.into();
         Ok(())
     }
 

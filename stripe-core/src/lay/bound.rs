@@ -114,9 +114,9 @@ impl Supply {
     }
 }
 
-/// All bounds of a job of which a layout `longest` (ticks) long is known.
-pub(crate) fn bound(board: &Board, job: &Job, longest: f64) -> Bounds {
-    let mut bounds = easy(board, job);
+/// Adds what going through choices proves of a job of which a layout `longest` (ticks) long
+/// is known.
+pub(crate) fn prove(bounds: &mut Bounds, board: &Board, job: &Job, longest: f64) {
     // Free offsets and tolerances leave no lines to choose from.
     if job.lock != Lock::Plane && job.groups == 0 && job.deviate_mm == 0.0 {
         let known = bounds.best().length_mm * TICKS_PER_MM;
@@ -129,11 +129,10 @@ pub(crate) fn bound(board: &Board, job: &Job, longest: f64) -> Bounds {
             });
         }
     }
-    bounds
 }
 
-/// All but what takes going through choices.
-fn easy(board: &Board, job: &Job) -> Bounds {
+/// All bounds but what takes going through choices.
+pub(crate) fn easy_bounds(board: &Board, job: &Job) -> Bounds {
     let mut all = vec![area(board), tallest(board)];
     let repeat = match job.lock {
         Lock::Plane => return Bounds { all },

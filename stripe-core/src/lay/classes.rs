@@ -42,6 +42,11 @@ impl Classes {
         classes
     }
 
+    /// The class of a kind.
+    pub(crate) fn of(&self, kind: usize) -> usize {
+        self.of_kind[kind]
+    }
+
     /// How many items there are of each class.
     pub(crate) fn copies(&self, board: &Board) -> Vec<u32> {
         let mut copies = vec![0; self.forms.len()];
@@ -70,5 +75,49 @@ impl Classes {
                 Some(Seat { form, ..seat })
             })
             .collect()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::lay::trial::odd_pieces;
+
+    /// A kind whose ways are another's in another order is one with it, and its pieces come
+    /// to lie on forms of their own; one that stands elsewhere in the stripe is not.
+    #[test]
+    fn kinds_laid_in_the_same_ways_are_one() {
+        let mut job = odd_pieces(8, 0, 0.0, 1);
+        let ways = job.kinds[0].poses.clone();
+        job.kinds[1].poses = vec![ways[1], ways[0]];
+        job.kinds[2].poses = ways;
+        job.kinds[2].poses[0].residue_mm += 3.0;
+        let board = Board::new(&job).unwrap();
+        let classes = Classes::new(&board);
+        assert_eq!(classes.of(0), classes.of(1));
+        assert_ne!(classes.of(0), classes.of(2));
+        let copies = classes.copies(&board);
+        assert_eq!(copies.iter().sum::<u32>(), 8);
+        assert_eq!(copies[classes.of(0)], 4);
+        // All pieces on the forms of the first kind of their class.
+        let laid: Vec<(usize, Seat)> = (0..8)
+            .map(|item| {
+                let class = classes.of(board.items[item].0);
+                let form = classes.forms[class][item / 4 % classes.forms[class].len()] as u32;
+                let v = item as f64;
+                (class, Seat { form, line: 0, v })
+            })
+            .collect();
+        let seats = classes.places(&board, &laid).unwrap();
+        let trace = |seat: &Seat| board.forms[seat.form as usize].trace;
+        for (item, seat) in seats.iter().enumerate() {
+            assert!(board.kinds[board.items[item].0].contains(&(seat.form as usize)));
+        }
+        // Every place is taken once, by a piece of the same outline.
+        let mut places: Vec<_> = seats.iter().map(|s| (s.v as i64, trace(s))).collect();
+        places.sort_unstable();
+        let wanted: Vec<_> = laid.iter().map(|(_, s)| (s.v as i64, trace(s))).collect();
+        assert_eq!(places, wanted);
+        assert_eq!(classes.places(&board, &laid[1..]), None);
     }
 }

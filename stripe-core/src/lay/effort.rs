@@ -1,5 +1,6 @@
 //! How long to look, and how to be told to stop.
 
+use super::race::RACE;
 use std::sync::atomic::{AtomicBool, Ordering};
 
 /// How much looking a layout is worth.
@@ -40,14 +41,24 @@ impl Effort {
         }
     }
 
-    /// For dear fabric: some fifteen seconds a fabric.
+    /// For dear fabric: up to a minute a fabric.
     pub const fn patient(seed: u64) -> Self {
         Self {
             seed,
             streams: 2,
-            rounds: 16,
+            rounds: 10,
             work: 45_000_000,
         }
+    }
+
+    /// The part of the effort that goes into the race, before the search (0 to 1).
+    pub(crate) fn race_share(&self) -> f64 {
+        if self.rounds == usize::MAX {
+            return 0.0;
+        }
+        let race = (RACE * self.first_work()) as f64;
+        let search = self.work as f64 * (self.rounds * self.streams.max(1)) as f64;
+        race / (race + search)
     }
 
     /// What layouts to begin with may cost, before the search.
@@ -56,7 +67,7 @@ impl Effort {
             // Nobody knows how long it will be: a search of some seconds is to get beyond.
             return self.work / 2;
         }
-        self.work.saturating_mul(self.rounds.min(8) as u64)
+        self.work.saturating_mul(self.rounds as u64)
     }
 
     /// No end but the stop flag.
@@ -72,12 +83,14 @@ impl Effort {
 
 /// How far a search has come.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Progress {
+pub struct Progress<'a> {
+    /// What is laid, where several searches run: left empty by [`super::lay()`] itself.
+    pub what: &'a str,
     /// Share of the effort that is spent, 0 to 1.
     pub share: f64,
     /// Length of the best layout so far (mm).
     pub length_mm: f64,
-    /// Moves so far, of all streams.
+    /// Moves so far, of all streams: none before the search.
     pub moves: u64,
 }
 
@@ -86,8 +99,8 @@ pub struct Progress {
 pub struct Control<'a> {
     /// Once true, the best layout so far comes back within a moment.
     pub stop: Option<&'a AtomicBool>,
-    /// Called after every round.
-    pub progress: Option<&'a (dyn Fn(Progress) + Sync)>,
+    /// Called after every round of the search, and of the race before it.
+    pub progress: Option<&'a (dyn Fn(Progress<'_>) + Sync)>,
 }
 
 impl std::fmt::Debug for Control<'_> {

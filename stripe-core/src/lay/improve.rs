@@ -12,8 +12,10 @@ use rayon::prelude::*;
 /// This near (ticks) to the bound there is nothing left to find.
 const AT_BOUND: f64 = 100.0;
 
-/// The smallest share by which a layout is tried to be shortened.
+/// The smallest share by which a layout is tried to be shortened, on long fabric this part of
+/// the tallest piece.
 const LEAST_SHARE: f64 = 5e-4;
+const LEAST_PART: f64 = 1.0 / 64.0;
 
 /// After a failure the next step is this part of the last: on lines, where there are
 /// few places, it is worth trying longer for a larger one.
@@ -77,8 +79,11 @@ pub(crate) fn search(
             }
         }
         if let Some(progress) = control.progress {
+            let before = effort.race_share();
+            let share = (round + 1) as f64 / effort.rounds as f64;
             progress(Progress {
-                share: (round + 1) as f64 / effort.rounds as f64,
+                what: "",
+                share: before + (1.0 - before) * share,
                 length_mm: best.length / TICKS_PER_MM,
                 moves,
             });
@@ -144,10 +149,10 @@ impl Stream<'_> {
             if descent.is_stuck {
                 let known =
                     std::cmp::min_by(&round.top, best, |a, b| a.length.total_cmp(&b.length));
-                let known = known.clone().untried();
+                let known = known.clone().untried(&self.starts[known.board].board);
                 round.last = if (self.round as u64 + self.stream as u64 + turn).is_multiple_of(2) {
                     spent += self.effort.work / ANEW;
-                    self.begin_anew(self.seed(turn)).unwrap_or(known)
+                    self.begin_anew(&known, self.seed(turn)).unwrap_or(known)
                 } else {
                     known
                 };
@@ -165,12 +170,15 @@ impl Stream<'_> {
             .wrapping_add(turn << 32)
     }
 
-    /// The best of some new layouts on one of the boards.
-    fn begin_anew(&self, seed: u64) -> Option<Found> {
+    /// The best of some new layouts on one of the boards: there `best` is built anew in part,
+    /// if it lies on it.
+    fn begin_anew(&self, best: &Found, seed: u64) -> Option<Found> {
         let board = self.boards[(seed % self.boards.len() as u64) as usize];
         let start = &self.starts[board];
+        let known = (best.board == board).then_some(best);
         beams(
-            &start.board,
+            start,
+            known,
             self.effort.work / ANEW,
             seed.wrapping_add(1),
             self.control,
@@ -186,6 +194,7 @@ impl Stream<'_> {
         let mut best = from.clone();
         let mut walk = Walk::new(board, best.seats.clone(), best.offsets.clone(), seed);
         let mut failures = 0;
+        let least_share = LEAST_SHARE.min(LEAST_PART * board.tallest() / best.length.max(1.0));
         let smaller = if board.is_plane() {
             SMALLER_IN_THE_PLANE
         } else {
@@ -203,7 +212,7 @@ impl Stream<'_> {
                 // What no move can mend (a piece that found no line) is given up.
                 if !is_valid(board, &seats, length) {
                     failures += 1;
-                    best.share = (best.share * smaller).max(LEAST_SHARE);
+                    best.share = (best.share * smaller).max(least_share);
                 } else if length < best.length {
                     best = Found {
                         seats,
@@ -214,8 +223,8 @@ impl Stream<'_> {
                     };
                 }
             } else {
-                failures += usize::from(best.share <= LEAST_SHARE);
-                best.share = (best.share * smaller).max(LEAST_SHARE);
+                failures += usize::from(best.share <= least_share);
+                best.share = (best.share * smaller).max(least_share);
             }
         }
         Descent {

@@ -36,6 +36,7 @@ mod overlap;
 mod proof;
 mod race;
 mod random;
+mod recreate;
 mod rows;
 mod run;
 mod search;
@@ -45,6 +46,8 @@ mod snug;
 mod sound;
 mod starts;
 mod table;
+#[cfg(test)]
+mod trial;
 mod way;
 
 pub use crate::record::{BoundKind, ByHand};

@@ -18,6 +18,10 @@ const CLOSE: usize = 6;
 /// part only.
 const TALL: f64 = 16.0;
 
+/// There one look in so many goes anywhere, the others near where the piece is: what is in the
+/// way of a strip taken out is in the way of few.
+const NEARBY: usize = 4;
+
 /// A line to try.
 #[derive(Debug, Clone, Copy)]
 struct Candidate {
@@ -152,7 +156,8 @@ impl Walk<'_> {
         } = candidate;
         let (line, reach) = self.lines_of(form, offset)[index];
         let bar = best.map_or(f64::INFINITY, |b| b.cost);
-        let Some(reach) = self.part(form, reach, about) else {
+        let here = self.crowd.seats[item].v;
+        let Some(reach) = self.part(form, reach, about, here) else {
             return false;
         };
         match self.best_on_line(item, form as u32, line, reach, about, bar) {
@@ -215,8 +220,8 @@ impl Walk<'_> {
     }
 
     /// What is looked at of a reach: around a place, or on long fabric a part of it
-    /// anywhere. `None` if the place is far outside.
-    fn part(&mut self, form: usize, reach: Span, about: Option<f64>) -> Option<Span> {
+    /// about where the piece is, or at times anywhere. `None` if the place is far outside.
+    fn part(&mut self, form: usize, reach: Span, about: Option<f64>, here: f64) -> Option<Span> {
         if let Some(v) = about {
             let near = self.board.height(form) / 2.0;
             let lo = (v - near).round().max(reach.lo);
@@ -227,7 +232,11 @@ impl Walk<'_> {
         if reach.hi - reach.lo <= most {
             return Some(reach);
         }
-        let middle = reach.lo + self.random.below((reach.hi - reach.lo) as usize) as f64;
+        let middle = if self.random.below(NEARBY) > 0 {
+            here + self.random.below(most as usize) as f64 - most / 2.0
+        } else {
+            reach.lo + self.random.below((reach.hi - reach.lo) as usize) as f64
+        };
         let lo = (middle - most / 2.0).max(reach.lo).round();
         let lo = lo.min((reach.hi - most).round());
         Some(Span {

@@ -20,6 +20,9 @@ const TOGETHER: f64 = 10.0;
 /// Spans that overlap by no more than this (ticks) only touch.
 pub(crate) const MEET: f64 = 20.0;
 
+/// A new span is compared with so many found before it, before all are sorted.
+const LOOKED_BACK: usize = 12;
+
 /// Ends of spans are rounded away from the span, but not for less than this
 /// (ticks), which is the noise of `f64` on a few metres of fabric.
 const NOISE: f64 = 1e-3;
@@ -290,11 +293,19 @@ impl Outline {
             let (ol, or) = (tb.at(bl), tb.at(br));
             let lo = (sl.lo - ol.hi).min(sr.lo - or.hi);
             let hi = (sl.hi - ol.lo).max(sr.hi - or.lo);
-            found.push(Span {
-                lo: (lo + NOISE).floor(),
-                hi: (hi - NOISE).ceil(),
-            });
+            // Neighbouring slabs forbid much the same: most are one with one of the last.
+            let mut last = found.iter_mut().rev().take(LOOKED_BACK);
+            if let Some(span) = last.find(|s: &&mut Span| lo < s.hi - MEET && s.lo < hi - MEET) {
+                span.lo = span.lo.min(lo);
+                span.hi = span.hi.max(hi);
+            } else {
+                found.push(Span { lo, hi });
+            }
         });
+        for span in &mut found {
+            span.lo = (span.lo + NOISE).floor();
+            span.hi = (span.hi - NOISE).ceil();
+        }
         unite(&mut found);
         found
     }

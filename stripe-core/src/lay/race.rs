@@ -3,16 +3,20 @@
 //! Where offsets are free, the layouts at one are some per cent shorter than at another, and
 //! a largest-first layout does not tell which. A beam does, in some hundredths of a second:
 //! every choice of offsets gets one, and a few stay in the field. From then on one of them
-//! gets a beam of a taste near the best that it has had, or a neighbour takes its place: a
-//! choice that differs in one group. Boards of fixed offsets have few lines, so the search
-//! that follows is quick there, and may build new layouts whenever it stands still.
+//! gets a beam of a taste near the best that it has had, or its best layouts are built anew in
+//! part (`recreate`), or a neighbour takes its place: a choice that differs in one group. Where
+//! there is nothing to choose, one board gets all of it. Boards of fixed offsets have few
+//! lines, so the search that follows is quick there, and may build new layouts whenever it
+//! stands still.
 
-use super::beam::{Taste, beam_work, can_beam};
-use super::board::Board;
+use super::beam::Taste;
+use super::board::{Board, Seat};
 use super::data::{Job, Lock};
-use super::effort::{Control, Effort};
+use super::effort::{Control, Effort, Progress};
+use super::outline::TICKS_PER_MM;
 use super::random::Random;
-use super::starts::{Found, MOST_GROUPS, Start, one_beam, shared_offsets, with_offsets};
+use super::recreate::{Grounds, Ruin};
+use super::starts::{Found, MOST_GROUPS, Start, shared_offsets, with_offsets};
 use rayon::prelude::*;
 use std::sync::{Mutex, PoisonError};
 
@@ -21,14 +25,33 @@ const KEPT: usize = 4;
 
 /// What a race costs is worth so many times what other first layouts may: most of what a
 /// search wins is won here.
-const RACE: u64 = 4;
+pub(super) const RACE: u64 = 8;
 
-/// A board's tables cost about as much as so many beams on it.
-const BOARD: u64 = 2;
+/// Filling one line of a table takes about as long as so much of a beam's work; as a rule half
+/// of all lines are asked for.
+const LINE: u64 = 300;
+
+/// A board costs no more than so many beams, whatever is reckoned.
+const MOST_BOARD: u64 = 30;
+
+/// This part of a race goes into first choices of offsets.
+const BEGIN_PERCENT: u64 = 35;
+
+/// So many of five tastes are new, the others near the best.
+const NEW_TASTES: usize = 2;
+
+/// Where stripes run across, a first layout is so many beams, each for a shorter one.
+const ACROSS: usize = 3;
 
 /// Tries of one turn of the race, side by side: of other tastes, and of other offsets.
 const TASTES: usize = 8;
 const OTHERS: usize = 4;
+
+/// One layout in so many is built from the beginning, the others from a part of a known one.
+const WHOLE: usize = 3;
+
+/// Layouts whose lengths (ticks) are nearer to each other than this count as one.
+const SAME: f64 = 50.0;
 
 /// Of the layouts on one board so many are kept.
 const LAYS: usize = 3;
@@ -38,6 +61,7 @@ struct Runner {
     rank: usize,
     offsets_mm: Vec<f64>,
     board: Board,
+    grounds: Grounds,
     lays: Vec<Found>,
     /// By which taste the shortest was found.
     taste: Taste,
@@ -52,50 +76,62 @@ impl Runner {
         if lay.length < self.length() {
             self.taste = taste;
         }
-        self.lays.push(lay);
+        // A layout found again, or one a hair longer, tells nothing new.
+        let is_near = |known: &Found| (known.length - lay.length).abs() < SAME;
+        if let Some(known) = self.lays.iter_mut().find(|known| is_near(known)) {
+            if lay.length < known.length {
+                *known = lay;
+            }
+        } else {
+            self.lays.push(lay);
+        }
         self.lays.sort_by(|a, b| a.length.total_cmp(&b.length));
         self.lays.truncate(LAYS);
     }
 }
 
-/// The boards of the offsets that won, to follow `known` others, and the layouts on them.
+/// The boards of the offsets that won, to follow those `known` already, best first layout
+/// first, and the layouts on them.
 /// None where there is nothing to choose or no beam can be laid.
 pub(crate) fn race(
     job: &Job,
-    known: usize,
+    known: &[Start],
     effort: &Effort,
     control: &Control<'_>,
 ) -> (Vec<Start>, Vec<Found>) {
     let none = (Vec::new(), Vec::new());
     let is_striped = matches!(job.lock, Lock::Lines { .. });
-    if !is_striped || job.groups == 0 || job.groups > MOST_GROUPS || job.items.len() < 3 {
+    if !is_striped || job.groups > MOST_GROUPS || job.items.len() < 3 {
         return none;
     }
-    let plain = with_offsets(job, &vec![0.0; job.groups]);
-    let beams = match Board::with_stride(&plain, 1) {
-        Ok(board) if can_beam(&board) => RACE * effort.first_work() / beam_work(&board).max(1),
-        _ => return none,
+    let longest = known[0].length;
+    let Some((beam, new)) = costs(job, longest) else {
+        return none;
     };
+    let beams = RACE * effort.first_work() / beam;
     let mut race = Race {
         job,
         control,
         pool: shared_offsets(job),
         random: Random::new(effort.seed),
         field: Vec::new(),
+        only: (job.groups == 0).then_some(&known[0].board),
+        longest,
+        new,
         tried: 0,
     };
-    race.begin(beams * 3 / 5);
-    let mut spent = (race.tried as u64) * (1 + BOARD);
-    let turn = TASTES as u64 + OTHERS as u64 * (1 + BOARD);
-    while spent + turn <= beams && !race.field.is_empty() && !control.is_stopped() {
-        race.turn();
-        spent += turn;
+    race.begin(beams * BEGIN_PERCENT / 100);
+    let mut spent = (race.tried * race.new) as f64;
+    let turn = (TASTES + OTHERS * race.new) as f64;
+    while spent + turn <= beams as f64 && !race.field.is_empty() && !control.is_stopped() {
+        spent += race.turn();
+        race.tell(effort.race_share() * (spent / beams as f64).min(1.0));
     }
     let mut lays = Vec::new();
     let field = race.field.into_iter().enumerate();
     let boards = field.map(|(i, runner)| {
         let best = runner.lays[0].clone();
-        let at = known + i;
+        let at = known.len() + i;
         lays.extend(
             runner
                 .lays
@@ -104,6 +140,7 @@ pub(crate) fn race(
         );
         Start {
             board: runner.board,
+            grounds: Some(runner.grounds),
             offsets_mm: runner.offsets_mm,
             seats: best.seats,
             offsets: best.offsets,
@@ -113,6 +150,29 @@ pub(crate) fn race(
     (boards.collect(), lays)
 }
 
+/// What a beam costs, and how many beams a new choice of offsets costs, its board's tables
+/// among them; `None` where no beam can be laid.
+fn costs(job: &Job, longest: f64) -> Option<(u64, usize)> {
+    let Lock::Lines { repeat_mm } = job.lock else {
+        return None;
+    };
+    // As a rule all offsets differ, and with them the tables; not all may be open to all.
+    let apart = |group| repeat_mm * group as f64 / job.groups as f64;
+    let choices = [(0..job.groups).map(apart).collect(), vec![0.0; job.groups]];
+    choices.iter().find_map(|offsets| {
+        let fixed = with_offsets(job, offsets);
+        let board = Board::with_stride(&fixed, 1).ok()?;
+        let grounds = Grounds::new(&fixed, &board)?;
+        let beam = grounds.work(&board, longest);
+        let tries = match grounds {
+            Grounds::Along(_) => 1,
+            Grounds::Across(_) => ACROSS,
+        };
+        let tables = (LINE * board.table_lines()).div_ceil(beam).min(MOST_BOARD);
+        Some((beam, tries + tables as usize))
+    })
+}
+
 struct Race<'a> {
     job: &'a Job,
     control: &'a Control<'a>,
@@ -120,6 +180,12 @@ struct Race<'a> {
     pool: Vec<f64>,
     random: Random,
     field: Vec<Runner>,
+    /// The one board, with its tables, where there are no offsets to choose.
+    only: Option<&'a Board>,
+    /// The length (ticks) of a layout that is known.
+    longest: f64,
+    /// What a choice of offsets costs, in beams.
+    new: usize,
     /// Choices of offsets tried so far.
     tried: usize,
 }
@@ -127,14 +193,14 @@ struct Race<'a> {
 impl Race<'_> {
     /// Lets choices of any kind run, as many as so many beams pay for: all alike first.
     fn begin(&mut self, beams: u64) {
-        let count = (beams / (1 + BOARD)).clamp(1, 500) as usize;
+        let count = (beams as usize / self.new).clamp(1, 500);
         let groups = self.job.groups;
         let mut pool = self.pool.clone();
         self.random.shuffle(&mut pool);
-        let alike = if groups == 1 {
-            count
-        } else {
-            count.div_ceil(3)
+        let alike = match groups {
+            0 => 1,
+            1 => count,
+            _ => count.div_ceil(3),
         };
         let mut choices: Vec<Vec<f64>> = pool
             .iter()
@@ -152,27 +218,47 @@ impl Race<'_> {
         self.try_offsets(choices);
     }
 
-    /// Tries other tastes on the boards in the field, the shortest most often, and other
-    /// offsets.
-    fn turn(&mut self) {
-        let mut tastes: Vec<(usize, Taste)> = Vec::new();
-        for _ in 0..TASTES {
+    /// Builds layouts on the boards in the field, the shortest most often, some of them from
+    /// parts of known ones; and tries other offsets. Returns the beams that it took.
+    fn turn(&mut self) -> f64 {
+        let items = self.job.items.len();
+        let mut spent = 0.0;
+        let mut tries: Vec<(usize, usize, Ruin, Taste)> = Vec::new();
+        while spent < TASTES as f64 {
             let at = self.good();
-            let taste = if self.random.below(3) > 0 {
+            let runner = &self.field[at];
+            let taste = if self.random.below(5) < NEW_TASTES {
                 Taste::any(self.random.bits())
             } else {
-                self.field[at].taste.near(&mut self.random)
+                runner.taste.near(&mut self.random)
             };
-            tastes.push((at, taste));
+            let lay = self.random.below(runner.lays.len());
+            let ruin = if self.random.below(WHOLE) == 0 {
+                Ruin::ALL
+            } else {
+                Ruin::any(&mut self.random, items)
+            };
+            spent += ruin.share(items);
+            tries.push((at, lay, ruin, taste));
         }
-        let found: Vec<Option<Found>> = tastes
+        let found: Vec<Option<Found>> = tries
             .par_iter()
-            .map(|&(at, taste)| self.lay(&self.field[at].board, taste))
+            .map(|&(at, lay, ruin, taste)| {
+                let runner = &self.field[at];
+                let (from, board) = (&runner.lays[lay], &runner.board);
+                let (seats, length) = (&from.seats, from.length);
+                let grounds = &runner.grounds;
+                let seats = grounds.recreate(board, seats, length, ruin, taste, self.control);
+                seats.map(|seats| self.found(board, seats))
+            })
             .collect();
-        for ((at, taste), lay) in tastes.into_iter().zip(found) {
+        for ((at, _, _, taste), lay) in tries.into_iter().zip(found) {
             if let Some(lay) = lay {
                 self.field[at].take(lay, taste);
             }
+        }
+        if self.job.groups == 0 {
+            return spent;
         }
         sort(&mut self.field);
         let mut choices: Vec<(Vec<f64>, Taste)> = Vec::new();
@@ -191,6 +277,19 @@ impl Race<'_> {
             }
         }
         self.try_offsets(choices);
+        spent + (OTHERS * self.new) as f64
+    }
+
+    /// Says how far it has come.
+    fn tell(&self, share: f64) {
+        if let (Some(progress), Some(best)) = (self.control.progress, self.field.first()) {
+            progress(Progress {
+                what: "",
+                share,
+                length_mm: best.length().min(self.longest) / TICKS_PER_MM,
+                moves: 0,
+            });
+        }
     }
 
     /// One in the field, the better ones more often.
@@ -213,9 +312,8 @@ impl Race<'_> {
         }
     }
 
-    fn lay(&self, board: &Board, taste: Taste) -> Option<Found> {
-        let seats = one_beam(board, taste, self.control)?;
-        Some(Found::new(0, board, seats, vec![0; self.job.groups]))
+    fn found(&self, board: &Board, seats: Vec<Seat>) -> Found {
+        Found::new(0, board, seats, vec![0; self.job.groups])
     }
 
     /// A beam at each of some choices; the best of them and of those in the field stay.
@@ -231,17 +329,26 @@ impl Race<'_> {
                 return;
             }
             let fixed = with_offsets(self.job, &offsets_mm);
-            let Ok(board) = Board::with_stride(&fixed, 1) else {
+            let board = match &self.only {
+                Some(board) => Ok(board.with_width(board.width())),
+                None => Board::with_stride(&fixed, 1),
+            };
+            let Ok(board) = board else {
                 return;
             };
-            let Some(lay) = self.lay(&board, taste) else {
+            let Some(grounds) = Grounds::new(&fixed, &board) else {
                 return;
             };
+            let Some(seats) = grounds.create(&board, self.longest, taste, self.control) else {
+                return;
+            };
+            let lay = self.found(&board, seats);
             let mut kept = lock();
             kept.push(Runner {
                 rank: first + number,
                 offsets_mm,
                 board,
+                grounds,
                 lays: vec![lay],
                 taste,
             });
@@ -259,4 +366,51 @@ fn sort(field: &mut [Runner]) {
         let length = a.length().total_cmp(&b.length());
         length.then(a.rank.cmp(&b.rank))
     });
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::lay::search::is_valid;
+    use crate::lay::starts::starts;
+    use crate::lay::trial::odd_pieces;
+    use std::f64::consts::FRAC_PI_2;
+
+    /// Stripes along and across, with and without free offsets: what wins are layouts, each
+    /// on its own board, the same ones on one thread and on three.
+    #[test]
+    fn the_same_layouts_win_on_any_number_of_threads() {
+        for (groups, normal_rad) in [(0, 0.0), (1, 0.0), (2, 0.0), (2, FRAC_PI_2), (0, FRAC_PI_2)] {
+            let job = odd_pieces(16, groups, normal_rad, 7);
+            let effort = Effort {
+                work: 100_000,
+                ..Effort::quick(3)
+            };
+            let on = |threads: usize| {
+                let pool = rayon::ThreadPoolBuilder::new().num_threads(threads);
+                let control = Control::default();
+                let run = || {
+                    let known = starts(&job, &control).unwrap();
+                    let (new, lays) = race(&job, &known, &effort, &control);
+                    (known.len(), new, lays)
+                };
+                pool.build().unwrap().install(run)
+            };
+            let (known, boards, lays) = on(1);
+            assert!(!lays.is_empty(), "{groups} groups, {normal_rad}");
+            for lay in &lays {
+                let board = &boards[lay.board - known].board;
+                assert!(is_valid(board, &lay.seats, lay.length));
+            }
+            let (_, others, again) = on(3);
+            let offsets = |boards: &[Start]| -> Vec<Vec<f64>> {
+                boards.iter().map(|s| s.offsets_mm.clone()).collect()
+            };
+            assert_eq!(offsets(&boards), offsets(&others));
+            let told = |lays: &[Found]| -> Vec<(usize, Vec<Seat>)> {
+                lays.iter().map(|l| (l.board, l.seats.clone())).collect()
+            };
+            assert_eq!(told(&lays), told(&again));
+        }
+    }
 }

@@ -1,6 +1,7 @@
 //! The whole of it: first layout, search in streams, settling, bounds, by hand.
 
-use super::bound::{Bounds, bound};
+use super::bound::Bounds;
+use super::bound::{easy_bounds, prove};
 use super::data::{Job, Layout, Lock, Spot};
 use super::effort::{Control, Effort};
 use super::error::LayError;
@@ -65,8 +66,14 @@ pub fn lay(job: &Job, effort: &Effort, control: &Control) -> Result<Outcome, Lay
         .iter()
         .map(|start| lay_by_hand(&start.board, job, &start.seats, &start.offsets))
         .collect();
-    let mut lays = first_lays(job, &starts, effort, control);
-    let (raced, more) = race(job, starts.len(), effort, control);
+    // Only what is proven of a few pieces needs to know a good layout.
+    let ((mut lays, (raced, more)), mut bounds) = rayon::join(
+        || {
+            let lays = first_lays(job, &starts, effort, control);
+            (lays, race(job, &starts, effort, control))
+        },
+        || easy_bounds(&starts[0].board, job),
+    );
     starts.extend(raced);
     lays.extend(more);
     lays.sort_by(|a, b| a.length.total_cmp(&b.length));
@@ -81,7 +88,7 @@ pub fn lay(job: &Job, effort: &Effort, control: &Control) -> Result<Outcome, Lay
         let found = Found::new(shortest, board, hand.seats.clone(), hand.offsets.clone());
         lays.insert(0, found);
     }
-    let mut bounds = bound(&starts[0].board, job, lays[0].length);
+    prove(&mut bounds, &starts[0].board, job, lays[0].length);
     let by_hand_way = hand.way;
     let start = &starts[shortest];
     let loose = Loose::new(&start.board, hand.seats.clone());

@@ -1,12 +1,14 @@
 //! Where the search begins: boards for the offsets worth a try, and lays on them
 //! made piece by piece.
 
-use super::beam::{Taste, beam, beam_work, can_beam};
+use super::beam::Taste;
 use super::board::{Board, Seat};
 use super::data::{Job, Lock};
 use super::effort::{Control, Effort};
 use super::error::LayError;
 use super::first::{largest_first, lay_first, length_of};
+use super::random::Random;
+use super::recreate::{Grounds, Ruin};
 use super::search::is_valid;
 use super::settle::drop_down;
 use super::snug::lay_snugly;
@@ -29,6 +31,8 @@ const MOST_BEAMS: u64 = 400;
 #[derive(Debug)]
 pub(crate) struct Start {
     pub(crate) board: Board,
+    /// What beams need to know of it; none where no beam can be laid.
+    pub(crate) grounds: Option<Grounds>,
     /// Added to the offset of each group (mm).
     pub(crate) offsets_mm: Vec<f64>,
     pub(crate) seats: Vec<Seat>,
@@ -37,7 +41,12 @@ pub(crate) struct Start {
 }
 
 impl Start {
-    fn new(offset_mm: f64, board: Board, control: &Control<'_>) -> Result<Self, LayError> {
+    fn new(
+        job: &Job,
+        offset_mm: f64,
+        board: Board,
+        control: &Control<'_>,
+    ) -> Result<Self, LayError> {
         let order = largest_first(&board);
         let (mut seats, offsets) = lay_first(&board, &order, &|| control.is_stopped())?;
         let laid = seats.clone();
@@ -49,6 +58,7 @@ impl Start {
         }
         Ok(Self {
             offsets_mm: vec![offset_mm; board.groups],
+            grounds: Grounds::new(job, &board),
             board,
             seats,
             offsets,
@@ -60,7 +70,7 @@ impl Start {
 /// The boards to search, best first layout first.
 pub(crate) fn starts(job: &Job, control: &Control<'_>) -> Result<Vec<Start>, LayError> {
     if job.groups != 1 || job.lock == Lock::Plane {
-        return Ok(vec![Start::new(0.0, Board::new(job)?, control)?]);
+        return Ok(vec![Start::new(job, 0.0, Board::new(job)?, control)?]);
     }
     // One offset for all: a board for each that is worth a try.
     at_offsets(job, &shared_offsets(job), control)
@@ -81,8 +91,9 @@ fn at_offsets(job: &Job, offsets: &[f64], control: &Control<'_>) -> Result<Vec<S
             if control.is_stopped() && !lock().is_empty() {
                 return None;
             }
-            let start = Board::with_stride(&with_offsets(job, &vec![offset; job.groups]), 1)
-                .and_then(|board| Start::new(offset, board, control));
+            let fixed = with_offsets(job, &vec![offset; job.groups]);
+            let start = Board::with_stride(&fixed, 1)
+                .and_then(|board| Start::new(&fixed, offset, board, control));
             match start {
                 Ok(start) => {
                     let mut kept = lock();
@@ -121,26 +132,33 @@ pub(crate) struct Found {
 impl Found {
     /// A lay on the `board`-th board that nobody has searched from yet.
     pub(crate) fn new(board: usize, on: &Board, seats: Vec<Seat>, offsets: Vec<i64>) -> Self {
+        let length = length_of(on, &seats);
         Self {
             board,
-            length: length_of(on, &seats),
+            share: first_share(on, length),
+            length,
             seats,
             offsets,
-            share: FIRST_SHARE,
         }
     }
 
     /// The same layout, to be searched from as if nobody had.
-    pub(crate) fn untried(self) -> Self {
+    pub(crate) fn untried(self, on: &Board) -> Self {
         Self {
-            share: FIRST_SHARE,
+            share: first_share(on, self.length),
             ..self
         }
     }
 }
 
-/// The share by which a layout is shortened first.
+/// The share by which a layout is shortened first, but by no more than this part of the
+/// tallest piece: on long fabric a strip that is wider has no room anywhere near.
 const FIRST_SHARE: f64 = 0.01;
+const FIRST_PART: f64 = 0.25;
+
+fn first_share(board: &Board, length: f64) -> f64 {
+    FIRST_SHARE.min(FIRST_PART * board.tallest() / length.max(1.0))
+}
 
 /// The lays to begin with, shortest first: the first layouts, and what snug laying
 /// and beams make of each board within a quarter of the effort.
@@ -151,11 +169,7 @@ pub(crate) fn first_lays(
     control: &Control,
 ) -> Vec<Found> {
     // Where offsets are free, others are found by the race.
-    let share = match job.groups {
-        0 => 1,
-        groups if groups <= MOST_GROUPS => 16,
-        _ => 4,
-    };
+    let share = if job.groups <= MOST_GROUPS { 16 } else { 4 };
     let budget = effort.first_work() / share;
     let snug = effort.first_work() / 8;
     let mut found = Vec::new();
@@ -163,14 +177,7 @@ pub(crate) fn first_lays(
         found.extend(alike(job, starts, budget, effort.seed, control));
     }
     for (board, start) in starts.iter().enumerate() {
-        let mut lays = lays_on(
-            &start.board,
-            start.length,
-            budget,
-            snug,
-            effort.seed,
-            control,
-        );
+        let mut lays = lays_on(start, budget, snug, effort.seed, control);
         lays.push(start.seats.clone());
         found.extend(
             lays.into_iter()
@@ -182,45 +189,53 @@ pub(crate) fn first_lays(
 }
 
 /// Snug lays and beams on one board.
-fn lays_on(
-    board: &Board,
-    length: f64,
-    budget: u64,
-    snug: u64,
-    seed: u64,
-    control: &Control,
-) -> Vec<Vec<Seat>> {
+fn lays_on(start: &Start, budget: u64, snug: u64, seed: u64, control: &Control) -> Vec<Vec<Seat>> {
+    let board = &start.board;
     if board.items.len() < 3 {
         return Vec::new();
     }
-    let mut lays = beams(board, budget, seed, control);
+    let mut lays = beams(start, None, budget, seed, control);
     if board.stride == 1 && !board.is_lattice() {
-        let longest = 1.3 * length;
+        let longest = 1.3 * start.length;
         lays.extend(lay_snugly(board, longest, snug, &|| control.is_stopped()));
     }
     lays
 }
 
-/// What beams of as many tastes as the budget allows make of a board.
-pub(crate) fn beams(board: &Board, budget: u64, seed: u64, control: &Control) -> Vec<Vec<Seat>> {
-    if !can_beam(board) {
+/// What beams of as many tastes as the budget allows make of a board, half of them from
+/// parts of a `known` layout if there is one.
+pub(crate) fn beams(
+    start: &Start,
+    known: Option<&Found>,
+    budget: u64,
+    seed: u64,
+    control: &Control,
+) -> Vec<Vec<Seat>> {
+    let (board, items) = (&start.board, start.board.items.len());
+    let Some(grounds) = &start.grounds else {
         return Vec::new();
+    };
+    let mut left = (budget / grounds.work(board, start.length)).min(MOST_BEAMS) as f64;
+    let mut tries: Vec<(Option<Ruin>, Taste)> = Vec::new();
+    while left >= 1.0 {
+        let number = tries.len() as u64;
+        let seed = seed.wrapping_mul(MOST_BEAMS).wrapping_add(number);
+        let ruin = known.filter(|_| number.is_multiple_of(2)).map(|_| {
+            let mut random = Random::new(seed);
+            Ruin::any(&mut random, items)
+        });
+        left -= ruin.map_or(1.0, |ruin| ruin.share(items));
+        tries.push((ruin, Taste::any(seed)));
     }
-    let count = (budget / beam_work(board).max(1)).min(MOST_BEAMS);
-    (0..count)
+    tries
         .into_par_iter()
-        .filter_map(|i| {
-            let taste = Taste::any(seed.wrapping_mul(MOST_BEAMS).wrapping_add(i));
-            one_beam(board, taste, control)
+        .filter_map(|(ruin, taste)| match (ruin, known) {
+            (Some(ruin), Some(known)) => {
+                grounds.recreate(board, &known.seats, known.length, ruin, taste, control)
+            }
+            _ => grounds.create(board, start.length, taste, control),
         })
         .collect()
-}
-
-/// What one beam makes of a board, slid together.
-pub(super) fn one_beam(board: &Board, taste: Taste, control: &Control) -> Option<Vec<Seat>> {
-    let mut seats = beam(board, taste, &|| control.is_stopped())?;
-    drop_down(board, &mut seats);
-    is_valid(board, &seats, length_of(board, &seats)).then_some(seats)
 }
 
 /// Where each motif has its own offset, all may have the same one, too: the best
@@ -233,14 +248,7 @@ fn alike(job: &Job, starts: &[Start], budget: u64, seed: u64, control: &Control)
     let mut found = Vec::new();
     for start in &fixed {
         let offset = (start.offsets_mm[0] / step_mm).round() as i64;
-        let mut lays = lays_on(
-            &start.board,
-            start.length,
-            budget / 2,
-            budget / 4,
-            seed,
-            control,
-        );
+        let mut lays = lays_on(start, budget / 2, budget / 4, seed, control);
         lays.push(start.seats.clone());
         for lay in lays {
             let seats: Vec<Seat> = lay

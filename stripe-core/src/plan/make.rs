@@ -9,7 +9,7 @@ use super::quilt::{QuiltWork, quilt_note, work_out_quilt};
 use super::warnings::warnings;
 use crate::check::check;
 use crate::fabric::Fabric;
-use crate::lay::{self, Control, Effort, LayError, Outcome};
+use crate::lay::{self, Control, Effort, Job, LayError, Outcome, Progress};
 use crate::length::Length;
 use crate::project::Project;
 use crate::record::{Buy, FORMAT, FabricPlan, Plan};
@@ -65,7 +65,7 @@ fn plan(
     let mut alone: Vec<Outcome> = jobs
         .par_iter()
         .map(|(fabric, made)| {
-            lay::lay(&made.job, effort, control)
+            lay_named(&fabric.name, &made.job, effort, control)
                 .map_err(|fault| lay_fault(project, &worked, fabric, made, fault))
         })
         .collect::<Result<_, Error>>()?;
@@ -163,6 +163,30 @@ fn effort_name(effort: &Effort) -> &'static str {
     known.map_or("other", |(name, _)| name)
 }
 
+/// Lays a job; its progress says which fabric it is about.
+fn lay_named(
+    name: &str,
+    job: &Job,
+    effort: &Effort,
+    control: &Control<'_>,
+) -> Result<Outcome, LayError> {
+    let named = control.progress.map(|tell| {
+        move |progress: Progress<'_>| {
+            tell(Progress {
+                what: name,
+                ..progress
+            });
+        }
+    });
+    let control = Control {
+        stop: control.stop,
+        progress: named
+            .as_ref()
+            .map(|tell| tell as &(dyn Fn(Progress<'_>) + Sync)),
+    };
+    lay::lay(job, effort, &control)
+}
+
 /// So near (mm) to its bound a layout has nothing to gain.
 const AT_BOUND_MM: f64 = 0.01;
 
@@ -188,9 +212,9 @@ fn go_on(
         jobs.par_iter()
             .zip(found.par_iter_mut())
             .filter(|(_, best)| can_gain(best))
-            .for_each(|((_, made), best)| {
+            .for_each(|((fabric, made), best)| {
                 // A job that was laid once can be laid again.
-                if let Ok(more) = lay::lay(&made.job, &effort, control)
+                if let Ok(more) = lay_named(&fabric.name, &made.job, &effort, control)
                     && more.lay.length_mm < best.lay.length_mm
                 {
                     *best = Outcome {

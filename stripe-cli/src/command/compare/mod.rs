@@ -18,7 +18,7 @@ use rows::Row;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use stripe_core::draw::{png, svg};
 use stripe_core::lay::Control;
-use stripe_core::plan::make;
+use stripe_core::plan::{make, make_until_stopped};
 use stripe_core::project::Project;
 
 pub(crate) fn run(args: &CompareArgs) -> Result<(), Failure> {
@@ -52,18 +52,26 @@ pub(crate) fn run(args: &CompareArgs) -> Result<(), Failure> {
     Ok(())
 }
 
-/// One plan a choice, side by side: no choice waits for another.
+/// One plan a choice: side by side, or in equal parts of the time that is set.
 fn plan_all(args: &CompareArgs, project: &Project, choices: &[Named], stop: &Stop) -> Vec<Row> {
     let doing = format!("Comparing {} choices", choices.len());
     let spinner = Spinner::start(&doing, "press Ctrl-C once to stop and keep the best so far");
-    let clock = stop.after(args.seconds);
     let effort = args.effort.to_effort(args.search.seed);
-    let control = Control {
-        stop: Some(&stop.flag),
-        progress: None,
-    };
     let done = AtomicUsize::new(0);
+    // Whoever sets a time shares it out evenly: one choice after the other, each with all
+    // threads, for else those that are planned first would have all of it.
+    let share = args.seconds.map(|all| all / choices.len().max(1) as f64);
     let plan_one = |named: &Named| {
+        let clock = share.map(|seconds| stop.part(seconds));
+        let control = Control {
+            stop: Some(clock.as_ref().map_or(&*stop.flag, |(part, _)| &**part)),
+            progress: None,
+        };
+        let make = if share.is_some() {
+            make_until_stopped
+        } else {
+            make
+        };
         let plan = project
             .with(&named.choice)
             .map_err(|wrong| wrong.to_string())
@@ -73,8 +81,11 @@ fn plan_all(args: &CompareArgs, project: &Project, choices: &[Named], stop: &Sto
         spinner.done(done.fetch_add(1, Ordering::Relaxed) + 1, choices.len());
         Row::new(named, choices::command(&args.project, &named.options), plan)
     };
-    let rows = choices.par_iter().map(plan_one).collect();
-    drop(clock);
+    let rows = if share.is_some() {
+        choices.iter().map(plan_one).collect()
+    } else {
+        choices.par_iter().map(plan_one).collect()
+    };
     spinner.finish();
     rows
 }
