@@ -41,7 +41,7 @@ fn every_fault_of_a_project_names_its_place() {
         ("\"42 in\"", "\"42 furlongs\"", "not a unit"),
         ("\"42 in\"", "0", "is zero"),
         ("\"42 in\"", "-42", "below zero"),
-        ("\"42 in\"", "nan", "no length"),
+        ("\"42 in\"", "nan", "not a length"),
         ("\"42 in\"", "\"2 in\"", "wider than the fabric"),
         ("copies = 6 ", "copies = 1000000000 ", "1000000000"),
         ("hub = \"1 1/2 in\"", "hub = \"9 in\"", "rim"),

@@ -149,7 +149,7 @@ fn the_winner_can_be_planned_at_once() {
     // Labels hold what differs, whole.
     let chart = place.read("w/compare.svg");
     for label in [
-        "deck 42 in, stripes within 0 in",
+        "deck 42 in, stripes matched exactly",
         "deck 54 in at $1.00, stripes within 1/32 in",
     ] {
         assert!(chart.contains(label), "{label}");

@@ -6,6 +6,7 @@ use std::time::Instant;
 use stripe_core::booklet::{Settings, booklet};
 use stripe_core::draw::{Method, Paper, Stripes, map, motif_pictures, pdf, png, svg, templates};
 use stripe_core::lay::{Control, Effort};
+use stripe_core::motif::Copies;
 use stripe_core::plan::{Plan, make};
 use stripe_core::project::Project;
 
@@ -27,6 +28,7 @@ pub fn example(name: &str) -> Plan {
     // Drawings want a plan, not a short one: no offset is left to be searched for.
     for part in project.motifs.iter_mut().flat_map(|m| &mut m.parts) {
         part.phase_mm = part.phase_mm.or(Some(10.0));
+        part.copies = Copies::Alike;
     }
     let effort = Effort {
         seed: 1,

@@ -91,7 +91,7 @@ mod tests {
         plan.fabrics[0].buy.less = less(0.04 * length);
         let words = told(&plan).unwrap();
         assert!(
-            words.ends_with(" less would save 1/8 yd: try `--effort patient`."),
+            words.ends_with(" shorter would save you 1/8 yd: try `--effort patient`."),
             "{words}"
         );
         plan.effort = "patient".into();

@@ -13,7 +13,7 @@ pub(super) fn section(made: &Templates, method: Method) -> Section {
         }
         @for words in method.cautions() { p { (words) } }
         @if reversed {
-            p { "Flip the template for a reversed piece: the back of the fabric will show." }
+            p { "Flip the template for a reversed piece: the wrong side of the fabric will show." }
         }
         div {
             table.templates {

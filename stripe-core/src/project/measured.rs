@@ -36,16 +36,16 @@ fn read_measured(section: Section<'_, '_>) -> Option<f64> {
         let help = "say how long they are together: length = \"24 1/8 in\"";
         section.missing("length", help);
     }
-    let place = section.key_span("length");
-    let (repeats, length) = (repeats.map(Spanned::into_inner), length);
-    let repeat_mm = *length?.get_ref() / repeats? as f64;
+    let (what, place) = (section.what.clone(), section.key_span("length"));
+    let faults = section.context.faults;
+    section.close();
+    let repeat_mm = length?.into_inner() / repeats?.into_inner() as f64;
     if repeat_mm < MIN_REPEAT_MM {
-        let message = format!("{} makes a repeat of {repeat_mm:.2} mm", section.what);
+        let message = format!("{what} makes a repeat of {repeat_mm:.2} mm");
         let help = format!("a repeat is at least {MIN_REPEAT_MM} mm: check the count and the unit");
-        section.fault(place, message, help);
+        faults.add(place, message, help);
         return None;
     }
-    section.close();
     Some(repeat_mm)
 }
 

@@ -49,7 +49,7 @@ fn one_fault_at_a_time() {
             "\"42 in\"",
             "\"42 furlongs\"",
             "\"42 furlongs\"",
-            "no unit",
+            "not a unit",
             "1 5/8 yd",
         ),
         ("\"42 in\"", "0", "0", "is zero", "from"),

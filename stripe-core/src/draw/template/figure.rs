@@ -6,7 +6,7 @@ use super::legend::{Key, Keys};
 use super::method::Method;
 use super::pose::Pose;
 use super::ticks::Tick;
-use super::words::caption;
+use super::words::named;
 use crate::draw::scene::Item;
 use crate::shape::Point;
 
@@ -156,4 +156,35 @@ impl<'a> Figure<'a> {
         }
         keys
     }
+}
+
+/// What stands under the template of a piece.
+fn caption(kind: &Kind<'_>, blank: bool) -> String {
+    let [motif, piece] = &kind.name;
+    let mut words = format!(
+        "{}: {}. Cut {} of {}: {}.",
+        kind.short,
+        named(motif, piece),
+        kind.count(),
+        kind.fabric.name,
+        kind.labels(false)
+    );
+    match kind.reversed() {
+        0 => {}
+        all if all == kind.count() => {
+            words.push_str(
+                " All are reversed: flip the template; the wrong side of the fabric will show.",
+            );
+        }
+        _ => words.push_str(&format!(
+            " Reversed: {}. Flip the template for these; the wrong side of the fabric will show.",
+            kind.labels(true)
+        )),
+    }
+    if kind.grain().is_none() {
+        words.push_str(" The grain differs: lay each as the cutting map shows.");
+    } else if blank && kind.fabric.stripe.is_some() {
+        words.push_str(" Lay each as the cutting map shows.");
+    }
+    words
 }

@@ -1,6 +1,5 @@
 //! What is said on a template and below it: how many are cut, and which way up.
 
-use super::kind::Kind;
 use super::method::Method;
 
 /// `cut 6 of deck`, how many of them reversed, and which way up the template lies, line by
@@ -44,35 +43,4 @@ pub(super) fn named(motif: &str, piece: &str) -> String {
     } else {
         format!("{motif}, {piece}")
     }
-}
-
-/// What stands under the template of a piece.
-pub(super) fn caption(kind: &Kind<'_>, blank: bool) -> String {
-    let [motif, piece] = &kind.name;
-    let mut words = format!(
-        "{}: {}. Cut {} of {}: {}.",
-        kind.short,
-        named(motif, piece),
-        kind.count(),
-        kind.fabric.name,
-        kind.labels(false)
-    );
-    match kind.reversed() {
-        0 => {}
-        all if all == kind.count() => {
-            words.push_str(
-                " All are reversed: flip the template; the back of the fabric will show.",
-            );
-        }
-        _ => words.push_str(&format!(
-            " Reversed: {}. Flip the template for these; the back of the fabric will show.",
-            kind.labels(true)
-        )),
-    }
-    if kind.grain().is_none() {
-        words.push_str(" The grain differs: lay each as the cutting map shows.");
-    } else if blank && kind.fabric.stripe.is_some() {
-        words.push_str(" Lay each as the cutting map shows.");
-    }
-    words
 }
