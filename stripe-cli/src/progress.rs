@@ -141,7 +141,7 @@ mod tests {
     #[test]
     fn minutes_say_what_they_brought() {
         let mut so_far = SoFar::default();
-        let unit = Unit::Mm;
+        let unit = Unit::Millimetre;
         let first = so_far.take("deck", 900.0, 0, unit);
         assert_eq!(first, ("deck 900 mm".to_owned(), None));
         so_far.take("awning", 300.0, 0, unit);
