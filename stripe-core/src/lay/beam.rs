@@ -262,7 +262,7 @@ pub(crate) fn beam(
         .iter()
         .filter_map(|n| {
             let seats = ground.classes.places(board, &history.of(n.last))?;
-            Some(ground.from_cut_end(board, seats))
+            Some(ground.at_cut_end(board, seats))
         })
         .min_by(|a, b| length_of(board, a).total_cmp(&length_of(board, b)))
 }
@@ -400,7 +400,7 @@ impl Ground {
     }
 
     /// Brings a layout to the cut end, which one built from the far end does not know.
-    fn from_cut_end(&self, board: &Board, mut seats: Vec<Seat>) -> Vec<Seat> {
+    fn at_cut_end(&self, board: &Board, mut seats: Vec<Seat>) -> Vec<Seat> {
         if self.sense < 0.0 {
             let short = seats.iter().map(|seat| {
                 let low = board.extent(seat.form as usize).1.lo;

@@ -29,7 +29,7 @@ pub(super) const RACE: u64 = 8;
 
 /// Filling one line of a table takes about as long as so much of a beam's work; as a rule half
 /// of all lines are asked for.
-const LINE: u64 = 300;
+const LINE: u64 = 60;
 
 /// A board costs no more than so many beams, whatever is reckoned.
 const MOST_BOARD: u64 = 30;

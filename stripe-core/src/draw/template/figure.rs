@@ -2,6 +2,7 @@
 
 use super::face::{Face, ROLES};
 use super::guide::Guide;
+use super::kind::Kind;
 use super::legend::{Key, Keys};
 use super::method::Method;
 use super::pose::Pose;
