@@ -40,7 +40,7 @@ fn words(output: Output) -> String {
 
 #[test]
 fn a_motif_built_in_code_is_laid_and_drawn() {
-    let drawing = words(cargo("drawing", &["run", "--release", "--quiet"]));
+    let drawing = words(cargo("drawing", &["run", "--quiet"]));
     assert!(drawing.starts_with("<svg") && drawing.trim_end().ends_with("</svg>"));
     // Three motifs of two wedges, each with its code.
     for code in ["T1a", "T1b", "T2a", "T2b", "T3a", "T3b"] {
@@ -50,7 +50,7 @@ fn a_motif_built_in_code_is_laid_and_drawn() {
 
 #[test]
 fn laying_alone_builds_nothing_that_draws() {
-    let said = words(cargo("laying", &["run", "--release", "--quiet"]));
+    let said = words(cargo("laying", &["run", "--quiet"]));
     assert_eq!(said, "moss: 5 pieces\nrose: 5 pieces\n");
     let tree = words(cargo(
         "laying",

@@ -1,7 +1,10 @@
 //! How long to look, and how to be told to stop.
 
-use super::race::RACE;
 use std::sync::atomic::{AtomicBool, Ordering};
+
+/// What a race costs is worth so many times what other first layouts may: most of what a
+/// search wins is won there.
+pub(super) const RACE: u64 = 8;
 
 /// How much looking a layout is worth.
 ///

@@ -12,7 +12,7 @@
 use super::beam::Taste;
 use super::board::{Board, Seat};
 use super::data::{Job, Lock};
-use super::effort::{Control, Effort, Progress};
+use super::effort::{Control, Effort, Progress, RACE};
 use super::outline::TICKS_PER_MM;
 use super::random::Random;
 use super::recreate::{Grounds, Ruin};
@@ -22,10 +22,6 @@ use std::sync::{Mutex, PoisonError};
 
 /// So many choices stay in the race, with their boards.
 const KEPT: usize = 4;
-
-/// What a race costs is worth so many times what other first layouts may: most of what a
-/// search wins is won here.
-pub(super) const RACE: u64 = 8;
 
 /// Filling one line of a table takes about as long as so much of a beam's work; as a rule half
 /// of all lines are asked for.

@@ -160,7 +160,7 @@ fn one_fault_at_a_time() {
             "sweep = 360",
             "sweep = \"all\"",
             "\"all\"",
-            "here is a text",
+            "must be a number, not a text",
             "number",
         ),
         (
@@ -184,7 +184,7 @@ fn one_fault_at_a_time() {
             "cannot be",
             "did you mean \"fan\"",
         ),
-        ("\"#1f3a5f\"", "\"navy\"", "\"navy\"", "no colour", "six"),
+        ("\"#1f3a5f\"", "\"navy\"", "\"navy\"", "not a colour", "six"),
         ("\"3 %\"", "3", "3", "percentage", "0 %"),
         (
             "faces = \"both\"",
