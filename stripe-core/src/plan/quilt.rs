@@ -5,10 +5,10 @@ use super::job::Worked;
 use super::notes::{buy, sale_of};
 use super::order::{Top, order_of_work};
 use super::placement_guide::{creases, guide};
-use crate::buy::straight::{Pocket, StraightError, steps};
+use crate::buy::straight::{Pocket, StraightError, plural, steps};
 use crate::buy::{FabricCuts, batting_need, fabric_cuts};
-use crate::fabric::{Fabric, Pattern};
-use crate::length::{Length, Unit};
+use crate::fabric::{Fabric, Pattern, price_of};
+use crate::length::{Length, Unit, YARD_MM};
 use crate::project::Project;
 use crate::quilt::{
     BACKING_PANEL, MotifSpot, NARROW_BACKING_PANEL, PatchRole, Quilt, QuiltTop, Rect, Station,
@@ -317,15 +317,28 @@ fn shopping(
     if let (Some(batting), Some(need)) = (&quilt.batting, batting_need(quilt, quilt_top)) {
         let shown = |mm: f64| Length::from_mm(mm).shown_up(unit);
         let whole = format!("{} by {}", shown(need.width_mm), shown(need.height_mm));
+        let cut_mm = need
+            .length_mm
+            .map(|length_mm| off_the_roll_mm(length_mm, unit));
+        let price = match (batting.price, cut_mm) {
+            (Some(price), Some(cut_mm)) => Some(price_of(price, cut_mm, batting.per_mm)),
+            _ => need.price,
+        };
         list.push(ShoppingNote {
             name: batting.name.clone(),
             width_mm: batting.width_mm,
             length_mm: need.length_mm.unwrap_or(need.height_mm),
-            buy_mm: need.length_mm.unwrap_or(need.height_mm),
-            shown: need
-                .length_mm
-                .map_or_else(|| whole.clone(), |length| off_the_roll(length, unit)),
-            price: need.price,
+            buy_mm: cut_mm.unwrap_or(need.height_mm),
+            shown: match (need.length_mm, cut_mm) {
+                (Some(length_mm), Some(cut_mm)) if unit == Unit::Inch => format!(
+                    "{} ({})",
+                    Length::from_mm(cut_mm).shown_to_buy(unit),
+                    shown(length_mm)
+                ),
+                (Some(length_mm), _) => shown(length_mm),
+                (None, _) => whole.clone(),
+            },
+            price,
             less: None,
             why: match (batting.width_mm, need.length_mm) {
                 (Some(width), None) => format!(
@@ -341,16 +354,14 @@ fn shopping(
     (list, total)
 }
 
-/// A length of batting as it is asked for: where lengths are in inches it is sold by the yard,
-/// and shops cut to the eighth (common practice, no source).
-fn off_the_roll(length_mm: f64, unit: Unit) -> String {
-    let length = Length::from_mm(length_mm).shown_up(unit);
+/// The length of batting that is cut off for what is needed: where lengths are in inches it is
+/// sold by the yard, and shops cut to the eighth (common practice, no source).
+fn off_the_roll_mm(length_mm: f64, unit: Unit) -> f64 {
     if unit != Unit::Inch {
-        return length;
+        return length_mm;
     }
-    let eighth_mm = 36.0 * 25.4 / 8.0;
-    let yards = (length_mm / eighth_mm - 1e-6).ceil() * eighth_mm;
-    format!("{} ({length})", Length::from_mm(yards).shown_to_buy(unit))
+    let eighth_mm = YARD_MM / 8.0;
+    (length_mm / eighth_mm - 1e-6).ceil() * eighth_mm
 }
 
 /// What the step in which fabric is sold leaves at the full width, if it is worth telling.
@@ -360,7 +371,7 @@ fn left_words(fabric: &Fabric, bought_mm: f64, used_mm: f64, unit: Unit) -> Stri
         return String::new();
     }
     format!(
-        "; about {} of the full width will be left",
+        "; about {} by the full width left over",
         Length::from_mm(left_mm).shown(unit).replace("about ", "")
     )
 }
@@ -375,7 +386,7 @@ fn leftover_words(lay: Option<&FabricPlan>, unit: Unit) -> Option<String> {
         format!("; they lie on {over} of what is bought, so that more is left in one piece")
     });
     Some(format!(
-        "{spread}; a piece {} wide and {} long will be left",
+        "{spread}; leaves a piece {} by {}",
         shown(left.width_mm),
         shown(left.length_mm)
     ))
@@ -423,7 +434,11 @@ fn piece_words(piece: &StraightPiece) -> String {
         let s = if slant.wanted == 1 { "" } else { "s" };
         format!(" ({} {}{s})", slant.wanted, slant.shape.word())
     });
-    format!("{} x {}{slanted}", piece.count, piece.name)
+    format!(
+        "{} {}{slanted}",
+        piece.count,
+        plural(&piece.name, piece.count)
+    )
 }
 
 fn other_size(project: &Project, quilt: &Quilt) -> Result<SizeNote, Error> {

@@ -13,10 +13,10 @@ use crate::shape::{Point, point};
 const BETWEEN_MM: f64 = 3.0;
 /// Columns of fixed width (mm): box, measures from the selvage and from the cut end, side.
 const BOX_MM: f64 = 3.8;
-const SELVAGE_MM: f64 = 18.8;
+const SELVAGE_MM: f64 = 13.4;
 const END_MM: f64 = 14.2;
 const SIDE_MM: f64 = 9.6;
-const REPEAT_MM: f64 = 9.4;
+const REPEAT_MM: f64 = 7.0;
 
 /// How the places of a fabric's pieces are listed, the same on all of its sheets.
 #[derive(Debug, Clone, Copy)]
@@ -88,11 +88,11 @@ impl Listing {
             Column::words("", BOX_MM),
             Column::words("code", self.code_mm).bold(),
             Column::words("piece", self.words_mm),
-            Column::numbers(&format!("from left|selvage ({word})"), SELVAGE_MM),
+            Column::numbers(&format!("from left|({word})"), SELVAGE_MM),
             Column::numbers(&format!("from cut|end ({word})"), END_MM),
         ];
         if self.repeats {
-            columns.push(Column::numbers("in|repeat", REPEAT_MM));
+            columns.push(Column::numbers("re-|peat", REPEAT_MM));
         }
         if self.sides {
             columns.push(Column::words("side|shown", SIDE_MM));

@@ -148,8 +148,8 @@ pub(super) fn key(motif: &MotifNote) -> String {
     let example = motif.pieces.last().map_or(String::new(), |note| {
         let copy = motif.copies;
         format!(
-            " In a code the motif's letter and the copy stand before it: {}{copy}{} is {} {copy}, piece {}.",
-            motif.letter, note.mark, motif.name, note.mark
+            " Full codes add the motif's letter and copy number: {}{copy}{} is piece {} of {} {copy}.",
+            motif.letter, note.mark, note.mark, motif.name
         )
     });
     format!("Pieces{order}: {}.{example}", parts.join("; "))

@@ -159,10 +159,17 @@ fn draw(plan: &Plan, motif: &MotifNote, look: &Look<'_>, left_out: usize) -> Mot
         height_mm: down + EDGE_MM - 2.0,
         title: format!("{} as it will look when sewn", motif.name),
         about: format!(
-            "{copies}; {} pieces, drawn at 1 to {:.1}; {} joints miss.",
-            look.cuts.len(),
+            "{copies}; {}, drawn at 1 to {:.1}; {}.",
+            match look.cuts.len() {
+                1 => "1 piece".to_owned(),
+                n => format!("{n} pieces"),
+            },
             1.0 / scale,
-            missing.len()
+            match missing.len() {
+                0 => "the stripes meet at every joint".to_owned(),
+                1 => "stripes are out of line at 1 joint".to_owned(),
+                n => format!("stripes are out of line at {n} joints"),
+            }
         ),
         items,
     };
