@@ -3,20 +3,14 @@
 use crate::lists::{Cell, List};
 use crate::table::fixed;
 use stripe_core::draw::rotate_deg;
-use stripe_core::length::{Length, Unit};
+use stripe_core::length::Unit;
 use stripe_core::plan::Plan;
 
 /// The list as CSV, one piece a line, in the order of cutting: fabric by fabric, from the
 /// cut end on.
 pub(crate) fn csv(plan: &Plan) -> Vec<u8> {
     let unit = unit_of(plan);
-    let place = |mm| {
-        Cell::figure(format_args!(
-            "{} {}",
-            Length::from_mm(mm).place(unit),
-            unit.sign()
-        ))
-    };
+    let place = |mm| Cell::place(mm, unit);
     let mut list = List::new(&[
         "code",
         "motif",

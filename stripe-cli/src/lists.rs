@@ -8,6 +8,7 @@
 //! OWASP, "CSV Injection": the signs, and the apostrophe (from memory).
 
 use std::fmt::Display;
+use stripe_core::length::{Length, Unit};
 
 /// What a cell must not begin with: full-width signs are taken for formulas too.
 const ACTING: [char; 11] = ['=', '+', '-', '@', '\t', '\r', '\n', '＝', '＋', '－', '＠'];
@@ -30,6 +31,15 @@ impl Cell {
     /// A number of ours, shown as it is: below zero it is a number still.
     pub(crate) fn figure(number: impl Display) -> Self {
         Self(number.to_string())
+    }
+
+    /// A place that is measured out, in the maker's unit.
+    pub(crate) fn place(mm: f64, unit: Unit) -> Self {
+        Self(format!(
+            "{} {}",
+            Length::from_mm(mm).place(unit),
+            unit.sign()
+        ))
     }
 
     /// Nothing.

@@ -73,13 +73,7 @@ pub(crate) fn straight_csv(quilt: &QuiltNote) -> Vec<u8> {
 /// The placement guide: the creases in the order of folding, then one motif a line.
 pub(crate) fn placement_csv(plan: &Plan, quilt: &QuiltNote) -> Vec<u8> {
     let unit = unit_of(plan);
-    let place = |mm| {
-        Cell::figure(format_args!(
-            "{} {}",
-            Length::from_mm(mm).place(unit),
-            unit.sign()
-        ))
-    };
+    let place = |mm| Cell::place(mm, unit);
     let mut list = List::new(&[
         "what",
         "motif",
