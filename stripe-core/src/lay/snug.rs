@@ -94,10 +94,14 @@ pub(crate) fn lay_snugly(
         touches: BTreeMap::new(),
         work: 0,
     };
+    let left = copies(board);
+    // A board may know kinds of which none are to be laid.
+    let mut places = snug.on_edges();
+    places.retain(|place| left[place.kind] > 0);
     let root = Node {
-        places: snug.on_edges(),
+        places,
         seats: Vec::new(),
-        left: copies(board),
+        left,
         contact: 0.0,
         around: 0.0,
         hash: 0,

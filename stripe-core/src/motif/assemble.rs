@@ -272,7 +272,7 @@ fn ground_seams(motif: &Motif) -> Vec<f64> {
 
 /// The side of a wedge that runs flat under the wedge before it.
 fn lapped_side(part: &Part, wedge_idx: usize) -> Option<f64> {
-    let has_neighbour = wedge_idx > 0 || joint_count(part) == sides_rad(part).len() - 1;
+    let has_neighbour = wedge_idx > 0 || joint_count(part) + 1 == sides_rad(part).len();
     (part.meet == Meet::OneOverOther && joint_count(part) > 0 && has_neighbour)
         .then(|| sides_rad(part)[wedge_idx])
 }
