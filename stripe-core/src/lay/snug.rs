@@ -96,10 +96,10 @@ pub(crate) fn lay_snugly(
     };
     let left = copies(board);
     // A board may know kinds of which none are to be laid.
-    let mut places = snug.on_edges();
-    places.retain(|place| left[place.kind] > 0);
+    let mut on_edges = snug.on_edges();
+    on_edges.retain(|place| left[place.kind] > 0);
     let root = Node {
-        places,
+        places: on_edges,
         seats: Vec::new(),
         left,
         contact: 0.0,
