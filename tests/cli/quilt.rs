@@ -374,7 +374,7 @@ fn triangles_and_diamonds() {
     }
     let list = place.read("out/buying-list.csv");
     assert!(
-        list.contains("7 x gull square (13 half-square triangles)"),
+        list.contains("7 gull squares (13 half-square triangles)"),
         "{list}"
     );
     let booklet = place.read("out/booklet.html");
