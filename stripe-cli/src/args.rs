@@ -84,7 +84,7 @@ pub(crate) struct LayArgs {
     pub(crate) effort: EffortArg,
     /// Search this many seconds, however long --effort takes by itself, and keep the best
     /// layout; two runs may give different plans
-    #[arg(long, value_parser = seconds, value_name = "S")]
+    #[arg(long, value_parser = seconds, value_name = "S", allow_negative_numbers = true)]
     pub(crate) seconds: Option<f64>,
     /// Which [quilt.NAME] to plan, if the pattern comes in several sizes (default: the first)
     #[arg(long, value_name = "NAME")]
@@ -144,7 +144,7 @@ pub(crate) struct CompareArgs {
     pub(crate) effort: EffortArg,
     /// Search this many seconds in all, shared out evenly, however long --effort takes by
     /// itself; two runs need not give the same plans
-    #[arg(long, value_parser = seconds, value_name = "S")]
+    #[arg(long, value_parser = seconds, value_name = "S", allow_negative_numbers = true)]
     pub(crate) seconds: Option<f64>,
     #[command(flatten)]
     pub(crate) search: SearchArgs,

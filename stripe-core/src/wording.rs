@@ -85,7 +85,7 @@ pub fn beside(beside: &BesideNote, unit: Unit) -> String {
         "{} {lie} beside straight cuts, in the first {}. That saves {}.",
         motif_pieces(beside.pieces),
         Length::from_mm(beside.length_mm).shown_up(unit),
-        Length::from_mm(beside.saved_mm).shown(unit)
+        Length::from_mm(beside.saved_mm).down(unit).shown(unit)
     )
 }
 

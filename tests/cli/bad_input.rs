@@ -61,6 +61,16 @@ fn every_fault_of_a_project_names_its_place() {
     }
 }
 
+/// What follows from a number that is at fault is not told as a fault of its own.
+#[test]
+fn one_number_at_fault_is_one_fault() {
+    let err = lay_with("copies = 6 ", "copies = 0 ");
+    assert!(
+        err.contains("cannot be 0") && err.contains("1 fault in"),
+        "{err}"
+    );
+}
+
 #[test]
 fn a_piece_wider_than_its_fabric() {
     // The outer wheel's pieces are quarter wheels, 5 1/2 in and more across.

@@ -43,6 +43,15 @@ pub fn example(name: &str) -> Plan {
     make(&project, &effort, &control).unwrap()
 }
 
+pub const EXAMPLES: [&str; 6] = [
+    "capstan",
+    "chartroom",
+    "galley",
+    "harbour",
+    "skerry",
+    "slipway",
+];
+
 pub const CHOICE: Settings = Settings {
     paper: Paper::Letter,
     method: Method::PaperOnRightSide,

@@ -1,7 +1,7 @@
 //! Words on paper: none lies on another, none leaves its page, none is too small, and no
 //! code lies on a cross. By the boxes of the drawings' own font, and as poppler reads pages.
 
-use crate::demo::example;
+use crate::demo::{EXAMPLES, example};
 use crate::outside::{folder, has, run};
 use geo::Intersects;
 use std::process::Command;
@@ -9,15 +9,6 @@ use stripe_core::draw::scene::{self, Item, Scene, Text};
 use stripe_core::draw::{Drawings, Method, Paper, Stripes, pdf, templates};
 use stripe_core::plan::Plan;
 use stripe_core::shape::{Point, point};
-
-const EXAMPLES: [&str; 6] = [
-    "capstan",
-    "chartroom",
-    "galley",
-    "harbour",
-    "skerry",
-    "slipway",
-];
 
 /// Boxes may share so much (mm): less than the line of a letter is thick.
 const SLACK_MM: f64 = 0.1;

@@ -2,7 +2,7 @@
 
 use crate::booklet::print;
 use crate::browser::Browser;
-use crate::demo::{CHOICE, plan};
+use crate::demo::{CHOICE, EXAMPLES, example, plan};
 use crate::outside::{folder, has, run};
 use std::path::Path;
 use std::process::Command;
@@ -53,40 +53,82 @@ fn orphans(pages: &[String], headings: &[String]) -> Vec<String> {
         .collect()
 }
 
+/// Headings whose drawing is on another page, with what the drawing says.
+fn without_drawing(pages: &[String]) -> Vec<String> {
+    let says = [
+        ("¶Cutting maps", "Cutting map:"),
+        ("¶The whole quilt", "finished, as it will look"),
+    ];
+    let mut found = Vec::new();
+    for page in pages {
+        for (heading, drawing) in says {
+            if page.contains(heading) && !page.contains(drawing) {
+                found.push(heading.to_owned());
+            }
+        }
+        // Its creases come first, where there are any.
+        let guide = ["where each motif goes.", "Fold and press"];
+        if page.contains("¶Placement guide") && !guide.iter().any(|words| page.contains(words)) {
+            found.push("¶Placement guide".to_owned());
+        }
+    }
+    found
+}
+
 #[test]
 fn no_heading_is_left_alone_and_nothing_stands_twice() {
     if !(has("chromium") && has("pdftotext")) {
         return;
     }
     let folder = folder("printed");
-    let text = signed(&booklet(plan(), CHOICE).unwrap());
-    let headings = headings(&text);
-    assert!(headings.len() > 20, "{headings:?}");
-    for paper in ["Letter", "A4"] {
-        let page = folder.join(format!("{paper}.html"));
-        std::fs::write(&page, on_paper(&text, paper)).unwrap();
-        let pdf = folder.join(format!("{paper}.pdf"));
-        print(&folder, &page, &pdf);
-        let pages = pages(&pdf);
-        assert_eq!(orphans(&pages, &headings), Vec::<String>::new(), "{paper}");
-        let all = pages.join("\n");
-        // The try-out is for the screen: nothing of it is left on paper.
-        assert!(!all.contains("Try the stripe") && !all.contains("back to the plan"));
-        assert_eq!(all.matches("Order of work").count(), 1, "{paper}");
-        let total = all
-            .lines()
-            .filter(|line| line.trim_start().starts_with("total"));
-        assert_eq!(total.count(), 1, "{paper}");
-        // Nothing but white is no page.
-        let empty = pages[..pages.len() - 1]
-            .iter()
-            .filter(|p| p.trim().is_empty());
-        assert_eq!(empty.count(), 0, "{paper}");
-        println!("{paper}: {} pages", pages.len() - 1);
+    for name in EXAMPLES {
+        let plan = example(name);
+        let text = signed(&booklet(&plan, CHOICE).unwrap());
+        let headings = headings(&text);
+        assert!(headings.len() > 10, "{name}: {headings:?}");
+        for paper in ["Letter", "A4"] {
+            let page = folder.join(format!("{name}-{paper}.html"));
+            std::fs::write(&page, on_paper(&text, paper)).unwrap();
+            let pdf = folder.join(format!("{name}-{paper}.pdf"));
+            print(&folder, &page, &pdf);
+            let pages = pages(&pdf);
+            let what = format!("{name} on {paper}");
+            let alone = [orphans(&pages, &headings), without_drawing(&pages)].concat();
+            assert_eq!(alone, Vec::<String>::new(), "{what}");
+            let all = pages.join("\n");
+            // The try-out is for the screen: nothing of it is left on paper.
+            assert!(!all.contains("Try the stripe") && !all.contains("reset to the plan"));
+            assert_eq!(all.matches("Order of work").count(), 1, "{what}");
+            let total = all
+                .lines()
+                .filter(|line| line.trim_start().starts_with("total"));
+            let quilt = plan.quilt.as_ref();
+            let priced = quilt.is_some_and(|quilt| quilt.total.is_some());
+            assert_eq!(total.count(), usize::from(priced), "{what}");
+            // Nothing but white is no page.
+            let empty = pages[..pages.len() - 1]
+                .iter()
+                .filter(|p| p.trim().is_empty());
+            assert_eq!(empty.count(), 0, "{what}");
+            println!("{what}: {} pages", pages.len() - 1);
+        }
     }
-    // A heading that is left alone is found.
+    // What the try-out says is in the page, or nothing could be found of it on paper.
+    let text = signed(&booklet(plan(), CHOICE).unwrap());
+    assert!(text.contains("Try the stripe") && text.contains("reset to the plan"));
+    assert!(plan().quilt.as_ref().unwrap().total.is_some());
+    // A heading that is left alone is found, and one that is without its drawing.
+    let headings = headings(&text);
     let planted = ["words\n\n¶Cut list\n".to_owned(), "deck\n 1 2\n".to_owned()];
     assert_eq!(orphans(&planted, &headings), ["¶Cut list"]);
+    let planted = [
+        "¶Cutting maps\nLay each fabric out".to_owned(),
+        "¶Placement guide".to_owned(),
+    ];
+    assert_eq!(
+        without_drawing(&planted),
+        ["¶Cutting maps", "¶Placement guide"]
+    );
 }
 
 /// The placement guide is on one page, drawing and title, and the words are below or after.

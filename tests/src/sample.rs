@@ -2,11 +2,9 @@
 
 use crate::dice::Dice;
 use stripe_core::colour::Colour;
-use stripe_core::fabric::{Band, Fabric, Faces, Pattern, Run, Stripe};
+use stripe_core::fabric::{Band, Fabric, Run, Stripe};
 use stripe_core::length::Unit;
-use stripe_core::motif::{
-    Copies, Ends, Fan, Form, Making, Meet, Motif, Part, PartStripes, Spokes, Tip,
-};
+use stripe_core::motif::{Fan, Making, Motif, Part, Spokes, Tip};
 use stripe_core::project::Project;
 
 /// Clearly different colours.
@@ -42,33 +40,14 @@ pub const MAKING: Making = Making {
 /// A striped fabric 1067 mm wide.
 pub fn fabric(stripe: Stripe) -> Fabric {
     Fabric {
-        name: "deck".to_owned(),
-        width_mm: 1067.0,
-        pattern: Pattern::Striped(stripe),
-        faces: Faces::RightSide,
-        one_way: false,
         may_rotate_deg: vec![0.0, 180.0],
-        bow_mm: 0.0,
-        listed_repeat_mm: None,
-        sale: None,
+        ..Fabric::striped("deck", 1067.0, stripe)
     }
 }
 
 /// A fan on the sample fabric, its stripes vertical, its offset free.
 pub fn part(fan: Fan) -> Part {
-    Part {
-        name: "fan".to_owned(),
-        fabric: "deck".to_owned(),
-        form: Form::Fan(fan),
-        rotate_deg: 0.0,
-        meet: Meet::BothTurnedUnder,
-        ends: Ends::TurnedUnder,
-        stripes: PartStripes::Through { normal_deg: 0.0 },
-        phase_mm: None,
-        along_mm: 0.0,
-        copies: Copies::Alike,
-        tie: None,
-    }
+    Part::new("fan", "deck", fan)
 }
 
 /// A project of one motif.

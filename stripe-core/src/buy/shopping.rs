@@ -1,7 +1,7 @@
 //! What a quilt takes of each fabric, and of batting.
 
 use super::straight::{Cuts, StraightError, cut_straight, least_length_mm};
-use crate::fabric::{Fabric, price_of};
+use crate::fabric::Fabric;
 use crate::quilt::{Quilt, QuiltTop, StraightPiece, sheets, straight_pieces};
 
 /// The straight cuts of one fabric.
@@ -94,10 +94,8 @@ pub struct BattingNeed {
     pub width_mm: f64,
     /// From top to bottom (mm).
     pub height_mm: f64,
-    /// Length to buy at the width it is sold at, if known and wide enough (mm).
+    /// The length that is needed at the width it is sold at, if known and wide enough (mm).
     pub length_mm: Option<f64>,
-    /// Its price.
-    pub price: Option<f64>,
 }
 
 /// Works out the batting: the shorter of both ways in which one width covers the quilt.
@@ -112,14 +110,9 @@ pub fn batting_need(quilt: &Quilt, quilt_top: &QuiltTop) -> Option<BattingNeed> 
             .map(|(_, along)| along)
             .min_by(f64::total_cmp)
     });
-    let price = batting
-        .price
-        .zip(length_mm)
-        .map(|(price, length)| price_of(price, length, batting.per_mm));
     Some(BattingNeed {
         width_mm,
         height_mm,
         length_mm,
-        price,
     })
 }

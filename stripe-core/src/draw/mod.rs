@@ -11,7 +11,6 @@ mod drawings;
 mod error;
 #[cfg(test)]
 pub(crate) mod fixture;
-mod label;
 mod lettering;
 mod map;
 mod measure;

@@ -6,10 +6,10 @@ use super::lettering::{fit, wrap};
 use super::measure::length;
 use super::scene::{Fill, Group, Item, Path, Scene, Stroke, Text, rings_of};
 use super::sound::check_sound;
-use super::view::{View, corners_of};
+use super::view::View;
 use crate::colour::Colour;
 use crate::plan::{FabricPlan, PatchNote, Placement, Plan, QuiltNote, SpotNote};
-use crate::shape::{Point, Rigid, point};
+use crate::shape::{Point, Rigid, corners_of, point};
 
 /// Width that the top is fitted into, as its words are (mm of paper).
 pub(super) const TOP_MM: f64 = 170.0;

@@ -1,8 +1,8 @@
 //! Where the words of a drawing stand: what a test needs to tell that none lies on another.
 
-use super::label::inside;
 use super::lettering::{CAPITAL, width_mm};
 use super::scene::{Anchor, Item, Scene, Text};
+use crate::shape::room::inside;
 use crate::shape::{Point, dot, point, unit};
 
 /// How far letters such as `g` reach below their line, in sizes of the font.

@@ -43,17 +43,3 @@ pub fn laid(region: &Region, map: &Rigid) -> Vec<Vec<Point>> {
         .map(|ring| ring.into_iter().map(|p| map.apply(p)).collect())
         .collect()
 }
-
-/// The lowest and the highest coordinates of points, as two corners.
-pub fn corners_of<'a>(points: impl IntoIterator<Item = &'a Point>) -> [Point; 2] {
-    let start = [
-        point(f64::INFINITY, f64::INFINITY),
-        point(f64::NEG_INFINITY, f64::NEG_INFINITY),
-    ];
-    points.into_iter().fold(start, |[low, high], p| {
-        [
-            point(low.x.min(p.x), low.y.min(p.y)),
-            point(high.x.max(p.x), high.y.max(p.y)),
-        ]
-    })
-}

@@ -143,6 +143,12 @@ impl Length {
         Self::from_mm(show::up_mm(self.mm, unit))
     }
 
+    /// The greatest length that is shown exactly in the unit and is no longer: for what must
+    /// not be exceeded.
+    pub fn down(self, unit: Unit) -> Self {
+        Self::from_mm(-show::up_mm(-self.mm, unit))
+    }
+
     /// What is left of it without `other`.
     pub fn minus(self, other: Self) -> Self {
         Self::from_mm(self.mm - other.mm)

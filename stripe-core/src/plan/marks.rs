@@ -6,17 +6,15 @@
 //! place of the wedge, so that pieces that share a template share its cross.
 
 use crate::record::{FabricPlan, Placement};
+use crate::shape::ring::rings;
+use crate::shape::room::{depth, find_room};
 use crate::shape::{Point, point, unit};
-use geo::{BoundingRect, Contains, Distance, Euclidean};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Nearer to an edge than this (mm) nobody marks a point: a quarter of an inch.
 const CLEAR_MM: f64 = 6.35;
 /// A mark that was moved lies at least so deep in its piece (mm), or where the piece is deepest.
 const DEEP_MM: f64 = 1.0;
-/// Places tried along each side of a piece's box, and how often about the best one.
-const STEPS: usize = 24;
-const ROUNDS: usize = 4;
 
 /// Moves the marks of parts that have one at the edge of their fabric.
 pub(super) fn keep_marks_off_edges(fabrics: &mut [FabricPlan]) {
@@ -45,7 +43,7 @@ pub(super) fn keep_marks_off_edges(fabrics: &mut [FabricPlan]) {
             .entry(key)
             .or_insert_with(|| turned(deepest(piece), -axis));
         let shared = turned(place, axis);
-        let at = if depth(piece, shared) >= DEEP_MM {
+        let at = if depth(&rings_of(piece), shared, f64::NEG_INFINITY) >= DEEP_MM {
             shared
         } else {
             *alone
@@ -61,40 +59,13 @@ fn turned(p: Point, by_rad: f64) -> Point {
     point(p.x * way.x - p.y * way.y, p.x * way.y + p.y * way.x)
 }
 
-/// How far inside of a piece's finished line a point lies (mm); 0 outside.
-fn depth(piece: &Placement, at: Point) -> f64 {
-    let region = piece.finished_region();
-    let at = geo_types::Point::from(at);
-    if !region.contains(&at) {
-        return 0.0;
-    }
-    let rings = std::iter::once(region.exterior()).chain(region.interiors());
-    rings
-        .map(|ring| Euclidean.distance(&at, ring))
-        .fold(f64::INFINITY, f64::min)
+fn rings_of(piece: &Placement) -> Vec<Vec<Point>> {
+    rings(&piece.finished_region())
+        .map(<[Point]>::to_vec)
+        .collect()
 }
 
-/// A point as deep inside of a piece as a grid finds one: the grid is laid anew about the best
-/// place, each time finer.
+/// A point as deep inside of a piece as may be.
 fn deepest(piece: &Placement) -> Point {
-    let region = piece.finished_region();
-    let Some(bounds) = region.bounding_rect() else {
-        return piece.mark.into();
-    };
-    let (mut low, mut high) = (bounds.min(), bounds.max());
-    let mut best = (point(piece.mark[0], piece.mark[1]), 0.0);
-    for _ in 0..ROUNDS {
-        let step = (high - low) / STEPS as f64;
-        for i in 0..=STEPS {
-            for j in 0..=STEPS {
-                let at = point(low.x + step.x * i as f64, low.y + step.y * j as f64);
-                let deep = depth(piece, at);
-                if deep > best.1 + 1e-9 {
-                    best = (at, deep);
-                }
-            }
-        }
-        (low, high) = (best.0 - step, best.0 + step);
-    }
-    best.0
+    find_room(&rings_of(piece), 1.0, 1.0, &[]).middle
 }

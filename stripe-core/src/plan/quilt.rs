@@ -7,8 +7,8 @@ use super::order::{Top, order_of_work};
 use super::placement_guide::{creases, guide};
 use crate::buy::straight::{Pocket, StraightError, plural, steps};
 use crate::buy::{FabricCuts, batting_need, fabric_cuts};
-use crate::fabric::{Fabric, Pattern, price_of};
-use crate::length::{Length, Unit, YARD_MM};
+use crate::fabric::{Fabric, Pattern, Sale};
+use crate::length::{Length, Unit};
 use crate::project::Project;
 use crate::quilt::{
     BACKING_PANEL, MotifSpot, NARROW_BACKING_PANEL, PatchRole, Quilt, QuiltTop, Rect, Station,
@@ -317,28 +317,24 @@ fn shopping(
     if let (Some(batting), Some(need)) = (&quilt.batting, batting_need(quilt, quilt_top)) {
         let shown = |mm: f64| Length::from_mm(mm).shown_up(unit);
         let whole = format!("{} by {}", shown(need.width_mm), shown(need.height_mm));
-        let cut_mm = need
-            .length_mm
-            .map(|length_mm| off_the_roll_mm(length_mm, unit));
-        let price = match (batting.price, cut_mm) {
-            (Some(price), Some(cut_mm)) => Some(price_of(price, cut_mm, batting.per_mm)),
-            _ => need.price,
+        // Sold by the step like any fabric; nothing is lost at its ends.
+        let sale = Sale {
+            price: batting.price,
+            per_mm: batting.per_mm,
+            squaring_mm: 0.0,
+            ..Sale::default(unit == Unit::Inch)
         };
+        let cut_mm = need.length_mm.map(|used_mm| sale.length_to_buy_mm(used_mm));
         list.push(ShoppingNote {
             name: batting.name.clone(),
             width_mm: batting.width_mm,
             length_mm: need.length_mm.unwrap_or(need.height_mm),
             buy_mm: cut_mm.unwrap_or(need.height_mm),
-            shown: match (need.length_mm, cut_mm) {
-                (Some(length_mm), Some(cut_mm)) if unit == Unit::Inch => format!(
-                    "{} ({})",
-                    Length::from_mm(cut_mm).shown_to_buy(unit),
-                    shown(length_mm)
-                ),
-                (Some(length_mm), _) => shown(length_mm),
-                (None, _) => whole.clone(),
-            },
-            price,
+            shown: cut_mm.map_or_else(
+                || whole.clone(),
+                |cut_mm| Length::from_mm(cut_mm).shown_to_buy(unit),
+            ),
+            price: cut_mm.and_then(|cut_mm| sale.price_of(cut_mm)),
             less: None,
             why: match (batting.width_mm, need.length_mm) {
                 (Some(width), None) => format!(
@@ -352,16 +348,6 @@ fn shopping(
     let prices: Option<Vec<f64>> = list.iter().map(|line| line.price).collect();
     let total = prices.map(|prices| (prices.iter().sum::<f64>() * 100.0).round() / 100.0);
     (list, total)
-}
-
-/// The length of batting that is cut off for what is needed: where lengths are in inches it is
-/// sold by the yard, and shops cut to the eighth (common practice, no source).
-fn off_the_roll_mm(length_mm: f64, unit: Unit) -> f64 {
-    if unit != Unit::Inch {
-        return length_mm;
-    }
-    let eighth_mm = YARD_MM / 8.0;
-    (length_mm / eighth_mm - 1e-6).ceil() * eighth_mm
 }
 
 /// What the step in which fabric is sold leaves at the full width, if it is worth telling.
@@ -414,7 +400,7 @@ fn why(lay: Option<&FabricPlan>, cuts: Option<&FabricCuts>, unit: Unit) -> Strin
             _ => format!("{n} motif pieces"),
         };
         if let Some(beside) = lay.beside {
-            let saved = Length::from_mm(beside.saved_mm).shown(unit);
+            let saved = Length::from_mm(beside.saved_mm).down(unit).shown(unit);
             parts.push(format!(
                 "beside them {}, which saves {saved}",
                 pieces(inside)

@@ -178,14 +178,12 @@ impl SpokeLimit {
 
     /// What is wrong, and what to do.
     pub(super) fn words(&self, of: &str, unit: Unit) -> (String, String) {
-        let grain_mm = unit.to_mm() / 16.0;
-        let widest_mm = (self.widest_mm / grain_mm).floor() * grain_mm;
         let message = format!(
             "the spokes of {of} are {} wide {}, wider than their share of the wedge",
             Length::from_mm(self.width_mm).shown(unit),
             self.place
         );
-        let widest = Length::from_mm(widest_mm).shown(unit);
+        let widest = Length::from_mm(self.widest_mm).down(unit).shown(unit);
         (message, format!("the widest that fits there is {widest}"))
     }
 }

@@ -53,7 +53,13 @@ fn read_motif(
     );
     let mut section = Section::of(what.clone(), value, file.context)?;
     section.span = name.span();
-    let copies = section.count("copies", 1..=MAX_COPIES);
+    // What depends on a number that is at fault is not asked.
+    let copies = match section.get("copies") {
+        None => Some(1),
+        Some(_) => section
+            .count("copies", 1..=MAX_COPIES)
+            .map(Spanned::into_inner),
+    };
     let code = read_code(&section, codes);
     let parts = match section.list("part") {
         Some((entries, place)) if entries.is_empty() || entries.len() > MAX_PARTS => {
@@ -82,7 +88,7 @@ fn read_motif(
     Some(Motif {
         name: name.get_ref().clone(),
         code,
-        copies: copies.map_or(1, Spanned::into_inner),
+        copies: copies?,
         parts: parts?,
     })
 }

@@ -8,6 +8,7 @@ pub mod offset;
 mod rigid;
 #[doc(hidden)]
 pub mod ring;
+pub(crate) mod room;
 
 pub use rigid::Rigid;
 
@@ -39,4 +40,18 @@ pub fn cross(a: Point, b: Point) -> f64 {
 /// The distance between two points.
 pub fn distance(a: Point, b: Point) -> f64 {
     (a.x - b.x).hypot(a.y - b.y)
+}
+
+/// The lowest and the highest coordinates of points, as two corners.
+pub(crate) fn corners_of<'a>(points: impl IntoIterator<Item = &'a Point>) -> [Point; 2] {
+    let start = [
+        point(f64::INFINITY, f64::INFINITY),
+        point(f64::NEG_INFINITY, f64::NEG_INFINITY),
+    ];
+    points.into_iter().fold(start, |[low, high], p| {
+        [
+            point(low.x.min(p.x), low.y.min(p.y)),
+            point(high.x.max(p.x), high.y.max(p.y)),
+        ]
+    })
 }

@@ -140,7 +140,11 @@ pub(super) fn to_text(rows: &[Row], project: &Project, quickly: bool) -> String 
     if with_sum {
         head.push("total".to_owned());
     }
-    head.extend(["saved", price].map(String::from));
+    head.push("saved".to_owned());
+    let with_price = rows.iter().any(|row| row.price.is_some());
+    if with_price {
+        head.push(price.to_owned());
+    }
     let mut table = vec![head];
     for row in rows.iter().filter(|row| row.fault.is_none()) {
         let mut cells = vec![row.label.clone()];
@@ -156,8 +160,10 @@ pub(super) fn to_text(rows: &[Row], project: &Project, quickly: bool) -> String 
             cells.push(Length::from_mm(row.length).shown_up(project.unit));
         }
         cells.push(wording::percent(1.0 - row.length / row.by_hand_length));
-        let price = row.price.map(|price| wording::money(&project.money, price));
-        cells.push(price.unwrap_or_default());
+        if with_price {
+            let price = row.price.map(|price| wording::money(&project.money, price));
+            cells.push(price.unwrap_or_default());
+        }
         table.push(cells);
     }
     let mut text = if table.len() > 1 {

@@ -3,7 +3,7 @@
 
 use crate::draw::measure::length;
 use crate::fabric::{Look, Stripe};
-use crate::length::{INCH_MM, Unit};
+use crate::length::{Length, Unit};
 use crate::num::wrap;
 use crate::plan::{FabricPlan, Plan};
 use crate::shape::dot;
@@ -33,6 +33,9 @@ const COUNTS: [(f64, &str); 5] = [
 /// Stripes out of line by no more than this (mm) are taken as meeting: 1/32 in, the width of a
 /// pencil line. Common practice, no source.
 const SEEN_MM: f64 = 0.8;
+
+/// The least difference (mm) that a ruler shows.
+const SHOWN_MM: f64 = 0.9;
 
 /// What of the stripe to measure before cutting, and what to do where it differs.
 pub(super) fn stripe_words(plan: &Plan, fabric: &FabricPlan) -> Option<String> {
@@ -174,12 +177,8 @@ fn bearable(plan: &Plan, fabric: &FabricPlan, stripe: &Stripe) -> f64 {
 
 /// `, give or take 1/8 in`: rounded down, and nothing that a ruler does not show.
 fn give_or_take(mm: f64, unit: Unit) -> String {
-    let step = match unit {
-        Unit::Inch => INCH_MM / 16.0,
-        Unit::Centimetre | Unit::Millimetre => 1.0,
-    };
-    let mm = (mm / step).floor() * step;
-    if mm < step {
+    let mm = Length::from_mm(mm).down(unit).to_mm();
+    if mm < SHOWN_MM {
         return String::new();
     }
     format!(", give or take {}", length(mm, unit))

@@ -2,11 +2,10 @@
 //! label or a neighbour's line.
 
 use super::pieces;
-use crate::draw::label::{find_room_where, inside};
 use crate::draw::lettering::width_mm;
 use crate::draw::scene::{Item, Path, Stroke};
-use crate::draw::view::corners_of;
-use crate::shape::{Point, point};
+use crate::shape::room::{find_room_where, inside};
+use crate::shape::{Point, corners_of, point};
 use std::collections::BTreeSet;
 
 /// What is tried in turn: a code's size (mm; 8 and 7 point), and what it keeps clear of

@@ -111,7 +111,9 @@ impl Listing {
                 ];
                 if self.repeats {
                     let number = fabric.repeat_number(*mark);
-                    row.push(number.map_or_else(String::new, |n| n.to_string()));
+                    // Left of the first that begins on the fabric there is none to count.
+                    let number = number.filter(|&n| n > 0);
+                    row.push(number.map_or_else(|| "–".to_owned(), |n| n.to_string()));
                 }
                 if self.sides {
                     let side = if piece.to_fabric.mirror {

@@ -256,7 +256,8 @@ fn repeat_numbers(bands: &[Stretch], foot: f64, names_end: f64) -> Vec<Item> {
     let begins = begins.filter(|(i, s)| s.band == 0 && (*i > 0 || s.from < bands[0].from + 1e-6));
     let mut end = names_end;
     for (number, (_, stretch)) in begins.enumerate() {
-        let words = (number + 1).to_string();
+        let what = if items.is_empty() { "repeat " } else { "" };
+        let words = format!("{what}{}", number + 1);
         let from = stretch.from - small_mm(&words) / 2.0;
         if from < end + APART_MM {
             continue;

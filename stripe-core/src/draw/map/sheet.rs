@@ -12,9 +12,9 @@ use crate::draw::lettering::{fit, wrap};
 use crate::draw::measure::{length, length_up};
 use crate::draw::paper::{MARGIN_MM, Paper};
 use crate::draw::scene::{Dash, Group, Item, PAPER, Path, Scene, Stroke, Text};
-use crate::draw::view::{View, corners_of};
+use crate::draw::view::View;
 use crate::plan::{FabricPlan, Plan};
-use crate::shape::{Point, point};
+use crate::shape::{Point, corners_of, point};
 use std::sync::OnceLock;
 
 /// Left of the fabric: what its ruler measures, and the ruler (mm).

@@ -2,11 +2,11 @@
 //! pieces go together, and what the letters stand for.
 
 use super::look::Look;
-use crate::draw::label::{find_room_uncovered, inside};
 use crate::draw::lettering::width_mm;
 use crate::draw::map::{edge_towards, leader_items, plate, plate_mm};
 use crate::draw::scene::Item;
 use crate::plan::MotifNote;
+use crate::shape::room::{find_room_uncovered, inside};
 use crate::shape::{Point, point};
 
 /// Sizes of a letter that are tried inside a piece (mm): 12, 10 and 8 point.

@@ -11,10 +11,10 @@ use super::lettering::{CAPITAL, fit, wrap};
 use super::map::names;
 use super::scene::{Dash, Fill, GREY, Group, Item, Path, Scene, Stroke, Text, rings_of};
 use super::sound::check_sound;
-use super::view::{View, corners_of};
+use super::view::View;
 use crate::colour::Colour;
 use crate::plan::{FabricPlan, JointNote, MotifNote, Plan};
-use crate::shape::{Point, point, unit};
+use crate::shape::{Point, corners_of, point, unit};
 use joints::{marks, misses};
 pub(super) use look::ranges;
 use look::{Look, looks};
@@ -93,12 +93,13 @@ fn draw(plan: &Plan, motif: &MotifNote, look: &Look<'_>, left_out: usize) -> Mot
     let scale = (MOTIF_MM / size).min(1.0);
 
     let copies = match (motif.copies, look.copies.len()) {
-        (1, _) => "the only copy".to_owned(),
+        (1, _) => String::new(),
         (all, these) if all == these => format!("all {all} copies"),
         (all, 1) => format!("copy {} of {all}", look.copies[0]),
         (all, _) => format!("copies {} of {all}", ranges(&look.copies)),
     };
-    let mut words = vec![format!("As it will look when sewn: {copies}.")];
+    let of_which = if copies.is_empty() { "" } else { ": " };
+    let mut words = vec![format!("As it will look when sewn{of_which}{copies}.")];
     if left_out > 0 {
         words.push(format!(
             "{left_out} more copies look different again and are not drawn."

@@ -10,13 +10,13 @@ use super::ticks::{BandRun, Tick, Weave, band_runs, ticks};
 use super::words::{cut_shortly, plate_words};
 use crate::colour::Colour;
 use crate::draw::crossing::crossing;
-use crate::draw::label::find_room;
 use crate::draw::lettering::{CAPITAL, width_mm};
 use crate::draw::scene::{
     Anchor, Dash, Fill, Group, INK, Item, Line, PAPER, Path, Stroke, Text, rings_of,
 };
 use crate::fabric::Band;
 use crate::motif::Role;
+use crate::shape::room::find_room;
 use crate::shape::{Point, cross, dot, point};
 
 /// Size of the smallest letters, and of band names (mm): 7 points.

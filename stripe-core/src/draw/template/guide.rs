@@ -6,11 +6,11 @@ use super::kind::Kind;
 use super::mark::{self, Arrow};
 use super::method::Method;
 use super::pose::Pose;
-use crate::draw::label::find_room;
 use crate::draw::lettering::{CAPITAL, width_mm};
 use crate::draw::scene::{Anchor, Fill, GREY, Group, Item, Line, PAPER, Path, Stroke, Text};
 use crate::motif::Role;
 use crate::plan::{MotifNote, Plan};
+use crate::shape::room::find_room;
 use crate::shape::{Point, point};
 
 const NAME_MM: f64 = 2.8;

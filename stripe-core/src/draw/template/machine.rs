@@ -8,10 +8,9 @@ use crate::draw::error::DrawError;
 use crate::draw::lettering::fit;
 use crate::draw::scene::{Anchor, Group, Item, Line, Path, Scene, Stroke, Text};
 use crate::draw::sound::check_sound;
-use crate::draw::view::corners_of;
 use crate::motif::Role;
 use crate::plan::Plan;
-use crate::shape::{Point, point};
+use crate::shape::{Point, corners_of, point};
 
 /// Room about the outline (mm).
 const EDGE_MM: f64 = 5.0;

@@ -8,8 +8,7 @@ use super::pose::Pose;
 use super::tile::{OVERLAP_MM, Size, Tiling, tile};
 use crate::draw::lettering::{CAPITAL, width_mm, wrap};
 use crate::draw::scene::{Anchor, Fill, Group, INK, Item, PAPER, Path, Scene, Stroke, Text};
-use crate::draw::view::corners_of;
-use crate::shape::{Point, point};
+use crate::shape::{Point, corners_of, point};
 use geo::{Area, BooleanOps};
 use geo_types::{Polygon, Rect};
 

@@ -1,8 +1,7 @@
 //! Where stripes cross the edges of a piece.
 
 use crate::draw::bands::{Border, Fall};
-use crate::draw::view::corners_of;
-use crate::shape::{Point, dot, point};
+use crate::shape::{Point, corners_of, dot, point};
 
 /// Bands narrower than this on average (mm) are not ticked one by one.
 const FINEST_BAND_MM: f64 = 1.5;

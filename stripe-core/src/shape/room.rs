@@ -1,7 +1,6 @@
-//! Where a name finds room inside a piece.
+//! Where there is most room inside a shape: for a name on a drawing, for a point to be marked.
 
-use super::view::corners_of;
-use crate::shape::{Point, dot, point};
+use super::{Point, corners_of, dot, point};
 
 /// How many places are tried along each side of the piece's box.
 const TRIES: usize = 15;
@@ -138,7 +137,7 @@ fn search(
 
 /// Distance to the outline: above zero inside, below zero outside. Where it cannot be
 /// more than `least`, anything that is not more.
-fn depth(rings: &[Vec<Point>], p: Point, least: f64) -> f64 {
+pub fn depth(rings: &[Vec<Point>], p: Point, least: f64) -> f64 {
     let enough = least.max(0.0) * least.max(0.0);
     let mut inside = false;
     let mut nearest = f64::INFINITY;
