@@ -12,7 +12,7 @@ use image::{Rgb, RgbImage};
 use stripe_core::fabric::{Band, Fabric, Faces, Run, Stripe};
 use stripe_core::lay::{Control, Effort};
 use stripe_core::motif::{Copies, Ends, Fan, Form, Meet, Part, PartStripes};
-use stripe_core::plan::{FabricPlan, Placement, Plan, make};
+use stripe_core::plan::{FabricPlan, PlacedPiece, Plan, make};
 use stripe_core::shape::point;
 use stripe_core::shape::ring::{edges, extent, rings};
 use stripe_tests::dice::Dice;
@@ -91,7 +91,7 @@ fn promised(part: &Part, wedge: usize, turned: bool, offset: f64, x: f64, y: f64
 }
 
 /// Which wedge a piece is: the pieces of a part stand in their order in the plan.
-fn wedge_of(plan: &Plan, placement: &Placement) -> usize {
+fn wedge_of(plan: &Plan, placement: &PlacedPiece) -> usize {
     let motif = plan.motifs.iter().find(|m| m.name == placement.motif);
     let pieces = &motif.unwrap().pieces;
     let mut wedges = pieces.iter().filter(|p| p.part == placement.part);
@@ -244,7 +244,7 @@ fn finished_motifs_show_what_their_stripes_promise() {
             plan.joints[0]
         );
         pixels += seen;
-        let natural = |p: &&Placement| {
+        let natural = |p: &&PlacedPiece| {
             let n = fabric.stripe().unwrap().normal_rad().to_degrees();
             let turn = n - p.normal_deg.unwrap() - p.to_fabric.rotate_deg;
             !p.to_fabric.mirror && (turn.rem_euclid(360.0) - 180.0).abs() < 1.0

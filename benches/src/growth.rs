@@ -101,7 +101,7 @@ pub fn growth(seconds: f64, seed: u64, threads: usize, say: &dyn Fn(&str)) -> Re
         });
         say(&format!(
             "{n:>7} {first:>14.4} {exponent:>9.2} {:>14.1} {:>12.0} {:>10.0}",
-            outcome.lay.length_mm,
+            outcome.layout.length_mm,
             outcome.moves as f64 / began.elapsed().as_secs_f64(),
             peak_mb(),
         ));

@@ -194,12 +194,12 @@ impl Instance {
         let unit = self.unit_mm();
         job.items
             .iter()
-            .zip(&lay.spots)
-            .map(|(item, spot)| {
-                let (u, v) = (spot.u_mm / unit, spot.v_mm / unit);
+            .zip(&lay.placements)
+            .map(|(item, placement)| {
+                let (u, v) = (placement.u_mm / unit, placement.v_mm / unit);
                 Placed {
                     piece: item.kind,
-                    rotate_deg: self.turns(item.kind)[spot.pose],
+                    rotate_deg: self.turns(item.kind)[placement.pose],
                     shift: match self.sort() {
                         Sort::Locked => [u, v],
                         _ => [-v, u],

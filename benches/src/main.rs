@@ -141,7 +141,7 @@ fn run(file: &Path, flags: &Flags) -> Result<String, String> {
     })
     .map_err(|e| e.to_string())?;
     let seconds = began.elapsed().as_secs_f64();
-    let placed = instance.placed(&job, &outcome.lay);
+    let placed = instance.placed(&job, &outcome.layout);
     let mut verdict = verify::verify(&instance, &placed);
     if flags.own {
         // Then no piece stands as another does.

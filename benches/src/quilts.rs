@@ -80,8 +80,8 @@ pub fn quilts(flags: &QuiltFlags, say: &dyn Fn(&str)) -> Result<(), String> {
                 let mut effort = effort_of(name, seed)?;
                 effort.work = (effort.work as f64 * flags.work) as u64;
                 let (made, way) = run(&case.job, &effort)?;
-                lengths.push(made.lay.length_mm / MM_PER_INCH);
-                gaps.push(100.0 * (made.lay.length_mm / made.bounds.best().length_mm - 1.0));
+                lengths.push(made.layout.length_mm / MM_PER_INCH);
+                gaps.push(100.0 * (made.layout.length_mm / made.bounds.best().length_mm - 1.0));
                 ways.push(way);
             }
             let seconds = began.elapsed().as_secs_f64() / flags.seeds as f64;
@@ -160,7 +160,7 @@ fn run(job: &Job, effort: &Effort) -> Result<(lay::Outcome, Vec<(f64, f64)>), St
         progress: Some(&tell),
     };
     let made = lay::lay(job, effort, &control).map_err(|e| e.to_string())?;
-    note(made.lay.length_mm);
+    note(made.layout.length_mm);
     Ok((
         made,
         way.into_inner().unwrap_or_else(PoisonError::into_inner),
@@ -272,7 +272,7 @@ mod tests {
             let known = best().unwrap();
             let known = known.iter().find(|row| row.0 == name).unwrap().1;
             let made = lay::lay(job, &Effort::quick(1), &Control::default()).unwrap();
-            let length = made.lay.length_mm / MM_PER_INCH;
+            let length = made.layout.length_mm / MM_PER_INCH;
             assert!(length <= most * known, "{name}: {length} beside {known}");
         }
     }

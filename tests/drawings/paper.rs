@@ -6,7 +6,7 @@ use image::GrayImage;
 use std::path::Path;
 use std::process::Command;
 use stripe_core::draw::{Method, Paper, Stripes, Templates, machine_templates, pdf, templates};
-use stripe_core::plan::{Placement, Plan};
+use stripe_core::plan::{PlacedPiece, Plan};
 
 fn page(pdf: &Path, number: usize, dpi: u32) -> GrayImage {
     let out = pdf.with_extension(format!("{number}"));
@@ -160,7 +160,7 @@ fn both_lines_come_out_at_true_size() {
 }
 
 /// The first of every motif's pieces, with the number of its fabric.
-fn different_pieces() -> Vec<(usize, &'static Placement)> {
+fn different_pieces() -> Vec<(usize, &'static PlacedPiece)> {
     let mut seen = std::collections::BTreeSet::new();
     let fabrics = plan().fabrics.iter().enumerate();
     fabrics
@@ -170,7 +170,7 @@ fn different_pieces() -> Vec<(usize, &'static Placement)> {
 }
 
 /// The plan with that piece alone, on plain white fabric, so that lines are all that is dark.
-fn alone(fabric: usize, piece: &Placement) -> Plan {
+fn alone(fabric: usize, piece: &PlacedPiece) -> Plan {
     let mut only = plan().clone();
     only.fabrics = vec![only.fabrics.swap_remove(fabric)];
     only.fabrics[0].placements = vec![piece.clone()];
@@ -263,7 +263,7 @@ fn machine_drawings_have_the_size_of_their_piece() {
 }
 
 /// The motif's letter and the piece's, as templates are named.
-fn short_name(plan: &Plan, placement: &Placement) -> String {
+fn short_name(plan: &Plan, placement: &PlacedPiece) -> String {
     let motif = plan
         .motifs
         .iter()

@@ -160,8 +160,8 @@ fn the_search_finds_the_proven_optimum() {
             .map(|p| (polygon(&p.corners), p.residue_mm, 1));
         let job = job(width_mm, lock, outlines.collect());
         let found = lay::lay(&job, &effort, &Control::default()).unwrap();
-        assert_stands(&job, &found.lay);
-        let over = found.lay.length_mm - proven;
+        assert_stands(&job, &found.layout);
+        let over = found.layout.length_mm - proven;
         assert!(
             over.abs() < 1e-3,
             "seed {seed}: {over} mm over {proven} mm; {pieces:?}"

@@ -113,7 +113,7 @@ fn by_hand_is_never_longer_than_shelves() {
             continue;
         };
         assert_stands(&job, &found.by_hand);
-        assert!(found.lay.length_mm <= found.by_hand.length_mm + 1e-6);
+        assert!(found.layout.length_mm <= found.by_hand.length_mm + 1e-6);
         let whole: Vec<Oblong> = motifs
             .iter()
             .map(|pieces| beside_each_other(pieces, repeat))
@@ -202,12 +202,12 @@ fn by_hand_stands_on_every_fabric() {
         };
         assert_stands(&job, &found.by_hand);
         assert!(
-            found.lay.length_mm <= found.by_hand.length_mm + 1e-6,
+            found.layout.length_mm <= found.by_hand.length_mm + 1e-6,
             "{seed}"
         );
         for bound in &found.bounds.all {
             assert!(
-                bound.length_mm <= found.lay.length_mm + 1e-6,
+                bound.length_mm <= found.layout.length_mm + 1e-6,
                 "{seed}: {bound:?}"
             );
         }

@@ -75,7 +75,7 @@ fn what_was_parted_comes_together() {
             }
         }
         let job = job(width, Lock::Lines { repeat_mm: repeat }, pieces);
-        let lay = solve(&job, u64::from(seed)).lay;
+        let lay = solve(&job, u64::from(seed)).layout;
         assert!(lay.length_mm < 1.001 * length, "{seed}: {}", lay.length_mm);
     }
 }

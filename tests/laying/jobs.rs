@@ -66,17 +66,17 @@ pub fn job(width_mm: f64, lock: Lock, outlines: Vec<(Polygon<f64>, f64, usize)>)
 
 /// The witness: pieces inside the fabric, clear of each other, on their lines.
 pub fn assert_stands(job: &Job, lay: &Layout) {
-    assert_eq!(lay.spots.len(), job.items.len());
+    assert_eq!(lay.placements.len(), job.items.len());
     let placed: Vec<Polygon<f64>> = job
         .items
         .iter()
-        .zip(&lay.spots)
-        .map(|(item, spot)| {
-            let pose = &job.kinds[item.kind].poses[spot.pose];
+        .zip(&lay.placements)
+        .map(|(item, placement)| {
+            let pose = &job.kinds[item.kind].poses[placement.pose];
             job.shapes[pose.shape].outline.map_coords(|c| {
                 job.window.to_fabric(Coord {
-                    x: c.x + spot.u_mm,
-                    y: c.y + spot.v_mm,
+                    x: c.x + placement.u_mm,
+                    y: c.y + placement.v_mm,
                 })
             })
         })
@@ -97,10 +97,10 @@ pub fn assert_stands(job: &Job, lay: &Layout) {
             assert!(overlap < rounding, "{i} on {j}: {overlap}");
         }
     }
-    for (item, spot) in job.items.iter().zip(&lay.spots) {
-        let pose = &job.kinds[item.kind].poses[spot.pose];
+    for (item, placement) in job.items.iter().zip(&lay.placements) {
+        let pose = &job.kinds[item.kind].poses[placement.pose];
         let offset = item.group.map_or(0.0, |g| lay.offsets[g]);
-        let u = spot.u_mm - pose.residue_mm - pose.sign * offset;
+        let u = placement.u_mm - pose.residue_mm - pose.sign * offset;
         match job.lock {
             Lock::Plane => {}
             Lock::Lines { repeat_mm } => {
@@ -114,7 +114,7 @@ pub fn assert_stands(job: &Job, lay: &Layout) {
             } => {
                 let k = (u / across_mm).round();
                 assert!((u - k * across_mm).abs() < 1e-6);
-                let v = spot.v_mm - pose.along_mm - k * shear_mm;
+                let v = placement.v_mm - pose.along_mm - k * shear_mm;
                 assert!((v - (v / along_mm).round() * along_mm).abs() < 1e-6);
             }
         }
@@ -123,9 +123,9 @@ pub fn assert_stands(job: &Job, lay: &Layout) {
 
 pub fn solve(job: &Job, seed: u64) -> lay::Outcome {
     let outcome = lay::lay(job, &brief(seed), &Control::default()).unwrap();
-    assert_stands(job, &outcome.lay);
+    assert_stands(job, &outcome.layout);
     assert_stands(job, &outcome.by_hand);
-    assert!(outcome.lay.length_mm <= outcome.first_length_mm + 1e-6);
-    assert!(outcome.bounds.best().length_mm <= outcome.lay.length_mm + 1e-3);
+    assert!(outcome.layout.length_mm <= outcome.first_length_mm + 1e-6);
+    assert!(outcome.bounds.best().length_mm <= outcome.layout.length_mm + 1e-3);
     outcome
 }

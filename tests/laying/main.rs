@@ -48,7 +48,7 @@ fn lanes_of_the_trade_table() {
                 }
             }
             let columns = 16usize.div_ceil(lanes) as f64;
-            let length = solve(&job, 1).lay.length_mm / INCH;
+            let length = solve(&job, 1).layout.length_mm / INCH;
             assert!(
                 (length - columns * 3.75).abs() < 1e-4,
                 "{id}: {lanes} lanes, {length} in"
@@ -72,10 +72,10 @@ fn lanes_across_the_fabric() {
         let mut job = job(42.0 * INCH, lock, vec![(wedge, start * INCH, 16)]);
         job.window.normal_rad = FRAC_PI_2;
         let outcome = solve(&job, 1);
-        assert!(outcome.lay.length_mm <= 23.5 * INCH + 1e-3);
+        assert!(outcome.layout.length_mm <= 23.5 * INCH + 1e-3);
         // Two rows at pitch 10, from the first start that the fabric has.
         let length = (start + 10.0 + 8.5) * INCH;
-        assert!((outcome.lay.length_mm - length).abs() < 1e-3);
+        assert!((outcome.layout.length_mm - length).abs() < 1e-3);
     }
 }
 
@@ -159,13 +159,13 @@ fn bounds_hold(cuts: &[(bool, f64)], repeat: f64, crosswise: bool, free: usize, 
         work: 100_000,
     };
     let outcome = lay::lay(&job, &effort, &Control::default()).unwrap();
-    assert_stands(&job, &outcome.lay);
+    assert_stands(&job, &outcome.layout);
     for bound in &outcome.bounds.all {
         assert!(bound.length_mm <= height + 1e-3, "{bound:?}");
-        let length = outcome.lay.length_mm;
+        let length = outcome.layout.length_mm;
         assert!(bound.length_mm <= length + 1e-3, "{bound:?} {length}");
     }
-    assert!(outcome.lay.length_mm <= outcome.first_length_mm + 1e-6);
+    assert!(outcome.layout.length_mm <= outcome.first_length_mm + 1e-6);
 }
 
 /// Combs and wedges on fabric whose stripes run any way.
@@ -316,7 +316,7 @@ fn points_keep_to_their_lattice() {
     };
     let square = rectangle(0.0, 0.0, 100.0, 50.0);
     let full = self::job(300.0, lock, vec![(square, 0.0, 9)]);
-    assert!((solve(&full, 1).lay.length_mm - 150.0).abs() < 1e-3);
+    assert!((solve(&full, 1).layout.length_mm - 150.0).abs() < 1e-3);
 }
 
 /// Another piece may lie in a hole.
@@ -334,7 +334,7 @@ fn holes_are_laid_in() {
     let disc = rectangle(0.0, 0.0, 60.0, 60.0);
     let lock = Lock::Lines { repeat_mm: 10.0 };
     let job = job(100.0, lock, vec![(ring, 0.0, 2), (disc, 0.0, 2)]);
-    assert!((solve(&job, 1).lay.length_mm - 200.0).abs() < 1e-3);
+    assert!((solve(&job, 1).layout.length_mm - 200.0).abs() < 1e-3);
 }
 
 /// The same job, effort and seed, the same layout, on any number of threads.
@@ -368,7 +368,11 @@ fn one_lay_on_any_number_of_threads() {
                     .num_threads(threads)
                     .build()
                     .unwrap();
-                pool.install(|| lay::lay(&job, &brief(5), &Control::default()).unwrap().lay)
+                pool.install(|| {
+                    lay::lay(&job, &brief(5), &Control::default())
+                        .unwrap()
+                        .layout
+                })
             })
             .collect();
         assert_eq!(lays[0], lays[1]);
@@ -391,7 +395,7 @@ fn stops_when_told() {
     };
     let outcome = lay::lay(&job, &Effort::endless(1, 2), &control).unwrap();
     assert!(outcome.stopped);
-    assert_stands(&job, &outcome.lay);
+    assert_stands(&job, &outcome.layout);
 }
 
 #[test]

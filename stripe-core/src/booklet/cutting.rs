@@ -2,7 +2,7 @@
 
 use super::{Section, tick};
 use crate::draw::{Scene, shown_place, svg_inline, unit_word};
-use crate::plan::{FabricPlan, Placement, Plan};
+use crate::plan::{FabricPlan, PlacedPiece, Plan};
 use maud::{Markup, PreEscaped, html};
 
 /// The cutting maps, fabric by fabric.
@@ -60,7 +60,7 @@ fn unit_name(plan: &Plan) -> &'static str {
 /// The pieces of a fabric in the order in which they are cut: from the cut end on. Columns
 /// that say nothing are left out, so that a phone holds them.
 fn table(plan: &Plan, fabric: &FabricPlan) -> Markup {
-    let mut pieces: Vec<&Placement> = fabric.placements.iter().collect();
+    let mut pieces: Vec<&PlacedPiece> = fabric.placements.iter().collect();
     pieces.sort_by(|a, b| {
         let (a, b) = (a.mark_on_fabric(), b.mark_on_fabric());
         a.y.total_cmp(&b.y).then(a.x.total_cmp(&b.x))

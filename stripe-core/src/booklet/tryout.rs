@@ -5,7 +5,7 @@ use super::Section;
 use crate::draw::shown_number;
 use crate::fabric::{Along, Look, Stripe};
 use crate::length::Unit;
-use crate::plan::{FabricPlan, MotifNote, Placement, Plan, StripesRun};
+use crate::plan::{FabricPlan, MotifNote, PlacedPiece, Plan, StripesRun};
 use crate::shape::{Point, Region};
 use maud::{Markup, PreEscaped, html};
 use std::fmt::Write as _;
@@ -18,7 +18,7 @@ struct PartControl<'a> {
     name: &'a str,
     fabric: &'a FabricPlan,
     stripe: &'a Stripe,
-    first: &'a Placement,
+    first: &'a PlacedPiece,
 }
 
 pub(super) fn section(plan: &Plan) -> Option<Section> {
@@ -45,7 +45,7 @@ pub(super) fn section(plan: &Plan) -> Option<Section> {
 }
 
 /// The pieces of the first copy with their fabrics, bottom layer first.
-fn pieces_of<'a>(plan: &'a Plan, motif: &MotifNote) -> Vec<(&'a FabricPlan, &'a Placement)> {
+fn pieces_of<'a>(plan: &'a Plan, motif: &MotifNote) -> Vec<(&'a FabricPlan, &'a PlacedPiece)> {
     let of_motif = |fabric: &'a FabricPlan| {
         fabric
             .placements
@@ -59,7 +59,7 @@ fn pieces_of<'a>(plan: &'a Plan, motif: &MotifNote) -> Vec<(&'a FabricPlan, &'a 
         .into_iter()
         .filter(|(_, p)| Some(p.copy) == first)
         .collect();
-    let rank = |piece: &Placement| motif.pieces.iter().position(|n| n.piece == piece.piece);
+    let rank = |piece: &PlacedPiece| motif.pieces.iter().position(|n| n.piece == piece.piece);
     pieces.sort_by_key(|(_, piece)| {
         let at = rank(piece);
         (at.map(|at| motif.pieces[at].layer), at)
@@ -85,7 +85,7 @@ fn tryout(plan: &Plan, motif: &MotifNote, number: usize) -> Option<Markup> {
     if parts.is_empty() {
         return None;
     }
-    let part_of = |piece: &Placement| parts.iter().position(|part| part.name == piece.part);
+    let part_of = |piece: &PlacedPiece| parts.iter().position(|part| part.name == piece.part);
     let unit = match plan.unit {
         Unit::Inch => "in",
         Unit::Centimetre => "cm",
@@ -191,9 +191,9 @@ fn crossing_slider(along: &Along, along_mm: f64, step_mm: f64, id: &str) -> Mark
 /// The motif in its own frame, y up, each striped piece with a stripe of its own.
 fn drawing(
     motif: &MotifNote,
-    pieces: &[(&FabricPlan, &Placement)],
+    pieces: &[(&FabricPlan, &PlacedPiece)],
     parts: &[PartControl<'_>],
-    part_of: impl Fn(&Placement) -> Option<usize>,
+    part_of: impl Fn(&PlacedPiece) -> Option<usize>,
     number: usize,
 ) -> String {
     let regions: Vec<Region> = pieces.iter().map(|(_, p)| p.finished_region()).collect();

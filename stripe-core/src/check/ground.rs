@@ -3,7 +3,7 @@
 
 use super::{Finding, FindingKind, PLAN_TOL_MM};
 use crate::motif::{Making, Role};
-use crate::record::{FabricPlan, Placement, Plan};
+use crate::record::{FabricPlan, PlacedPiece, Plan};
 use crate::shape::ring::{edges, extent, rings};
 use crate::shape::{Point, Region, distance, point};
 use geo::{Area, BooleanOps, Distance, Euclidean, Validation};
@@ -47,14 +47,14 @@ pub(super) fn check_ground(plan: &Plan, fabric: &FabricPlan) -> Vec<Finding> {
 
 /// A piece where it lies.
 struct Laid<'a> {
-    placement: &'a Placement,
+    placement: &'a PlacedPiece,
     cut: Region,
     low: Point,
     high: Point,
 }
 
 impl<'a> Laid<'a> {
-    fn new(placement: &'a Placement) -> Self {
+    fn new(placement: &'a PlacedPiece) -> Self {
         let cut = placement
             .to_fabric
             .to_rigid()
@@ -212,7 +212,7 @@ fn overlap_mm(a: &Region, b: &Region) -> f64 {
 }
 
 /// The cut line must be a sound outline that leaves every edge its allowance.
-fn check_lines(p: &Placement, making: &Making) -> Option<Finding> {
+fn check_lines(p: &PlacedPiece, making: &Making) -> Option<Finding> {
     let (finished, cut) = (p.finished_region(), p.cut_region());
     if !finished.is_valid() || !cut.is_valid() {
         return Some(Finding::new(

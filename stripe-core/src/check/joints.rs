@@ -3,12 +3,12 @@
 use super::{Finding, FindingKind, PLAN_TOL_MM, STEP_TOL_MM};
 use crate::fabric::Stripe;
 use crate::matching::{PhaseRun, meet};
-use crate::record::{FabricPlan, JointNote, Placement, Plan, StripesRun};
+use crate::record::{FabricPlan, JointNote, PlacedPiece, Plan, StripesRun};
 use crate::shape::{dot, point, unit};
 use std::collections::BTreeMap;
 
 pub(super) fn check_joints(plan: &Plan) -> Vec<Finding> {
-    let mut by_id: BTreeMap<&str, (&Placement, usize)> = BTreeMap::new();
+    let mut by_id: BTreeMap<&str, (&PlacedPiece, usize)> = BTreeMap::new();
     for (i, fabric) in plan.fabrics.iter().enumerate() {
         by_id.extend(fabric.placements.iter().map(|p| (p.id.as_str(), (p, i))));
     }
@@ -34,14 +34,14 @@ pub(super) fn check_joints(plan: &Plan) -> Vec<Finding> {
 
 fn check_joint(
     joint: &JointNote,
-    a: &Placement,
-    b: &Placement,
+    a: &PlacedPiece,
+    b: &PlacedPiece,
     fabric: &FabricPlan,
     stripe: &Stripe,
     stripe_tolerance_mm: f64,
 ) -> Option<Finding> {
     let n = unit(stripe.normal_rad());
-    let shown = |p: &Placement| {
+    let shown = |p: &PlacedPiece| {
         let map = p.to_fabric.to_rigid();
         PhaseRun(
             joint

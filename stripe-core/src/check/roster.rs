@@ -1,13 +1,13 @@
 //! Whether every piece is there once, with the same lines in every copy.
 
 use super::{Finding, FindingKind, PLAN_TOL_MM};
-use crate::record::{Placement, Plan};
+use crate::record::{PlacedPiece, Plan};
 use std::collections::BTreeMap;
 
 /// Missing, surplus and unlike pieces.
 pub(super) fn check_roster(plan: &Plan) -> Vec<Finding> {
     let mut findings = vec![];
-    let mut found: BTreeMap<(&str, usize, &str, &str), Vec<&Placement>> = BTreeMap::new();
+    let mut found: BTreeMap<(&str, usize, &str, &str), Vec<&PlacedPiece>> = BTreeMap::new();
     let mut labels: BTreeMap<&str, usize> = BTreeMap::new();
     for fabric in &plan.fabrics {
         for p in &fabric.placements {
@@ -23,7 +23,7 @@ pub(super) fn check_roster(plan: &Plan) -> Vec<Finding> {
     }
     for motif in &plan.motifs {
         for piece in &motif.pieces {
-            let mut model: Option<&Placement> = None;
+            let mut model: Option<&PlacedPiece> = None;
             for copy in 1..=motif.copies {
                 let key = (
                     motif.name.as_str(),
@@ -77,7 +77,7 @@ pub(super) fn check_roster(plan: &Plan) -> Vec<Finding> {
     findings
 }
 
-fn same_lines(a: &Placement, b: &Placement) -> bool {
+fn same_lines(a: &PlacedPiece, b: &PlacedPiece) -> bool {
     let near = |p: &[Vec<[f64; 2]>], q: &[Vec<[f64; 2]>]| {
         p.len() == q.len()
             && p.iter().zip(q).all(|(r, s)| {
@@ -88,7 +88,7 @@ fn same_lines(a: &Placement, b: &Placement) -> bool {
                         .all(|(x, y)| (x - y).abs() <= PLAN_TOL_MM)
             })
     };
-    let outer = |p: &Placement| [p.finished.clone(), p.cut.clone()];
+    let outer = |p: &PlacedPiece| [p.finished.clone(), p.cut.clone()];
     near(&outer(a), &outer(b))
         && near(&a.finished_holes, &b.finished_holes)
         && near(&a.cut_holes, &b.cut_holes)

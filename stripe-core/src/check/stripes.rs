@@ -4,7 +4,7 @@
 use super::{Finding, FindingKind, PLAN_TOL_MM, STEP_TOL_MM};
 use crate::fabric::{Along, Stripe};
 use crate::num::nearest_multiple_gap;
-use crate::record::{FabricPlan, Placement, Plan, StripesRun};
+use crate::record::{FabricPlan, PlacedPiece, Plan, StripesRun};
 use crate::shape::ring::rings;
 use crate::shape::{Point, dot, point, unit};
 use std::collections::BTreeMap;
@@ -40,7 +40,7 @@ pub(super) fn check_stripes(plan: &Plan, fabric: &FabricPlan) -> Vec<Finding> {
 }
 
 /// On plain fabric the grain runs along the piece's axis, turned as allowed.
-fn check_grain(p: &Placement, fabric: &FabricPlan) -> Option<Finding> {
+fn check_grain(p: &PlacedPiece, fabric: &FabricPlan) -> Option<Finding> {
     let vertical = 90.0 - p.axis_deg;
     let nature = if p.to_fabric.mirror {
         -vertical
@@ -63,7 +63,12 @@ fn check_grain(p: &Placement, fabric: &FabricPlan) -> Option<Finding> {
 }
 
 /// The stripe on the fabric under a piece against the stripe that it should show.
-fn check_phase(p: &Placement, fabric: &FabricPlan, stripe: &Stripe, slack: f64) -> Option<Finding> {
+fn check_phase(
+    p: &PlacedPiece,
+    fabric: &FabricPlan,
+    stripe: &Stripe,
+    slack: f64,
+) -> Option<Finding> {
     let (Some(normal_deg), Some(centre)) = (p.normal_deg, p.phase_at_centre_mm) else {
         let words = format!(
             "{} ({}) is cut from striped fabric, but the plan says no stripe for it",
@@ -123,7 +128,7 @@ fn check_phase(p: &Placement, fabric: &FabricPlan, stripe: &Stripe, slack: f64) 
 /// By how much a piece misses the repeat along the stripes (mm); `None` if it lies
 /// turned, or says nothing of that repeat.
 fn off_lattice(
-    p: &Placement,
+    p: &PlacedPiece,
     stripe: &Stripe,
     along: &Along,
     centre: f64,
@@ -145,7 +150,7 @@ fn off_lattice(
 
 /// `through`: all pieces of one motif copy that share a name stem share one frame.
 fn check_part_stripes(fabric: &FabricPlan) -> Vec<Finding> {
-    let mut frames: BTreeMap<(&str, usize, &str), &Placement> = BTreeMap::new();
+    let mut frames: BTreeMap<(&str, usize, &str), &PlacedPiece> = BTreeMap::new();
     let mut findings = vec![];
     for p in &fabric.placements {
         if p.stripes != Some(StripesRun::Through) {

@@ -8,7 +8,7 @@ use crate::fabric::{Band, Run, Stripe};
 use crate::length::Unit;
 use crate::motif::{Making, Role};
 use crate::plan::{
-    BoundKind, Buy, FORMAT, FabricPlan, JointNote, LeastLength, MotifNote, PieceNote, Placement,
+    BoundKind, Buy, FORMAT, FabricPlan, JointNote, LeastLength, MotifNote, PieceNote, PlacedPiece,
     Plan, StripesRun, ToFabric,
 };
 use crate::shape::{Point, Rigid, dot, point, unit};
@@ -113,7 +113,7 @@ pub(crate) fn plan(copies: usize, normal_deg: f64, unit_note: Unit) -> Plan {
             let v = dot(t, wanted);
             let middle = (HUB + RIM) / 2.0;
             let towards = unit((from_deg + 45.0_f64).to_radians());
-            placements.push(Placement {
+            placements.push(PlacedPiece {
                 id: format!("<half & \"half\"> {copy}: wheel {wedge}"),
                 label: format!("H{copy}{wedge}"),
                 motif: "<half & \"half\">".into(),
@@ -227,7 +227,7 @@ pub(crate) fn plan(copies: usize, normal_deg: f64, unit_note: Unit) -> Plan {
 }
 
 /// The points of a piece well inside of its finished line, motif frame.
-pub(super) fn inner_points(piece: &Placement) -> Vec<Point> {
+pub(super) fn inner_points(piece: &PlacedPiece) -> Vec<Point> {
     let from_deg = if piece.piece.ends_with('a') {
         90.0
     } else {

@@ -7,7 +7,7 @@ use super::quilt::{EDGE_MM, WIDTH_MM, heading, ring, view_of};
 use super::scene::{Anchor, Dash, Fill, GREY, Item, PAPER, Path, Scene, Stroke, Text};
 use super::sound::check_sound;
 use super::view::View;
-use crate::plan::{CreaseNote, Placement, Plan, QuiltNote, SpotNote};
+use crate::plan::{CreaseNote, PlacedPiece, Plan, QuiltNote, SpotNote};
 use crate::shape::{Point, Rigid, point};
 
 /// Size of the labels (mm): 7 points where the drawing fills a page's width; smaller ones
@@ -66,7 +66,7 @@ fn shadow(plan: &Plan, spot: &SpotNote, view: &View) -> Vec<Item> {
         mirror: false,
         shift: point(spot.centre_mm[0], spot.centre_mm[1]),
     };
-    let is_here = |piece: &&Placement| piece.motif == spot.motif && piece.copy == spot.copy;
+    let is_here = |piece: &&PlacedPiece| piece.motif == spot.motif && piece.copy == spot.copy;
     plan.fabrics
         .iter()
         .flat_map(|fabric| fabric.placements.iter().filter(is_here))

@@ -8,7 +8,7 @@ use super::scene::{Fill, Group, Item, Path, Scene, Stroke, Text, rings_of};
 use super::sound::check_sound;
 use super::view::View;
 use crate::colour::Colour;
-use crate::plan::{FabricPlan, PatchNote, Placement, Plan, QuiltNote, SpotNote};
+use crate::plan::{FabricPlan, PatchNote, PlacedPiece, Plan, QuiltNote, SpotNote};
 use crate::shape::{Point, Rigid, corners_of, point};
 
 /// Width that the top is fitted into, as its words are (mm of paper).
@@ -149,14 +149,14 @@ fn motif(plan: &Plan, spot: &SpotNote, view: &View) -> Vec<Item> {
         mirror: false,
         shift: point(spot.centre_mm[0], spot.centre_mm[1]),
     };
-    let rank = |piece: &Placement| {
+    let rank = |piece: &PlacedPiece| {
         let motif = plan.motifs.iter().find(|m| m.name == spot.motif);
         let at = motif.and_then(|m| m.pieces.iter().position(|n| n.piece == piece.piece));
         at.map_or((usize::MAX, usize::MAX), |i| {
             (motif.map_or(0, |m| m.pieces[i].layer), i)
         })
     };
-    let mut pieces: Vec<(&FabricPlan, &Placement)> = plan
+    let mut pieces: Vec<(&FabricPlan, &PlacedPiece)> = plan
         .fabrics
         .iter()
         .flat_map(|fabric| fabric.placements.iter().map(move |piece| (fabric, piece)))

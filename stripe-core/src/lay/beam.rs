@@ -14,10 +14,10 @@
 //! Beam search is the textbook's; waste under the skyline is the usual measure
 //! of constructive strip packing, here on exact places from the tables.
 
-use super::board::{Board, Seat};
 use super::classes::Classes;
 use super::first::{beyond, length_of};
-use super::outline::Span;
+use super::instance::{Instance, LinePlacement};
+use super::outline::Interval;
 use super::random::Random;
 
 /// Sample columns a repeat, and the most across the fabric: of a narrow repeat there are
@@ -25,19 +25,19 @@ use super::random::Random;
 const COLUMNS: f64 = 16.0;
 const MOST_COLUMNS: f64 = 320.0;
 
-/// How many lays go on side by side: many narrow beams of different tastes find
+/// How many layouts go on side by side: many narrow beams of different parameters find
 /// more than a wide one.
 const WIDTH: usize = 8;
 
-/// Fabric without an end (ticks).
+/// Fabric without an end (units).
 const ENDLESS: f64 = 1e13;
 
 /// How a beam search weighs.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Taste {
+pub(crate) struct BeamParameters {
     /// How much unevenness of the skyline counts beside waste.
     pub(crate) uneven: f64,
-    /// The power of the area laid by which lays are made comparable: the
+    /// The power of the area laid by which layouts are made comparable: the
     /// greater, the earlier large pieces come.
     pub(crate) power: f64,
     /// By how much, at most, chance adds to a score (a share of it).
@@ -46,7 +46,7 @@ pub(crate) struct Taste {
     pub(crate) seed: u64,
 }
 
-impl Taste {
+impl BeamParameters {
     /// One of those that have proved good, by chance.
     pub(crate) fn any(seed: u64) -> Self {
         let mut random = Random::new(seed);
@@ -80,14 +80,14 @@ impl Taste {
     }
 }
 
-/// One place to try: a line of a form.
+/// One place to try: a line of an orientation.
 #[derive(Debug, Clone, Copy)]
 struct Slot {
     class: usize,
-    seat: Seat,
+    placement: LinePlacement,
     /// Its outline across, and along when it stands at 0.
-    across: Span,
-    along: Span,
+    across: Interval,
+    along: Interval,
     /// Beyond this place the line leaves the fabric over a selvage.
     last: f64,
     /// First column covered, and where its entries in the profiles begin and end.
@@ -105,16 +105,16 @@ pub(crate) enum Begin {
     AtFarEnd,
 }
 
-/// What all beams on one board from one end have in common.
+/// What all beams on one instance from one end have in common.
 ///
-/// Places along are counted from that end; only what asks the board's tables turns them back.
+/// Places along are counted from that end; only what asks the instance's tables turns them back.
 #[derive(Debug)]
-pub(crate) struct Ground {
+pub(crate) struct BeamContext {
     /// +1 from the cut end, -1 from the far end.
     sense: f64,
     pub(crate) classes: Classes,
     slots: Vec<Slot>,
-    /// For each slot and column, how far up the form reaches, and how far down.
+    /// For each slot and column, how far up the orientation reaches, and how far down.
     tops: Vec<f32>,
     bottoms: Vec<f32>,
     columns: usize,
@@ -124,21 +124,21 @@ pub(crate) struct Ground {
 /// A piece that lies, and its extent across and along.
 #[derive(Debug, Clone, Copy)]
 struct Laid {
-    seat: Seat,
-    across: Span,
-    along: Span,
+    placement: LinePlacement,
+    across: Interval,
+    along: Interval,
 }
 
-/// Ends of outlines nearer to each other than this (ticks) may touch: tables are rounded.
+/// Ends of outlines nearer to each other than this (units) may touch: tables are rounded.
 const TOUCH: f64 = 8.0;
 
 /// Whether two extents come to touch. Most pieces that lie are far from the one that is
 /// looked for a place, and need no look into a table.
-fn meets(a: Span, b: Span) -> bool {
+fn meets(a: Interval, b: Interval) -> bool {
     a.lo < b.hi + TOUCH && b.lo < a.hi + TOUCH
 }
 
-/// A lay that is not yet complete.
+/// A layout that is not yet complete.
 #[derive(Debug, Clone)]
 struct Node {
     /// Pieces that may still be in the way: those that end above every lowest place.
@@ -158,18 +158,24 @@ struct Node {
 /// All pieces that any layout of a search has laid, each after the one before it: layouts
 /// share what they began with.
 #[derive(Debug, Default)]
-struct History(Vec<(usize, Seat, Option<usize>)>);
+struct History(Vec<(usize, LinePlacement, Option<usize>)>);
 
 impl History {
-    fn add(&mut self, class: usize, seat: Seat, before: Option<usize>) -> Option<usize> {
-        self.0.push((class, seat, before));
+    fn add(
+        &mut self,
+        class: usize,
+        placement: LinePlacement,
+        before: Option<usize>,
+    ) -> Option<usize> {
+        self.0.push((class, placement, before));
         Some(self.0.len() - 1)
     }
 
     /// All pieces of a layout, in the order in which they were laid.
-    fn of(&self, last: Option<usize>) -> Vec<(usize, Seat)> {
+    fn of(&self, last: Option<usize>) -> Vec<(usize, LinePlacement)> {
         let steps = std::iter::successors(last, |&at| self.0[at].2);
-        let mut laid: Vec<(usize, Seat)> = steps.map(|at| (self.0[at].0, self.0[at].1)).collect();
+        let mut laid: Vec<(usize, LinePlacement)> =
+            steps.map(|at| (self.0[at].0, self.0[at].1)).collect();
         laid.reverse();
         laid
     }
@@ -187,47 +193,54 @@ struct Child {
     slot: u32,
 }
 
-/// Whether a board can be searched so: striped along the fabric, at one offset.
-pub(crate) fn can_beam(board: &Board) -> bool {
-    board.normal().0 > 0.5 && board.stride == 1 && !board.is_plane() && !board.is_lattice()
+/// Whether an instance can be searched so: striped along the fabric, at one offset.
+pub(crate) fn can_beam(instance: &Instance) -> bool {
+    instance.normal().0 > 0.5
+        && instance.stride == 1
+        && !instance.is_plane()
+        && !instance.is_lattice()
 }
 
 /// The work that one beam search takes.
-pub(crate) fn beam_work(board: &Board) -> u64 {
-    let forms = Classes::new(board).forms.into_iter().flatten();
-    let slots: usize = forms
-        .map(|form| board.lines(form, 0, length_looked_at(board)).len())
+pub(crate) fn beam_work(instance: &Instance) -> u64 {
+    let orientations = Classes::new(instance).orientations.into_iter().flatten();
+    let slots: usize = orientations
+        .map(|orientation| {
+            instance
+                .lines(orientation, 0, length_looked_at(instance))
+                .len()
+        })
         .sum();
-    (board.items.len() * slots * WIDTH) as u64 * 8
+    (instance.items.len() * slots * WIDTH) as u64 * 8
 }
 
 /// Where lines run along the fabric all of them are there from the cut end on; where they
 /// lean, others come in further up: those as far up as half the fabric covered would reach.
-fn length_looked_at(board: &Board) -> f64 {
-    if board.normal().1 == 0.0 {
-        return board.ample_length();
+fn length_looked_at(instance: &Instance) -> f64 {
+    if instance.normal().1 == 0.0 {
+        return instance.ample_length();
     }
     let area = |&(kind, _): &(usize, Option<usize>)| {
-        let form = board.kinds[kind].start;
-        board.outlines[board.forms[form].shape].area()
+        let orientation = instance.kinds[kind].start;
+        instance.outlines[instance.orientations[orientation].shape].area()
     };
-    let covered: f64 = board.items.iter().map(area).sum();
-    board.ample_length() + 2.0 * covered / board.width()
+    let covered: f64 = instance.items.iter().map(area).sum();
+    instance.ample_length() + 2.0 * covered / instance.width()
 }
 
-/// The best complete layout found: one seat an item. The pieces of `kept`, each with its
-/// class, stand already and stay where they are, unless their line is none of the board's.
+/// The best complete layout found: one placement an item. The pieces of `kept`, each with its
+/// class, stand already and stay where they are, unless their line is none of the instance's.
 ///
 /// `stop` is asked after every piece.
 pub(crate) fn beam(
-    board: &Board,
-    ground: &Ground,
-    kept: &[(usize, Seat)],
-    taste: Taste,
+    instance: &Instance,
+    context: &BeamContext,
+    kept: &[(usize, LinePlacement)],
+    parameters: BeamParameters,
     stop: &dyn Fn() -> bool,
-) -> Option<Vec<Seat>> {
+) -> Option<Vec<LinePlacement>> {
     let mut history = History::default();
-    let first = ground.begin(board, kept, &mut history);
+    let first = context.begin(instance, kept, &mut history);
     let left: u32 = first.left.iter().sum();
     let mut nodes = vec![first];
     let mut children: Vec<Child> = Vec::new();
@@ -237,7 +250,7 @@ pub(crate) fn beam(
         }
         children.clear();
         for (n, node) in nodes.iter().enumerate() {
-            ground.breed(node, n, &taste, &mut children);
+            context.expand(node, n, &parameters, &mut children);
         }
         select(&mut children, 2 * WIDTH);
         nodes = children
@@ -246,12 +259,12 @@ pub(crate) fn beam(
                 let mut node = nodes[child.node as usize].clone();
                 let slot = child.slot as usize;
                 let v = node.lowest[slot];
-                ground.lay(board, &mut node, slot, v, &mut history);
+                context.lay(instance, &mut node, slot, v, &mut history);
                 if step % FORGET == 0 {
-                    ground.forget(&mut node);
+                    context.forget(&mut node);
                 }
                 node.hash = child.hash;
-                ground.weigh(&mut node, &taste);
+                context.weigh(&mut node, &parameters);
                 node
             })
             .collect();
@@ -261,10 +274,10 @@ pub(crate) fn beam(
     nodes
         .iter()
         .filter_map(|n| {
-            let seats = ground.classes.places(board, &history.of(n.last))?;
-            Some(ground.at_cut_end(board, seats))
+            let placements = context.classes.places(instance, &history.of(n.last))?;
+            Some(context.at_cut_end(instance, placements))
         })
-        .min_by(|a, b| length_of(board, a).total_cmp(&length_of(board, b)))
+        .min_by(|a, b| length_of(instance, a).total_cmp(&length_of(instance, b)))
 }
 
 /// The best children, no layout twice.
@@ -283,60 +296,67 @@ fn select(children: &mut Vec<Child>, count: usize) {
     children.truncate(count);
 }
 
-impl Ground {
-    /// Lists the lines of a board and samples the outlines on them.
+impl BeamContext {
+    /// Lists the lines of an instance and samples the outlines on them.
     ///
     /// From the far end only where lines run exactly along the fabric, so that any layout may
     /// be shifted along it.
-    pub(crate) fn new(board: &Board, begin: Begin) -> Self {
-        let pitch = (board.pitch / COLUMNS).max(board.width() / MOST_COLUMNS);
-        let mut ground = Self {
+    pub(crate) fn new(instance: &Instance, begin: Begin) -> Self {
+        let pitch = (instance.pitch / COLUMNS).max(instance.width() / MOST_COLUMNS);
+        let mut context = Self {
             sense: match begin {
                 Begin::AtCutEnd => 1.0,
                 Begin::AtFarEnd => -1.0,
             },
-            classes: Classes::new(board),
+            classes: Classes::new(instance),
             slots: Vec::new(),
             tops: Vec::new(),
             bottoms: Vec::new(),
-            columns: (board.width() / pitch).floor() as usize,
+            columns: (instance.width() / pitch).floor() as usize,
             pitch,
         };
-        let length = length_looked_at(board);
-        for (class, forms) in ground.classes.forms.clone().into_iter().enumerate() {
-            for form in forms {
-                for (line, reach) in board.lines(form, 0, length) {
+        let length = length_looked_at(instance);
+        for (class, orientations) in context.classes.orientations.clone().into_iter().enumerate() {
+            for orientation in orientations {
+                for (line, reach) in instance.lines(orientation, 0, length) {
                     let first = match begin {
                         Begin::AtCutEnd => reach.lo,
-                        Begin::AtFarEnd => (board.extent(form).1.hi - board.margin()).ceil(),
+                        Begin::AtFarEnd => {
+                            (instance.extent(orientation).1.hi - instance.margin()).ceil()
+                        }
                     };
-                    let seat = Seat {
-                        form: form as u32,
+                    let placement = LinePlacement {
+                        orientation: orientation as u32,
                         line,
                         v: first,
                     };
-                    let beyond = board.reach(form, i64::from(line), ENDLESS);
-                    ground.add(board, class, seat, beyond.map_or(reach.hi, |r| r.hi));
+                    let beyond = instance.reach(orientation, i64::from(line), ENDLESS);
+                    context.add(
+                        instance,
+                        class,
+                        placement,
+                        beyond.map_or(reach.hi, |r| r.hi),
+                    );
                 }
             }
         }
-        ground
+        context
     }
 
-    fn add(&mut self, board: &Board, class: usize, seat: Seat, last: f64) {
-        let outline = board.outline_of(seat);
-        let u = board.u(seat.form as usize, i64::from(seat.line));
+    fn add(&mut self, instance: &Instance, class: usize, placement: LinePlacement, last: f64) {
+        let outline = instance.outline_of(placement);
+        let u = instance.u(placement.orientation as usize, i64::from(placement.line));
         let column = |u: f64| ((u / self.pitch - 0.5).ceil().max(0.0) as usize).min(self.columns);
         let columns = column(u + outline.across().lo)..column(u + outline.across().hi);
         let first = self.tops.len();
         let mut area = 0.0;
         for c in columns.clone() {
-            let mut chord = Span {
+            let mut chord = Interval {
                 lo: f64::INFINITY,
                 hi: f64::NEG_INFINITY,
             };
             for s in outline.chords((c as f64 + 0.5) * self.pitch - u) {
-                chord = Span {
+                chord = Interval {
                     lo: chord.lo.min(s.lo),
                     hi: chord.hi.max(s.hi),
                 };
@@ -348,8 +368,8 @@ impl Ground {
         }
         self.slots.push(Slot {
             class,
-            seat,
-            across: Span {
+            placement,
+            across: Interval {
                 lo: u + outline.across().lo,
                 hi: u + outline.across().hi,
             },
@@ -363,36 +383,44 @@ impl Ground {
     }
 
     /// A stretch along the fabric, counted from the other end where layouts begin there.
-    fn turned(&self, s: Span) -> Span {
+    fn turned(&self, s: Interval) -> Interval {
         if self.sense > 0.0 {
             return s;
         }
-        Span {
+        Interval {
             lo: -s.hi,
             hi: -s.lo,
         }
     }
 
     /// A layout of the pieces of `kept` alone.
-    fn begin(&self, board: &Board, kept: &[(usize, Seat)], history: &mut History) -> Node {
+    fn begin(
+        &self,
+        instance: &Instance,
+        kept: &[(usize, LinePlacement)],
+        history: &mut History,
+    ) -> Node {
         let mut node = Node {
             near: Vec::new(),
             last: None,
-            left: self.classes.copies(board),
-            lowest: self.slots.iter().map(|s| s.seat.v).collect(),
+            left: self.classes.copies(instance),
+            lowest: self.slots.iter().map(|s| s.placement.v).collect(),
             skyline: vec![0.0; self.columns],
             placed: 0.0,
             score: 0.0,
             hash: 0,
         };
-        let trace = |seat: Seat| board.forms[seat.form as usize].trace;
-        for &(class, seat) in kept {
+        let table_class = |placement: LinePlacement| {
+            instance.orientations[placement.orientation as usize].table_class
+        };
+        for &(class, placement) in kept {
             let slot = self.slots.iter().position(|slot| {
-                let line = slot.seat.line == seat.line && trace(slot.seat) == trace(seat);
+                let line = slot.placement.line == placement.line
+                    && table_class(slot.placement) == table_class(placement);
                 line && slot.class == class
             });
             if let Some(slot) = slot {
-                self.lay(board, &mut node, slot, self.sense * seat.v, history);
+                self.lay(instance, &mut node, slot, self.sense * placement.v, history);
             }
         }
         self.forget(&mut node);
@@ -400,16 +428,22 @@ impl Ground {
     }
 
     /// Brings a layout to the cut end, which one built from the far end does not know.
-    fn at_cut_end(&self, board: &Board, mut seats: Vec<Seat>) -> Vec<Seat> {
+    fn at_cut_end(
+        &self,
+        instance: &Instance,
+        mut placements: Vec<LinePlacement>,
+    ) -> Vec<LinePlacement> {
         if self.sense < 0.0 {
-            let short = seats.iter().map(|seat| {
-                let low = board.extent(seat.form as usize).1.lo;
-                (-board.margin() - low - 1e-3).ceil() - seat.v
+            let short = placements.iter().map(|placement| {
+                let low = instance.extent(placement.orientation as usize).1.lo;
+                (-instance.margin() - low - 1e-3).ceil() - placement.v
             });
             let shift = short.fold(f64::NEG_INFINITY, f64::max);
-            seats.iter_mut().for_each(|seat| seat.v += shift);
+            placements
+                .iter_mut()
+                .for_each(|placement| placement.v += shift);
         }
-        seats
+        placements
     }
 
     fn sky<'n>(slot: &Slot, columns: &'n [f32]) -> &'n [f32] {
@@ -417,7 +451,13 @@ impl Ground {
     }
 
     /// All ways to lay one piece more, each with what can be told of it at once.
-    fn breed(&self, node: &Node, n: usize, taste: &Taste, children: &mut Vec<Child>) {
+    fn expand(
+        &self,
+        node: &Node,
+        n: usize,
+        parameters: &BeamParameters,
+        children: &mut Vec<Child>,
+    ) {
         let level = sum(&node.skyline) * self.pitch;
         let top = node.skyline.iter().copied().fold(0.0f32, f32::max);
         for (s, (slot, &v)) in self.slots.iter().zip(&node.lowest).enumerate() {
@@ -435,9 +475,14 @@ impl Ground {
             let level = level + f64::from(rise) * self.pitch;
             let placed = node.placed + slot.area;
             let uneven = f64::from(high) * self.pitch * self.columns as f64 - level;
-            let hash = node.hash ^ Seat { v, ..slot.seat }.hash();
+            let hash = node.hash
+                ^ LinePlacement {
+                    v,
+                    ..slot.placement
+                }
+                .hash();
             children.push(Child {
-                score: taste.score(level - placed, uneven, placed, hash),
+                score: parameters.score(level - placed, uneven, placed, hash),
                 hash,
                 node: n as u32,
                 slot: s as u32,
@@ -446,22 +491,22 @@ impl Ground {
     }
 
     /// Lays a slot's piece at a place and finds the lowest places anew.
-    fn lay(&self, board: &Board, node: &mut Node, s: usize, v: f64, history: &mut History) {
+    fn lay(&self, instance: &Instance, node: &mut Node, s: usize, v: f64, history: &mut History) {
         let slot = &self.slots[s];
         let sense = self.sense;
-        let seat = Seat {
+        let placement = LinePlacement {
             v: sense * v,
-            ..slot.seat
+            ..slot.placement
         };
         node.left[slot.class] -= 1;
         node.placed += slot.area;
-        let along = |slot: &Slot, v: f64| Span {
+        let along = |slot: &Slot, v: f64| Interval {
             lo: slot.along.lo + v,
             hi: slot.along.hi + v,
         };
-        node.last = history.add(slot.class, seat, node.last);
+        node.last = history.add(slot.class, placement, node.last);
         node.near.push(Laid {
-            seat,
+            placement,
             across: slot.across,
             along: along(slot, v),
         });
@@ -478,19 +523,19 @@ impl Ground {
             {
                 continue;
             }
-            let dv = sense * *lowest - seat.v;
-            let spans = board.spans(seat, other.seat);
-            if spans.iter().any(|s| s.lo < dv && dv < s.hi) {
-                let mut own = other.seat;
+            let dv = sense * *lowest - placement.v;
+            let intervals = instance.intervals(placement, other.placement);
+            if intervals.iter().any(|s| s.lo < dv && dv < s.hi) {
+                let mut own = other.placement;
                 own.v = sense * *lowest;
                 let beside = |v: f64| {
                     let here = along(other, sense * v);
                     let near = node.near.iter().filter(move |laid| {
                         meets(laid.across, other.across) && meets(laid.along, here)
                     });
-                    near.map(|laid| laid.seat)
+                    near.map(|laid| laid.placement)
                 };
-                while let Some(end) = beyond(board, beside(own.v), own, sense > 0.0) {
+                while let Some(end) = beyond(instance, beside(own.v), own, sense > 0.0) {
                     own.v = end;
                 }
                 // Where the line has left the fabric there is no place any more.
@@ -511,7 +556,7 @@ impl Ground {
 
     /// Gives a node its score: what is wasted, and what none of the pieces left
     /// would cover.
-    fn weigh(&self, node: &mut Node, taste: &Taste) {
+    fn weigh(&self, node: &mut Node, parameters: &BeamParameters) {
         let mut next = vec![f32::INFINITY; self.columns];
         for (slot, &v) in self.slots.iter().zip(&node.lowest) {
             if node.left[slot.class] == 0 {
@@ -531,7 +576,7 @@ impl Ground {
         }
         let level = sum(&node.skyline) * self.pitch + f64::from(ahead) * self.pitch;
         let uneven = f64::from(top) * self.pitch * self.columns as f64 - level;
-        node.score = taste.score(level - node.placed, uneven, node.placed, node.hash);
+        node.score = parameters.score(level - node.placed, uneven, node.placed, node.hash);
     }
 }
 

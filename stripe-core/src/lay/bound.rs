@@ -15,14 +15,14 @@
 //! S. P. Fekete and J. Schepers, "New classes of fast lower bounds for bin
 //! packing problems" (2001), from memory.
 
-use super::board::Board;
 use super::data::{Job, Lock};
-use super::outline::{Outline, Span, TICKS_PER_MM};
+use super::instance::Instance;
+use super::outline::{Interval, Outline, UNITS_PER_MM};
 use super::proof::too_short;
 use crate::lp::{Program, Solver};
 use crate::record::BoundKind;
 
-/// No lay of the job is shorter than this.
+/// No layout of the job is shorter than this.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Bound {
     /// The length (mm).
@@ -60,7 +60,7 @@ impl Bounds {
     }
 }
 
-/// How the lines of one phase are supplied: what a demand (ticks of line, all
+/// How the lines of one phase are supplied: what a demand (units of line, all
 /// pieces together) asks of the fabric's length.
 struct Supply {
     width: f64,
@@ -90,7 +90,7 @@ impl Supply {
         }
     }
 
-    /// The length that `demand` (ticks of line) asks for, given how many lines a
+    /// The length that `demand` (units of line) asks for, given how many lines a
     /// level has.
     fn lengthwise(&self, demand: f64, lines: f64) -> f64 {
         demand * self.nx.abs() / lines - 2.0 * self.margin
@@ -114,16 +114,16 @@ impl Supply {
     }
 }
 
-/// Adds what going through choices proves of a job of which a layout `longest` (ticks) long
+/// Adds what going through choices proves of a job of which a layout `longest` (units) long
 /// is known.
-pub(crate) fn prove(bounds: &mut Bounds, board: &Board, job: &Job, longest: f64) {
+pub(crate) fn prove(bounds: &mut Bounds, instance: &Instance, job: &Job, longest: f64) {
     // Free offsets and tolerances leave no lines to choose from.
     if job.lock != Lock::Plane && job.groups == 0 && job.deviate_mm == 0.0 {
-        let known = bounds.best().length_mm * TICKS_PER_MM;
-        let proven = too_short(board, known, longest);
+        let known = bounds.best().length_mm * UNITS_PER_MM;
+        let proven = too_short(instance, known, longest);
         if proven > known {
             bounds.all.push(Bound {
-                length_mm: proven / TICKS_PER_MM,
+                length_mm: proven / UNITS_PER_MM,
                 kind: BoundKind::Few,
                 phase_mm: None,
             });
@@ -132,58 +132,58 @@ pub(crate) fn prove(bounds: &mut Bounds, board: &Board, job: &Job, longest: f64)
 }
 
 /// All bounds but what takes going through choices.
-pub(crate) fn easy_bounds(board: &Board, job: &Job) -> Bounds {
-    let mut all = vec![area(board), tallest(board)];
+pub(crate) fn easy_bounds(instance: &Instance, job: &Job) -> Bounds {
+    let mut all = vec![area(instance), tallest(instance)];
     let repeat = match job.lock {
         Lock::Plane => return Bounds { all },
         Lock::Lines { repeat_mm } => repeat_mm,
         Lock::Points { across_mm, .. } => across_mm,
-    } * TICKS_PER_MM;
-    let (nx, ny) = board.normal();
+    } * UNITS_PER_MM;
+    let (nx, ny) = instance.normal();
     let supply = Supply {
-        width: board.width(),
-        margin: board.margin(),
+        width: instance.width(),
+        margin: instance.margin(),
         repeat,
         nx,
         ny,
     };
     if job.groups == 0 {
-        all.extend(fixed(board, job, &supply));
+        all.extend(fixed(instance, job, &supply));
     } else {
-        all.extend(free(board, job, &supply));
+        all.extend(free(instance, job, &supply));
     }
     Bounds { all }
 }
 
-fn tallest(board: &Board) -> Bound {
-    let heights = board.items.iter().map(|&(kind, _)| {
-        let forms = board.kinds[kind].clone();
-        forms
-            .map(|form| board.height(form))
+fn tallest(instance: &Instance) -> Bound {
+    let heights = instance.items.iter().map(|&(kind, _)| {
+        let orientations = instance.kinds[kind].clone();
+        orientations
+            .map(|orientation| instance.height(orientation))
             .fold(f64::INFINITY, f64::min)
     });
-    let tallest = heights.fold(0.0, f64::max) - 2.0 * board.margin();
+    let tallest = heights.fold(0.0, f64::max) - 2.0 * instance.margin();
     Bound {
-        length_mm: tallest.max(0.0) / TICKS_PER_MM,
+        length_mm: tallest.max(0.0) / UNITS_PER_MM,
         kind: BoundKind::Tallest,
         phase_mm: None,
     }
 }
 
-fn area(board: &Board) -> Bound {
-    let total: f64 = board
+fn area(instance: &Instance) -> Bound {
+    let total: f64 = instance
         .items
         .iter()
         .map(|&(kind, _)| {
-            board.kinds[kind]
+            instance.kinds[kind]
                 .clone()
-                .map(|f| board.outlines[board.forms[f].shape].area())
+                .map(|f| instance.outlines[instance.orientations[f].shape].area())
                 .fold(f64::INFINITY, f64::min)
         })
         .sum();
-    let length = total / (board.width() + 2.0 * board.margin()) - 2.0 * board.margin();
+    let length = total / (instance.width() + 2.0 * instance.margin()) - 2.0 * instance.margin();
     Bound {
-        length_mm: length.max(0.0) / TICKS_PER_MM,
+        length_mm: length.max(0.0) / UNITS_PER_MM,
         kind: BoundKind::Area,
         phase_mm: None,
     }
@@ -200,7 +200,7 @@ fn counts(job: &Job) -> Vec<f64> {
 
 /// The chords of an outline on all lines of a phase (its own `u` modulo the
 /// repeat).
-fn chords_at(outline: &Outline, phase: f64, repeat: f64) -> Vec<Span> {
+fn chords_at(outline: &Outline, phase: f64, repeat: f64) -> Vec<Interval> {
     let across = outline.across();
     let mut u = phase + ((across.lo - phase) / repeat).ceil() * repeat;
     let mut chords = Vec::new();
@@ -211,13 +211,13 @@ fn chords_at(outline: &Outline, phase: f64, repeat: f64) -> Vec<Span> {
     chords
 }
 
-/// The least that an outline covers of all lines of a phase within `stray` of its own:
+/// The least that an outline covers of all lines of a phase within `deviation` of its own:
 /// between vertices it changes evenly, so it is least beside one or at an end.
-fn least_within(outline: &Outline, phase: f64, stray: f64, repeat: f64) -> f64 {
-    if 2.0 * stray >= repeat {
+fn least_within(outline: &Outline, phase: f64, deviation: f64, repeat: f64) -> f64 {
+    if 2.0 * deviation >= repeat {
         return 0.0;
     }
-    let (lo, hi) = (phase - stray, phase + stray);
+    let (lo, hi) = (phase - deviation, phase + deviation);
     let vertices = outline.cuts().iter().map(|cut| {
         let steps = ((lo - cut) / repeat).ceil();
         cut + steps * repeat
@@ -232,7 +232,7 @@ fn least_within(outline: &Outline, phase: f64, stray: f64, repeat: f64) -> f64 {
 }
 
 /// Length along the stripes at which a given number of chords lie abreast.
-fn abreast(chords: &[Span]) -> Vec<f64> {
+fn abreast(chords: &[Interval]) -> Vec<f64> {
     let mut ends: Vec<(f64, i32)> = chords
         .iter()
         .flat_map(|c| [(c.lo, 1), (c.hi, -1)])
@@ -267,7 +267,7 @@ fn rounded(share: f64, k: f64) -> f64 {
 }
 
 /// Phase demand and stacking where every piece's offset is given.
-fn fixed(board: &Board, job: &Job, supply: &Supply) -> Vec<Bound> {
+fn fixed(instance: &Instance, job: &Job, supply: &Supply) -> Vec<Bound> {
     let counts = counts(job);
     let repeat = supply.repeat;
     // Between two vertices' phases demand changes evenly: it is greatest at one,
@@ -275,9 +275,9 @@ fn fixed(board: &Board, job: &Job, supply: &Supply) -> Vec<Bound> {
     let mut phases: Vec<f64> = Vec::new();
     for kind in &job.kinds {
         for pose in &kind.poses {
-            let residue = pose.residue_mm * TICKS_PER_MM;
+            let residue = pose.residue_mm * UNITS_PER_MM;
             phases.extend(
-                board.outlines[pose.shape]
+                instance.outlines[pose.shape]
                     .cuts()
                     .iter()
                     .map(|c| (c + residue).rem_euclid(repeat)),
@@ -287,7 +287,7 @@ fn fixed(board: &Board, job: &Job, supply: &Supply) -> Vec<Bound> {
     phases.sort_by(f64::total_cmp);
     phases.dedup_by(|a, b| *a - *b < 8.0);
     let lengthwise = supply.nx.abs() > 0.5;
-    let stray = job.deviate_mm * TICKS_PER_MM;
+    let deviation = job.deviate_mm * UNITS_PER_MM;
     let mut phase_best: Option<(f64, f64)> = None;
     let mut stack_best: Option<(f64, f64)> = None;
     let better = |best: &mut Option<(f64, f64)>, length: f64, phase: f64| {
@@ -303,8 +303,8 @@ fn fixed(board: &Board, job: &Job, supply: &Supply) -> Vec<Bound> {
                 kind.poses
                     .iter()
                     .map(|pose| {
-                        let own = phase - pose.residue_mm * TICKS_PER_MM;
-                        abreast(&chords_at(&board.outlines[pose.shape], own, repeat))
+                        let own = phase - pose.residue_mm * UNITS_PER_MM;
+                        abreast(&chords_at(&instance.outlines[pose.shape], own, repeat))
                     })
                     .collect()
             })
@@ -322,13 +322,13 @@ fn fixed(board: &Board, job: &Job, supply: &Supply) -> Vec<Bound> {
                 })
                 .sum()
         };
-        let demand = if stray > 0.0 {
+        let demand = if deviation > 0.0 {
             let kinds = job.kinds.iter().zip(&counts);
             kinds
                 .map(|(kind, count)| {
                     let least = kind.poses.iter().map(|pose| {
-                        let own = phase - pose.residue_mm * TICKS_PER_MM;
-                        least_within(&board.outlines[pose.shape], own, stray, repeat)
+                        let own = phase - pose.residue_mm * UNITS_PER_MM;
+                        least_within(&instance.outlines[pose.shape], own, deviation, repeat)
                     });
                     count * least.fold(f64::INFINITY, f64::min)
                 })
@@ -352,7 +352,7 @@ fn fixed(board: &Board, job: &Job, supply: &Supply) -> Vec<Bound> {
             continue;
         }
         better(&mut phase_best, supply.lengthwise(demand, lines), phase);
-        if supply.ny != 0.0 || stray > 0.0 {
+        if supply.ny != 0.0 || deviation > 0.0 {
             continue;
         }
         let mut k = 1.0;
@@ -364,9 +364,9 @@ fn fixed(board: &Board, job: &Job, supply: &Supply) -> Vec<Bound> {
     }
     let bound = |found: Option<(f64, f64)>, kind| {
         found.map(|(length, phase)| Bound {
-            length_mm: length.max(0.0) / TICKS_PER_MM,
+            length_mm: length.max(0.0) / UNITS_PER_MM,
             kind,
-            phase_mm: Some(phase.rem_euclid(repeat) / TICKS_PER_MM),
+            phase_mm: Some(phase.rem_euclid(repeat) / UNITS_PER_MM),
         })
     };
     bound(phase_best, BoundKind::Phase)
@@ -386,16 +386,16 @@ const STEPS: usize = 64;
 /// Offsets are told apart in steps of the repeat; within a step, a piece is
 /// only charged for what it covers of a part of the repeat wherever in the step
 /// its offset is: the part less one step.
-fn free(board: &Board, job: &Job, supply: &Supply) -> Option<Bound> {
+fn free(instance: &Instance, job: &Job, supply: &Supply) -> Option<Bound> {
     let repeat = supply.repeat;
     let (part, step) = (repeat / PARTS as f64, repeat / STEPS as f64);
     let lengthwise = supply.nx.abs() > 0.5;
-    let stray = job.deviate_mm * TICKS_PER_MM;
+    let deviation = job.deviate_mm * UNITS_PER_MM;
     let charge = |kind: usize, pose: usize, offset: Option<usize>, m: usize| -> f64 {
         let p = &job.kinds[kind].poses[pose];
         let sign = if p.sign < 0.0 { -1.0 } else { 1.0 };
         // The piece's own u that falls on the part's ends.
-        let shift = p.residue_mm * TICKS_PER_MM;
+        let shift = p.residue_mm * UNITS_PER_MM;
         let (lo, hi) = (m as f64 * part - shift, (m + 1) as f64 * part - shift);
         let (lo, hi) = match offset {
             None => (lo, hi),
@@ -405,15 +405,20 @@ fn free(board: &Board, job: &Job, supply: &Supply) -> Option<Bound> {
             }
         };
         // Wherever within the tolerance it stands.
-        area_in(&board.outlines[p.shape], lo + stray, hi - stray, repeat)
+        area_in(
+            &instance.outlines[p.shape],
+            lo + deviation,
+            hi - deviation,
+            repeat,
+        )
     };
     // Copies that share an offset, by what they are made of.
     let mut groups: Vec<Vec<usize>> = vec![Vec::new(); job.groups];
-    let mut loose: Vec<usize> = Vec::new();
+    let mut relaxed: Vec<usize> = Vec::new();
     for item in &job.items {
         match item.group {
             Some(g) => groups[g].push(item.kind),
-            None => loose.push(item.kind),
+            None => relaxed.push(item.kind),
         }
     }
     let mut types: Vec<(Vec<(usize, f64)>, f64)> = Vec::new();
@@ -467,7 +472,7 @@ fn free(board: &Board, job: &Job, supply: &Supply) -> Option<Bound> {
     };
     let mut least: Option<f64> = None;
     for offsets in passes {
-        let scale = 1.0 / TICKS_PER_MM;
+        let scale = 1.0 / UNITS_PER_MM;
         let mut program = Program::new();
         let top = program.column(1.0, 0.0, 1e9);
         let mut rows: Vec<Vec<(usize, f64)>> = (0..PARTS).map(|m| vec![(top, lines(m))]).collect();
@@ -512,7 +517,7 @@ fn free(board: &Board, job: &Job, supply: &Supply) -> Option<Bound> {
                 }
             }
         }
-        for &kind in &loose {
+        for &kind in &relaxed {
             let columns = add(&mut program, kind, STEPS, 1.0, 1.0);
             program.row(columns.into_iter().map(|c| (c, 1.0)).collect(), 1.0);
         }
@@ -521,7 +526,7 @@ fn free(board: &Board, job: &Job, supply: &Supply) -> Option<Bound> {
         }
         // The largest violation that a solver leaves is far below this.
         let cost = program.minimise_with(Solver::InteriorPoint).ok()?.cost;
-        let demand = (cost * (1.0 - 1e-6) - 1e-3).max(0.0) * TICKS_PER_MM;
+        let demand = (cost * (1.0 - 1e-6) - 1e-3).max(0.0) * UNITS_PER_MM;
         let length = if lengthwise {
             supply.lengthwise(demand, 1.0)
         } else {
@@ -530,7 +535,7 @@ fn free(board: &Board, job: &Job, supply: &Supply) -> Option<Bound> {
         least = Some(least.map_or(length, |l| l.min(length)));
     }
     least.map(|length| Bound {
-        length_mm: length.max(0.0) / TICKS_PER_MM,
+        length_mm: length.max(0.0) / UNITS_PER_MM,
         kind: BoundKind::Phase,
         phase_mm: None,
     })

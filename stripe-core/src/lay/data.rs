@@ -115,7 +115,7 @@ pub struct Job {
 
 /// Where one item lies: the translation of its pose's outline.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Spot {
+pub struct Placement {
     /// Index into the kind's poses.
     pub pose: usize,
     /// Translation across the stripes (mm).
@@ -124,14 +124,14 @@ pub struct Spot {
     pub v_mm: f64,
 }
 
-/// A lay: one spot an item, in the items' order.
+/// A layout: one spot an item, in the items' order.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Layout {
     /// The length of fabric used, from the cut end (mm): every outline lies within
     /// `-margin ..= length + margin` along the fabric.
     pub length_mm: f64,
     /// One spot an item.
-    pub spots: Vec<Spot>,
+    pub placements: Vec<Placement>,
     /// The offset chosen for each group (mm).
     pub offsets: Vec<f64>,
 }

@@ -1,4 +1,4 @@
-//! The lay as a careful person does it by hand, without a computer.
+//! The layout as a careful person does it by hand, without a computer.
 //!
 //! Two ways are tried, and the shorter counts. **Whole motifs**: each is spread out, its
 //! pieces slid apart along the stripe and across by whole repeats until they are clear,
@@ -9,22 +9,22 @@
 //! What comes of them is looked over like every layout. A way that fails is left out; if all
 //! do, the first layout stands for the layout by hand.
 
-use super::board::{Board, Seat};
+use super::compaction::drop_down;
 use super::data::Job;
-use super::first::{Heap, length_of};
-use super::outline::Span;
+use super::first::{PartialLayout, length_of};
+use super::guided_search::is_valid;
+use super::instance::{Instance, LinePlacement};
+use super::outline::Interval;
 use super::rows::{
     Block, Habit, Room, across, goes_up, in_rows, is_lengthwise, steps, top, within,
 };
-use super::search::is_valid;
-use super::settle::drop_down;
 use crate::record::ByHand;
 
 /// A layout by hand.
 #[derive(Debug, Clone)]
-pub(crate) struct HandLay {
+pub(crate) struct HandLayout {
     pub(crate) way: ByHand,
-    pub(crate) seats: Vec<Seat>,
+    pub(crate) placements: Vec<LinePlacement>,
     pub(crate) offsets: Vec<i64>,
     /// Ticks.
     pub(crate) length: f64,
@@ -33,7 +33,7 @@ pub(crate) struct HandLay {
 /// Into how many parts of the fabric's width a motif is spread out, at most.
 const PARTS: usize = 6;
 
-/// So many heights of rows are tried, and those this near to each other (ticks: a
+/// So many heights of rows are tried, and those this near to each other (units: a
 /// millimetre) are one.
 const HEIGHTS: usize = 8;
 const ROW_STEP: f64 = 10_000.0;
@@ -43,14 +43,19 @@ const PUSHED: usize = 4;
 
 /// Lays the job by hand: with the offsets (in lines) of the first layout, or all of them
 /// alike. `first` is the first layout.
-pub(crate) fn lay_by_hand(board: &Board, job: &Job, first: &[Seat], offsets: &[i64]) -> HandLay {
-    let mut best = HandLay {
+pub(crate) fn lay_by_hand(
+    instance: &Instance,
+    job: &Job,
+    first: &[LinePlacement],
+    offsets: &[i64],
+) -> HandLayout {
+    let mut best = HandLayout {
         way: ByHand::Largest,
-        seats: first.to_vec(),
+        placements: first.to_vec(),
         offsets: offsets.to_vec(),
-        length: length_of(board, first),
+        length: length_of(instance, first),
     };
-    let mut found: Vec<HandLay> = Vec::new();
+    let mut found: Vec<HandLayout> = Vec::new();
     let alike = vec![0; offsets.len()];
     for offsets in if alike == offsets {
         vec![offsets]
@@ -58,18 +63,20 @@ pub(crate) fn lay_by_hand(board: &Board, job: &Job, first: &[Seat], offsets: &[i
         vec![offsets, &alike]
     } {
         let ways = [
-            (ByHand::Pieces, single(board, offsets)),
-            (ByHand::Motifs, whole(board, job, offsets)),
+            (ByHand::Pieces, single(instance, offsets)),
+            (ByHand::Motifs, whole(instance, job, offsets)),
         ];
         for (way, arrangements) in ways {
             for blocks in arrangements {
-                for habit in habits(board) {
-                    found.extend(in_rows(board, &blocks, habit).map(|seats| HandLay {
-                        way,
-                        length: length_of(board, &seats),
-                        seats,
-                        offsets: offsets.to_vec(),
-                    }));
+                for habit in habits(instance) {
+                    found.extend(
+                        in_rows(instance, &blocks, habit).map(|placements| HandLayout {
+                            way,
+                            length: length_of(instance, &placements),
+                            placements,
+                            offsets: offsets.to_vec(),
+                        }),
+                    );
                 }
             }
         }
@@ -79,9 +86,9 @@ pub(crate) fn lay_by_hand(board: &Board, job: &Job, first: &[Seat], offsets: &[i
     let mut tried = 0;
     for mut lay in found {
         // Each piece is pushed against the row before; the shortest gain as much as others.
-        drop_down(board, &mut lay.seats);
-        lay.length = length_of(board, &lay.seats);
-        if is_valid(board, &lay.seats, lay.length) {
+        drop_down(instance, &mut lay.placements);
+        lay.length = length_of(instance, &lay.placements);
+        if is_valid(instance, &lay.placements, lay.length) {
             if tried == 0 || lay.length < best.length {
                 best = lay;
             }
@@ -95,17 +102,27 @@ pub(crate) fn lay_by_hand(board: &Board, job: &Job, first: &[Seat], offsets: &[i
 }
 
 /// Rows as high as their first block, or a little higher, with and without turning.
-fn habits(board: &Board) -> Vec<Habit> {
-    let repeat = board.pitch * board.stride as f64;
+fn habits(instance: &Instance) -> Vec<Habit> {
+    let repeat = instance.pitch * instance.stride as f64;
     // Only then do pieces of one height end at different places in a row.
-    let steps = !is_lengthwise(board) || board.is_lattice();
-    let along = board.lattice.map_or(0.0, |(along, _)| along);
-    let slacks = if steps && !board.is_plane() {
-        vec![0.0, if is_lengthwise(board) { along } else { repeat }]
+    let steps = !is_lengthwise(instance) || instance.is_lattice();
+    let along = instance.lattice.map_or(0.0, |(along, _)| along);
+    let slacks = if steps && !instance.is_plane() {
+        vec![
+            0.0,
+            if is_lengthwise(instance) {
+                along
+            } else {
+                repeat
+            },
+        ]
     } else {
         vec![0.0]
     };
-    let can_turn = board.kinds.iter().any(|forms| forms.len() > 1);
+    let can_turn = instance
+        .kinds
+        .iter()
+        .any(|orientations| orientations.len() > 1);
     let mut habits = Vec::new();
     for slack in slacks {
         for (turns, oblong) in [(false, false), (true, false), (false, true)] {
@@ -121,39 +138,39 @@ fn habits(board: &Board) -> Vec<Habit> {
     habits
 }
 
-fn offset_of(board: &Board, item: usize, offsets: &[i64]) -> i64 {
-    board.items[item].1.map_or(0, |group| offsets[group])
+fn offset_of(instance: &Instance, item: usize, offsets: &[i64]) -> i64 {
+    instance.items[item].1.map_or(0, |group| offsets[group])
 }
 
 /// Every piece by itself: equal ones together, the highest first and the largest first; and
 /// those of one height by turns, as a left half and a right half fit each other.
-fn single(board: &Board, offsets: &[i64]) -> Vec<Vec<Block>> {
+fn single(instance: &Instance, offsets: &[i64]) -> Vec<Vec<Block>> {
     let mut known: Vec<(usize, i64)> = Vec::new();
-    let mut blocks: Vec<Block> = (0..board.items.len())
+    let mut blocks: Vec<Block> = (0..instance.items.len())
         .map(|item| {
-            let kind = board.items[item].0;
-            let offset = offset_of(board, item, offsets);
+            let kind = instance.items[item].0;
+            let offset = offset_of(instance, item, offsets);
             let like = number(&mut known, (kind, offset));
-            let poses = board.kinds[kind].clone();
+            let poses = instance.kinds[kind].clone();
             Block {
                 items: vec![item],
                 poses: poses
-                    .map(|form| vec![board.natural(form, offset)])
+                    .map(|orientation| vec![instance.natural(orientation, offset)])
                     .collect(),
                 like,
             }
         })
         .collect();
-    sort(board, &mut blocks);
+    sort(instance, &mut blocks);
     let mut largest = blocks.clone();
     largest.sort_by_key(|block| {
-        let area = board.outline_of(block.poses[0][0]).area();
+        let area = instance.outline_of(block.poses[0][0]).area();
         std::cmp::Reverse((area / 1e6).round() as i64)
     });
     let mut turn = vec![0; known.len()];
     let mut by_turns: Vec<(i64, usize, Block)> = Vec::new();
     for block in &blocks {
-        let tall = (size(board, &block.poses[0]).0 / 10.0).round() as i64;
+        let tall = (size(instance, &block.poses[0]).0 / 10.0).round() as i64;
         by_turns.push((-tall, turn[block.like], block.clone()));
         turn[block.like] += 1;
     }
@@ -169,25 +186,25 @@ fn number<T: PartialEq>(known: &mut Vec<T>, one: T) -> usize {
     })
 }
 
-/// Extent along and across the fabric (ticks) of a block in its first pose.
-fn size(board: &Board, seats: &[Seat]) -> (f64, f64) {
+/// Extent along and across the fabric (units) of a block in its first pose.
+fn size(instance: &Instance, placements: &[LinePlacement]) -> (f64, f64) {
     let (mut x, mut y) = (
         (f64::INFINITY, f64::NEG_INFINITY),
         (f64::INFINITY, f64::NEG_INFINITY),
     );
-    for &seat in seats {
-        let (low, left) = board.corner(seat);
-        let wide = board.extent(seat.form as usize).0;
+    for &placement in placements {
+        let (low, left) = instance.corner(placement);
+        let wide = instance.extent(placement.orientation as usize).0;
         x = (x.0.min(left), x.1.max(left + wide.hi - wide.lo));
-        y = (y.0.min(low), y.1.max(top(board, seat)));
+        y = (y.0.min(low), y.1.max(top(instance, placement)));
     }
     (y.1 - y.0, x.1 - x.0)
 }
 
 /// Highest first, then widest, and like by like.
-fn sort(board: &Board, blocks: &mut [Block]) {
+fn sort(instance: &Instance, blocks: &mut [Block]) {
     blocks.sort_by_cached_key(|block| {
-        let (tall, wide) = size(board, &block.poses[0]);
+        let (tall, wide) = size(instance, &block.poses[0]);
         // Heights are told apart by micrometres: turned wedges differ by roundings.
         (
             std::cmp::Reverse((tall / 10.0).round() as i64),
@@ -200,7 +217,7 @@ fn sort(board: &Board, blocks: &mut [Block]) {
 /// The whole motifs as blocks, in every way of spreading them out: as they will be
 /// sewn, slid apart along the stripe alone; within the whole width of the fabric and within
 /// parts of it; and each motif in the way in which it takes the least room.
-fn whole(board: &Board, job: &Job, offsets: &[i64]) -> Vec<Vec<Block>> {
+fn whole(instance: &Instance, job: &Job, offsets: &[i64]) -> Vec<Vec<Block>> {
     let mut motifs: Vec<(usize, Vec<usize>)> = Vec::new();
     let mut order: Vec<usize> = (0..job.items.len()).collect();
     order.sort_by_key(|&item| job.items[item].block);
@@ -222,15 +239,15 @@ fn whole(board: &Board, job: &Job, offsets: &[i64]) -> Vec<Vec<Block>> {
         .map(|(_, items)| {
             let what: Vec<(usize, i64)> = items
                 .iter()
-                .map(|&item| (board.items[item].0, offset_of(board, item, offsets)))
+                .map(|&item| (instance.items[item].0, offset_of(instance, item, offsets)))
                 .collect();
             let like = number(&mut known, what);
             if like == spreads.len() {
-                let mut ways = vec![as_sewn(board, &items, offsets)];
-                ways.extend((1..=PARTS).map(|parts| gathered(board, &items, offsets, parts)));
+                let mut ways = vec![as_sewn(instance, &items, offsets)];
+                ways.extend((1..=PARTS).map(|parts| gathered(instance, &items, offsets, parts)));
                 let least = ways.iter().flatten().min_by(|a, b| {
                     let area = |spread: &Spread| {
-                        let (tall, wide) = size(board, &spread.seats);
+                        let (tall, wide) = size(instance, &spread.placements);
                         tall * wide
                     };
                     area(a).total_cmp(&area(b))
@@ -243,18 +260,18 @@ fn whole(board: &Board, job: &Job, offsets: &[i64]) -> Vec<Vec<Block>> {
         })
         .collect();
     let mut picks: Vec<Vec<usize>> = (0..PARTS + 2).map(|way| vec![way; spreads.len()]).collect();
-    picks.extend(of_one_height(board, &spreads));
+    picks.extend(of_one_height(instance, &spreads));
     let arrangements = picks.into_iter().filter_map(|pick| {
         let blocks = made.iter().map(|(like, items)| {
             let spread = spreads[*like][pick[*like]].as_ref()?;
             Some(Block {
                 items: spread.order.iter().map(|&rank| items[rank]).collect(),
-                poses: vec![spread.seats.clone()],
+                poses: vec![spread.placements.clone()],
                 like: *like,
             })
         });
         let mut blocks = blocks.collect::<Option<Vec<Block>>>()?;
-        sort(board, &mut blocks);
+        sort(instance, &mut blocks);
         Some(blocks)
     });
     arrangements.collect()
@@ -262,13 +279,13 @@ fn whole(board: &Board, job: &Job, offsets: &[i64]) -> Vec<Vec<Block>> {
 
 /// Ways of spreading that make rows even: for a height that all motifs can keep to, each
 /// in the narrowest way that does.
-fn of_one_height(board: &Board, spreads: &[Vec<Option<Spread>>]) -> Vec<Vec<usize>> {
+fn of_one_height(instance: &Instance, spreads: &[Vec<Option<Spread>>]) -> Vec<Vec<usize>> {
     let sizes: Vec<Vec<Option<(f64, f64)>>> = spreads
         .iter()
         .map(|ways| {
             let sizes = ways
                 .iter()
-                .map(|way| Some(size(board, &way.as_ref()?.seats)));
+                .map(|way| Some(size(instance, &way.as_ref()?.placements)));
             sizes.collect()
         })
         .collect();
@@ -297,24 +314,28 @@ fn of_one_height(board: &Board, spreads: &[Vec<Option<Spread>>]) -> Vec<Vec<usiz
 /// A motif spread out.
 #[derive(Debug, Clone)]
 struct Spread {
-    /// Which of the motif's pieces each seat is for.
+    /// Which of the motif's pieces each placement is for.
     order: Vec<usize>,
-    seats: Vec<Seat>,
+    placements: Vec<LinePlacement>,
 }
 
 /// The pieces of a motif from the lowest on, as they will be sewn.
-fn from_the_lowest(board: &Board, items: &[usize], offsets: &[i64]) -> Vec<(usize, Seat)> {
+fn from_the_lowest(
+    instance: &Instance,
+    items: &[usize],
+    offsets: &[i64],
+) -> Vec<(usize, LinePlacement)> {
     let natural = |item: usize| {
-        let form = board.kinds[board.items[item].0].start;
-        board.natural(form, offset_of(board, item, offsets))
+        let orientation = instance.kinds[instance.items[item].0].start;
+        instance.natural(orientation, offset_of(instance, item, offsets))
     };
-    let mut pieces: Vec<(usize, Seat)> = items
+    let mut pieces: Vec<(usize, LinePlacement)> = items
         .iter()
         .map(|&item| natural(item))
         .enumerate()
         .collect();
     pieces.sort_by(|a, b| {
-        let (a, b) = (board.corner(a.1), board.corner(b.1));
+        let (a, b) = (instance.corner(a.1), instance.corner(b.1));
         a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1))
     });
     pieces
@@ -322,68 +343,72 @@ fn from_the_lowest(board: &Board, items: &[usize], offsets: &[i64]) -> Vec<(usiz
 
 /// Spreads a motif out as it will be sewn: its pieces near one line, each slid along the
 /// stripe until it is clear of those before it.
-fn as_sewn(board: &Board, items: &[usize], offsets: &[i64]) -> Option<Spread> {
-    let far = Span { lo: 0.0, hi: 1e12 };
-    let mut heap = Heap::new(board);
-    let mut seats = Vec::new();
-    let pieces = from_the_lowest(board, items, offsets);
-    for &(_, seat) in &pieces {
-        let v = heap.free(seat.form, seat.line, far, true)?;
-        heap.push(Seat { v, ..seat });
-        seats.push(Seat { v, ..seat });
+fn as_sewn(instance: &Instance, items: &[usize], offsets: &[i64]) -> Option<Spread> {
+    let far = Interval { lo: 0.0, hi: 1e12 };
+    let mut partial = PartialLayout::new(instance);
+    let mut placements = Vec::new();
+    let pieces = from_the_lowest(instance, items, offsets);
+    for &(_, placement) in &pieces {
+        let v = partial.free(placement.orientation, placement.line, far, true)?;
+        partial.push(LinePlacement { v, ..placement });
+        placements.push(LinePlacement { v, ..placement });
     }
     Some(Spread {
         order: pieces.iter().map(|p| p.0).collect(),
-        seats,
+        placements,
     })
 }
 
 /// Gathers a motif's pieces within a part of the fabric's width: the highest first, each
 /// at the line, whole repeats from its own, where it ends lowest.
-fn gathered(board: &Board, items: &[usize], offsets: &[i64], parts: usize) -> Option<Spread> {
-    let fabric = across(board);
-    let x = Span {
+fn gathered(instance: &Instance, items: &[usize], offsets: &[i64], parts: usize) -> Option<Spread> {
+    let fabric = across(instance);
+    let x = Interval {
         lo: fabric.lo,
         hi: fabric.lo + (fabric.hi - fabric.lo) / parts as f64,
     };
-    let mut pieces = from_the_lowest(board, items, offsets);
+    let mut pieces = from_the_lowest(instance, items, offsets);
     pieces.sort_by_key(|p| {
-        std::cmp::Reverse((board.height(p.1.form as usize) / 10.0).round() as i64)
+        std::cmp::Reverse((instance.height(p.1.orientation as usize) / 10.0).round() as i64)
     });
-    let up = goes_up(board);
-    let mut heap = Heap::new(board);
-    let mut seats: Vec<Seat> = Vec::new();
-    let mut end = -board.margin();
-    for &(_, seat) in &pieces {
+    let up = goes_up(instance);
+    let mut partial = PartialLayout::new(instance);
+    let mut placements: Vec<LinePlacement> = Vec::new();
+    let mut end = -instance.margin();
+    for &(_, placement) in &pieces {
         let room = Room {
             x,
-            y: Span {
-                lo: -board.margin(),
-                hi: end + board.ample_length(),
+            y: Interval {
+                lo: -instance.margin(),
+                hi: end + instance.ample_length(),
             },
         };
-        let mut best: Option<((f64, f64), Seat)> = None;
-        for lines in steps(board, seat, room) {
-            let line = seat.line + lines;
-            let Some(reach) = within(board, seat.form, line, room) else {
+        let mut best: Option<((f64, f64), LinePlacement)> = None;
+        for lines in steps(instance, placement, room) {
+            let line = placement.line + lines;
+            let Some(reach) = within(instance, placement.orientation, line, room) else {
                 continue;
             };
-            let Some(v) = heap.free(seat.form, line, reach, up) else {
+            let Some(v) = partial.free(placement.orientation, line, reach, up) else {
                 continue;
             };
-            let there = Seat { line, v, ..seat };
-            let key = (top(board, there), board.corner(there).1);
+            let there = LinePlacement {
+                line,
+                v,
+                ..placement
+            };
+            let key = (top(instance, there), instance.corner(there).1);
             if best.is_none_or(|(least, _)| key < least) {
                 best = Some((key, there));
             }
         }
         let (key, there) = best?;
         end = end.max(key.0);
-        heap.push(there);
-        seats.push(there);
+        partial.push(there);
+        placements.push(there);
     }
     Some(Spread {
         order: pieces.iter().map(|p| p.0).collect(),
-        seats,
+        placements,
     })
 }

@@ -1,15 +1,15 @@
 //! The search in streams: side by side, each from its own seed, with what is
 //! found exchanged between rounds.
 
+use super::compaction::drop_down;
 use super::effort::{Control, Effort, Progress};
 use super::first::length_of;
-use super::outline::TICKS_PER_MM;
-use super::search::{Stuck, Walk, is_valid};
-use super::settle::drop_down;
+use super::guided_search::{GuidedSearch, Infeasible, is_valid};
+use super::outline::UNITS_PER_MM;
 use super::starts::{Found, Start, beams};
 use rayon::prelude::*;
 
-/// This near (ticks) to the bound there is nothing left to find.
+/// This near (units) to the bound there is nothing left to find.
 const AT_BOUND: f64 = 100.0;
 
 /// The smallest share by which a layout is tried to be shortened, on long fabric this part of
@@ -28,8 +28,8 @@ const FAILURES: usize = 2;
 /// Attempts at one length before a smaller step is tried.
 const ATTEMPTS: usize = 3;
 
-/// New layouts are begun on the boards of so many of the shortest.
-const BOARDS: usize = 6;
+/// New layouts are begun on the instances of so many of the shortest.
+const INSTANCES: usize = 6;
 
 /// What beams may cost a stream that begins anew: this part of a round.
 const ANEW: u64 = 4;
@@ -37,17 +37,23 @@ const ANEW: u64 = 4;
 /// The best layout found from the given ones, best first, and the moves made.
 pub(crate) fn search(
     starts: &[Start],
-    lays: &[Found],
+    layouts: &[Found],
     effort: &Effort,
     control: &Control,
     bound: f64,
 ) -> (Found, u64) {
     let streams = effort.streams.max(1);
-    let mut pool: Vec<Found> = (0..streams).map(|s| lays[s % lays.len()].clone()).collect();
-    let boards: Vec<usize> = lays.iter().take(BOARDS).map(|lay| lay.board).collect();
-    let mut best = lays[0].clone();
+    let mut pool: Vec<Found> = (0..streams)
+        .map(|s| layouts[s % layouts.len()].clone())
+        .collect();
+    let instances: Vec<usize> = layouts
+        .iter()
+        .take(INSTANCES)
+        .map(|lay| lay.instance)
+        .collect();
+    let mut best = layouts[0].clone();
     let mut moves = 0;
-    if best.seats.len() < 2 {
+    if best.placements.len() < 2 {
         return (best, moves);
     }
     for round in 0..effort.rounds {
@@ -60,7 +66,7 @@ pub(crate) fn search(
             .map(|(stream, from)| {
                 Stream {
                     starts,
-                    boards: &boards,
+                    instances: &instances,
                     effort,
                     control,
                     bound,
@@ -84,7 +90,7 @@ pub(crate) fn search(
             progress(Progress {
                 what: "",
                 share: before + (1.0 - before) * share,
-                length_mm: best.length / TICKS_PER_MM,
+                length_mm: best.length / UNITS_PER_MM,
                 moves,
             });
         }
@@ -96,8 +102,8 @@ pub(crate) fn search(
 #[derive(Clone, Copy)]
 struct Stream<'a> {
     starts: &'a [Start],
-    /// The boards of the shortest layouts to begin with.
-    boards: &'a [usize],
+    /// The instances of the shortest layouts to begin with.
+    instances: &'a [usize],
     effort: &'a Effort,
     control: &'a Control<'a>,
     bound: f64,
@@ -117,7 +123,7 @@ struct Round {
 struct Descent {
     found: Found,
     /// Whether it comes no further.
-    is_stuck: bool,
+    is_infeasible: bool,
     work: u64,
     moves: u64,
 }
@@ -146,10 +152,10 @@ impl Stream<'_> {
             if round.top.length <= self.bound + AT_BOUND {
                 break;
             }
-            if descent.is_stuck {
+            if descent.is_infeasible {
                 let known =
                     std::cmp::min_by(&round.top, best, |a, b| a.length.total_cmp(&b.length));
-                let known = known.clone().untried(&self.starts[known.board].board);
+                let known = known.clone().untried(&self.starts[known.instance].instance);
                 round.last = if (self.round as u64 + self.stream as u64 + turn).is_multiple_of(2) {
                     spent += self.effort.work / ANEW;
                     self.begin_anew(&known, self.seed(turn)).unwrap_or(known)
@@ -170,12 +176,12 @@ impl Stream<'_> {
             .wrapping_add(turn << 32)
     }
 
-    /// The best of some new layouts on one of the boards: there `best` is built anew in part,
+    /// The best of some new layouts on one of the instances: there `best` is built anew in part,
     /// if it lies on it.
     fn begin_anew(&self, best: &Found, seed: u64) -> Option<Found> {
-        let board = self.boards[(seed % self.boards.len() as u64) as usize];
-        let start = &self.starts[board];
-        let known = (best.board == board).then_some(best);
+        let instance = self.instances[(seed % self.instances.len() as u64) as usize];
+        let start = &self.starts[instance];
+        let known = (best.instance == instance).then_some(best);
         beams(
             start,
             known,
@@ -184,39 +190,44 @@ impl Stream<'_> {
             self.control,
         )
         .into_iter()
-        .map(|seats| Found::new(board, &start.board, seats, start.offsets.clone()))
+        .map(|placements| Found::new(instance, &start.instance, placements, start.offsets.clone()))
         .min_by(|a, b| a.length.total_cmp(&b.length))
     }
 
     /// Shortens a layout as often as it can within its work.
     fn descend(&self, from: &Found, work: u64, seed: u64) -> Descent {
-        let board = &self.starts[from.board].board;
+        let instance = &self.starts[from.instance].instance;
         let mut best = from.clone();
-        let mut walk = Walk::new(board, best.seats.clone(), best.offsets.clone(), seed);
+        let mut guided = GuidedSearch::new(
+            instance,
+            best.placements.clone(),
+            best.offsets.clone(),
+            seed,
+        );
         let mut failures = 0;
-        let least_share = LEAST_SHARE.min(LEAST_PART * board.tallest() / best.length.max(1.0));
-        let smaller = if board.is_plane() {
+        let least_share = LEAST_SHARE.min(LEAST_PART * instance.tallest() / best.length.max(1.0));
+        let smaller = if instance.is_plane() {
             SMALLER_IN_THE_PLANE
         } else {
             SMALLER_ON_LINES
         };
-        while walk.work < work
+        while guided.work < work
             && failures < FAILURES
             && !self.control.is_stopped()
             && best.length > self.bound + AT_BOUND
         {
-            if self.reach(&mut walk, &best, work) {
-                let mut seats = walk.crowd.seats.clone();
-                drop_down(board, &mut seats);
-                let length = length_of(board, &seats);
+            if self.reach(&mut guided, &best, work) {
+                let mut placements = guided.tracker.placements.clone();
+                drop_down(instance, &mut placements);
+                let length = length_of(instance, &placements);
                 // What no move can mend (a piece that found no line) is given up.
-                if !is_valid(board, &seats, length) {
+                if !is_valid(instance, &placements, length) {
                     failures += 1;
                     best.share = (best.share * smaller).max(least_share);
                 } else if length < best.length {
                     best = Found {
-                        seats,
-                        offsets: walk.offsets.clone(),
+                        placements,
+                        offsets: guided.offsets.clone(),
                         length,
                         share: (best.share * 1.5).min(0.02),
                         ..best
@@ -229,44 +240,44 @@ impl Stream<'_> {
         }
         Descent {
             found: best,
-            is_stuck: failures == FAILURES,
-            work: walk.work,
-            moves: walk.moves,
+            is_infeasible: failures == FAILURES,
+            work: guided.work,
+            moves: guided.moves,
         }
     }
 
-    /// Tries to bring the walk from a layout to a valid one that is shorter by the
-    /// lay's share.
-    fn reach(&self, walk: &mut Walk, from: &Found, work: u64) -> bool {
+    /// Tries to bring the search from a layout to a valid one that is shorter by the
+    /// layout's share.
+    fn reach(&self, guided: &mut GuidedSearch, from: &Found, work: u64) -> bool {
         let target = (from.length * (1.0 - from.share)).floor();
         let stop = || self.control.is_stopped();
-        let mut least: Option<Stuck> = None;
+        let mut least: Option<Infeasible> = None;
         for attempt in 1..=ATTEMPTS {
-            if walk.work >= work || stop() {
+            if guided.work >= work || stop() {
                 break;
             }
-            // The last attempt begins from the least stuck layout, shaken.
+            // The last attempt begins from the best infeasible layout, shaken.
             let shaken = least.as_ref().filter(|_| attempt == ATTEMPTS);
             match shaken {
-                Some(stuck) => walk.stand(&stuck.seats, &stuck.offsets),
+                Some(infeasible) => guided.stand(&infeasible.placements, &infeasible.offsets),
                 None => {
-                    walk.stand(&from.seats, &from.offsets);
-                    walk.take_out(from.length - target, from.length);
-                    walk.forget();
+                    guided.stand(&from.placements, &from.offsets);
+                    guided.take_out(from.length - target, from.length);
+                    guided.forget();
                 }
             }
-            walk.shorten(target);
-            if !walk.is_possible() {
+            guided.shorten(target);
+            if !guided.is_possible() {
                 break;
             }
             if shaken.is_some() {
-                walk.shake();
+                guided.shake();
             }
-            match walk.separate(work, &stop) {
+            match guided.separate(work, &stop) {
                 None => return true,
-                Some(stuck) => {
-                    if least.as_ref().is_none_or(|l| stuck.depth < l.depth) {
-                        least = Some(stuck);
+                Some(infeasible) => {
+                    if least.as_ref().is_none_or(|l| infeasible.depth < l.depth) {
+                        least = Some(infeasible);
                     }
                 }
             }

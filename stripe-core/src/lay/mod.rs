@@ -8,51 +8,51 @@
 //! turn counter-clockwise). On fabric with lengthwise stripes `u` is x and `v` is
 //! y; on crosswise stripes `u` is y and `v` is -x; a lean turns either.
 //!
-//! **Stages.** `outline` cuts each shape into slabs; `board` numbers the lines
+//! **Stages.** `outline` cuts each shape into slabs; `instance` numbers the lines
 //! that each piece may take, and its tables keep, for two pieces and the
 //! difference of their lines, the positions at which they overlap (`overlap`). From then on
-//! no polygon is looked at. `first` lays at once; `beam` and `snug` build many
-//! lays piece by piece, for `starts`; `improve` leads the `search`, which
-//! shortens a layout by `moves`, each along the `way` of a line; `settle` and
-//! `slide` push together, `bound` says how short it could be at best (for a few pieces by `proof`), `hand` how
+//! no polygon is looked at. `first` lays at once; `beam` and `touching_perimeter` build many
+//! layouts piece by piece, for `starts`; `improve` leads the `search`, which
+//! shortens a layout by `moves`, each along the `line_penalty`; `compact` and
+//! `compact_by_lp` push together, `bound` says how short it could be at best (for a few pieces by `proof`), `hand` how
 //! long it is by hand, in `rows`, and `run` leads them.
 
 mod beam;
-mod board;
 mod bound;
 mod classes;
-mod crowd;
+mod compaction;
 mod data;
+mod depth_map;
 mod effort;
 mod error;
-mod field;
 mod first;
 mod fit;
+mod guided_search;
 mod hand;
 mod improve;
+mod instance;
+mod line_penalty;
+mod lp_compaction;
 mod moves;
+mod no_fit_table;
 mod outline;
 mod overlap;
+mod overlap_tracker;
 mod proof;
 mod race;
 mod random;
 mod recreate;
 mod rows;
 mod run;
-mod search;
-mod settle;
-mod slide;
-mod snug;
-mod sound;
 mod starts;
-mod table;
+mod touching_perimeter;
 #[cfg(test)]
 mod trial;
-mod way;
+mod validate;
 
 pub use crate::record::{BoundKind, ByHand};
 pub use bound::{Bound, Bounds};
-pub use data::{Item, Job, Kind, Layout, Lock, Pose, Shape, Spot, Window};
+pub use data::{Item, Job, Kind, Layout, Lock, Placement, Pose, Shape, Window};
 pub use effort::{Control, Effort, Progress};
 pub use error::{LayError, MAX_ITEMS, MAX_POINTS};
 pub use run::{Outcome, first, lay};

@@ -1,9 +1,9 @@
-//! A move: the seat of least weighted overlap for one piece, among all its lines
+//! A move: the placement of least weighted overlap for one piece, among all its lines
 //! or a sample of them.
 
-use super::board::Seat;
-use super::outline::Span;
-use super::search::Walk;
+use super::guided_search::GuidedSearch;
+use super::instance::LinePlacement;
+use super::outline::Interval;
 
 /// Up to so many lines are all looked at in one move.
 const ALL: usize = 48;
@@ -25,60 +25,64 @@ const NEARBY: usize = 4;
 /// A line to try.
 #[derive(Debug, Clone, Copy)]
 struct Candidate {
-    form: usize,
+    orientation: usize,
     offset: i64,
-    /// Its place among the form's lines at that offset.
+    /// Its place among the orientation's lines at that offset.
     index: usize,
     /// Where along it, if not anywhere.
     about: Option<f64>,
 }
 
-/// A seat worth taking, the offset it goes with, and what it costs.
+/// A placement worth taking, the offset it goes with, and what it costs.
 #[derive(Debug, Clone, Copy)]
 struct Choice {
     cost: f64,
-    seat: Seat,
+    placement: LinePlacement,
     offset: i64,
 }
 
-impl Walk<'_> {
-    /// The seat of least weighted overlap for a piece, among all its lines or a
-    /// sample of them. With `anywhere`, the seat that it has now does not count.
-    pub(super) fn best_seat(&mut self, item: usize, anywhere: bool) -> Option<Seat> {
+impl GuidedSearch<'_> {
+    /// The placement of least weighted overlap for a piece, among all its lines or a
+    /// sample of them. With `anywhere`, the placement that it has now does not count.
+    pub(super) fn best_placement(&mut self, item: usize, anywhere: bool) -> Option<LinePlacement> {
         self.moves += 1;
-        let board = self.board;
-        let (kind, group) = board.items[item];
+        let instance = self.instance;
+        let (kind, group) = instance.items[item];
         let own = group.map_or(0, |g| self.offsets[g]);
         let offsets = match group {
-            Some(g) if self.members[g].len() == 1 => 0..board.stride,
+            Some(g) if self.members[g].len() == 1 => 0..instance.stride,
             Some(_) => own..own + 1,
             None => 0..1,
         };
         let mut lists: Vec<(usize, i64, usize)> = Vec::new();
-        for form in board.kinds[kind].clone() {
+        for orientation in instance.kinds[kind].clone() {
             for offset in offsets.clone() {
-                lists.push((form, offset, self.lines_of(form, offset).len()));
+                lists.push((
+                    orientation,
+                    offset,
+                    self.lines_of(orientation, offset).len(),
+                ));
             }
         }
         let total: usize = lists.iter().map(|l| l.2).sum();
-        let now = self.crowd.seats[item];
+        let now = self.tracker.placements[item];
         let mut best: Option<Choice> = None;
-        let inside = board
-            .reach(now.form as usize, i64::from(now.line), self.length)
+        let inside = instance
+            .reach(now.orientation as usize, i64::from(now.line), self.length)
             .is_some_and(|reach| reach.lo <= now.v && now.v <= reach.hi);
         if !anywhere && inside {
             // Where it stands it may stay: only what costs less is of interest.
             best = Some(Choice {
                 cost: self.cost_now(item) * 1.000_000_1,
-                seat: now,
+                placement: now,
                 offset: own,
             });
         }
         let mut candidates: Vec<Candidate> = Vec::new();
         if total <= ALL {
-            for &(form, offset, count) in &lists {
+            for &(orientation, offset, count) in &lists {
                 candidates.extend((0..count).map(|index| Candidate {
-                    form,
+                    orientation,
                     offset,
                     index,
                     about: None,
@@ -103,23 +107,23 @@ impl Walk<'_> {
         if let Some(g) = group {
             self.offsets[g] = best.offset;
         }
-        Some(best.seat)
+        Some(best.placement)
     }
 
     /// Looks closer and closer about the best place.
     fn close_in(&mut self, item: usize, from: Choice, best: &mut Option<Choice>) {
-        let form = from.seat.form as usize;
-        let lines = self.lines_of(form, from.offset);
+        let orientation = from.placement.orientation as usize;
+        let lines = self.lines_of(orientation, from.offset);
         let count = lines.len();
-        let mut index = lines.partition_point(|x| x.0 < from.seat.line);
-        let mut v = from.seat.v;
+        let mut index = lines.partition_point(|x| x.0 < from.placement.line);
+        let mut v = from.placement.v;
         let mut step = 8;
         while step > 0 && best.is_some_and(|b| b.cost > 0.0) {
             let mut better = false;
             let near = [index.checked_sub(step), Some(index + step), Some(index)];
             for next in near.into_iter().flatten().filter(|&next| next < count) {
                 let candidate = Candidate {
-                    form,
+                    orientation,
                     offset: from.offset,
                     index: next,
                     about: Some(v),
@@ -129,7 +133,7 @@ impl Walk<'_> {
                     better = true;
                 }
             }
-            v = best.map_or(v, |b| b.seat.v);
+            v = best.map_or(v, |b| b.placement.v);
             if !better {
                 step /= 2;
             }
@@ -138,36 +142,40 @@ impl Walk<'_> {
 
     /// The weighted overlaps of a piece where it stands.
     fn cost_now(&self, item: usize) -> f64 {
-        let n = self.crowd.seats.len();
+        let n = self.tracker.placements.len();
         let weights = &self.weights[item * n..(item + 1) * n];
-        let clashes = self.crowd.clashes(item).iter();
-        clashes
+        let overlaps = self.tracker.overlaps(item).iter();
+        overlaps
             .map(|c| f64::from(weights[c.other as usize]) * c.depth)
             .sum()
     }
 
-    /// Looks for a better seat on a line; whether it found one.
+    /// Looks for a better placement on a line; whether it found one.
     fn try_line(&mut self, item: usize, candidate: Candidate, best: &mut Option<Choice>) -> bool {
         let Candidate {
-            form,
+            orientation,
             offset,
             index,
             about,
         } = candidate;
-        let (line, reach) = self.lines_of(form, offset)[index];
+        let (line, reach) = self.lines_of(orientation, offset)[index];
         let bar = best.map_or(f64::INFINITY, |b| b.cost);
-        let here = self.crowd.seats[item].v;
-        let Some(reach) = self.part(form, reach, about, here) else {
+        let here = self.tracker.placements[item].v;
+        let Some(reach) = self.part(orientation, reach, about, here) else {
             return false;
         };
-        match self.best_on_line(item, form as u32, line, reach, about, bar) {
+        match self.best_on_line(item, orientation as u32, line, reach, about, bar) {
             Some((cost, v)) if cost < bar => {
-                let seat = Seat {
-                    form: form as u32,
+                let placement = LinePlacement {
+                    orientation: orientation as u32,
                     line,
                     v,
                 };
-                *best = Some(Choice { cost, seat, offset });
+                *best = Some(Choice {
+                    cost,
+                    placement,
+                    offset,
+                });
                 true
             }
             _ => false,
@@ -179,15 +187,15 @@ impl Walk<'_> {
         &mut self,
         lists: &[(usize, i64, usize)],
         total: usize,
-        now: Seat,
+        now: LinePlacement,
         candidates: &mut Vec<Candidate>,
     ) {
         for _ in 0..FAR {
             let mut at = self.random.below(total);
-            for &(form, offset, count) in lists {
+            for &(orientation, offset, count) in lists {
                 if at < count {
                     candidates.push(Candidate {
-                        form,
+                        orientation,
                         offset,
                         index: at,
                         about: None,
@@ -198,12 +206,12 @@ impl Walk<'_> {
             }
         }
         for _ in 0..CLOSE {
-            let (form, offset, count) = lists[self.random.below(lists.len())];
+            let (orientation, offset, count) = lists[self.random.below(lists.len())];
             if count == 0 {
                 continue;
             }
             let here = self
-                .lines_of(form, offset)
+                .lines_of(orientation, offset)
                 .partition_point(|x| x.0 < now.line)
                 .min(count - 1);
             // Far less often than near, on every scale alike.
@@ -211,7 +219,7 @@ impl Walk<'_> {
             let off = self.random.below(2 * scale + 1);
             let at = (here + off).saturating_sub(scale).min(count - 1);
             candidates.push(Candidate {
-                form,
+                orientation,
                 offset,
                 index: at,
                 about: Some(now.v),
@@ -221,14 +229,20 @@ impl Walk<'_> {
 
     /// What is looked at of a reach: around a place, or on long fabric a part of it
     /// about where the piece is, or at times anywhere. `None` if the place is far outside.
-    fn part(&mut self, form: usize, reach: Span, about: Option<f64>, here: f64) -> Option<Span> {
+    fn part(
+        &mut self,
+        orientation: usize,
+        reach: Interval,
+        about: Option<f64>,
+        here: f64,
+    ) -> Option<Interval> {
         if let Some(v) = about {
-            let near = self.board.height(form) / 2.0;
+            let near = self.instance.height(orientation) / 2.0;
             let lo = (v - near).round().max(reach.lo);
             let hi = (v + near).round().min(reach.hi);
-            return (lo <= hi).then_some(Span { lo, hi });
+            return (lo <= hi).then_some(Interval { lo, hi });
         }
-        let most = TALL * self.crowd.cell;
+        let most = TALL * self.tracker.cell;
         if reach.hi - reach.lo <= most {
             return Some(reach);
         }
@@ -239,7 +253,7 @@ impl Walk<'_> {
         };
         let lo = (middle - most / 2.0).max(reach.lo).round();
         let lo = lo.min((reach.hi - most).round());
-        Some(Span {
+        Some(Interval {
             lo,
             hi: (lo + most).round(),
         })
@@ -250,21 +264,25 @@ impl Walk<'_> {
     fn best_on_line(
         &mut self,
         item: usize,
-        form: u32,
+        orientation: u32,
         line: i32,
-        reach: Span,
+        reach: Interval,
         about: Option<f64>,
         bar: f64,
     ) -> Option<(f64, f64)> {
-        let board = self.board;
-        let n = self.crowd.seats.len();
-        let seat = Seat { form, line, v: 0.0 };
-        let at = form as usize;
-        let lattice = board.is_lattice();
+        let instance = self.instance;
+        let n = self.tracker.placements.len();
+        let placement = LinePlacement {
+            orientation,
+            line,
+            v: 0.0,
+        };
+        let at = orientation as usize;
+        let lattice = instance.is_lattice();
         let mut way = std::mem::take(&mut self.way);
         way.clear(reach);
         let look = |v: f64, up: bool| {
-            let v = board.snap(at, line, v, up);
+            let v = instance.snap(at, line, v, up);
             if !lattice || (reach.lo <= v && v <= reach.hi) {
                 Some(v)
             } else {
@@ -278,10 +296,10 @@ impl Walk<'_> {
             way.try_at(v);
         }
         if let Some(v) = about
-            && board.is_plane()
+            && instance.is_plane()
         {
-            // Between two that press from the sides the best place may be no foot.
-            let step = board.height(at) / 2.0;
+            // Between two that press from the sides the best place may be no breakpoint.
+            let step = instance.height(at) / 2.0;
             let part = [0.0, 1.0 / 64.0, -1.0 / 64.0, 1.0 / 12.0, -1.0 / 12.0];
             for v in part.map(|p| (v + p * step).round()) {
                 if reach.lo < v && v < reach.hi {
@@ -289,20 +307,20 @@ impl Walk<'_> {
                 }
             }
         }
-        self.crowd
-            .beside(seat, reach.lo, reach.hi, &mut self.beside);
+        self.tracker
+            .beside(placement, reach.lo, reach.hi, &mut self.beside);
         for &j in &self.beside {
             if j as usize == item {
                 continue;
             }
-            let other = self.crowd.seats[j as usize];
-            let (spans, sense) = board.spans_read(other, seat);
-            if spans.is_empty() {
+            let other = self.tracker.placements[j as usize];
+            let (intervals, sense) = instance.intervals_read(other, placement);
+            if intervals.is_empty() {
                 continue;
             }
-            let deep = board.column(other, seat).map(|c| (c, other.v));
+            let deep = instance.column(other, placement).map(|c| (c, other.v));
             let weight = f64::from(self.weights[item * n + j as usize]);
-            for s in spans {
+            for s in intervals {
                 let (a, b) = (sense * s.lo + other.v, sense * s.hi + other.v);
                 let (lo, hi) = if sense > 0.0 { (a, b) } else { (b, a) };
                 if hi > reach.lo && lo < reach.hi {

@@ -1,35 +1,35 @@
 //! An outline as the tables see it: cut into slabs across the stripes.
 //!
-//! Positions are whole **ticks** of a tenth of a micrometre ([`TICKS_PER_MM`]),
+//! Positions are whole **units** of a tenth of a micrometre ([`UNITS_PER_MM`]),
 //! kept in `f64` (exact up to 900 km): slabs are then exact, two outlines that
 //! touch do touch, and a position that was free once is free always.
 
 use crate::shape::{Point, Region};
 
-/// Ticks a millimetre: a tick is [`crate::num::POINT_TOL_MM`], the distance
+/// Fixed-point units a millimetre: one is [`crate::num::POINT_TOL_MM`], the distance
 /// below which two points are one.
-pub(crate) const TICKS_PER_MM: f64 = 1.0 / crate::num::POINT_TOL_MM;
+pub(crate) const UNITS_PER_MM: f64 = 1.0 / crate::num::POINT_TOL_MM;
 
-/// Slabs no wider than this (ticks) forbid nothing: vertices and offsets are
-/// rounded to the nearest tick, so two walls that touch may cross by two.
+/// Slabs no wider than this (units) forbid nothing: vertices and offsets are
+/// rounded to the nearest unit, so two walls that touch may cross by two.
 const SLIVER: f64 = 2.0;
 
-/// Walls no further apart than this (ticks) run together.
+/// Walls no further apart than this (units) run together.
 const TOGETHER: f64 = 10.0;
 
-/// Spans that overlap by no more than this (ticks) only touch.
+/// Forbidden intervals that overlap by no more than this (units) only touch.
 pub(crate) const MEET: f64 = 20.0;
 
-/// A new span is compared with so many found before it, before all are sorted.
+/// A new forbidden interval is compared with so many found before it, before all are sorted.
 const LOOKED_BACK: usize = 12;
 
-/// Ends of spans are rounded away from the span, but not for less than this
-/// (ticks), which is the noise of `f64` on a few metres of fabric.
+/// Ends of forbidden intervals are rounded away from the forbidden interval, but not for less than this
+/// (units), which is the noise of `f64` on a few metres of fabric.
 const NOISE: f64 = 1e-3;
 
-/// Positions (ticks, relative) between `lo` and `hi`, both excluded, overlap.
+/// Positions (units, relative) between `lo` and `hi`, both excluded, overlap.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Span {
+pub(crate) struct Interval {
     pub(crate) lo: f64,
     pub(crate) hi: f64,
 }
@@ -37,13 +37,13 @@ pub(crate) struct Span {
 /// A trapezoid between two slab boundaries: its ends along `v` at either.
 #[derive(Debug, Clone, Copy)]
 struct Trapezoid {
-    left: Span,
-    right: Span,
+    left: Interval,
+    right: Interval,
 }
 
 impl Trapezoid {
-    fn at(&self, share: f64) -> Span {
-        Span {
+    fn at(&self, share: f64) -> Interval {
+        Interval {
             lo: self.left.lo + (self.right.lo - self.left.lo) * share,
             hi: self.left.hi + (self.right.hi - self.left.hi) * share,
         }
@@ -53,13 +53,13 @@ impl Trapezoid {
 /// A region cut into slabs at every vertex.
 #[derive(Debug, Clone)]
 pub(crate) struct Outline {
-    /// Slab boundaries along `u`, ascending (whole ticks).
+    /// Slab boundaries along `u`, ascending (whole units).
     cuts: Vec<f64>,
     /// Where each slab's trapezoids begin; one more entry than slabs.
     begins: Vec<usize>,
     trapezoids: Vec<Trapezoid>,
-    /// Extent along `v` (ticks).
-    pub(crate) along: Span,
+    /// Extent along `v` (units).
+    pub(crate) along: Interval,
 }
 
 struct Edge {
@@ -81,7 +81,7 @@ impl Outline {
     pub(crate) fn new(region: &Region) -> Self {
         let mut edges = Vec::new();
         let mut cuts = Vec::new();
-        let mut along = Span {
+        let mut along = Interval {
             lo: f64::INFINITY,
             hi: f64::NEG_INFINITY,
         };
@@ -90,8 +90,8 @@ impl Outline {
                 .0
                 .iter()
                 .map(|p| Point {
-                    x: (p.x * TICKS_PER_MM).round(),
-                    y: (p.y * TICKS_PER_MM).round(),
+                    x: (p.x * UNITS_PER_MM).round(),
+                    y: (p.y * UNITS_PER_MM).round(),
                 })
                 .collect();
             for (i, &a) in points.iter().enumerate() {
@@ -139,11 +139,11 @@ impl Outline {
             crossing.sort_by(|a, b| a.0.total_cmp(&b.0));
             for ends in crossing.chunks_exact(2) {
                 self.trapezoids.push(Trapezoid {
-                    left: Span {
+                    left: Interval {
                         lo: ends[0].1,
                         hi: ends[1].1,
                     },
-                    right: Span {
+                    right: Interval {
                         lo: ends[0].2,
                         hi: ends[1].2,
                     },
@@ -153,15 +153,15 @@ impl Outline {
         }
     }
 
-    /// Extent along `u` (ticks).
-    pub(crate) fn across(&self) -> Span {
-        Span {
+    /// Extent along `u` (units).
+    pub(crate) fn across(&self) -> Interval {
+        Interval {
             lo: self.cuts.first().copied().unwrap_or(0.0),
             hi: self.cuts.last().copied().unwrap_or(0.0),
         }
     }
 
-    /// The length of all walls (ticks).
+    /// The length of all walls (units).
     pub(crate) fn circumference(&self) -> f64 {
         let mut length = 0.0;
         for (cut, begin) in self.cuts.windows(2).zip(self.begins.windows(2)) {
@@ -174,7 +174,7 @@ impl Outline {
         length + left + right
     }
 
-    /// The enclosed area (square ticks).
+    /// The enclosed area (square units).
     pub(crate) fn area(&self) -> f64 {
         let slabs = self.cuts.windows(2).zip(self.begins.windows(2));
         slabs
@@ -188,7 +188,7 @@ impl Outline {
             .sum()
     }
 
-    /// The area enclosed between two positions across (square ticks).
+    /// The area enclosed between two positions across (square units).
     pub(crate) fn area_between(&self, lo: f64, hi: f64) -> f64 {
         let mut sum = 0.0;
         for (cut, begin) in self.cuts.windows(2).zip(self.begins.windows(2)) {
@@ -205,9 +205,9 @@ impl Outline {
         sum
     }
 
-    /// The chords along `v` at `u` (ticks), ascending; from the slab to the
+    /// The chords along `v` at `u` (units), ascending; from the slab to the
     /// right of `u` where `u` is a boundary.
-    pub(crate) fn chords(&self, u: f64) -> impl Iterator<Item = Span> + '_ {
+    pub(crate) fn chords(&self, u: f64) -> impl Iterator<Item = Interval> + '_ {
         let slab = self.cuts.partition_point(|&c| c <= u);
         let (range, share) = if slab == 0 || slab >= self.cuts.len() {
             (0..0, 0.0)
@@ -218,12 +218,12 @@ impl Outline {
         self.trapezoids[range].iter().map(move |t| t.at(share))
     }
 
-    /// Slab boundaries (ticks): between two of them chords change evenly.
+    /// Slab boundaries (units): between two of them chords change evenly.
     pub(crate) fn cuts(&self) -> &[f64] {
         &self.cuts
     }
 
-    /// The length (ticks) along which the walls of two outlines run together when
+    /// The length (units) along which the walls of two outlines run together when
     /// `other` stands `(du, dv)` from `self`; walls along `v` are not counted.
     pub(crate) fn contact(&self, other: &Self, du: f64, dv: f64) -> f64 {
         let mut length = 0.0;
@@ -243,7 +243,7 @@ impl Outline {
         length
     }
 
-    /// The lengths (ticks) of the walls along `v` at either end across.
+    /// The lengths (units) of the walls along `v` at either end across.
     pub(crate) fn sides(&self) -> (f64, f64) {
         let depth = |range: std::ops::Range<usize>, right: bool| -> f64 {
             let walls = self.trapezoids[range].iter();
@@ -263,7 +263,7 @@ impl Outline {
         }
     }
 
-    /// The length (ticks) of level walls at the low end along `v`.
+    /// The length (units) of level walls at the low end along `v`.
     pub(crate) fn sole(&self) -> f64 {
         let mut length = 0.0;
         for (cut, begin) in self.cuts.windows(2).zip(self.begins.windows(2)) {
@@ -277,16 +277,16 @@ impl Outline {
     }
 
     /// All positions of `other` along `v`, relative to `self`, at which it
-    /// overlaps when it stands `du` (whole ticks) further across; ascending and
+    /// overlaps when it stands `du` (whole units) further across; ascending and
     /// apart from each other.
     ///
     /// **Method.** Within a slab of both outlines each pair of trapezoids
     /// forbids, at every `u`, one interval whose ends change evenly with `u`:
     /// together one interval, whose ends are extremes at the slab's ends.
     ///
-    /// **Tolerance.** Ends are rounded away from the span to whole ticks;
+    /// **Tolerance.** Ends are rounded away from the forbidden interval to whole units;
     /// overlaps no wider across than [`SLIVER`] do not count.
-    pub(crate) fn spans(&self, other: &Self, du: f64) -> Vec<Span> {
+    pub(crate) fn intervals(&self, other: &Self, du: f64) -> Vec<Interval> {
         let mut found = Vec::new();
         self.sweep(other, du, |ta, tb, [al, ar], [bl, br], _| {
             let (sl, sr) = (ta.at(al), ta.at(ar));
@@ -295,16 +295,18 @@ impl Outline {
             let hi = (sl.hi - ol.lo).max(sr.hi - or.lo);
             // Neighbouring slabs forbid much the same: most are one with one of the last.
             let mut last = found.iter_mut().rev().take(LOOKED_BACK);
-            if let Some(span) = last.find(|s: &&mut Span| lo < s.hi - MEET && s.lo < hi - MEET) {
-                span.lo = span.lo.min(lo);
-                span.hi = span.hi.max(hi);
+            if let Some(interval) =
+                last.find(|s: &&mut Interval| lo < s.hi - MEET && s.lo < hi - MEET)
+            {
+                interval.lo = interval.lo.min(lo);
+                interval.hi = interval.hi.max(hi);
             } else {
-                found.push(Span { lo, hi });
+                found.push(Interval { lo, hi });
             }
         });
-        for span in &mut found {
-            span.lo = (span.lo + NOISE).floor();
-            span.hi = (span.hi - NOISE).ceil();
+        for interval in &mut found {
+            interval.lo = (interval.lo + NOISE).floor();
+            interval.hi = (interval.hi - NOISE).ceil();
         }
         unite(&mut found);
         found
@@ -353,29 +355,29 @@ impl Outline {
     }
 }
 
-/// Sorts spans and unites those that overlap by more than [`MEET`].
+/// Sorts forbidden intervals and unites those that overlap by more than [`MEET`].
 ///
 /// Where less than that is between two ends, or laps over, a wall catches
 /// another from below and from above: a fit. Vertices are rounded, so that a fit
 /// is made as wide as [`MEET`], for else pieces that fit all around would never
 /// come together.
-pub(crate) fn unite(spans: &mut Vec<Span>) {
-    spans.retain(|s| s.lo < s.hi);
-    spans.sort_by(|a, b| a.lo.total_cmp(&b.lo));
+pub(crate) fn unite(intervals: &mut Vec<Interval>) {
+    intervals.retain(|s| s.lo < s.hi);
+    intervals.sort_by(|a, b| a.lo.total_cmp(&b.lo));
     let mut kept = 0;
-    for i in 0..spans.len() {
-        let next = spans[i];
-        if kept == 0 || next.lo >= spans[kept - 1].hi + MEET {
-            spans[kept] = next;
+    for i in 0..intervals.len() {
+        let next = intervals[i];
+        if kept == 0 || next.lo >= intervals[kept - 1].hi + MEET {
+            intervals[kept] = next;
             kept += 1;
             continue;
         }
-        let last = &mut spans[kept - 1];
+        let last = &mut intervals[kept - 1];
         let long = (last.hi - last.lo).min(next.hi - next.lo) > 4.0 * MEET;
         if next.lo >= last.hi - MEET && long {
             let fit = ((last.hi + next.lo) / 2.0).round();
             last.hi = fit - MEET / 2.0;
-            spans[kept] = Span {
+            intervals[kept] = Interval {
                 lo: fit + MEET / 2.0,
                 ..next
             };
@@ -384,7 +386,7 @@ pub(crate) fn unite(spans: &mut Vec<Span>) {
             last.hi = last.hi.max(next.hi);
         }
     }
-    spans.truncate(kept);
+    intervals.truncate(kept);
 }
 
 #[cfg(test)]
@@ -430,9 +432,9 @@ mod tests {
     /// Tables against polygon Booleans (geo's, on i_overlay): wherever a table
     /// says clear, the overlap is less than a millionth of the smaller piece;
     /// wherever it says overlap, there is some as soon as the position is a few
-    /// ticks inside.
+    /// units inside.
     #[test]
-    fn spans_agree_with_polygon_booleans() {
+    fn intervals_agree_with_polygon_booleans() {
         let mut random = Random::new(7);
         let mut compared = 0;
         while compared < 4000 {
@@ -444,15 +446,15 @@ mod tests {
             let smaller = a.unsigned_area().min(b.unsigned_area());
             for _ in 0..8 {
                 let du = (random.below(300_000) as f64 - 150_000.0) * 10.0;
-                let spans = oa.spans(&ob, du);
+                let intervals = oa.intervals(&ob, du);
                 let overlap = |v: f64| {
-                    let moved = b.translate(du / TICKS_PER_MM, v / TICKS_PER_MM);
+                    let moved = b.translate(du / UNITS_PER_MM, v / UNITS_PER_MM);
                     a.intersection(&moved).unsigned_area()
                 };
-                for w in spans.windows(2) {
+                for w in intervals.windows(2) {
                     assert!(w[0].hi <= w[1].lo, "spans are apart");
                 }
-                for s in &spans {
+                for s in &intervals {
                     for end in [s.lo, s.hi] {
                         assert!(overlap(end) < 1e-6 * smaller, "{du} {s:?} {}", overlap(end));
                     }
@@ -462,8 +464,10 @@ mod tests {
                     }
                 }
                 let v = (random.below(400_000) as f64 - 200_000.0) * 10.0;
-                let inside = spans.iter().any(|s| s.lo + 2000.0 < v && v < s.hi - 2000.0);
-                let outside = !spans.iter().any(|s| s.lo < v && v < s.hi);
+                let inside = intervals
+                    .iter()
+                    .any(|s| s.lo + 2000.0 < v && v < s.hi - 2000.0);
+                let outside = !intervals.iter().any(|s| s.lo < v && v < s.hi);
                 if inside {
                     assert!(overlap(v) > 0.0);
                 }
@@ -481,7 +485,7 @@ mod tests {
         for _ in 0..200 {
             let region = any_region(&mut random);
             if is_simple(&region) {
-                let area = Outline::new(&region).area() / TICKS_PER_MM / TICKS_PER_MM;
+                let area = Outline::new(&region).area() / UNITS_PER_MM / UNITS_PER_MM;
                 assert!((area - region.unsigned_area()).abs() < 0.2, "{area}");
             }
         }
@@ -500,15 +504,15 @@ mod tests {
                 Vec::new(),
             )
         };
-        // A width that no whole number of ticks is.
+        // A width that no whole number of units is.
         let a = Outline::new(&square(1.0 / 3.0, 1.0 / 3.0 + 100.0 / 7.0));
-        let pitch = (100.0 / 7.0 * TICKS_PER_MM).round();
-        assert!(a.spans(&a, pitch).is_empty());
-        assert!(a.spans(&a, -pitch).is_empty());
-        let stacked = a.spans(&a, 0.0);
+        let pitch = (100.0 / 7.0 * UNITS_PER_MM).round();
+        assert!(a.intervals(&a, pitch).is_empty());
+        assert!(a.intervals(&a, -pitch).is_empty());
+        let stacked = a.intervals(&a, 0.0);
         assert_eq!(
             stacked,
-            vec![Span {
+            vec![Interval {
                 lo: -100_000.0,
                 hi: 100_000.0
             }]

@@ -1,68 +1,76 @@
-//! Overlaps of two seats: where along the lines, and how deep.
+//! Overlaps of two placements: where along the lines, and how deep.
 
-use super::board::{Board, Seat};
-use super::field::{Column, Field};
-use super::outline::Span;
-use super::way::LEAST_DEPTH;
+use super::depth_map::{Column, DepthMap};
+use super::instance::{Instance, LinePlacement};
+use super::line_penalty::LEAST_DEPTH;
+use super::outline::Interval;
 
 /// Lines from column to column of the depths in the plane.
-const FIELD_STEP: i64 = 8;
+const DEPTH_MAP_STEP: i64 = 8;
 
-impl Board {
-    /// Where `b` overlaps `a`: spans of `v_b - v_a`.
-    pub(crate) fn spans(&self, a: Seat, b: Seat) -> &[Span] {
-        let (fa, fb) = (&self.forms[a.form as usize], &self.forms[b.form as usize]);
-        let table = &self.tables[fa.trace * self.traces + fb.trace];
-        table.spans(i64::from(b.line) - i64::from(a.line), |lines| {
+impl Instance {
+    /// Where `b` overlaps `a`: forbidden intervals of `v_b - v_a`.
+    pub(crate) fn intervals(&self, a: LinePlacement, b: LinePlacement) -> &[Interval] {
+        let (fa, fb) = (
+            &self.orientations[a.orientation as usize],
+            &self.orientations[b.orientation as usize],
+        );
+        let table = &self.tables[fa.table_class * self.table_classes + fb.table_class];
+        table.intervals(i64::from(b.line) - i64::from(a.line), |lines| {
             let du = fb.start - fa.start + lines as f64 * self.pitch;
-            self.spans_apart(a.form, b.form, du)
+            self.intervals_apart(a.orientation, b.orientation, du)
         })
     }
 
-    /// Where `b` overlaps `a`, as [`Self::spans`], but to be read the other way
+    /// Where `b` overlaps `a`, as [`Self::intervals`], but to be read the other way
     /// round where the second value is -1: of two tables that say the same, the search
     /// reads one, for it waits for memory more than for anything.
-    pub(crate) fn spans_read(&self, a: Seat, b: Seat) -> (&[Span], f64) {
-        let trace = |seat: Seat| self.forms[seat.form as usize].trace;
-        if trace(a) <= trace(b) {
-            (self.spans(a, b), 1.0)
+    pub(crate) fn intervals_read(&self, a: LinePlacement, b: LinePlacement) -> (&[Interval], f64) {
+        let table_class = |placement: LinePlacement| {
+            self.orientations[placement.orientation as usize].table_class
+        };
+        if table_class(a) <= table_class(b) {
+            (self.intervals(a, b), 1.0)
         } else {
-            (self.spans(b, a), -1.0)
+            (self.intervals(b, a), -1.0)
         }
     }
 
-    /// Where a form overlaps another from which it stands `du` (ticks) across.
+    /// Where an orientation overlaps another from which it stands `du` (units) across.
     ///
-    /// Seen from either side it is the same to the last tick: rounding decides what
+    /// Seen from either side it is the same to the last unit: rounding decides what
     /// is a fit, and a fit must be one for both.
-    pub(crate) fn spans_apart(&self, a: u32, b: u32, du: f64) -> Vec<Span> {
-        let (sa, sb) = (self.forms[a as usize].shape, self.forms[b as usize].shape);
+    pub(crate) fn intervals_apart(&self, a: u32, b: u32, du: f64) -> Vec<Interval> {
+        let (sa, sb) = (
+            self.orientations[a as usize].shape,
+            self.orientations[b as usize].shape,
+        );
         let du = du.round();
         let turned = (sa, -du) > (sb, du);
         let (one, other, across) = if turned { (sb, sa, -du) } else { (sa, sb, du) };
-        let mut spans = self.outlines[one].spans(&self.outlines[other], across);
+        let mut intervals = self.outlines[one].intervals(&self.outlines[other], across);
         if turned {
-            spans.reverse();
-            for s in &mut spans {
+            intervals.reverse();
+            for s in &mut intervals {
                 (s.lo, s.hi) = (-s.hi, -s.lo);
             }
         }
         if self.lattice.is_some() {
             // On a lattice even contact along is by rounded numbers.
-            for s in &mut spans {
+            for s in &mut intervals {
                 s.lo += 2.0;
                 s.hi -= 2.0;
             }
         }
-        spans
+        intervals
     }
 
-    /// How far (ticks) two seats would have to be moved apart, along the lines
+    /// How far (units) two placements would have to be moved apart, along the lines
     /// or, on plain fabric, in any direction; 0 if clear.
-    pub(crate) fn depth(&self, a: Seat, b: Seat) -> f64 {
+    pub(crate) fn depth(&self, a: LinePlacement, b: LinePlacement) -> f64 {
         let dv = b.v - a.v;
-        let (spans, sense) = self.spans_read(a, b);
-        let along = depth_in(spans, sense * dv);
+        let (intervals, sense) = self.intervals_read(a, b);
+        let along = depth_in(intervals, sense * dv);
         match self.column(a, b) {
             Some(column) if along > 0.0 => column.depth(dv).max(LEAST_DEPTH).min(along),
             _ => along,
@@ -70,44 +78,44 @@ impl Board {
     }
 
     /// On plain fabric, the depths of `b` over `a` by their difference along.
-    pub(crate) fn column(&self, a: Seat, b: Seat) -> Option<Column<'_>> {
-        if self.fields.is_empty() {
+    pub(crate) fn column(&self, a: LinePlacement, b: LinePlacement) -> Option<Column<'_>> {
+        if self.depth_maps.is_empty() {
             return None;
         }
         let (ta, tb) = (
-            self.forms[a.form as usize].trace,
-            self.forms[b.form as usize].trace,
+            self.orientations[a.orientation as usize].table_class,
+            self.orientations[b.orientation as usize].table_class,
         );
         let lines = i64::from(b.line) - i64::from(a.line);
         // What is deep for `b` over `a` is as deep for `a` over `b`.
         if ta <= tb {
-            Some(self.field(a, b, ta, tb).column(lines, 1.0))
+            Some(self.depth_map(a, b, ta, tb).column(lines, 1.0))
         } else {
-            Some(self.field(b, a, tb, ta).column(-lines, -1.0))
+            Some(self.depth_map(b, a, tb, ta).column(-lines, -1.0))
         }
     }
 
-    fn field(&self, a: Seat, b: Seat, ta: usize, tb: usize) -> &Field {
-        let index = ta * self.traces + tb;
-        self.fields[index].get_or_init(|| {
-            let seat = |form, line: i64| Seat {
-                form,
+    fn depth_map(&self, a: LinePlacement, b: LinePlacement, ta: usize, tb: usize) -> &DepthMap {
+        let index = ta * self.table_classes + tb;
+        self.depth_maps[index].get_or_init(|| {
+            let placement = |orientation, line: i64| LinePlacement {
+                orientation,
                 line: line as i32,
                 v: 0.0,
             };
-            Field::new(
+            DepthMap::new(
                 self.tables[index].differences(),
-                FIELD_STEP,
-                FIELD_STEP as f64 * self.pitch,
-                |k| self.spans(seat(a.form, 0), seat(b.form, k)),
+                DEPTH_MAP_STEP,
+                DEPTH_MAP_STEP as f64 * self.pitch,
+                |k| self.intervals(placement(a.orientation, 0), placement(b.orientation, k)),
             )
         })
     }
 }
 
-/// How far (ticks) `v` is from the nearer end of the span that holds it.
-pub(crate) fn depth_in(spans: &[Span], v: f64) -> f64 {
-    for s in spans {
+/// How far (units) `v` is from the nearer end of the forbidden interval that holds it.
+pub(crate) fn depth_in(intervals: &[Interval], v: f64) -> f64 {
+    for s in intervals {
         if v <= s.lo {
             return 0.0;
         }

@@ -9,8 +9,8 @@
 //! Own derivation; differences bound as in R. Dechter, I. Meiri and J. Pearl, "Temporal
 //! constraint networks" (1991), from memory.
 
-use super::board::{Board, Seat};
-use super::outline::{MEET, Span};
+use super::instance::{Instance, LinePlacement};
+use super::outline::{Interval, MEET};
 
 /// The most pieces that are looked at together.
 const MOST: usize = 7;
@@ -19,24 +19,24 @@ const SOME: usize = 6;
 /// Choices looked at for one length, and in all.
 const FOR_ONE: u64 = 40_000;
 const FOR_ALL: u64 = 200_000;
-/// Lengths nearer to each other than this (ticks) are not told apart: more than pieces that
+/// Lengths nearer to each other than this (units) are not told apart: more than pieces that
 /// touch, one after the other, may overlap in all.
 const NEAR: f64 = 200.0;
-/// Sums of differences may be off by so much (ticks).
+/// Sums of differences may be off by so much (units).
 const NOISE: f64 = 0.5;
 
-/// The greatest length (ticks) proven too short for some of the pieces: at least `known`,
+/// The greatest length (units) proven too short for some of the pieces: at least `known`,
 /// at most `longest`, which is the length of a layout.
 ///
 /// Only for lines (or points on lines) that pieces may not leave.
-pub(super) fn too_short(board: &Board, known: f64, longest: f64) -> f64 {
+pub(super) fn too_short(instance: &Instance, known: f64, longest: f64) -> f64 {
     let mut proven = known;
     let mut left = FOR_ALL;
-    for items in few(board) {
+    for items in few(instance) {
         let mut least_possible = longest;
         let mut length = longest - NEAR;
         while least_possible - proven > NEAR && left > 0 {
-            let mut question = Question::new(board, &items, length, FOR_ONE.min(left));
+            let mut question = Question::new(instance, &items, length, FOR_ONE.min(left));
             let answer = question.ask();
             left -= FOR_ONE.min(left) - question.left;
             match answer {
@@ -51,21 +51,23 @@ pub(super) fn too_short(board: &Board, known: f64, longest: f64) -> f64 {
 
 /// The pieces that are looked at: all if they are few, else the tallest, the widest and the
 /// largest.
-fn few(board: &Board) -> Vec<Vec<usize>> {
-    let all: Vec<usize> = (0..board.items.len()).collect();
+fn few(instance: &Instance) -> Vec<Vec<usize>> {
+    let all: Vec<usize> = (0..instance.items.len()).collect();
     if all.len() <= MOST {
         return vec![all];
     }
     let least = |item: usize, size: &dyn Fn(usize) -> f64| {
-        let forms = board.kinds[board.items[item].0].clone();
-        forms.map(size).fold(f64::INFINITY, f64::min)
+        let orientations = instance.kinds[instance.items[item].0].clone();
+        orientations.map(size).fold(f64::INFINITY, f64::min)
     };
-    let wide = |form: usize| {
-        let x = board.extent(form).0;
+    let wide = |orientation: usize| {
+        let x = instance.extent(orientation).0;
         x.hi - x.lo
     };
-    let large = |form: usize| board.outlines[board.forms[form].shape].area();
-    let sizes: [&dyn Fn(usize) -> f64; 3] = [&|form| board.height(form), &wide, &large];
+    let large =
+        |orientation: usize| instance.outlines[instance.orientations[orientation].shape].area();
+    let sizes: [&dyn Fn(usize) -> f64; 3] =
+        [&|orientation| instance.height(orientation), &wide, &large];
     let mut sets: Vec<Vec<usize>> = Vec::new();
     for size in sizes {
         let mut order = all.clone();
@@ -122,35 +124,42 @@ impl Apart {
 
 /// Whether a few pieces can lie on a length of fabric.
 struct Question<'a> {
-    board: &'a Board,
-    /// Kinds, and the seats that the length leaves open, with their reach.
-    pieces: Vec<(usize, Vec<(Seat, Span)>)>,
+    instance: &'a Instance,
+    /// Kinds, and the placements that the length leaves open, with their reach.
+    pieces: Vec<(usize, Vec<(LinePlacement, Interval)>)>,
     /// What is chosen so far.
     taken: Vec<usize>,
     left: u64,
 }
 
 impl<'a> Question<'a> {
-    fn new(board: &'a Board, items: &[usize], length: f64, left: u64) -> Self {
-        let mut pieces: Vec<(usize, Vec<(Seat, Span)>)> = items
+    fn new(instance: &'a Instance, items: &[usize], length: f64, left: u64) -> Self {
+        let mut pieces: Vec<(usize, Vec<(LinePlacement, Interval)>)> = items
             .iter()
             .map(|&item| {
-                let kind = board.items[item].0;
-                let forms = board.kinds[kind].clone();
-                let seats = forms.flat_map(|form| {
-                    let lines = board.lines(form, 0, length).into_iter();
+                let kind = instance.items[item].0;
+                let orientations = instance.kinds[kind].clone();
+                let placements = orientations.flat_map(|orientation| {
+                    let lines = instance.lines(orientation, 0, length).into_iter();
                     lines.map(move |(line, reach)| {
-                        let form = form as u32;
-                        (Seat { form, line, v: 0.0 }, reach)
+                        let orientation = orientation as u32;
+                        (
+                            LinePlacement {
+                                orientation,
+                                line,
+                                v: 0.0,
+                            },
+                            reach,
+                        )
                     })
                 });
-                (kind, seats.collect())
+                (kind, placements.collect())
             })
             .collect();
         // What has few choices first; equal pieces one after the other.
-        pieces.sort_by_key(|(kind, seats)| (seats.len(), *kind));
+        pieces.sort_by_key(|(kind, placements)| (placements.len(), *kind));
         Self {
-            board,
+            instance,
             pieces,
             taken: Vec::new(),
             left,
@@ -200,15 +209,15 @@ impl<'a> Question<'a> {
         if other == last {
             return self.choose(apart);
         }
-        let seat = |piece: usize| self.pieces[piece].1[self.taken[piece]].0;
-        let board = self.board;
-        let spans = board.spans(seat(other), seat(last));
+        let placement = |piece: usize| self.pieces[piece].1[self.taken[piece]].0;
+        let instance = self.instance;
+        let intervals = instance.intervals(placement(other), placement(last));
         let mut from = f64::NEG_INFINITY;
-        let ends = spans.iter().map(|s| (s.lo, s.hi));
+        let ends = intervals.iter().map(|s| (s.lo, s.hi));
         for (to, next) in ends.chain([(f64::INFINITY, f64::INFINITY)]) {
             let mut bound = apart;
             // Walls that fit were rounded: whoever touches may overlap by a hair.
-            // A gap that is none: two spans of which one begins where the other ends are open
+            // A gap that is none: two forbidden intervals of which one begins where the other ends are open
             // between them for contact alone, which counts.
             let fits = from <= to + MEET
                 && bound.bind(other + 1, last + 1, to + MEET)

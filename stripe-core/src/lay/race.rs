@@ -3,90 +3,90 @@
 //! Where offsets are free, the layouts at one are some per cent shorter than at another, and
 //! a largest-first layout does not tell which. A beam does, in some hundredths of a second:
 //! every choice of offsets gets one, and a few stay in the field. From then on one of them
-//! gets a beam of a taste near the best that it has had, or its best layouts are built anew in
+//! gets a beam with parameters near the best that it has had, or its best layouts are built anew in
 //! part (`recreate`), or a neighbour takes its place: a choice that differs in one group. Where
-//! there is nothing to choose, one board gets all of it. Boards of fixed offsets have few
+//! there is nothing to choose, one instance gets all of it. Instances of fixed offsets have few
 //! lines, so the search that follows is quick there, and may build new layouts whenever it
 //! stands still.
 
-use super::beam::Taste;
-use super::board::{Board, Seat};
+use super::beam::BeamParameters;
 use super::data::{Job, Lock};
 use super::effort::{Control, Effort, Progress, RACE};
-use super::outline::TICKS_PER_MM;
+use super::instance::{Instance, LinePlacement};
+use super::outline::UNITS_PER_MM;
 use super::random::Random;
-use super::recreate::{Grounds, Ruin};
+use super::recreate::{BeamContexts, Ruin};
 use super::starts::{Found, MOST_GROUPS, Start, shared_offsets, with_offsets};
 use rayon::prelude::*;
 use std::sync::{Mutex, PoisonError};
 
-/// So many choices stay in the race, with their boards.
+/// So many choices stay in the race, with their instances.
 const KEPT: usize = 4;
 
 /// Filling one line of a table takes about as long as so much of a beam's work; as a rule half
 /// of all lines are asked for.
 const LINE: u64 = 60;
 
-/// A board costs no more than so many beams, whatever is reckoned.
-const MOST_BOARD: u64 = 30;
+/// An instance costs no more than so many beams, whatever is reckoned.
+const MOST_INSTANCE: u64 = 30;
 
 /// This part of a race goes into first choices of offsets.
 const BEGIN_PERCENT: u64 = 35;
 
-/// So many of five tastes are new, the others near the best.
-const NEW_TASTES: usize = 2;
+/// So many of five parameter sets are new, the others near the best.
+const NEW_PARAMETER_SETS: usize = 2;
 
 /// Where stripes run across, a first layout is so many beams, each for a shorter one.
 const ACROSS: usize = 3;
 
-/// Tries of one turn of the race, side by side: of other tastes, and of other offsets.
-const TASTES: usize = 8;
+/// Tries of one turn of the race, side by side: with other parameters, and of other offsets.
+const PARAMETER_SETS: usize = 8;
 const OTHERS: usize = 4;
 
 /// One layout in so many is built from the beginning, the others from a part of a known one.
 const WHOLE: usize = 3;
 
-/// Layouts whose lengths (ticks) are nearer to each other than this count as one.
+/// Layouts whose lengths (units) are nearer to each other than this count as one.
 const SAME: f64 = 50.0;
 
-/// Of the layouts on one board so many are kept.
+/// Of the layouts on one instance so many are kept.
 const LAYS: usize = 3;
 
 /// A choice of offsets, with the layouts found so far, shortest first.
 struct Runner {
     rank: usize,
     offsets_mm: Vec<f64>,
-    board: Board,
-    grounds: Grounds,
-    lays: Vec<Found>,
-    /// By which taste the shortest was found.
-    taste: Taste,
+    instance: Instance,
+    contexts: BeamContexts,
+    layouts: Vec<Found>,
+    /// With which parameters the shortest was found.
+    parameters: BeamParameters,
 }
 
 impl Runner {
     fn length(&self) -> f64 {
-        self.lays[0].length
+        self.layouts[0].length
     }
 
-    fn take(&mut self, lay: Found, taste: Taste) {
+    fn take(&mut self, lay: Found, parameters: BeamParameters) {
         if lay.length < self.length() {
-            self.taste = taste;
+            self.parameters = parameters;
         }
         // A layout found again, or one a hair longer, tells nothing new.
         let is_near = |known: &Found| (known.length - lay.length).abs() < SAME;
-        if let Some(known) = self.lays.iter_mut().find(|known| is_near(known)) {
+        if let Some(known) = self.layouts.iter_mut().find(|known| is_near(known)) {
             if lay.length < known.length {
                 *known = lay;
             }
         } else {
-            self.lays.push(lay);
+            self.layouts.push(lay);
         }
-        self.lays.sort_by(|a, b| a.length.total_cmp(&b.length));
-        self.lays.truncate(LAYS);
+        self.layouts.sort_by(|a, b| a.length.total_cmp(&b.length));
+        self.layouts.truncate(LAYS);
     }
 }
 
-/// The boards of the offsets that won, to follow those `known` already, best first layout
+/// The instances of the offsets that won, to follow those `known` already, best first layout
 /// first, and the layouts on them.
 /// None where there is nothing to choose or no beam can be laid.
 pub(crate) fn race(
@@ -110,43 +110,41 @@ pub(crate) fn race(
         control,
         pool: shared_offsets(job),
         random: Random::new(effort.seed),
-        field: Vec::new(),
-        only: (job.groups == 0).then_some(&known[0].board),
+        depth_map: Vec::new(),
+        only: (job.groups == 0).then_some(&known[0].instance),
         longest,
         new,
         tried: 0,
     };
     race.begin(beams * BEGIN_PERCENT / 100);
     let mut spent = (race.tried * race.new) as f64;
-    let turn = (TASTES + OTHERS * race.new) as f64;
-    while spent + turn <= beams as f64 && !race.field.is_empty() && !control.is_stopped() {
+    let turn = (PARAMETER_SETS + OTHERS * race.new) as f64;
+    while spent + turn <= beams as f64 && !race.depth_map.is_empty() && !control.is_stopped() {
         spent += race.turn();
         race.tell(effort.race_share() * (spent / beams as f64).min(1.0));
     }
-    let mut lays = Vec::new();
-    let field = race.field.into_iter().enumerate();
-    let boards = field.map(|(i, runner)| {
-        let best = runner.lays[0].clone();
+    let mut layouts = Vec::new();
+    let depth_map = race.depth_map.into_iter().enumerate();
+    let instances = depth_map.map(|(i, runner)| {
+        let best = runner.layouts[0].clone();
         let at = known.len() + i;
-        lays.extend(
-            runner
-                .lays
-                .into_iter()
-                .map(|lay| Found { board: at, ..lay }),
-        );
+        layouts.extend(runner.layouts.into_iter().map(|lay| Found {
+            instance: at,
+            ..lay
+        }));
         Start {
-            board: runner.board,
-            grounds: Some(runner.grounds),
+            instance: runner.instance,
+            contexts: Some(runner.contexts),
             offsets_mm: runner.offsets_mm,
-            seats: best.seats,
+            placements: best.placements,
             offsets: best.offsets,
             length: best.length,
         }
     });
-    (boards.collect(), lays)
+    (instances.collect(), layouts)
 }
 
-/// What a beam costs, and how many beams a new choice of offsets costs, its board's tables
+/// What a beam costs, and how many beams a new choice of offsets costs, its instance's tables
 /// among them; `None` where no beam can be laid.
 fn costs(job: &Job, longest: f64) -> Option<(u64, usize)> {
     let Lock::Lines { repeat_mm } = job.lock else {
@@ -157,14 +155,16 @@ fn costs(job: &Job, longest: f64) -> Option<(u64, usize)> {
     let choices = [(0..job.groups).map(apart).collect(), vec![0.0; job.groups]];
     choices.iter().find_map(|offsets| {
         let fixed = with_offsets(job, offsets);
-        let board = Board::with_stride(&fixed, 1).ok()?;
-        let grounds = Grounds::new(&fixed, &board)?;
-        let beam = grounds.work(&board, longest);
-        let tries = match grounds {
-            Grounds::Along(_) => 1,
-            Grounds::Across(_) => ACROSS,
+        let instance = Instance::with_stride(&fixed, 1).ok()?;
+        let contexts = BeamContexts::new(&fixed, &instance)?;
+        let beam = contexts.work(&instance, longest);
+        let tries = match contexts {
+            BeamContexts::Along(_) => 1,
+            BeamContexts::Across(_) => ACROSS,
         };
-        let tables = (LINE * board.table_lines()).div_ceil(beam).min(MOST_BOARD);
+        let tables = (LINE * instance.table_lines())
+            .div_ceil(beam)
+            .min(MOST_INSTANCE);
         Some((beam, tries + tables as usize))
     })
 }
@@ -175,10 +175,10 @@ struct Race<'a> {
     /// Offsets at which a piece just touches a selvage, and an even grid (mm).
     pool: Vec<f64>,
     random: Random,
-    field: Vec<Runner>,
-    /// The one board, with its tables, where there are no offsets to choose.
-    only: Option<&'a Board>,
-    /// The length (ticks) of a layout that is known.
+    depth_map: Vec<Runner>,
+    /// The one instance, with its tables, where there are no offsets to choose.
+    only: Option<&'a Instance>,
+    /// The length (units) of a layout that is known.
     longest: f64,
     /// What a choice of offsets costs, in beams.
     new: usize,
@@ -208,68 +208,72 @@ impl Race<'_> {
                 choices.push((0..groups).map(|_| self.any_offset()).collect());
             }
         }
-        // All with one taste, so that offsets are compared and not tastes.
-        let taste = Taste::any(self.random.bits());
-        let choices = choices.into_iter().map(|choice| (choice, taste)).collect();
+        // All with the same parameters, so that offsets are compared and not parameters.
+        let parameters = BeamParameters::any(self.random.bits());
+        let choices = choices
+            .into_iter()
+            .map(|choice| (choice, parameters))
+            .collect();
         self.try_offsets(choices);
     }
 
-    /// Builds layouts on the boards in the field, the shortest most often, some of them from
+    /// Builds layouts on the instances in the field, the shortest most often, some of them from
     /// parts of known ones; and tries other offsets. Returns the beams that it took.
     fn turn(&mut self) -> f64 {
         let items = self.job.items.len();
         let mut spent = 0.0;
-        let mut tries: Vec<(usize, usize, Ruin, Taste)> = Vec::new();
-        while spent < TASTES as f64 {
+        let mut tries: Vec<(usize, usize, Ruin, BeamParameters)> = Vec::new();
+        while spent < PARAMETER_SETS as f64 {
             let at = self.good();
-            let runner = &self.field[at];
-            let taste = if self.random.below(5) < NEW_TASTES {
-                Taste::any(self.random.bits())
+            let runner = &self.depth_map[at];
+            let parameters = if self.random.below(5) < NEW_PARAMETER_SETS {
+                BeamParameters::any(self.random.bits())
             } else {
-                runner.taste.near(&mut self.random)
+                runner.parameters.near(&mut self.random)
             };
-            let lay = self.random.below(runner.lays.len());
+            let lay = self.random.below(runner.layouts.len());
             let ruin = if self.random.below(WHOLE) == 0 {
                 Ruin::ALL
             } else {
                 Ruin::any(&mut self.random, items)
             };
             spent += ruin.share(items);
-            tries.push((at, lay, ruin, taste));
+            tries.push((at, lay, ruin, parameters));
         }
         let found: Vec<Option<Found>> = tries
             .par_iter()
-            .map(|&(at, lay, ruin, taste)| {
-                let runner = &self.field[at];
-                let (from, board) = (&runner.lays[lay], &runner.board);
-                let (seats, length) = (&from.seats, from.length);
-                let grounds = &runner.grounds;
-                let seats = grounds.recreate(board, seats, length, ruin, taste, self.control);
-                seats.map(|seats| self.found(board, seats))
+            .map(|&(at, lay, ruin, parameters)| {
+                let runner = &self.depth_map[at];
+                let (from, instance) = (&runner.layouts[lay], &runner.instance);
+                let (placements, length) = (&from.placements, from.length);
+                let contexts = &runner.contexts;
+                let placements =
+                    contexts.recreate(instance, placements, length, ruin, parameters, self.control);
+                placements.map(|placements| self.found(instance, placements))
             })
             .collect();
-        for ((at, _, _, taste), lay) in tries.into_iter().zip(found) {
+        for ((at, _, _, parameters), lay) in tries.into_iter().zip(found) {
             if let Some(lay) = lay {
-                self.field[at].take(lay, taste);
+                self.depth_map[at].take(lay, parameters);
             }
         }
         if self.job.groups == 0 {
             return spent;
         }
-        sort(&mut self.field);
-        let mut choices: Vec<(Vec<f64>, Taste)> = Vec::new();
+        sort(&mut self.depth_map);
+        let mut choices: Vec<(Vec<f64>, BeamParameters)> = Vec::new();
         for _ in 0..OTHERS {
             let at = self.good();
-            let mut offsets = self.field[at].offsets_mm.clone();
+            let mut offsets = self.depth_map[at].offsets_mm.clone();
             let group = self.random.below(offsets.len());
             offsets[group] = self.any_offset();
             let is_known = |offsets: &Vec<f64>| {
-                let mut field = self.field.iter().map(|runner| &runner.offsets_mm);
-                field.any(|other| other == offsets) || choices.iter().any(|c| c.0 == *offsets)
+                let mut depth_map = self.depth_map.iter().map(|runner| &runner.offsets_mm);
+                depth_map.any(|other| other == offsets) || choices.iter().any(|c| c.0 == *offsets)
             };
             if !is_known(&offsets) {
-                let taste = self.field[at].taste;
-                choices.push((offsets, taste));
+                let parameters = self.depth_map[at].parameters;
+                choices.push((offsets, parameters));
             }
         }
         self.try_offsets(choices);
@@ -278,11 +282,11 @@ impl Race<'_> {
 
     /// Says how far it has come.
     fn tell(&self, share: f64) {
-        if let (Some(progress), Some(best)) = (self.control.progress, self.field.first()) {
+        if let (Some(progress), Some(best)) = (self.control.progress, self.depth_map.first()) {
             progress(Progress {
                 what: "",
                 share,
-                length_mm: best.length().min(self.longest) / TICKS_PER_MM,
+                length_mm: best.length().min(self.longest) / UNITS_PER_MM,
                 moves: 0,
             });
         }
@@ -290,8 +294,8 @@ impl Race<'_> {
 
     /// One in the field, the better ones more often.
     fn good(&mut self) -> usize {
-        let a = self.random.below(self.field.len());
-        let b = self.random.below(self.field.len());
+        let a = self.random.below(self.depth_map.len());
+        let b = self.random.below(self.depth_map.len());
         a.min(b)
     }
 
@@ -308,57 +312,59 @@ impl Race<'_> {
         }
     }
 
-    fn found(&self, board: &Board, seats: Vec<Seat>) -> Found {
-        Found::new(0, board, seats, vec![0; self.job.groups])
+    fn found(&self, instance: &Instance, placements: Vec<LinePlacement>) -> Found {
+        Found::new(0, instance, placements, vec![0; self.job.groups])
     }
 
     /// A beam at each of some choices; the best of them and of those in the field stay.
     ///
-    /// Besides those there are no more boards at a time than threads.
-    fn try_offsets(&mut self, choices: Vec<(Vec<f64>, Taste)>) {
+    /// Besides those there are no more instances at a time than threads.
+    fn try_offsets(&mut self, choices: Vec<(Vec<f64>, BeamParameters)>) {
         let first = self.tried;
         self.tried += choices.len();
-        let kept = Mutex::new(std::mem::take(&mut self.field));
+        let kept = Mutex::new(std::mem::take(&mut self.depth_map));
         let lock = || kept.lock().unwrap_or_else(PoisonError::into_inner);
-        let try_one = |(number, (offsets_mm, taste)): (usize, (Vec<f64>, Taste))| {
+        let try_one = |(number, (offsets_mm, parameters)): (usize, (Vec<f64>, BeamParameters))| {
             if self.control.is_stopped() {
                 return;
             }
             let fixed = with_offsets(self.job, &offsets_mm);
-            let board = match &self.only {
-                Some(board) => Ok(board.with_width(board.width())),
-                None => Board::with_stride(&fixed, 1),
+            let instance = match &self.only {
+                Some(instance) => Ok(instance.with_width(instance.width())),
+                None => Instance::with_stride(&fixed, 1),
             };
-            let Ok(board) = board else {
+            let Ok(instance) = instance else {
                 return;
             };
-            let Some(grounds) = Grounds::new(&fixed, &board) else {
+            let Some(contexts) = BeamContexts::new(&fixed, &instance) else {
                 return;
             };
-            let Some(seats) = grounds.create(&board, self.longest, taste, self.control) else {
+            let Some(placements) =
+                contexts.create(&instance, self.longest, parameters, self.control)
+            else {
                 return;
             };
-            let lay = self.found(&board, seats);
+            let lay = self.found(&instance, placements);
             let mut kept = lock();
             kept.push(Runner {
                 rank: first + number,
                 offsets_mm,
-                board,
-                grounds,
-                lays: vec![lay],
-                taste,
+                instance,
+                contexts,
+                layouts: vec![lay],
+                parameters,
             });
             // Whoever comes first, the same ones are kept.
             sort(&mut kept);
             kept.truncate(KEPT);
         };
         choices.into_par_iter().enumerate().for_each(try_one);
-        self.field = kept.into_inner().unwrap_or_else(PoisonError::into_inner);
+        self.depth_map = kept.into_inner().unwrap_or_else(PoisonError::into_inner);
     }
 }
 
-fn sort(field: &mut [Runner]) {
-    field.sort_by(|a, b| {
+fn sort(depth_map: &mut [Runner]) {
+    depth_map.sort_by(|a, b| {
         let length = a.length().total_cmp(&b.length());
         length.then(a.rank.cmp(&b.rank))
     });
@@ -367,13 +373,13 @@ fn sort(field: &mut [Runner]) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::lay::search::is_valid;
+    use crate::lay::guided_search::is_valid;
     use crate::lay::starts::starts;
     use crate::lay::trial::odd_pieces;
     use std::f64::consts::FRAC_PI_2;
 
     /// Stripes along and across, with and without free offsets: what wins are layouts, each
-    /// on its own board, the same ones on one thread and on three.
+    /// on its own instance, the same ones on one thread and on three.
     #[test]
     fn the_same_layouts_win_on_any_number_of_threads() {
         for (groups, normal_rad) in [(0, 0.0), (1, 0.0), (2, 0.0), (2, FRAC_PI_2), (0, FRAC_PI_2)] {
@@ -387,26 +393,29 @@ mod tests {
                 let control = Control::default();
                 let run = || {
                     let known = starts(&job, &control).unwrap();
-                    let (new, lays) = race(&job, &known, &effort, &control);
-                    (known.len(), new, lays)
+                    let (new, layouts) = race(&job, &known, &effort, &control);
+                    (known.len(), new, layouts)
                 };
                 pool.build().unwrap().install(run)
             };
-            let (known, boards, lays) = on(1);
-            assert!(!lays.is_empty(), "{groups} groups, {normal_rad}");
-            for lay in &lays {
-                let board = &boards[lay.board - known].board;
-                assert!(is_valid(board, &lay.seats, lay.length));
+            let (known, instances, layouts) = on(1);
+            assert!(!layouts.is_empty(), "{groups} groups, {normal_rad}");
+            for lay in &layouts {
+                let instance = &instances[lay.instance - known].instance;
+                assert!(is_valid(instance, &lay.placements, lay.length));
             }
             let (_, others, again) = on(3);
-            let offsets = |boards: &[Start]| -> Vec<Vec<f64>> {
-                boards.iter().map(|s| s.offsets_mm.clone()).collect()
+            let offsets = |instances: &[Start]| -> Vec<Vec<f64>> {
+                instances.iter().map(|s| s.offsets_mm.clone()).collect()
             };
-            assert_eq!(offsets(&boards), offsets(&others));
-            let told = |lays: &[Found]| -> Vec<(usize, Vec<Seat>)> {
-                lays.iter().map(|l| (l.board, l.seats.clone())).collect()
+            assert_eq!(offsets(&instances), offsets(&others));
+            let told = |layouts: &[Found]| -> Vec<(usize, Vec<LinePlacement>)> {
+                layouts
+                    .iter()
+                    .map(|l| (l.instance, l.placements.clone()))
+                    .collect()
             };
-            assert_eq!(told(&lays), told(&again));
+            assert_eq!(told(&layouts), told(&again));
         }
     }
 }

@@ -1,5 +1,5 @@
 //! A small random number generator of our own, so that a seed gives the same
-//! lay on every machine and with every release of every dependency.
+//! layout on every machine and with every release of every dependency.
 
 /// xoshiro256**, seeded by splitmix64.
 ///

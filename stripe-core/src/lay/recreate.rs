@@ -14,14 +14,14 @@
 //! results using the ruin and recreate principle" (2000); here the ruin is always an end of
 //! the strip, so that a beam can follow.
 
-use super::beam::{Begin, Ground, Taste, beam, beam_work, can_beam};
-use super::board::{Board, Seat};
+use super::beam::{BeamContext, BeamParameters, Begin, beam, beam_work, can_beam};
+use super::compaction::drop_down;
 use super::data::{Job, Lock};
 use super::effort::Control;
 use super::first::length_of;
+use super::guided_search::is_valid;
+use super::instance::{Instance, LinePlacement};
 use super::random::Random;
-use super::search::is_valid;
-use super::settle::drop_down;
 
 /// Of a layout at least and at most this part is kept (in 16ths).
 const LEAST_KEPT: usize = 2;
@@ -30,20 +30,20 @@ const MOST_KEPT: usize = 14;
 /// Where stripes run across, a layout is to become shorter by up to so many thousandths.
 const SHORTER: usize = 15;
 
-/// And by more than so much (ticks) always, for contact with the fabric's edge is rounded.
+/// And by more than so much (units) always, for contact with the fabric's edge is rounded.
 const EDGE: f64 = 4.0;
 
 /// There a first layout may be so many times as long as the one that is known.
 const FIRST_LENGTH: f64 = 1.1;
 
-/// What beams need to know of a board.
+/// What beams need to know of an instance.
 #[derive(Debug)]
-pub(crate) enum Grounds {
+pub(crate) enum BeamContexts {
     /// Stripes run along the fabric: what is to be known from either end; from the far end
     /// only where layouts may be shifted along.
-    Along(Box<(Ground, Option<Ground>)>),
+    Along(Box<(BeamContext, Option<BeamContext>)>),
     /// Stripes run across it: the fabric turned.
-    Across(Box<Board>),
+    Across(Box<Instance>),
 }
 
 /// Which part of a layout is built anew.
@@ -81,146 +81,158 @@ impl Ruin {
     }
 }
 
-impl Grounds {
-    /// `None` where no beam can be laid: the board is that of a job with fixed offsets.
-    pub(crate) fn new(job: &Job, board: &Board) -> Option<Self> {
-        if can_beam(board) {
-            let (_, ny) = board.normal();
+impl BeamContexts {
+    /// `None` where no beam can be laid: the instance is that of a job with fixed offsets.
+    pub(crate) fn new(job: &Job, instance: &Instance) -> Option<Self> {
+        if can_beam(instance) {
+            let (_, ny) = instance.normal();
             // A layout that is shifted along lines that lean leaves the fabric.
-            let downward = (ny == 0.0).then(|| Ground::new(board, Begin::AtFarEnd));
-            let upward = Ground::new(board, Begin::AtCutEnd);
+            let downward = (ny == 0.0).then(|| BeamContext::new(instance, Begin::AtFarEnd));
+            let upward = BeamContext::new(instance, Begin::AtCutEnd);
             return Some(Self::Along(Box::new((upward, downward))));
         }
-        let (nx, ny) = board.normal();
-        if nx != 0.0 || ny < 0.0 || board.stride != 1 || !matches!(job.lock, Lock::Lines { .. }) {
+        let (nx, ny) = instance.normal();
+        if nx != 0.0 || ny < 0.0 || instance.stride != 1 || !matches!(job.lock, Lock::Lines { .. })
+        {
             return None;
         }
         let mut turned = job.clone();
         turned.window.normal_rad = 0.0;
-        Some(Self::Across(Box::new(Board::with_stride(&turned, 1).ok()?)))
+        Some(Self::Across(Box::new(
+            Instance::with_stride(&turned, 1).ok()?,
+        )))
     }
 
-    /// The work of one beam for a layout about so long (ticks).
-    pub(crate) fn work(&self, board: &Board, length: f64) -> u64 {
+    /// The work of one beam for a layout about so long (units).
+    pub(crate) fn work(&self, instance: &Instance, length: f64) -> u64 {
         let work = match self {
-            Self::Along(_) => beam_work(board),
+            Self::Along(_) => beam_work(instance),
             Self::Across(turned) => beam_work(&turned.with_width(length)),
         };
         work.max(1)
     }
 
-    /// What beams make of a board on which nothing lies yet, on not much more fabric than
-    /// `longest` (ticks).
+    /// What beams make of an instance on which nothing lies yet, on not much more fabric than
+    /// `longest` (units).
     pub(crate) fn create(
         &self,
-        board: &Board,
+        instance: &Instance,
         longest: f64,
-        taste: Taste,
+        parameters: BeamParameters,
         control: &Control<'_>,
-    ) -> Option<Vec<Seat>> {
+    ) -> Option<Vec<LinePlacement>> {
         match self {
-            Self::Along(_) => self.recreate(board, &[], longest, Ruin::ALL, taste, control),
+            Self::Along(_) => self.recreate(instance, &[], longest, Ruin::ALL, parameters, control),
             Self::Across(_) => {
                 // Shorter and shorter, by large steps first.
-                let (mut seats, mut length, mut share) = (None, FIRST_LENGTH * longest, 0.0);
+                let (mut placements, mut length, mut share) = (None, FIRST_LENGTH * longest, 0.0);
                 for step in [0.04, 0.04, 0.04, 0.02, 0.01, 0.005] {
                     let target = length * (1.0 - share);
-                    let found = self.recreate(board, &[], target, Ruin::ALL, taste, control);
+                    let found =
+                        self.recreate(instance, &[], target, Ruin::ALL, parameters, control);
                     if let Some(found) = found {
-                        length = length_of(board, &found);
-                        seats = Some(found);
+                        length = length_of(instance, &found);
+                        placements = Some(found);
                     } else if share == 0.0 {
                         return None;
                     }
                     share = step;
                 }
-                seats
+                placements
             }
         }
     }
 
-    /// What a beam makes of a layout, `length` long (ticks), from which a part is taken out.
+    /// What a beam makes of a layout, `length` long (units), from which a part is taken out.
     pub(crate) fn recreate(
         &self,
-        board: &Board,
-        from: &[Seat],
+        instance: &Instance,
+        from: &[LinePlacement],
         length: f64,
         ruin: Ruin,
-        taste: Taste,
+        parameters: BeamParameters,
         control: &Control<'_>,
-    ) -> Option<Vec<Seat>> {
+    ) -> Option<Vec<LinePlacement>> {
         let stop = || control.is_stopped();
-        let seats = match self {
-            Self::Along(grounds) => {
-                let (ground, begin) = match (ruin.begin, &grounds.1) {
-                    (Begin::AtFarEnd, Some(ground)) => (ground, Begin::AtFarEnd),
-                    _ => (&grounds.0, Begin::AtCutEnd),
+        let placements = match self {
+            Self::Along(contexts) => {
+                let (context, begin) = match (ruin.begin, &contexts.1) {
+                    (Begin::AtFarEnd, Some(context)) => (context, Begin::AtFarEnd),
+                    _ => (&contexts.0, Begin::AtCutEnd),
                 };
-                let kept = kept(board, ground, from, begin, ruin.kept);
-                let mut seats = beam(board, ground, &kept, taste, &stop)?;
-                drop_down(board, &mut seats);
-                seats
+                let kept = kept(instance, context, from, begin, ruin.kept);
+                let mut placements = beam(instance, context, &kept, parameters, &stop)?;
+                drop_down(instance, &mut placements);
+                placements
             }
             Self::Across(turned) => {
                 let target = length * (1.0 - ruin.shorter) - EDGE;
                 let strip = turned.with_width(target.floor());
-                let ground = Ground::new(&strip, ruin.begin);
+                let context = BeamContext::new(&strip, ruin.begin);
                 // From selvage to selvage: both frames count along the same way.
-                let from = shifted(&strip, from, strip_end(board))?;
-                let kept = kept(&strip, &ground, &from, ruin.begin, ruin.kept);
-                let seats = beam(&strip, &ground, &kept, taste, &stop)?;
-                shifted(board, &seats, target)?
+                let from = shifted(&strip, from, strip_end(instance))?;
+                let kept = kept(&strip, &context, &from, ruin.begin, ruin.kept);
+                let placements = beam(&strip, &context, &kept, parameters, &stop)?;
+                shifted(instance, &placements, target)?
             }
         };
-        // Nobody but the board says what is a layout.
-        let length = length_of(board, &seats);
-        is_valid(board, &seats, length).then_some(seats)
+        // Nobody but the instance says what is a layout.
+        let length = length_of(instance, &placements);
+        is_valid(instance, &placements, length).then_some(placements)
     }
 }
 
-/// A length beyond that of any layout (ticks).
-fn strip_end(board: &Board) -> f64 {
-    1e3 * board.width()
+/// A length beyond that of any layout (units).
+fn strip_end(instance: &Instance) -> f64 {
+    1e3 * instance.width()
 }
 
-/// The seats shifted along their lines so that all of them lie on a fabric of some length,
+/// The placements shifted along their lines so that all of them lie on a fabric of some length,
 /// as near to where they begin as can be; `None` if they do not.
-fn shifted(board: &Board, seats: &[Seat], length: f64) -> Option<Vec<Seat>> {
+fn shifted(
+    instance: &Instance,
+    placements: &[LinePlacement],
+    length: f64,
+) -> Option<Vec<LinePlacement>> {
     let (mut least, mut most) = (f64::NEG_INFINITY, f64::INFINITY);
-    for seat in seats {
-        let reach = board.reach(seat.form as usize, i64::from(seat.line), length);
+    for placement in placements {
+        let reach = instance.reach(
+            placement.orientation as usize,
+            i64::from(placement.line),
+            length,
+        );
         // Pieces of a longer layout may have no line here: whoever asks leaves them out.
         if let Some(reach) = reach {
-            least = least.max(reach.lo - seat.v);
-            most = most.min(reach.hi - seat.v);
+            least = least.max(reach.lo - placement.v);
+            most = most.min(reach.hi - placement.v);
         }
     }
     if least > most {
         return None;
     }
     let shift = if least.is_finite() { least } else { 0.0 };
-    let seats = seats.iter().map(|&seat| Seat {
-        v: seat.v + shift,
-        ..seat
+    let placements = placements.iter().map(|&placement| LinePlacement {
+        v: placement.v + shift,
+        ..placement
     });
-    Some(seats.collect())
+    Some(placements.collect())
 }
 
 /// So many pieces of a layout, those that lie nearest to one end, as beams take them.
 fn kept(
-    board: &Board,
-    ground: &Ground,
-    from: &[Seat],
+    instance: &Instance,
+    context: &BeamContext,
+    from: &[LinePlacement],
     begin: Begin,
     count: usize,
-) -> Vec<(usize, Seat)> {
+) -> Vec<(usize, LinePlacement)> {
     let is_downward = begin == Begin::AtFarEnd;
     let mut order: Vec<(f64, usize)> = from
         .iter()
         .enumerate()
-        .map(|(item, &seat)| {
-            let low = board.corner(seat).0;
-            let high = low + board.height(seat.form as usize);
+        .map(|(item, &placement)| {
+            let low = instance.corner(placement).0;
+            let high = low + instance.height(placement.orientation as usize);
             (if is_downward { -high } else { low }, item)
         })
         .collect();
@@ -228,15 +240,15 @@ fn kept(
     order.truncate(count);
     // Counted from the far end, places begin where the layout ends.
     let shift = if is_downward {
-        length_of(board, from).ceil()
+        length_of(instance, from).ceil()
     } else {
         0.0
     };
     let pieces = order.into_iter().map(|(_, item)| {
-        let seat = from[item];
-        let class = ground.classes.of(board.items[item].0);
-        let v = seat.v - shift;
-        (class, Seat { v, ..seat })
+        let placement = from[item];
+        let class = context.classes.of(instance.items[item].0);
+        let v = placement.v - shift;
+        (class, LinePlacement { v, ..placement })
     });
     pieces.collect()
 }
@@ -252,33 +264,47 @@ mod tests {
     fn what_is_kept_stays() {
         for seed in 0..6 {
             let job = odd_pieces(24, 0, 0.0, seed);
-            let board = Board::new(&job).unwrap();
-            let grounds = Grounds::new(&job, &board).unwrap();
-            let Grounds::Along(both) = &grounds else {
+            let instance = Instance::new(&job).unwrap();
+            let contexts = BeamContexts::new(&job, &instance).unwrap();
+            let BeamContexts::Along(both) = &contexts else {
                 panic!("stripes run along");
             };
             let control = Control::default();
-            let from = grounds
-                .create(&board, 0.0, Taste::any(seed), &control)
+            let from = contexts
+                .create(&instance, 0.0, BeamParameters::any(seed), &control)
                 .unwrap();
             for begin in [Begin::AtCutEnd, Begin::AtFarEnd] {
-                let ground = match begin {
+                let context = match begin {
                     Begin::AtCutEnd => &both.0,
                     Begin::AtFarEnd => both.1.as_ref().unwrap(),
                 };
-                let kept = kept(&board, ground, &from, begin, 10);
-                let seats = beam(&board, ground, &kept, Taste::any(9), &|| false).unwrap();
-                assert!(is_valid(&board, &seats, length_of(&board, &seats)));
+                let kept = kept(&instance, context, &from, begin, 10);
+                let placements =
+                    beam(&instance, context, &kept, BeamParameters::any(9), &|| false).unwrap();
+                assert!(is_valid(
+                    &instance,
+                    &placements,
+                    length_of(&instance, &placements)
+                ));
                 // All of them shifted by the same, on lines and outlines of their own.
-                let at = |seat: &Seat| (board.forms[seat.form as usize].trace, seat.line);
+                let at = |placement: &LinePlacement| {
+                    (
+                        instance.orientations[placement.orientation as usize].table_class,
+                        placement.line,
+                    )
+                };
                 let first = kept[0].1;
-                let shifts = seats
+                let shifts = placements
                     .iter()
                     .filter(|s| at(s) == at(&first))
                     .map(|s| s.v - first.v);
                 let stays = |shift: f64| {
-                    let mut kept = kept.iter().map(|(_, seat)| seat);
-                    kept.all(|k| seats.iter().any(|s| at(s) == at(k) && s.v == k.v + shift))
+                    let mut kept = kept.iter().map(|(_, placement)| placement);
+                    kept.all(|k| {
+                        placements
+                            .iter()
+                            .any(|s| at(s) == at(k) && s.v == k.v + shift)
+                    })
                 };
                 assert!(shifts.into_iter().any(stays), "seed {seed}, {begin:?}");
             }
@@ -291,34 +317,35 @@ mod tests {
     fn layouts_built_anew_are_layouts() {
         for (seed, normal_rad) in [(1, 0.0), (2, FRAC_PI_2), (3, FRAC_PI_2)] {
             let job = odd_pieces(24, 0, normal_rad, seed);
-            let board = Board::new(&job).unwrap();
-            let grounds = Grounds::new(&job, &board).unwrap();
+            let instance = Instance::new(&job).unwrap();
+            let contexts = BeamContexts::new(&job, &instance).unwrap();
             let control = Control::default();
             let longest = 12_000_000.0;
             let mut random = Random::new(seed);
-            let first = grounds.create(&board, longest, Taste::any(seed), &control);
-            let mut seats = first.unwrap();
-            let (mut found, begun) = (0, length_of(&board, &seats));
+            let first = contexts.create(&instance, longest, BeamParameters::any(seed), &control);
+            let mut placements = first.unwrap();
+            let (mut found, begun) = (0, length_of(&instance, &placements));
             for step in 0..40 {
-                let ruin = Ruin::any(&mut random, seats.len());
-                let length = length_of(&board, &seats);
-                let taste = Taste::any(step);
-                let more = grounds.recreate(&board, &seats, length, ruin, taste, &control);
+                let ruin = Ruin::any(&mut random, placements.len());
+                let length = length_of(&instance, &placements);
+                let parameters = BeamParameters::any(step);
+                let more =
+                    contexts.recreate(&instance, &placements, length, ruin, parameters, &control);
                 let Some(more) = more else { continue };
                 found += 1;
-                let now = length_of(&board, &more);
-                assert!(is_valid(&board, &more, now));
-                let kinds = more.iter().zip(&board.items);
-                for (seat, (kind, _)) in kinds {
-                    assert!(board.kinds[*kind].contains(&(seat.form as usize)));
+                let now = length_of(&instance, &more);
+                assert!(is_valid(&instance, &more, now));
+                let kinds = more.iter().zip(&instance.items);
+                for (placement, (kind, _)) in kinds {
+                    assert!(instance.kinds[*kind].contains(&(placement.orientation as usize)));
                 }
                 assert!(normal_rad == 0.0 || now < length);
                 if now < length {
-                    seats = more;
+                    placements = more;
                 }
             }
             assert!(
-                found > 0 && length_of(&board, &seats) <= begun,
+                found > 0 && length_of(&instance, &placements) <= begun,
                 "seed {seed}"
             );
         }

@@ -1,17 +1,17 @@
-//! Where the search begins: boards for the offsets worth a try, and lays on them
+//! Where the search begins: instances for the offsets worth a try, and layouts on them
 //! made piece by piece.
 
-use super::beam::Taste;
-use super::board::{Board, Seat};
+use super::beam::BeamParameters;
+use super::compaction::drop_down;
 use super::data::{Job, Lock};
 use super::effort::{Control, Effort};
 use super::error::LayError;
 use super::first::{largest_first, lay_first, length_of};
+use super::guided_search::is_valid;
+use super::instance::{Instance, LinePlacement};
 use super::random::Random;
-use super::recreate::{Grounds, Ruin};
-use super::search::is_valid;
-use super::settle::drop_down;
-use super::snug::lay_snugly;
+use super::recreate::{BeamContexts, Ruin};
+use super::touching_perimeter::lay_by_touching_perimeter;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 use std::sync::{Mutex, PoisonError};
@@ -27,15 +27,15 @@ const OFFSETS_KEPT: usize = 2;
 /// The most beams tried at once.
 const MOST_BEAMS: u64 = 400;
 
-/// A board, the offset that all its pieces share, and its first layout.
+/// An instance, the offset that all its pieces share, and its first layout.
 #[derive(Debug)]
 pub(crate) struct Start {
-    pub(crate) board: Board,
+    pub(crate) instance: Instance,
     /// What beams need to know of it; none where no beam can be laid.
-    pub(crate) grounds: Option<Grounds>,
+    pub(crate) contexts: Option<BeamContexts>,
     /// Added to the offset of each group (mm).
     pub(crate) offsets_mm: Vec<f64>,
-    pub(crate) seats: Vec<Seat>,
+    pub(crate) placements: Vec<LinePlacement>,
     pub(crate) offsets: Vec<i64>,
     pub(crate) length: f64,
 }
@@ -44,42 +44,42 @@ impl Start {
     fn new(
         job: &Job,
         offset_mm: f64,
-        board: Board,
+        instance: Instance,
         control: &Control<'_>,
     ) -> Result<Self, LayError> {
-        let order = largest_first(&board);
-        let (mut seats, offsets) = lay_first(&board, &order, &|| control.is_stopped())?;
-        let laid = seats.clone();
-        drop_down(&board, &mut seats);
-        let mut length = length_of(&board, &seats);
-        if !is_valid(&board, &seats, length) {
-            seats = laid;
-            length = length_of(&board, &seats);
+        let order = largest_first(&instance);
+        let (mut placements, offsets) = lay_first(&instance, &order, &|| control.is_stopped())?;
+        let laid = placements.clone();
+        drop_down(&instance, &mut placements);
+        let mut length = length_of(&instance, &placements);
+        if !is_valid(&instance, &placements, length) {
+            placements = laid;
+            length = length_of(&instance, &placements);
         }
         Ok(Self {
-            offsets_mm: vec![offset_mm; board.groups],
-            grounds: Grounds::new(job, &board),
-            board,
-            seats,
+            offsets_mm: vec![offset_mm; instance.groups],
+            contexts: BeamContexts::new(job, &instance),
+            instance,
+            placements,
             offsets,
             length,
         })
     }
 }
 
-/// The boards to search, best first layout first.
+/// The instances to search, best first layout first.
 pub(crate) fn starts(job: &Job, control: &Control<'_>) -> Result<Vec<Start>, LayError> {
     if job.groups != 1 || job.lock == Lock::Plane {
-        return Ok(vec![Start::new(job, 0.0, Board::new(job)?, control)?]);
+        return Ok(vec![Start::new(job, 0.0, Instance::new(job)?, control)?]);
     }
-    // One offset for all: a board for each that is worth a try.
+    // One offset for all: an instance for each that is worth a try.
     at_offsets(job, &shared_offsets(job), control)
 }
 
-/// The boards with all pieces at one of some offsets whose first layouts are shortest, the
+/// The instances with all pieces at one of some offsets whose first layouts are shortest, the
 /// best one first.
 ///
-/// Besides those kept there are no more boards at a time than threads, for a board's
+/// Besides those kept there are no more instances at a time than threads, for an instance's
 /// tables are the largest thing that a search holds.
 fn at_offsets(job: &Job, offsets: &[f64], control: &Control<'_>) -> Result<Vec<Start>, LayError> {
     let kept: Mutex<Vec<(usize, Start)>> = Mutex::default();
@@ -92,8 +92,8 @@ fn at_offsets(job: &Job, offsets: &[f64], control: &Control<'_>) -> Result<Vec<S
                 return None;
             }
             let fixed = with_offsets(job, &vec![offset; job.groups]);
-            let start = Board::with_stride(&fixed, 1)
-                .and_then(|board| Start::new(&fixed, offset, board, control));
+            let start = Instance::with_stride(&fixed, 1)
+                .and_then(|instance| Start::new(&fixed, offset, instance, control));
             match start {
                 Ok(start) => {
                     let mut kept = lock();
@@ -118,11 +118,11 @@ fn at_offsets(job: &Job, offsets: &[f64], control: &Control<'_>) -> Result<Vec<S
     Ok(kept.into_iter().map(|(_, start)| start).collect())
 }
 
-/// A lay to begin with, on one of the boards.
+/// A layout to begin with, on one of the instances.
 #[derive(Debug, Clone)]
 pub(crate) struct Found {
-    pub(crate) board: usize,
-    pub(crate) seats: Vec<Seat>,
+    pub(crate) instance: usize,
+    pub(crate) placements: Vec<LinePlacement>,
     pub(crate) offsets: Vec<i64>,
     pub(crate) length: f64,
     /// By which share to shorten it next.
@@ -130,20 +130,25 @@ pub(crate) struct Found {
 }
 
 impl Found {
-    /// A lay on the `board`-th board that nobody has searched from yet.
-    pub(crate) fn new(board: usize, on: &Board, seats: Vec<Seat>, offsets: Vec<i64>) -> Self {
-        let length = length_of(on, &seats);
+    /// A layout on the `instance`-th instance that nobody has searched from yet.
+    pub(crate) fn new(
+        instance: usize,
+        on: &Instance,
+        placements: Vec<LinePlacement>,
+        offsets: Vec<i64>,
+    ) -> Self {
+        let length = length_of(on, &placements);
         Self {
-            board,
+            instance,
             share: first_share(on, length),
             length,
-            seats,
+            placements,
             offsets,
         }
     }
 
     /// The same layout, to be searched from as if nobody had.
-    pub(crate) fn untried(self, on: &Board) -> Self {
+    pub(crate) fn untried(self, on: &Instance) -> Self {
         Self {
             share: first_share(on, self.length),
             ..self
@@ -156,13 +161,13 @@ impl Found {
 const FIRST_SHARE: f64 = 0.01;
 const FIRST_PART: f64 = 0.25;
 
-fn first_share(board: &Board, length: f64) -> f64 {
-    FIRST_SHARE.min(FIRST_PART * board.tallest() / length.max(1.0))
+fn first_share(instance: &Instance, length: f64) -> f64 {
+    FIRST_SHARE.min(FIRST_PART * instance.tallest() / length.max(1.0))
 }
 
-/// The lays to begin with, shortest first: the first layouts, and what snug laying
-/// and beams make of each board within a quarter of the effort.
-pub(crate) fn first_lays(
+/// The layouts to begin with, shortest first: the first layouts, and what touching perimeters
+/// and beams make of each instance within a quarter of the effort.
+pub(crate) fn first_layouts(
     job: &Job,
     starts: &[Start],
     effort: &Effort,
@@ -171,38 +176,48 @@ pub(crate) fn first_lays(
     // Where offsets are free, others are found by the race.
     let share = if job.groups <= MOST_GROUPS { 16 } else { 4 };
     let budget = effort.first_work() / share;
-    let snug = effort.first_work() / 8;
+    let touching_perimeter = effort.first_work() / 8;
     let mut found = Vec::new();
-    if job.groups > MOST_GROUPS && starts[0].board.stride > 1 && job.lock != Lock::Plane {
+    if job.groups > MOST_GROUPS && starts[0].instance.stride > 1 && job.lock != Lock::Plane {
         found.extend(alike(job, starts, budget, effort.seed, control));
     }
-    for (board, start) in starts.iter().enumerate() {
-        let mut lays = lays_on(start, budget, snug, effort.seed, control);
-        lays.push(start.seats.clone());
-        found.extend(
-            lays.into_iter()
-                .map(|seats| Found::new(board, &start.board, seats, start.offsets.clone())),
-        );
+    for (instance, start) in starts.iter().enumerate() {
+        let mut layouts = layouts_on(start, budget, touching_perimeter, effort.seed, control);
+        layouts.push(start.placements.clone());
+        found.extend(layouts.into_iter().map(|placements| {
+            Found::new(instance, &start.instance, placements, start.offsets.clone())
+        }));
     }
     found.sort_by(|a, b| a.length.total_cmp(&b.length));
     found
 }
 
-/// Snug lays and beams on one board.
-fn lays_on(start: &Start, budget: u64, snug: u64, seed: u64, control: &Control) -> Vec<Vec<Seat>> {
-    let board = &start.board;
-    if board.items.len() < 3 {
+/// Touching-perimeter layouts and beams on one instance.
+fn layouts_on(
+    start: &Start,
+    budget: u64,
+    touching_perimeter: u64,
+    seed: u64,
+    control: &Control,
+) -> Vec<Vec<LinePlacement>> {
+    let instance = &start.instance;
+    if instance.items.len() < 3 {
         return Vec::new();
     }
-    let mut lays = beams(start, None, budget, seed, control);
-    if board.stride == 1 && !board.is_lattice() {
+    let mut layouts = beams(start, None, budget, seed, control);
+    if instance.stride == 1 && !instance.is_lattice() {
         let longest = 1.3 * start.length;
-        lays.extend(lay_snugly(board, longest, snug, &|| control.is_stopped()));
+        layouts.extend(lay_by_touching_perimeter(
+            instance,
+            longest,
+            touching_perimeter,
+            &|| control.is_stopped(),
+        ));
     }
-    lays
+    layouts
 }
 
-/// What beams of as many tastes as the budget allows make of a board, half of them from
+/// What beams of as many parameters as the budget allows make of an instance, half of them from
 /// parts of a `known` layout if there is one.
 pub(crate) fn beams(
     start: &Start,
@@ -210,13 +225,13 @@ pub(crate) fn beams(
     budget: u64,
     seed: u64,
     control: &Control,
-) -> Vec<Vec<Seat>> {
-    let (board, items) = (&start.board, start.board.items.len());
-    let Some(grounds) = &start.grounds else {
+) -> Vec<Vec<LinePlacement>> {
+    let (instance, items) = (&start.instance, start.instance.items.len());
+    let Some(contexts) = &start.contexts else {
         return Vec::new();
     };
-    let mut left = (budget / grounds.work(board, start.length)).min(MOST_BEAMS) as f64;
-    let mut tries: Vec<(Option<Ruin>, Taste)> = Vec::new();
+    let mut left = (budget / contexts.work(instance, start.length)).min(MOST_BEAMS) as f64;
+    let mut tries: Vec<(Option<Ruin>, BeamParameters)> = Vec::new();
     while left >= 1.0 {
         let number = tries.len() as u64;
         let seed = seed.wrapping_mul(MOST_BEAMS).wrapping_add(number);
@@ -225,54 +240,70 @@ pub(crate) fn beams(
             Ruin::any(&mut random, items)
         });
         left -= ruin.map_or(1.0, |ruin| ruin.share(items));
-        tries.push((ruin, Taste::any(seed)));
+        tries.push((ruin, BeamParameters::any(seed)));
     }
     tries
         .into_par_iter()
-        .filter_map(|(ruin, taste)| match (ruin, known) {
-            (Some(ruin), Some(known)) => {
-                grounds.recreate(board, &known.seats, known.length, ruin, taste, control)
-            }
-            _ => grounds.create(board, start.length, taste, control),
+        .filter_map(|(ruin, parameters)| match (ruin, known) {
+            (Some(ruin), Some(known)) => contexts.recreate(
+                instance,
+                &known.placements,
+                known.length,
+                ruin,
+                parameters,
+                control,
+            ),
+            _ => contexts.create(instance, start.length, parameters, control),
         })
         .collect()
 }
 
 /// Where each motif has its own offset, all may have the same one, too: the best
-/// such lays, on the board of free offsets.
+/// such layouts, on the instance of free offsets.
 fn alike(job: &Job, starts: &[Start], budget: u64, seed: u64, control: &Control) -> Vec<Found> {
-    let board = &starts[0].board;
-    let step_mm = board.pitch / super::outline::TICKS_PER_MM;
-    let offsets: Vec<f64> = (0..board.stride).map(|o| o as f64 * step_mm).collect();
+    let instance = &starts[0].instance;
+    let step_mm = instance.pitch / super::outline::UNITS_PER_MM;
+    let offsets: Vec<f64> = (0..instance.stride).map(|o| o as f64 * step_mm).collect();
     let fixed = at_offsets(job, &offsets, control).unwrap_or_default();
     let mut found = Vec::new();
     for start in &fixed {
         let offset = (start.offsets_mm[0] / step_mm).round() as i64;
-        let mut lays = lays_on(start, budget / 2, budget / 4, seed, control);
-        lays.push(start.seats.clone());
-        for lay in lays {
-            let seats: Vec<Seat> = lay
+        let mut layouts = layouts_on(start, budget / 2, budget / 4, seed, control);
+        layouts.push(start.placements.clone());
+        for lay in layouts {
+            let placements: Vec<LinePlacement> = lay
                 .iter()
                 .enumerate()
-                .map(|(item, &seat)| transfer(&start.board, seat, board, item))
+                .map(|(item, &placement)| transfer(&start.instance, placement, instance, item))
                 .collect();
-            // Lines of the two boards may stand a rounding apart.
-            if is_valid(board, &seats, length_of(board, &seats)) {
-                found.push(Found::new(0, board, seats, vec![offset; job.groups]));
+            // Lines of the two instances may stand a rounding apart.
+            if is_valid(instance, &placements, length_of(instance, &placements)) {
+                found.push(Found::new(
+                    0,
+                    instance,
+                    placements,
+                    vec![offset; job.groups],
+                ));
             }
         }
     }
     found
 }
 
-/// A seat of a board with one offset, on the board of free offsets.
-fn transfer(from: &Board, seat: Seat, to: &Board, item: usize) -> Seat {
-    let u = from.u(seat.form as usize, i64::from(seat.line));
-    let form = to.kinds[to.items[item].0].start + from.forms[seat.form as usize].pose;
-    Seat {
-        form: form as u32,
-        line: to.line_at(form, u),
-        v: seat.v,
+/// A placement of an instance with one offset, on the instance of free offsets.
+fn transfer(
+    from: &Instance,
+    placement: LinePlacement,
+    to: &Instance,
+    item: usize,
+) -> LinePlacement {
+    let u = from.u(placement.orientation as usize, i64::from(placement.line));
+    let orientation =
+        to.kinds[to.items[item].0].start + from.orientations[placement.orientation as usize].pose;
+    LinePlacement {
+        orientation: orientation as u32,
+        line: to.line_at(orientation, u),
+        v: placement.v,
     }
 }
 

@@ -7,7 +7,7 @@
 
 use super::job::FabricJob;
 use crate::buy::straight::{Cuts, Pocket, pockets};
-use crate::lay::{self, Control, Effort, Item, Job, Kind, Layout, Lock, Outcome, Spot};
+use crate::lay::{self, Control, Effort, Item, Job, Kind, Layout, Lock, Outcome, Placement};
 use crate::num::wrap;
 use crate::shape::{Point, dot, point, unit};
 use std::collections::BTreeMap;
@@ -23,7 +23,7 @@ pub(super) struct Beside {
     /// Which bands stand to the left of which slit.
     pub pocket: Pocket,
     /// All pieces; the stretch's own length is counted in.
-    pub lay: Layout,
+    pub layout: Layout,
     /// How many of them lie beside the straight cuts.
     pub pieces: usize,
 }
@@ -41,14 +41,14 @@ pub(super) fn lay_beside(
         .take(MOST_TRIED)
         .take_while(|_| !control.is_stopped())
         .map(|pocket| lay_in(&made.job, alone, pocket, effort, control));
-    best_of(tried, alone.lay.length_mm)
+    best_of(tried, alone.layout.length_mm)
 }
 
 /// The shortest of those that save enough, the first of equals. A stretch that gives no layout
 /// takes nothing away from the others.
 fn best_of(tried: impl Iterator<Item = Option<Beside>>, alone_mm: f64) -> Option<Beside> {
     // Straight cuts outside of the stretch are counted in neither: what is left is compared.
-    let behind = |b: &Beside| b.lay.length_mm - b.pocket.length_mm;
+    let behind = |b: &Beside| b.layout.length_mm - b.pocket.length_mm;
     let mut found: Option<Beside> = None;
     for one in tried.flatten() {
         let saves = behind(&one) < alone_mm - WORTH_A_SLIT_MM;
@@ -75,7 +75,7 @@ fn lay_in(
     let room_mm = pocket.length_mm - 2.0 * job.window.margin_mm;
     let corner = point(pocket.slit_mm, 0.0);
     let right = Part::new(corner, job.window.width_mm - pocket.slit_mm);
-    let inside = fill(job, &alone.lay, &right, room_mm, control);
+    let inside = fill(job, &alone.layout, &right, room_mm, control);
     if inside.is_empty() {
         return None;
     }
@@ -85,19 +85,19 @@ fn lay_in(
         .collect();
     let mut whole = Layout {
         length_mm: pocket.length_mm,
-        ..alone.lay.clone()
+        ..alone.layout.clone()
     };
-    let (first, _) = right.job(job, &alone.lay, &inside, &inside);
+    let (first, _) = right.job(job, &alone.layout, &inside, &inside);
     right.put_into(&mut whole, job, &lay::first(&first).ok()?, &inside, &[]);
     if !outside.is_empty() {
-        let (rest, groups) = behind.job(job, &alone.lay, &outside, &inside);
-        let laid = lay::lay(&rest, effort, control).ok()?.lay;
+        let (rest, groups) = behind.job(job, &alone.layout, &outside, &inside);
+        let laid = lay::lay(&rest, effort, control).ok()?.layout;
         whole.length_mm += laid.length_mm;
         behind.put_into(&mut whole, job, &laid, &outside, &groups);
     }
     Some(Beside {
         pocket,
-        lay: whole,
+        layout: whole,
         pieces: inside.len(),
     })
 }
@@ -231,11 +231,11 @@ impl Part {
         groups: &[usize],
     ) {
         let shift = self.shift(job);
-        for (&item, spot) in items.iter().zip(&part.spots) {
-            whole.spots[item] = Spot {
-                u_mm: spot.u_mm + shift.x,
-                v_mm: spot.v_mm + shift.y,
-                ..*spot
+        for (&item, placement) in items.iter().zip(&part.placements) {
+            whole.placements[item] = Placement {
+                u_mm: placement.u_mm + shift.x,
+                v_mm: placement.v_mm + shift.y,
+                ..*placement
             };
         }
         for (&group, &offset) in groups.iter().zip(&part.offsets) {
@@ -252,7 +252,7 @@ mod tests {
         let lay = Layout {
             length_mm,
             offsets: vec![],
-            spots: vec![],
+            placements: vec![],
         };
         let pocket = Pocket {
             slit_mm,
@@ -261,7 +261,7 @@ mod tests {
         };
         Beside {
             pocket,
-            lay,
+            layout: lay,
             pieces: 1,
         }
     }

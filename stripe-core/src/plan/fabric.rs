@@ -10,7 +10,7 @@ use crate::fabric::{Fabric, Faces, Pattern, Stripe};
 use crate::lay::{Control, Effort, Layout, Outcome};
 use crate::length::Unit;
 use crate::project::Project;
-use crate::record::{BesideNote, BoundKind, FabricPlan, LeastLength, Leftover, Placement};
+use crate::record::{BesideNote, BoundKind, FabricPlan, LeastLength, Leftover, PlacedPiece};
 use crate::shape::ring::extent;
 use crate::shape::{Region, point};
 use geo::Area;
@@ -46,7 +46,7 @@ impl LaidFabric {
     ) -> Self {
         let beside = straight.and_then(|one| lay_beside(made, &alone, &one.cuts, effort, control));
         let roomy = if straight.is_none() {
-            let room = room_mm(fabric, alone.lay.length_mm, project.unit);
+            let room = room_mm(fabric, alone.layout.length_mm, project.unit);
             leave_more(&made.job, &alone, room, project.unit, effort, control)
         } else {
             None
@@ -64,8 +64,8 @@ impl LaidFabric {
 
     /// The lay that the plan takes.
     pub(super) fn lay(&self) -> &Layout {
-        let beside = self.beside.as_ref().map(|beside| &beside.lay);
-        beside.or(self.roomy.as_ref()).unwrap_or(&self.alone.lay)
+        let beside = self.beside.as_ref().map(|beside| &beside.layout);
+        beside.or(self.roomy.as_ref()).unwrap_or(&self.alone.layout)
     }
 
     /// The fabric's part of the plan.
@@ -73,7 +73,7 @@ impl LaidFabric {
         &self,
         project: &Project,
         fabric: &Fabric,
-        placements: Vec<Placement>,
+        placements: Vec<PlacedPiece>,
     ) -> FabricPlan {
         let stripe = fabric.stripe();
         let beside = self.beside.as_ref().map(|beside| self.beside_note(beside));
@@ -124,7 +124,7 @@ impl LaidFabric {
             slit_mm: beside.pocket.slit_mm,
             length_mm,
             pieces: beside.pieces,
-            saved_mm: self.alone.lay.length_mm + length_mm - beside.lay.length_mm,
+            saved_mm: self.alone.layout.length_mm + length_mm - beside.layout.length_mm,
         }
     }
 
@@ -155,7 +155,7 @@ impl LaidFabric {
         &self,
         fabric: &Fabric,
         beside: &BesideNote,
-        placements: &[Placement],
+        placements: &[PlacedPiece],
     ) -> LeastLength {
         let straight = beside.slit_mm * beside.length_mm;
         let areas = placements.iter().map(|p| p.cut_region().unsigned_area());
@@ -175,7 +175,7 @@ impl LaidFabric {
         unit: Unit,
         fabric: &Fabric,
         length_mm: f64,
-        placements: &[Placement],
+        placements: &[PlacedPiece],
     ) -> Option<Leftover> {
         let pieces: Vec<Region> = placements
             .iter()
@@ -183,7 +183,7 @@ impl LaidFabric {
             .collect();
         let room = room_mm(fabric, length_mm, unit);
         let left = left_of(&pieces, fabric.width_mm, room, unit)?;
-        let shortest_mm = self.roomy.as_ref().map(|_| self.alone.lay.length_mm);
+        let shortest_mm = self.roomy.as_ref().map(|_| self.alone.layout.length_mm);
         Some(Leftover {
             // The lay counts its length to half the clear gap beyond the cut lines.
             shortest_mm: shortest_mm.filter(|&shortest| shortest < length_mm),
@@ -194,7 +194,7 @@ impl LaidFabric {
 
 /// The length is where the last cut line ends, and no less than the stretch beside which the
 /// layout begins (mm).
-fn length_mm(placements: &[Placement], stretch_mm: f64) -> f64 {
+fn length_mm(placements: &[PlacedPiece], stretch_mm: f64) -> f64 {
     let corners = placements.iter().flat_map(|p| {
         let map = p.to_fabric.to_rigid();
         p.cut.iter().map(move |&[x, y]| map.apply(point(x, y)))

@@ -108,10 +108,18 @@ impl FabricJob {
 
     /// Where the last cut line of a layout ends (mm).
     pub(super) fn end_mm(&self, lay: &Layout) -> f64 {
-        let ends = self.job.items.iter().zip(&lay.spots).map(|(item, spot)| {
-            let at = self.job.window.to_fabric(point(spot.u_mm, spot.v_mm));
-            at.y + self.extents[item.kind][spot.pose].cut.1
-        });
+        let ends = self
+            .job
+            .items
+            .iter()
+            .zip(&lay.placements)
+            .map(|(item, placement)| {
+                let at = self
+                    .job
+                    .window
+                    .to_fabric(point(placement.u_mm, placement.v_mm));
+                at.y + self.extents[item.kind][placement.pose].cut.1
+            });
         ends.fold(0.0, f64::max)
     }
 }

@@ -35,7 +35,7 @@ pub(super) fn leave_more(
     if control.is_stopped() {
         return None;
     }
-    let shortest = &found.lay;
+    let shortest = &found.layout;
     // No plan is longer than the first layout, nor than the layout by hand.
     let end_mm = (room_mm - SPARED_MM)
         .min(found.first_length_mm)
@@ -60,7 +60,9 @@ pub(super) fn leave_more(
     for _ in 0..WIDTHS {
         let mut part = job.clone();
         part.window.width_mm = f64::midpoint(narrow_mm, wide_mm);
-        let lay = lay::lay(&part, &little, control).ok().map(|made| made.lay);
+        let lay = lay::lay(&part, &little, control)
+            .ok()
+            .map(|made| made.layout);
         match lay.filter(|lay| lay.length_mm <= end_mm) {
             Some(lay) => {
                 wide_mm = part.window.width_mm;
@@ -96,14 +98,14 @@ pub(super) fn left_of(
 
 /// The outlines as they lie on the fabric.
 fn laid(job: &Job, lay: &Layout) -> Vec<Region> {
-    let items = job.items.iter().zip(&lay.spots);
+    let items = job.items.iter().zip(&lay.placements);
     items
-        .map(|(item, spot)| {
-            let pose = job.kinds[item.kind].poses[spot.pose];
+        .map(|(item, placement)| {
+            let pose = job.kinds[item.kind].poses[placement.pose];
             let to_fabric = Rigid {
                 rotate_rad: job.window.normal_rad,
                 mirror: false,
-                shift: job.window.to_fabric(point(spot.u_mm, spot.v_mm)),
+                shift: job.window.to_fabric(point(placement.u_mm, placement.v_mm)),
             };
             to_fabric.apply_to(&job.shapes[pose.shape].outline)
         })
@@ -149,11 +151,11 @@ mod tests {
         };
         let (effort, control) = (Effort::quick(1), Control::default());
         let mut found = lay::lay(&job, &effort, &control).unwrap();
-        assert!((found.lay.length_mm - 100.0).abs() < 1e-3, "{found:?}");
+        assert!((found.layout.length_mm - 100.0).abs() < 1e-3, "{found:?}");
         // As if it had been laid less well by hand and at first.
         (found.first_length_mm, found.by_hand.length_mm) = (200.0, 200.0);
         let unit = Unit::Centimetre;
-        assert_eq!(left_on(&job, &found.lay, 175.0, unit), None);
+        assert_eq!(left_on(&job, &found.layout, 175.0, unit), None);
         let more = leave_more(&job, &found, 175.0, unit, &effort, &control).unwrap();
         let left = left_on(&job, &more, 175.0, unit).unwrap();
         assert!(more.length_mm <= 175.0 - SPARED_MM, "{more:?}");

@@ -204,7 +204,7 @@ fn go_on(
         effort.work = effort.work.saturating_mul(2).min(MOST_WORK);
         let can_gain = |outcome: &Outcome| {
             let bound_mm = outcome.bounds.best().length_mm;
-            outcome.lay.spots.len() > 1 && outcome.lay.length_mm > bound_mm + AT_BOUND_MM
+            outcome.layout.placements.len() > 1 && outcome.layout.length_mm > bound_mm + AT_BOUND_MM
         };
         if control.is_stopped() || !found.iter().any(can_gain) {
             return;
@@ -215,7 +215,7 @@ fn go_on(
             .for_each(|((fabric, made), best)| {
                 // A job that was laid once can be laid again.
                 if let Ok(more) = lay_named(&fabric.name, &made.job, &effort, control)
-                    && more.lay.length_mm < best.lay.length_mm
+                    && more.layout.length_mm < best.layout.length_mm
                 {
                     *best = Outcome {
                         by_hand: best.by_hand.clone(),

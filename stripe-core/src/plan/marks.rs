@@ -5,7 +5,7 @@
 //! nothing can be marked. All pieces of such a part then have their mark well inside, at one
 //! place of the wedge, so that pieces that share a template share its cross.
 
-use crate::record::{FabricPlan, Placement};
+use crate::record::{FabricPlan, PlacedPiece};
 use crate::shape::ring::rings;
 use crate::shape::room::{depth, find_room};
 use crate::shape::{Point, point, unit};
@@ -18,7 +18,7 @@ const DEEP_MM: f64 = 1.0;
 
 /// Moves the marks of parts that have one at the edge of their fabric.
 pub(super) fn keep_marks_off_edges(fabrics: &mut [FabricPlan]) {
-    let part = |piece: &Placement| (piece.motif.clone(), piece.part.clone());
+    let part = |piece: &PlacedPiece| (piece.motif.clone(), piece.part.clone());
     let mut moved = BTreeSet::new();
     for fabric in fabrics.iter() {
         let near = fabric.placements.iter().filter(|piece| {
@@ -59,13 +59,13 @@ fn turned(p: Point, by_rad: f64) -> Point {
     point(p.x * way.x - p.y * way.y, p.x * way.y + p.y * way.x)
 }
 
-fn rings_of(piece: &Placement) -> Vec<Vec<Point>> {
+fn rings_of(piece: &PlacedPiece) -> Vec<Vec<Point>> {
     rings(&piece.finished_region())
         .map(<[Point]>::to_vec)
         .collect()
 }
 
 /// A point as deep inside of a piece as may be.
-fn deepest(piece: &Placement) -> Point {
+fn deepest(piece: &PlacedPiece) -> Point {
     find_room(&rings_of(piece), 1.0, 1.0, &[]).middle
 }

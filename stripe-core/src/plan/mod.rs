@@ -26,7 +26,7 @@ pub use make::{make, make_until_stopped};
 pub use crate::record::{
     BesideNote, BoundKind, Buy, ByHand, Crease, CreaseNote, CutsNote, FORMAT, FabricPlan,
     JointNote, LeastLength, Leftover, LessNote, LookNote, MotifNote, PatchNote, PieceCountNote,
-    PieceNote, Placement, Plan, QuiltNote, ShoppingNote, SizeNote, SpotNote, SpotOn, StripesRun,
+    PieceNote, PlacedPiece, Plan, QuiltNote, ShoppingNote, SizeNote, SpotNote, SpotOn, StripesRun,
     ToFabric,
 };
 

@@ -10,7 +10,7 @@ use crate::motif::{Motif, Part, PartStripes, letters};
 use crate::num::wrap;
 use crate::project::Project;
 use crate::record::{
-    Buy, JointNote, LessNote, MotifNote, PieceNote, Placement, StripesRun, ToFabric,
+    Buy, JointNote, LessNote, MotifNote, PieceNote, PlacedPiece, StripesRun, ToFabric,
 };
 use crate::shape::ring::open;
 use crate::shape::{Point, Region, dot, point, unit};
@@ -102,23 +102,31 @@ pub(super) fn placements(
     fabric: &Fabric,
     made: &FabricJob,
     lay: &Layout,
-) -> Vec<Placement> {
-    let items = made.job.items.iter().zip(&made.origins).zip(&lay.spots);
+) -> Vec<PlacedPiece> {
+    let items = made
+        .job
+        .items
+        .iter()
+        .zip(&made.origins)
+        .zip(&lay.placements);
     items
-        .map(|((item, origin), spot)| {
+        .map(|((item, origin), placement)| {
             let motif = &project.motifs[origin.motif];
             let note = &motifs[origin.motif];
             let piece = &worked[origin.motif].assembly.pieces[origin.piece];
             let part = &motif.parts[piece.part];
-            let way = made.ways[item.kind][spot.pose];
-            let shift = made.job.window.to_fabric(point(spot.u_mm, spot.v_mm));
+            let way = made.ways[item.kind][placement.pose];
+            let shift = made
+                .job
+                .window
+                .to_fabric(point(placement.u_mm, placement.v_mm));
             let frames = worked[origin.motif].frames[piece.part].as_ref();
             let striped = fabric.stripe().zip(frames).map(|(stripe, frames)| {
                 let frame = frames.frames[piece.wedge];
                 let free = item.group.map_or(0.0, |group| lay.offsets[group]);
                 shown_stripe(part, stripe, frame.normal_rad, frame.phase_mm + free)
             });
-            Placement {
+            PlacedPiece {
                 id: format!("{} {}: {}", motif.name, origin.copy, piece.name),
                 label: format!(
                     "{}{}{}",
@@ -182,7 +190,7 @@ fn shown_stripe(part: &Part, stripe: &Stripe, normal_rad: f64, phase: f64) -> Sh
 pub(super) fn joint_notes(
     project: &Project,
     worked: &[Worked],
-    placements: &BTreeMap<&str, &Placement>,
+    placements: &BTreeMap<&str, &PlacedPiece>,
 ) -> Vec<JointNote> {
     let mut notes = vec![];
     for (motif, worked) in project.motifs.iter().zip(worked) {

@@ -9,7 +9,7 @@ mod sound;
 pub use buy::{Buy, LessNote};
 pub use plan::{
     BesideNote, BoundKind, ByHand, FORMAT, FabricPlan, JointNote, LeastLength, Leftover, MotifNote,
-    PieceNote, Placement, Plan, StripesRun, ToFabric,
+    PieceNote, PlacedPiece, Plan, StripesRun, ToFabric,
 };
 pub use quilt::{
     Crease, CreaseNote, CutsNote, LookNote, PatchNote, PieceCountNote, QuiltNote, ShoppingNote,

@@ -126,7 +126,7 @@ pub struct FabricPlan {
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub leftover: Option<Leftover>,
     /// Every piece cut from it.
-    pub placements: Vec<Placement>,
+    pub placements: Vec<PlacedPiece>,
 }
 
 /// A stretch at the beginning of a layout that is slit along the selvages: straight pieces
@@ -269,7 +269,7 @@ pub enum StripesRun {
 
 /// One piece on the fabric.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct Placement {
+pub struct PlacedPiece {
     /// Unique in the plan: `motif 3: part a`.
     pub id: String,
     /// The short name on maps, unique in the plan: `H3a`.
@@ -349,9 +349,9 @@ pub struct ToFabric {
 /// How well one joint meets.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct JointNote {
-    /// Placement id of the one piece.
+    /// Id of the one piece.
     pub a: String,
-    /// Placement id of the other.
+    /// Id of the other.
     pub b: String,
     /// The shared line, motif frame.
     pub line: [[f64; 2]; 2],
@@ -373,7 +373,7 @@ impl ToFabric {
     }
 }
 
-impl Placement {
+impl PlacedPiece {
     /// The finished region, motif frame.
     pub fn finished_region(&self) -> Region {
         region(&self.finished, &self.finished_holes)

@@ -4,7 +4,7 @@
 //! Limits come first: whatever passes here is checked and drawn in bounded time and memory.
 //! Whether the plan is any *good* is for the witness.
 
-use super::plan::{FabricPlan, MotifNote, Placement, Plan};
+use super::plan::{FabricPlan, MotifNote, PlacedPiece, Plan};
 use super::quilt::{CutsNote, QuiltNote};
 use crate::fabric::{Along, Band, Look, Stripe};
 
@@ -344,7 +344,7 @@ impl Found {
         }
     }
 
-    fn piece(&mut self, p: &Placement) {
+    fn piece(&mut self, p: &PlacedPiece) {
         let place = format!("{} ({})", p.label, p.id);
         for name in [&p.label, &p.id, &p.motif, &p.piece, &p.part] {
             self.name("pieces", name);
@@ -450,7 +450,7 @@ impl Found {
     }
 }
 
-fn points_of(p: &Placement) -> usize {
+fn points_of(p: &PlacedPiece) -> usize {
     let holes = p.finished_holes.iter().chain(&p.cut_holes);
     p.finished.len() + p.cut.len() + holes.map(Vec::len).sum::<usize>() + 2 * p.clips.len()
 }

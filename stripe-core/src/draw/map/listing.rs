@@ -6,7 +6,7 @@ use crate::draw::measure::{place, unit_word};
 use crate::draw::scene::Item;
 use crate::draw::table::{Column, HEAD_MM, LETTER_MM, ROW_MM, table};
 use crate::length::Unit;
-use crate::plan::{FabricPlan, Placement};
+use crate::plan::{FabricPlan, PlacedPiece};
 use crate::shape::{Point, point};
 
 /// Space between two tables side by side (mm).
@@ -34,7 +34,7 @@ pub(super) struct Listing {
 impl Listing {
     /// Two tables side by side, or one where a piece's words need the room.
     pub(super) fn new(fabric: &FabricPlan, laid: &[Laid<'_>], width_mm: f64) -> Self {
-        let widest = |words: &dyn Fn(&Placement) -> String, bold| {
+        let widest = |words: &dyn Fn(&PlacedPiece) -> String, bold| {
             laid.iter()
                 .map(|one| lettering::width_mm(&words(one.piece), LETTER_MM, bold))
                 .fold(0.0, f64::max)

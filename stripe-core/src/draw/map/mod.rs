@@ -24,7 +24,7 @@ use super::scene::Scene;
 use super::sound::check_sound;
 use super::template::Method;
 use super::view::laid;
-use crate::plan::{FabricPlan, Placement, Plan};
+use crate::plan::{FabricPlan, PlacedPiece, Plan};
 use crate::shape::{Point, Rigid, corners_of};
 pub(super) use labels::{edge_towards, leader_items};
 pub(super) use legend::WORDS as LEGEND;
@@ -37,7 +37,7 @@ use std::sync::OnceLock;
 
 /// A piece as the map needs it: everything in the fabric frame.
 struct Laid<'a> {
-    piece: &'a Placement,
+    piece: &'a PlacedPiece,
     map: Rigid,
     cut: Vec<Vec<Point>>,
     finished: Vec<Vec<Point>>,
@@ -45,7 +45,7 @@ struct Laid<'a> {
 }
 
 impl<'a> Laid<'a> {
-    fn new(piece: &'a Placement) -> Self {
+    fn new(piece: &'a PlacedPiece) -> Self {
         let map = piece.to_fabric.to_rigid();
         Self {
             piece,

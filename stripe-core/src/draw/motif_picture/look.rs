@@ -3,7 +3,7 @@
 use crate::draw::bands::Fall;
 use crate::draw::crossing::crossing;
 use crate::draw::scene::Item;
-use crate::plan::{FabricPlan, MotifNote, Placement, Plan};
+use crate::plan::{FabricPlan, MotifNote, PlacedPiece, Plan};
 use crate::shape::Point;
 use crate::shape::ring::extent;
 
@@ -11,7 +11,7 @@ use crate::shape::ring::extent;
 #[derive(Clone, Copy)]
 pub(super) struct Cut<'a> {
     pub fabric: &'a FabricPlan,
-    pub piece: &'a Placement,
+    pub piece: &'a PlacedPiece,
 }
 
 impl<'a> Cut<'a> {

@@ -2,7 +2,7 @@
 //! shape, each turned by its place in the wheel.
 
 use crate::draw::scene::rings_of;
-use crate::plan::Placement;
+use crate::plan::PlacedPiece;
 use crate::shape::{Point, Rigid, cross, dot, point};
 
 /// Points nearer than this are one (mm): corners are rounded to a thousandth, and no hand
@@ -14,7 +14,7 @@ const MOST_TURNS: usize = 400;
 
 /// Every turn (never a mirror) that carries the first piece's lines onto the second's: cut
 /// line, finished line with what is done at each edge, clips. Motif frame to motif frame.
-pub(super) fn turns(a: &Placement, b: &Placement) -> Vec<Rigid> {
+pub(super) fn turns(a: &PlacedPiece, b: &PlacedPiece) -> Vec<Rigid> {
     let alike = a.cut.len() == b.cut.len()
         && a.finished.len() == b.finished.len()
         && a.cut_holes.len() == b.cut_holes.len()
@@ -74,7 +74,7 @@ fn onto(ring: &[Point], target: &[Point], shift: usize) -> Option<Rigid> {
 }
 
 /// Middles of finished edges and ends of clips, each with what it is.
-fn marks(piece: &Placement) -> Vec<(Point, u8)> {
+fn marks(piece: &PlacedPiece) -> Vec<(Point, u8)> {
     let finished = rings_of(&piece.finished_region());
     let edges = finished
         .iter()

@@ -7,7 +7,7 @@ use crate::draw::bands::Fall;
 use crate::fabric::Look;
 
 use crate::draw::motif_picture::ranges;
-use crate::plan::{FabricPlan, Placement, Plan};
+use crate::plan::{FabricPlan, PlacedPiece, Plan};
 use crate::shape::{Point, Rigid, cross, dot, point};
 
 /// Directions nearer than this (radians) are one, and points nearer than this (mm).
@@ -17,7 +17,7 @@ const SAME_MARK_MM: f64 = 0.1;
 /// A piece that is cut by a template.
 #[derive(Clone)]
 pub(super) struct Cut<'a> {
-    pub piece: &'a Placement,
+    pub piece: &'a PlacedPiece,
     /// From the motif frame of the piece that is drawn to this one's.
     pub turn: Rigid,
     /// The name of all pieces like it in their motif's copies: motif's letter and piece's,
@@ -43,7 +43,7 @@ pub(super) struct Mark {
 pub(super) struct Kind<'a> {
     pub fabric: &'a FabricPlan,
     /// The piece that it is drawn from.
-    pub piece: &'a Placement,
+    pub piece: &'a PlacedPiece,
     pub fall: Option<Fall<'a>>,
     /// The bands that cross it, on a plaid.
     pub crossing: Option<Fall<'a>>,
@@ -60,7 +60,7 @@ impl<'a> Kind<'a> {
     pub(super) fn new(
         plan: &Plan,
         fabric: &'a FabricPlan,
-        piece: &'a Placement,
+        piece: &'a PlacedPiece,
         blank: bool,
     ) -> Self {
         let map = piece.to_fabric.to_rigid();
@@ -148,7 +148,7 @@ impl<'a> Kind<'a> {
     }
 
     /// How that piece is turned onto the one that is drawn, if it is cut by it too.
-    fn suits(&self, fabric: &FabricPlan, piece: &Placement) -> Option<Rigid> {
+    fn suits(&self, fabric: &FabricPlan, piece: &PlacedPiece) -> Option<Rigid> {
         if self.fabric.name != fabric.name {
             return None;
         }
@@ -172,7 +172,7 @@ impl<'a> Kind<'a> {
     }
 
     /// Whether the stripes of a piece so turned fall as they do in the one that is drawn.
-    fn falls_alike(&self, fabric: &FabricPlan, piece: &Placement, turn: Rigid) -> bool {
+    fn falls_alike(&self, fabric: &FabricPlan, piece: &PlacedPiece, turn: Rigid) -> bool {
         let (Some(fall), Some(stripe)) = (&self.fall, &fabric.stripe) else {
             return true;
         };
@@ -189,7 +189,7 @@ impl<'a> Kind<'a> {
         same_place && crossing && fall.looks_like(&Fall::on_piece(stripe, map))
     }
 
-    fn take(&mut self, plan: &Plan, piece: &'a Placement, turn: Rigid) {
+    fn take(&mut self, plan: &Plan, piece: &'a PlacedPiece, turn: Rigid) {
         self.cuts.push(Cut::new(plan, piece, turn));
     }
 
@@ -197,7 +197,7 @@ impl<'a> Kind<'a> {
     fn name_all(&mut self) {
         let cuts: Vec<&Cut<'_>> = self.cuts.iter().collect();
         self.short = shorts(&cuts);
-        let same = |name: fn(&Placement) -> &str| {
+        let same = |name: fn(&PlacedPiece) -> &str| {
             let first = name(self.piece);
             self.cuts.iter().all(|cut| name(cut.piece) == first)
         };
@@ -215,7 +215,7 @@ impl<'a> Kind<'a> {
 }
 
 impl<'a> Cut<'a> {
-    fn new(plan: &Plan, piece: &'a Placement, turn: Rigid) -> Self {
+    fn new(plan: &Plan, piece: &'a PlacedPiece, turn: Rigid) -> Self {
         let rank = rank(plan, piece);
         let motif = plan.motifs.get(rank[0]);
         let note = motif.and_then(|m| m.pieces.get(rank[1]));
@@ -233,7 +233,7 @@ impl<'a> Cut<'a> {
 }
 
 /// Which motif of the plan, and which of its pieces.
-fn rank(plan: &Plan, piece: &Placement) -> [usize; 2] {
+fn rank(plan: &Plan, piece: &PlacedPiece) -> [usize; 2] {
     let motif = plan.motifs.iter().position(|m| m.name == piece.motif);
     let note = motif.and_then(|m| {
         let pieces = &plan.motifs[m].pieces;
@@ -272,7 +272,7 @@ fn runs(
 }
 
 /// The lengthwise grain of a piece, in the frame of the one that is drawn.
-fn grain_of(piece: &Placement, turn: Rigid) -> Point {
+fn grain_of(piece: &PlacedPiece, turn: Rigid) -> Point {
     turn.unturn(piece.to_fabric.to_rigid().unturn(point(0.0, 1.0)))
 }
 
@@ -304,7 +304,7 @@ fn after(turn: Rigid, map: Rigid) -> Rigid {
 pub(super) fn kinds(plan: &Plan, blank: bool) -> Vec<Kind<'_>> {
     let mut kinds: Vec<Kind<'_>> = Vec::new();
     for fabric in &plan.fabrics {
-        let mut order: Vec<&Placement> = fabric.placements.iter().collect();
+        let mut order: Vec<&PlacedPiece> = fabric.placements.iter().collect();
         order.sort_by_key(|piece| (rank(plan, piece), piece.copy));
         let first = kinds.len();
         for piece in order {

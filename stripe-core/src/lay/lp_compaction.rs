@@ -5,80 +5,88 @@
 //! straight lines in the pieces' difference across, through the tables' values
 //! a little to either side. The program's answer is a proposal: its places
 //! across are kept, places along are found anew by the exact method of
-//! [`super::settle`], and the result is tested like any other. If it is not
+//! [`super::compaction`], and the result is tested like any other. If it is not
 //! valid and shorter, the step is made smaller.
 
-use super::board::{Board, Seat};
-use super::outline::Span;
-use super::settle::{Apart, beside, gap_around, least_solution};
+use super::compaction::{Apart, beside, gap_around, least_solution};
+use super::instance::{Instance, LinePlacement};
+use super::outline::Interval;
 use crate::lp::Program;
 
-/// Pairs further apart than this (ticks) do not come to touch in one step.
+/// Pairs further apart than this (units) do not come to touch in one step.
 const NEAR: f64 = 300_000.0;
 
-/// A lay whose pieces may stand beside their lines.
+/// A layout whose pieces may stand beside their lines.
 #[derive(Debug, Clone)]
-pub(crate) struct Loose {
-    pub(crate) seats: Vec<Seat>,
-    /// By how much each group's offset is more than its lines say (ticks).
+pub(crate) struct RelaxedLayout {
+    pub(crate) placements: Vec<LinePlacement>,
+    /// By how much each group's offset is more than its lines say (units).
     pub(crate) shift: Vec<f64>,
-    /// By how much each piece departs from its line then (ticks).
-    pub(crate) stray: Vec<f64>,
+    /// By how much each piece departs from its line then (units).
+    pub(crate) deviation: Vec<f64>,
     pub(crate) length: f64,
 }
 
-impl Loose {
-    pub(crate) fn new(board: &Board, seats: Vec<Seat>) -> Self {
-        let mut loose = Self {
-            shift: vec![0.0; board.groups],
-            stray: vec![0.0; seats.len()],
-            seats,
+impl RelaxedLayout {
+    pub(crate) fn new(instance: &Instance, placements: Vec<LinePlacement>) -> Self {
+        let mut relaxed = Self {
+            shift: vec![0.0; instance.groups],
+            deviation: vec![0.0; placements.len()],
+            placements,
             length: 0.0,
         };
-        loose.length = loose.needs(board);
-        loose
+        relaxed.length = relaxed.needs(instance);
+        relaxed
     }
 
-    /// Position across (ticks) of one item.
-    pub(crate) fn u(&self, board: &Board, item: usize) -> f64 {
-        let seat = self.seats[item];
-        let group = board.items[item].1;
-        board.u(seat.form as usize, i64::from(seat.line))
-            + board.sign(seat.form as usize) * group.map_or(0.0, |g| self.shift[g])
-            + self.stray[item]
+    /// Position across (units) of one item.
+    pub(crate) fn u(&self, instance: &Instance, item: usize) -> f64 {
+        let placement = self.placements[item];
+        let group = instance.items[item].1;
+        instance.u(placement.orientation as usize, i64::from(placement.line))
+            + instance.sign(placement.orientation as usize) * group.map_or(0.0, |g| self.shift[g])
+            + self.deviation[item]
     }
 
-    fn spans(&self, board: &Board, a: usize, b: usize, more: f64) -> Vec<Span> {
-        let du = self.u(board, b) - self.u(board, a) + more;
-        board.spans_apart(self.seats[a].form, self.seats[b].form, du)
-    }
-
-    fn end(&self, board: &Board, item: usize) -> f64 {
-        board.end_at(
-            self.seats[item].form as usize,
-            self.u(board, item),
-            self.seats[item].v,
+    fn intervals(&self, instance: &Instance, a: usize, b: usize, more: f64) -> Vec<Interval> {
+        let du = self.u(instance, b) - self.u(instance, a) + more;
+        instance.intervals_apart(
+            self.placements[a].orientation,
+            self.placements[b].orientation,
+            du,
         )
     }
 
-    fn needs(&self, board: &Board) -> f64 {
-        (0..self.seats.len())
-            .map(|i| self.end(board, i))
+    fn end(&self, instance: &Instance, item: usize) -> f64 {
+        instance.end_at(
+            self.placements[item].orientation as usize,
+            self.u(instance, item),
+            self.placements[item].v,
+        )
+    }
+
+    fn needs(&self, instance: &Instance) -> f64 {
+        (0..self.placements.len())
+            .map(|i| self.end(instance, i))
             .fold(0.0, f64::max)
     }
 
     /// Whether no two pieces overlap and all lie within the fabric.
-    pub(crate) fn is_valid(&self, board: &Board) -> bool {
-        (0..self.seats.len()).all(|b| {
-            let seat = self.seats[b];
-            board
-                .reach_at(seat.form as usize, self.u(board, b), self.length)
-                .is_some_and(|r| r.lo <= seat.v && seat.v <= r.hi)
+    pub(crate) fn is_valid(&self, instance: &Instance) -> bool {
+        (0..self.placements.len()).all(|b| {
+            let placement = self.placements[b];
+            instance
+                .reach_at(
+                    placement.orientation as usize,
+                    self.u(instance, b),
+                    self.length,
+                )
+                .is_some_and(|r| r.lo <= placement.v && placement.v <= r.hi)
                 && (0..b).all(|a| {
-                    let dv = seat.v - self.seats[a].v;
-                    self.far(board, a, b)
+                    let dv = placement.v - self.placements[a].v;
+                    self.far(instance, a, b)
                         || !self
-                            .spans(board, a, b, 0.0)
+                            .intervals(instance, a, b, 0.0)
                             .iter()
                             .any(|s| s.lo < dv && dv < s.hi)
                 })
@@ -86,13 +94,13 @@ impl Loose {
     }
 
     /// Whether two pieces are too far apart to meet, by their boxes.
-    fn far(&self, board: &Board, a: usize, b: usize) -> bool {
+    fn far(&self, instance: &Instance, a: usize, b: usize) -> bool {
         let (oa, ob) = (
-            board.outline_of(self.seats[a]),
-            board.outline_of(self.seats[b]),
+            instance.outline_of(self.placements[a]),
+            instance.outline_of(self.placements[b]),
         );
-        let dv = self.seats[b].v - self.seats[a].v;
-        let du = self.u(board, b) - self.u(board, a);
+        let dv = self.placements[b].v - self.placements[a].v;
+        let du = self.u(instance, b) - self.u(instance, a);
         dv + ob.along.lo >= oa.along.hi
             || dv + ob.along.hi <= oa.along.lo
             || du + ob.across().lo >= oa.across().hi
@@ -100,32 +108,32 @@ impl Loose {
     }
 }
 
-/// Whether a layout of this board has anything to slide across.
-pub(crate) fn can_slide(board: &Board, deviate: f64) -> bool {
-    !board.is_lattice() && (board.groups > 0 || deviate > 0.0)
+/// Whether a layout of this instance has anything to slide across.
+pub(crate) fn can_compact_by_lp(instance: &Instance, deviate: f64) -> bool {
+    !instance.is_lattice() && (instance.groups > 0 || deviate > 0.0)
 }
 
 /// Slides for as long as it shortens the layout, at most `steps` programs.
 /// Never lengthens.
-pub(crate) fn slide(
-    board: &Board,
-    loose: &mut Loose,
+pub(crate) fn compact_by_lp(
+    instance: &Instance,
+    relaxed: &mut RelaxedLayout,
     deviate: f64,
     steps: usize,
     stop: &dyn Fn() -> bool,
 ) {
-    if !can_slide(board, deviate) {
+    if !can_compact_by_lp(instance, deviate) {
         return;
     }
-    let mut trust = (board.pitch * board.stride as f64 / 8.0).clamp(1_000.0, 50_000.0);
+    let mut trust = (instance.pitch * instance.stride as f64 / 8.0).clamp(1_000.0, 50_000.0);
     for _ in 0..steps {
         if stop() || trust < 50.0 {
             return;
         }
-        match propose(board, loose, deviate, trust) {
-            Some(better) if better.length < loose.length && better.is_valid(board) => {
-                let gain = loose.length - better.length;
-                *loose = better;
+        match propose(instance, relaxed, deviate, trust) {
+            Some(better) if better.length < relaxed.length && better.is_valid(instance) => {
+                let gain = relaxed.length - better.length;
+                *relaxed = better;
                 if gain < 100.0 {
                     return;
                 }
@@ -144,26 +152,31 @@ struct Link {
     upper: bool,
 }
 
-fn propose(board: &Board, loose: &Loose, deviate: f64, trust: f64) -> Option<Loose> {
-    let n = loose.seats.len();
-    let (nx, ny) = board.normal();
-    let scale = super::outline::TICKS_PER_MM;
+fn propose(
+    instance: &Instance,
+    relaxed: &RelaxedLayout,
+    deviate: f64,
+    trust: f64,
+) -> Option<RelaxedLayout> {
+    let n = relaxed.placements.len();
+    let (nx, ny) = instance.normal();
+    let scale = super::outline::UNITS_PER_MM;
     let mut program = Program::new();
     // In millimetres: solvers like numbers near one.
-    let top = program.column(1.0, 0.0, loose.length / scale);
+    let top = program.column(1.0, 0.0, relaxed.length / scale);
     let along: Vec<usize> = (0..n)
         .map(|i| {
-            let v = loose.seats[i].v / scale;
-            program.column(1e-6 * board.upward(), v - 100.0, v + 100.0)
+            let v = relaxed.placements[i].v / scale;
+            program.column(1e-6 * instance.upward(), v - 100.0, v + 100.0)
         })
         .collect();
-    let shift: Vec<usize> = (0..board.groups)
+    let shift: Vec<usize> = (0..instance.groups)
         .map(|_| program.column(0.0, -trust / scale, trust / scale))
         .collect();
-    let stray: Vec<Option<usize>> = (0..n)
+    let deviation: Vec<Option<usize>> = (0..n)
         .map(|i| {
-            let least = (-trust).max(-deviate - loose.stray[i]);
-            let most = trust.min(deviate - loose.stray[i]);
+            let least = (-trust).max(-deviate - relaxed.deviation[i]);
+            let most = trust.min(deviate - relaxed.deviation[i]);
             (deviate > 0.0 && least < most)
                 .then(|| program.column(0.0, least / scale, most / scale))
         })
@@ -171,19 +184,22 @@ fn propose(board: &Board, loose: &Loose, deviate: f64, trust: f64) -> Option<Loo
     // The change of u of one item, as terms.
     let across = |i: usize, factor: f64| {
         let mut terms = Vec::new();
-        if let Some(g) = board.items[i].1 {
-            terms.push((shift[g], factor * board.sign(loose.seats[i].form as usize)));
+        if let Some(g) = instance.items[i].1 {
+            terms.push((
+                shift[g],
+                factor * instance.sign(relaxed.placements[i].orientation as usize),
+            ));
         }
-        if let Some(column) = stray[i] {
+        if let Some(column) = deviation[i] {
             terms.push((column, factor));
         }
         terms
     };
     for (i, &v) in along.iter().enumerate() {
-        let form = loose.seats[i].form as usize;
-        let u = loose.u(board, i);
-        let (x, y) = board.extent(form);
-        let (margin, width) = (board.margin(), board.width());
+        let orientation = relaxed.placements[i].orientation as usize;
+        let u = relaxed.u(instance, i);
+        let (x, y) = instance.extent(orientation);
+        let (margin, width) = (instance.margin(), instance.width());
         let mut limit = |cu: f64, cv: f64, least: f64, with_top: f64| {
             let mut terms = across(i, cu);
             terms.push((v, cv));
@@ -197,7 +213,7 @@ fn propose(board: &Board, loose: &Loose, deviate: f64, trust: f64) -> Option<Loo
         limit(ny, nx, -margin - y.lo, 0.0);
         limit(-ny, -nx, y.hi - margin, 1.0);
     }
-    for link in links(board, loose, trust) {
+    for link in links(instance, relaxed, trust) {
         let sense = if link.upper { -1.0 } else { 1.0 };
         let mut terms = vec![(along[link.b], sense), (along[link.a], -sense)];
         terms.extend(across(link.b, -sense * link.slope));
@@ -205,19 +221,19 @@ fn propose(board: &Board, loose: &Loose, deviate: f64, trust: f64) -> Option<Loo
         program.row(merged(terms), sense * link.at / scale);
     }
     let answer = program.minimise().ok()?.values;
-    let mut better = loose.clone();
+    let mut better = relaxed.clone();
     for (value, &column) in better.shift.iter_mut().zip(&shift) {
         *value += (answer[column] * scale).round();
     }
-    for (value, column) in better.stray.iter_mut().zip(&stray) {
+    for (value, column) in better.deviation.iter_mut().zip(&deviation) {
         if let Some(column) = *column {
             *value = (*value + (answer[column] * scale).round()).clamp(-deviate, deviate);
         }
     }
-    for (seat, &column) in better.seats.iter_mut().zip(&along) {
-        seat.v = (answer[column] * scale).round();
+    for (placement, &column) in better.placements.iter_mut().zip(&along) {
+        placement.v = (answer[column] * scale).round();
     }
-    make_exact(board, &mut better)?;
+    make_exact(instance, &mut better)?;
     Some(better)
 }
 
@@ -235,17 +251,17 @@ fn merged(mut terms: Vec<(usize, f64)>) -> Vec<(usize, f64)> {
 }
 
 /// The gaps that hold now between near pairs, drawn straight.
-fn links(board: &Board, loose: &Loose, trust: f64) -> Vec<Link> {
+fn links(instance: &Instance, relaxed: &RelaxedLayout, trust: f64) -> Vec<Link> {
     let mut links = Vec::new();
-    let n = loose.seats.len();
+    let n = relaxed.placements.len();
     for b in 0..n {
         for a in 0..b {
             let (oa, ob) = (
-                board.outline_of(loose.seats[a]),
-                board.outline_of(loose.seats[b]),
+                instance.outline_of(relaxed.placements[a]),
+                instance.outline_of(relaxed.placements[b]),
             );
-            let du = loose.u(board, b) - loose.u(board, a);
-            let dv = loose.seats[b].v - loose.seats[a].v;
+            let du = relaxed.u(instance, b) - relaxed.u(instance, a);
+            let dv = relaxed.placements[b].v - relaxed.placements[a].v;
             if du + ob.across().lo - 2.0 * trust >= oa.across().hi
                 || du + ob.across().hi + 2.0 * trust <= oa.across().lo
                 || dv + ob.along.lo >= oa.along.hi + NEAR
@@ -254,8 +270,8 @@ fn links(board: &Board, loose: &Loose, trust: f64) -> Vec<Link> {
                 continue;
             }
             let reach = 2.0 * trust;
-            let gaps =
-                [-reach, 0.0, reach].map(|more| gap_around(&loose.spans(board, a, b, more), dv));
+            let gaps = [-reach, 0.0, reach]
+                .map(|more| gap_around(&relaxed.intervals(instance, a, b, more), dv));
             let slope_of = |ends: [f64; 3], upper: bool| -> Option<(f64, f64)> {
                 if ends.iter().any(|e| !e.is_finite()) {
                     // One side sees nothing in the way: hold level.
@@ -298,26 +314,26 @@ fn links(board: &Board, loose: &Loose, trust: f64) -> Vec<Link> {
     links
 }
 
-/// With places across given, finds the least places along, in whole ticks.
-fn make_exact(board: &Board, loose: &mut Loose) -> Option<()> {
-    let n = loose.seats.len();
-    let sense = board.upward();
+/// With places across given, finds the least places along, in whole units.
+fn make_exact(instance: &Instance, relaxed: &mut RelaxedLayout) -> Option<()> {
+    let n = relaxed.placements.len();
+    let sense = instance.upward();
     let mut apart = Vec::new();
     for b in 0..n {
         for a in 0..b {
             let (oa, ob) = (
-                board.outline_of(loose.seats[a]),
-                board.outline_of(loose.seats[b]),
+                instance.outline_of(relaxed.placements[a]),
+                instance.outline_of(relaxed.placements[b]),
             );
-            let du = loose.u(board, b) - loose.u(board, a);
+            let du = relaxed.u(instance, b) - relaxed.u(instance, a);
             if du + ob.across().lo >= oa.across().hi || du + ob.across().hi <= oa.across().lo {
                 continue;
             }
-            let dv = loose.seats[b].v - loose.seats[a].v;
-            let spans = loose.spans(board, a, b, 0.0);
-            // A proposal that cuts a little into a span belongs to the nearer side.
-            let dv = beside(&spans, dv);
-            let (lo, hi) = gap_around(&spans, dv);
+            let dv = relaxed.placements[b].v - relaxed.placements[a].v;
+            let intervals = relaxed.intervals(instance, a, b, 0.0);
+            // A proposal that cuts a little into a forbidden interval belongs to the nearer side.
+            let dv = beside(&intervals, dv);
+            let (lo, hi) = gap_around(&intervals, dv);
             let (lo, hi) = if sense > 0.0 { (lo, hi) } else { (-hi, -lo) };
             if lo.is_finite() {
                 apart.push(Apart { a, b, apart: lo });
@@ -334,14 +350,18 @@ fn make_exact(board: &Board, loose: &mut Loose) -> Option<()> {
     let far = 1e13;
     let mut least = Vec::with_capacity(n);
     for i in 0..n {
-        let reach = board.reach_at(loose.seats[i].form as usize, loose.u(board, i), far)?;
+        let reach = instance.reach_at(
+            relaxed.placements[i].orientation as usize,
+            relaxed.u(instance, i),
+            far,
+        )?;
         least.push(if sense > 0.0 { reach.lo } else { -reach.hi });
     }
-    let values: Vec<f64> = loose.seats.iter().map(|s| s.v * sense).collect();
+    let values: Vec<f64> = relaxed.placements.iter().map(|s| s.v * sense).collect();
     let found = least_solution(&least, &apart, &values, &|_, v| v)?;
-    for (seat, v) in loose.seats.iter_mut().zip(found) {
-        seat.v = v * sense;
+    for (placement, v) in relaxed.placements.iter_mut().zip(found) {
+        placement.v = v * sense;
     }
-    loose.length = loose.needs(board);
+    relaxed.length = relaxed.needs(instance);
     Some(())
 }

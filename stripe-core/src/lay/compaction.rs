@@ -2,12 +2,12 @@
 //!
 //! With every piece on its line, the pieces' positions along the stripes are
 //! bound by differences alone: the least solution is found exactly, in whole
-//! ticks, by going round until nothing moves ([`drop_down`]). Offsets and deviations
+//! units, by going round until nothing moves ([`drop_down`]). Offsets and deviations
 //! change the lines themselves; there a linear program proposes
-//! ([`super::slide`]) and the exact method disposes.
+//! ([`super::lp_compaction`]) and the exact method disposes.
 
-use super::board::{Board, Seat};
-use super::outline::Span;
+use super::instance::{Instance, LinePlacement};
+use super::outline::Interval;
 
 /// `v[b] >= v[a] + apart`.
 #[derive(Debug, Clone, Copy)]
@@ -18,9 +18,9 @@ pub(crate) struct Apart {
 }
 
 /// Of two pieces `dv` apart, the gap of clear positions around `dv`.
-pub(crate) fn gap_around(spans: &[Span], dv: f64) -> (f64, f64) {
+pub(crate) fn gap_around(intervals: &[Interval], dv: f64) -> (f64, f64) {
     let mut lo = f64::NEG_INFINITY;
-    for s in spans {
+    for s in intervals {
         if s.lo >= dv {
             return (lo, s.lo);
         }
@@ -29,9 +29,9 @@ pub(crate) fn gap_around(spans: &[Span], dv: f64) -> (f64, f64) {
     (lo, f64::INFINITY)
 }
 
-/// `dv`, or if it cuts into a span, the nearer end of that.
-pub(crate) fn beside(spans: &[Span], dv: f64) -> f64 {
-    spans
+/// `dv`, or if it cuts into a forbidden interval, the nearer end of that.
+pub(crate) fn beside(intervals: &[Interval], dv: f64) -> f64 {
+    intervals
         .iter()
         .find(|s| s.lo < dv && dv < s.hi)
         .map_or(dv, |s| if dv - s.lo < s.hi - dv { s.lo } else { s.hi })
@@ -73,20 +73,23 @@ pub(crate) fn least_solution(
 }
 
 /// Slides every piece along its line as far down as it goes. Never lengthens.
-pub(crate) fn drop_down(board: &Board, seats: &mut [Seat]) {
-    if board.normal().0 == 0.0 || board.is_lattice() {
+pub(crate) fn drop_down(instance: &Instance, placements: &mut [LinePlacement]) {
+    if instance.normal().0 == 0.0 || instance.is_lattice() {
         // Crosswise, sliding along the lines does not shorten the fabric.
         return;
     }
     // Where v runs against the length, everything is seen upside down.
-    let sense = board.upward();
-    let values: Vec<f64> = seats.iter().map(|s| s.v * sense).collect();
+    let sense = instance.upward();
+    let values: Vec<f64> = placements.iter().map(|s| s.v * sense).collect();
     let mut apart = Vec::new();
     // Only what lies side by side across can be in each other's way along.
-    let mut order: Vec<(f64, f64, usize)> = (0..seats.len())
+    let mut order: Vec<(f64, f64, usize)> = (0..placements.len())
         .map(|i| {
-            let u = board.u(seats[i].form as usize, i64::from(seats[i].line));
-            let reach = board.outline_of(seats[i]).across();
+            let u = instance.u(
+                placements[i].orientation as usize,
+                i64::from(placements[i].line),
+            );
+            let reach = instance.outline_of(placements[i]).across();
             (u + reach.lo, u + reach.hi, i)
         })
         .collect();
@@ -95,11 +98,14 @@ pub(crate) fn drop_down(board: &Board, seats: &mut [Seat]) {
         let beside_it = order[rank + 1..].iter().take_while(|next| next.0 < end);
         for &(_, _, other) in beside_it {
             let (a, b) = (one.min(other), one.max(other));
-            let spans = board.spans(seats[a], seats[b]);
-            if spans.is_empty() {
+            let intervals = instance.intervals(placements[a], placements[b]);
+            if intervals.is_empty() {
                 continue;
             }
-            let (lo, hi) = gap_around(spans, beside(spans, seats[b].v - seats[a].v));
+            let (lo, hi) = gap_around(
+                intervals,
+                beside(intervals, placements[b].v - placements[a].v),
+            );
             let (lo, hi) = if sense > 0.0 { (lo, hi) } else { (-hi, -lo) };
             if lo.is_finite() {
                 apart.push(Apart { a, b, apart: lo });
@@ -114,10 +120,10 @@ pub(crate) fn drop_down(board: &Board, seats: &mut [Seat]) {
         }
     }
     let far = 1e13;
-    let Some(least) = seats
+    let Some(least) = placements
         .iter()
         .map(|s| {
-            let reach = board.reach(s.form as usize, i64::from(s.line), far)?;
+            let reach = instance.reach(s.orientation as usize, i64::from(s.line), far)?;
             Some(if sense > 0.0 { reach.lo } else { -reach.hi })
         })
         .collect::<Option<Vec<f64>>>()
@@ -125,8 +131,8 @@ pub(crate) fn drop_down(board: &Board, seats: &mut [Seat]) {
         return;
     };
     if let Some(found) = least_solution(&least, &apart, &values, &|_, v| v) {
-        for (seat, v) in seats.iter_mut().zip(found) {
-            seat.v = v * sense;
+        for (placement, v) in placements.iter_mut().zip(found) {
+            placement.v = v * sense;
         }
     }
 }

@@ -10,25 +10,25 @@
 //! and three-dimensional nesting problems" (2007), for line moves under guided
 //! local search; here the lines are the stripes' own.
 
-use super::board::{Board, Seat};
-use super::crowd::Crowd;
-use super::outline::Span;
+use super::instance::{Instance, LinePlacement};
+use super::line_penalty::LinePenalty;
+use super::outline::Interval;
 use super::overlap::depth_in;
+use super::overlap_tracker::OverlapTracker;
 use super::random::Random;
-use super::way::Way;
 
-/// Passes over the overlapping pieces without betterment before the walk gives up.
+/// Passes over the overlapping pieces without betterment before a run gives up.
 const PATIENCE: usize = 70;
 
-/// How often the walk goes back to the least stuck layout before it gives up.
-const STRIKES: usize = 3;
+/// How often a run goes back to the best infeasible layout before it gives up.
+const RETURNS: usize = 3;
 
-/// One walk of the search over one board.
+/// One run of guided local search over one instance.
 #[derive(Debug)]
-pub(crate) struct Walk<'a> {
-    pub(super) board: &'a Board,
+pub(crate) struct GuidedSearch<'a> {
+    pub(super) instance: &'a Instance,
     pub(super) random: Random,
-    pub(crate) crowd: Crowd<'a>,
+    pub(crate) tracker: OverlapTracker<'a>,
     /// Offset of each group (in lines).
     pub(crate) offsets: Vec<i64>,
     /// Members of each group.
@@ -38,44 +38,49 @@ pub(crate) struct Walk<'a> {
     base: FirstWeights,
     /// Pairs that weigh more than at first.
     pub(super) heavy: Vec<(u32, u32)>,
-    /// Lines of each form at the length tried now; where offsets are free, one
+    /// Lines of each orientation at the length tried now; where offsets are free, one
     /// entry for each.
-    pub(super) lines: Vec<Vec<(i32, Span)>>,
+    pub(super) lines: Vec<Vec<(i32, Interval)>>,
     pub(super) length: f64,
     /// Interval visits so far: the measure of work.
     pub(crate) work: u64,
     /// Moves so far.
     pub(crate) moves: u64,
-    pub(super) way: Way<'a>,
+    pub(super) way: LinePenalty<'a>,
     pub(super) beside: Vec<u32>,
     /// Items by falling area: what is exchanged in a shake.
     pub(super) large: Vec<usize>,
 }
 
-/// A lay with overlaps, and how deep they are in all.
+/// A layout with overlaps, and how deep they are in all.
 #[derive(Debug, Clone)]
-pub(crate) struct Stuck {
+pub(crate) struct Infeasible {
     pub(crate) depth: f64,
-    pub(crate) seats: Vec<Seat>,
+    pub(crate) placements: Vec<LinePlacement>,
     pub(crate) offsets: Vec<i64>,
 }
 
-impl<'a> Walk<'a> {
-    pub(crate) fn new(board: &'a Board, seats: Vec<Seat>, offsets: Vec<i64>, seed: u64) -> Self {
-        let n = seats.len();
-        let mut members = vec![Vec::new(); board.groups];
-        for (i, &(_, group)) in board.items.iter().enumerate() {
+impl<'a> GuidedSearch<'a> {
+    pub(crate) fn new(
+        instance: &'a Instance,
+        placements: Vec<LinePlacement>,
+        offsets: Vec<i64>,
+        seed: u64,
+    ) -> Self {
+        let n = placements.len();
+        let mut members = vec![Vec::new(); instance.groups];
+        for (i, &(_, group)) in instance.items.iter().enumerate() {
             if let Some(g) = group {
                 members[g].push(i);
             }
         }
-        let mut large = super::first::largest_first(board);
+        let mut large = super::first::largest_first(instance);
         large.truncate(n.div_ceil(2).max(2));
-        let base = FirstWeights::new(board);
+        let base = FirstWeights::new(instance);
         Self {
-            board,
+            instance,
             random: Random::new(seed),
-            crowd: Crowd::new(board, &seats),
+            tracker: OverlapTracker::new(instance, &placements),
             offsets,
             members,
             weights: base.all(n),
@@ -85,105 +90,110 @@ impl<'a> Walk<'a> {
             length: 0.0,
             work: 0,
             moves: 0,
-            way: Way::default(),
+            way: LinePenalty::default(),
             beside: Vec::new(),
             large,
         }
     }
 
     /// Stands all pieces anew.
-    pub(crate) fn stand(&mut self, seats: &[Seat], offsets: &[i64]) {
-        self.crowd.stand(seats);
+    pub(crate) fn stand(&mut self, placements: &[LinePlacement], offsets: &[i64]) {
+        self.tracker.stand(placements);
         self.offsets.copy_from_slice(offsets);
     }
 
     /// Takes a strip out of the fabric somewhere, so that what lies beyond comes
-    /// nearer by `less` (ticks).
+    /// nearer by `less` (units).
     pub(crate) fn take_out(&mut self, less: f64, length: f64) {
-        let (nx, _) = self.board.normal();
-        if nx.abs() < 0.5 || self.board.is_lattice() {
+        let (nx, _) = self.instance.normal();
+        if nx.abs() < 0.5 || self.instance.is_lattice() {
             return;
         }
         let cut = length * self.random.below(1000) as f64 / 1000.0;
-        let mut seats = self.crowd.seats.clone();
-        for seat in &mut seats {
-            if self.board.corner(*seat).0 > cut {
-                seat.v -= (less / nx).round();
+        let mut placements = self.tracker.placements.clone();
+        for placement in &mut placements {
+            if self.instance.corner(*placement).0 > cut {
+                placement.v -= (less / nx).round();
             }
         }
-        self.crowd.stand(&seats);
+        self.tracker.stand(&placements);
     }
 
     /// Sets the length to be reached and pushes in what sticks out.
     pub(crate) fn shorten(&mut self, length: f64) {
         if length != self.length {
             self.length = length;
-            let stride = self.board.stride;
-            self.lines = (0..self.board.forms.len())
+            let stride = self.instance.stride;
+            self.lines = (0..self.instance.orientations.len())
                 .flat_map(|f| (0..stride).map(move |o| (f, o)))
-                .map(|(f, o)| self.board.lines(f, o, length))
+                .map(|(f, o)| self.instance.lines(f, o, length))
                 .collect();
             self.work += 8 * self.lines.iter().map(|l| l.len() as u64 + 1).sum::<u64>();
         }
-        for i in 0..self.crowd.seats.len() {
-            let seat = self.crowd.seats[i];
-            let form = seat.form as usize;
-            match self.board.reach(form, i64::from(seat.line), length) {
+        for i in 0..self.tracker.placements.len() {
+            let placement = self.tracker.placements[i];
+            let orientation = placement.orientation as usize;
+            match self
+                .instance
+                .reach(orientation, i64::from(placement.line), length)
+            {
                 Some(reach) => {
-                    let v = seat.v.clamp(reach.lo, reach.hi);
-                    if v != seat.v {
-                        let v = self.board.snap(form, seat.line, v, v > seat.v);
-                        self.crowd.move_to(i, Seat { v, ..seat });
+                    let v = placement.v.clamp(reach.lo, reach.hi);
+                    if v != placement.v {
+                        let v = self
+                            .instance
+                            .snap(orientation, placement.line, v, v > placement.v);
+                        self.tracker.move_to(i, LinePlacement { v, ..placement });
                     }
                 }
                 None => {
-                    if let Some(seat) = self.best_seat(i, true) {
-                        self.crowd.move_to(i, seat);
+                    if let Some(placement) = self.best_placement(i, true) {
+                        self.tracker.move_to(i, placement);
                     }
                 }
             }
         }
-        self.work += self.crowd.seats.len() as u64;
+        self.work += self.tracker.placements.len() as u64;
     }
 
     /// Whether every piece still has a line at the length tried now.
     pub(crate) fn is_possible(&self) -> bool {
-        (0..self.crowd.seats.len()).all(|i| {
-            let (kind, group) = self.board.items[i];
-            self.board.kinds[kind].clone().any(|f| {
+        (0..self.tracker.placements.len()).all(|i| {
+            let (kind, group) = self.instance.items[i];
+            self.instance.kinds[kind].clone().any(|f| {
                 let offset = group.map_or(0, |g| self.offsets[g]);
                 !self.lines_of(f, offset).is_empty()
             })
         })
     }
 
-    pub(super) fn lines_of(&self, form: usize, offset: i64) -> &[(i32, Span)] {
-        &self.lines[form * self.board.stride as usize + offset as usize]
+    pub(super) fn lines_of(&self, orientation: usize, offset: i64) -> &[(i32, Interval)] {
+        &self.lines[orientation * self.instance.stride as usize + offset as usize]
     }
 
     /// Takes overlaps apart until there are none (`None`), or until the work or
-    /// the patience is spent, or `stop` says so: then the least stuck layout.
-    pub(crate) fn separate(&mut self, work: u64, stop: &dyn Fn() -> bool) -> Option<Stuck> {
-        let n = self.crowd.seats.len();
-        let mut least = Stuck {
+    /// the patience is spent, or `stop` says so: then the best infeasible layout.
+    pub(crate) fn separate(&mut self, work: u64, stop: &dyn Fn() -> bool) -> Option<Infeasible> {
+        let n = self.tracker.placements.len();
+        let mut least = Infeasible {
             depth: f64::INFINITY,
-            seats: Vec::new(),
+            placements: Vec::new(),
             offsets: Vec::new(),
         };
-        let (mut idle, mut strikes) = (0, 0);
+        let (mut idle, mut returns) = (0, 0);
         let mut order: Vec<usize> = Vec::new();
         loop {
             order.clear();
             for i in 0..n {
-                if !self.crowd.clashes(i).is_empty() {
+                if !self.tracker.overlaps(i).is_empty() {
                     order.push(i);
                 }
             }
             if order.is_empty() {
                 return None;
             }
-            if least.seats.is_empty() {
-                least.seats.clone_from(&self.crowd.seats);
+            if least.placements.is_empty() {
+                least.placements.clone_from(&self.tracker.placements);
                 least.offsets.clone_from(&self.offsets);
             }
             if self.work >= work || stop() {
@@ -194,10 +204,10 @@ impl<'a> Walk<'a> {
                 if stop() {
                     return Some(least);
                 }
-                if !self.crowd.clashes(i).is_empty()
-                    && let Some(seat) = self.best_seat(i, false)
+                if !self.tracker.overlaps(i).is_empty()
+                    && let Some(placement) = self.best_placement(i, false)
                 {
-                    self.crowd.move_to(i, seat);
+                    self.tracker.move_to(i, placement);
                 }
             }
             self.move_group(&order);
@@ -210,17 +220,17 @@ impl<'a> Walk<'a> {
                     idle = 0;
                 }
                 least.depth = total;
-                least.seats.clone_from(&self.crowd.seats);
+                least.placements.clone_from(&self.tracker.placements);
                 least.offsets.clone_from(&self.offsets);
             }
             idle += 1;
             if idle > PATIENCE {
-                strikes += 1;
-                if strikes == STRIKES {
+                returns += 1;
+                if returns == RETURNS {
                     return Some(least);
                 }
                 // Back to the best, with all that was learnt since.
-                self.crowd.stand(&least.seats);
+                self.tracker.stand(&least.placements);
                 self.offsets.clone_from(&least.offsets);
                 idle = 0;
             }
@@ -232,13 +242,13 @@ impl<'a> Walk<'a> {
         for _ in 0..1 + self.random.below(2) {
             let a = self.large[self.random.below(self.large.len())];
             let b = self.large[self.random.below(self.large.len())];
-            if self.board.items[a].0 == self.board.items[b].0 {
+            if self.instance.items[a].0 == self.instance.items[b].0 {
                 continue;
             }
-            let (sa, sb) = (self.crowd.seats[a], self.crowd.seats[b]);
-            if let (Some(na), Some(nb)) = (self.seat_near(a, sb), self.seat_near(b, sa)) {
-                self.crowd.move_to(a, na);
-                self.crowd.move_to(b, nb);
+            let (sa, sb) = (self.tracker.placements[a], self.tracker.placements[b]);
+            if let (Some(na), Some(nb)) = (self.placement_near(a, sb), self.placement_near(b, sa)) {
+                self.tracker.move_to(a, na);
+                self.tracker.move_to(b, nb);
             }
         }
         self.forget();
@@ -246,7 +256,7 @@ impl<'a> Walk<'a> {
 
     /// Makes all pairs weigh what they did at first.
     pub(crate) fn forget(&mut self) {
-        let n = self.crowd.seats.len();
+        let n = self.tracker.placements.len();
         for &(i, j) in &self.heavy {
             let (i, j) = (i as usize, j as usize);
             self.weights[i * n + j] = self.base.of(i, j);
@@ -255,61 +265,61 @@ impl<'a> Walk<'a> {
         self.heavy.clear();
     }
 
-    /// The seat of `item` nearest to where another piece stands.
-    fn seat_near(&mut self, item: usize, there: Seat) -> Option<Seat> {
-        let board = self.board;
-        let (kind, group) = board.items[item];
+    /// The placement of `item` nearest to where another piece stands.
+    fn placement_near(&mut self, item: usize, there: LinePlacement) -> Option<LinePlacement> {
+        let instance = self.instance;
+        let (kind, group) = instance.items[item];
         let offset = group.map_or(0, |g| self.offsets[g]);
-        let forms = board.kinds[kind].clone();
-        let form = forms.start + self.random.below(forms.len());
+        let orientations = instance.kinds[kind].clone();
+        let orientation = orientations.start + self.random.below(orientations.len());
         // Middle to middle.
-        let middle = |form: usize| {
-            let outline = &board.outlines[board.forms[form].shape];
+        let middle = |orientation: usize| {
+            let outline = &instance.outlines[instance.orientations[orientation].shape];
             let across = outline.across();
             (
                 (across.lo + across.hi) / 2.0,
                 (outline.along.lo + outline.along.hi) / 2.0,
             )
         };
-        let (mine, other) = (middle(form), middle(there.form as usize));
-        let u = board.u(there.form as usize, i64::from(there.line)) + other.0 - mine.0;
+        let (mine, other) = (middle(orientation), middle(there.orientation as usize));
+        let u = instance.u(there.orientation as usize, i64::from(there.line)) + other.0 - mine.0;
         let v = there.v + other.1 - mine.1;
-        let &(line, reach) = self.lines_of(form, offset).iter().min_by(|a, b| {
-            let far = |k: i32| (board.u(form, i64::from(k)) - u).abs();
+        let &(line, reach) = self.lines_of(orientation, offset).iter().min_by(|a, b| {
+            let far = |k: i32| (instance.u(orientation, i64::from(k)) - u).abs();
             far(a.0).total_cmp(&far(b.0))
         })?;
-        let at = board.snap(form, line, v.round().clamp(reach.lo, reach.hi), true);
-        Some(Seat {
-            form: form as u32,
+        let at = instance.snap(orientation, line, v.round().clamp(reach.lo, reach.hi), true);
+        Some(LinePlacement {
+            orientation: orientation as u32,
             line,
             v: if at > reach.hi {
-                board.snap(form, line, reach.hi, false)
+                instance.snap(orientation, line, reach.hi, false)
             } else {
                 at
             },
         })
     }
 
-    /// Places all pieces of a stuck group anew, at another offset.
-    fn move_group(&mut self, stuck: &[usize]) {
-        if self.board.stride == 1 || self.random.below(8) != 0 {
+    /// Places all pieces of an overlapping group anew, at another offset.
+    fn move_group(&mut self, infeasible: &[usize]) {
+        if self.instance.stride == 1 || self.random.below(8) != 0 {
             return;
         }
-        let item = stuck[self.random.below(stuck.len())];
-        let Some(group) = self.board.items[item].1 else {
+        let item = infeasible[self.random.below(infeasible.len())];
+        let Some(group) = self.instance.items[item].1 else {
             return;
         };
         if self.members[group].len() < 2 {
             return;
         }
-        let (seats, offset) = (self.crowd.seats.clone(), self.offsets[group]);
-        self.offsets[group] = self.random.below(self.board.stride as usize) as i64;
+        let (placements, offset) = (self.tracker.placements.clone(), self.offsets[group]);
+        self.offsets[group] = self.random.below(self.instance.stride as usize) as i64;
         for i in self.members[group].clone() {
-            match self.best_seat(i, true) {
-                Some(seat) => self.crowd.move_to(i, seat),
+            match self.best_placement(i, true) {
+                Some(placement) => self.tracker.move_to(i, placement),
                 None => {
                     // Not every piece has a line at this offset.
-                    self.crowd.stand(&seats);
+                    self.tracker.stand(&placements);
                     self.offsets[group] = offset;
                     return;
                 }
@@ -320,13 +330,13 @@ impl<'a> Walk<'a> {
     /// Weights of overlapping pairs grow, those of others fade. Returns the
     /// sum of all overlaps.
     fn reweigh(&mut self) -> f64 {
-        let n = self.crowd.seats.len();
+        let n = self.tracker.placements.len();
         let mut total = 0.0;
         let mut deepest: f64 = 0.0;
         for i in 0..n {
-            for clash in self.crowd.clashes(i) {
-                total += clash.depth / 2.0;
-                deepest = deepest.max(clash.depth);
+            for overlap in self.tracker.overlaps(i) {
+                total += overlap.depth / 2.0;
+                deepest = deepest.max(overlap.depth);
             }
         }
         // Fading first: what overlaps grows by more than it fades.
@@ -341,15 +351,15 @@ impl<'a> Walk<'a> {
             w > least
         });
         for i in 0..n {
-            for clash in self.crowd.clashes(i) {
-                let j = clash.other as usize;
+            for overlap in self.tracker.overlaps(i) {
+                let j = overlap.other as usize;
                 if j >= i {
                     continue;
                 }
                 let at = i * n + j;
-                let growth = 1.25 + 0.85 * clash.depth / deepest;
+                let growth = 1.25 + 0.85 * overlap.depth / deepest;
                 if self.weights[at] <= self.base.of(i, j) {
-                    self.heavy.push((i as u32, clash.other));
+                    self.heavy.push((i as u32, overlap.other));
                 }
                 let w = (self.weights[at] * growth as f32).min(1e12);
                 self.weights[at] = w;
@@ -371,19 +381,21 @@ struct FirstWeights {
 }
 
 impl FirstWeights {
-    fn new(board: &Board) -> Self {
-        if !board.is_plane() {
+    fn new(instance: &Instance) -> Self {
+        if !instance.is_plane() {
             return Self {
                 sizes: Vec::new(),
                 mean: 1.0,
             };
         }
-        let sizes: Vec<f64> = board
+        let sizes: Vec<f64> = instance
             .items
             .iter()
             .map(|&(kind, _)| {
-                let form = board.kinds[kind].start;
-                board.outlines[board.forms[form].shape].area().sqrt()
+                let orientation = instance.kinds[kind].start;
+                instance.outlines[instance.orientations[orientation].shape]
+                    .area()
+                    .sqrt()
             })
             .collect();
         let mean = sizes.iter().sum::<f64>() / sizes.len() as f64;
@@ -407,28 +419,36 @@ impl FirstWeights {
     }
 }
 
-/// Whether no two seats overlap and all lie within a length (ticks).
+/// Whether no two placements overlap and all lie within a length (units).
 ///
 /// Time grows with the number of pairs side by side along the fabric.
-pub(crate) fn is_valid(board: &Board, seats: &[Seat], length: f64) -> bool {
-    let inside = |seat: &Seat| {
-        board
-            .reach(seat.form as usize, i64::from(seat.line), length)
-            .is_some_and(|r| r.lo <= seat.v && seat.v <= r.hi)
+pub(crate) fn is_valid(instance: &Instance, placements: &[LinePlacement], length: f64) -> bool {
+    let inside = |placement: &LinePlacement| {
+        instance
+            .reach(
+                placement.orientation as usize,
+                i64::from(placement.line),
+                length,
+            )
+            .is_some_and(|r| r.lo <= placement.v && placement.v <= r.hi)
     };
-    if !seats.iter().all(inside) {
+    if !placements.iter().all(inside) {
         return false;
     }
-    let mut order: Vec<(f64, f64, Seat)> = seats
+    let mut order: Vec<(f64, f64, LinePlacement)> = placements
         .iter()
-        .map(|&seat| {
-            let low = board.corner(seat).0;
-            (low, low + board.height(seat.form as usize), seat)
+        .map(|&placement| {
+            let low = instance.corner(placement).0;
+            (
+                low,
+                low + instance.height(placement.orientation as usize),
+                placement,
+            )
         })
         .collect();
     order.sort_by(|a, b| a.0.total_cmp(&b.0));
     order.iter().enumerate().all(|(rank, &(_, end, a))| {
         let mut beside = order[rank + 1..].iter().take_while(|next| next.0 < end);
-        beside.all(|&(_, _, b)| depth_in(board.spans(a, b), b.v - a.v) == 0.0)
+        beside.all(|&(_, _, b)| depth_in(instance.intervals(a, b), b.v - a.v) == 0.0)
     })
 }

@@ -1,7 +1,7 @@
 //! Laying pieces where they fit snugly: walls along walls.
 //!
 //! A beam search that grows a layout piece by piece, each where its outline runs
-//! along those that lie already, or along the fabric's edges. Of all lays with so
+//! along those that lie already, or along the fabric's edges. Of all layouts with so
 //! many pieces, those live on whose outlines touch over the greatest share.
 //! Shapes that were parted from each other come together again; shapes that do
 //! not fit each other are soon given up.
@@ -11,13 +11,13 @@
 //! D. Vigo, "Heuristic and metaheuristic approaches for a class of
 //! two-dimensional bin packing problems" (1999); from memory.
 
-use super::board::{Board, Seat};
+use super::compaction::drop_down;
 use super::first::{copies, length_of, places};
-use super::search::is_valid;
-use super::settle::drop_down;
+use super::guided_search::is_valid;
+use super::instance::{Instance, LinePlacement};
 use std::collections::BTreeMap;
 
-/// Lays that go on side by side.
+/// Layouts that go on side by side.
 const WIDTH: usize = 100;
 
 /// Less contact than this share of an outline is none.
@@ -28,7 +28,7 @@ const LEAST: f64 = 0.12;
 const ENOUGH: usize = 6;
 const LEAST_SHARE: f64 = 0.9;
 
-/// Rounded shapes may cut into each other by so many ticks until all is made
+/// Rounded shapes may cut into each other by so many units until all is made
 /// exact at the end.
 const SLACK: f64 = 100.0;
 
@@ -36,13 +36,13 @@ const SLACK: f64 = 100.0;
 #[derive(Debug, Clone, Copy)]
 struct Place {
     kind: usize,
-    seat: Seat,
+    placement: LinePlacement,
     contact: f64,
 }
 
 #[derive(Debug, Clone)]
 struct Node {
-    seats: Vec<(usize, Seat)>,
+    placements: Vec<(usize, LinePlacement)>,
     left: Vec<u32>,
     places: Vec<Place>,
     contact: f64,
@@ -57,68 +57,69 @@ impl Node {
     }
 }
 
-/// A position along at which two forms touch, and over what length.
+/// A position along at which two orientations touch, and over what length.
 type Touch = (f64, f64);
 
-struct Snug<'a> {
-    board: &'a Board,
+struct TouchingPerimeter<'a> {
+    instance: &'a Instance,
     length: f64,
-    /// All lines of each form.
+    /// All lines of each orientation.
     lines: Vec<Vec<i32>>,
-    /// Circumference by form.
+    /// Circumference by orientation.
     around: Vec<f64>,
     touches: BTreeMap<(u32, u32, i64), Box<[Touch]>>,
     /// Interval visits so far.
     work: u64,
 }
 
-/// A lay in which most outlines run along others, if one is found within a
-/// length (ticks) and some interval visits: one seat an item.
-pub(crate) fn lay_snugly(
-    board: &Board,
+/// A layout in which most outlines run along others, if one is found within a
+/// length (units) and some interval visits: one placement an item.
+pub(crate) fn lay_by_touching_perimeter(
+    instance: &Instance,
     length: f64,
     work: u64,
     stop: &dyn Fn() -> bool,
-) -> Option<Vec<Seat>> {
-    let mut snug = Snug {
-        board,
+) -> Option<Vec<LinePlacement>> {
+    let mut touching_perimeter = TouchingPerimeter {
+        instance,
         length,
-        lines: (0..board.forms.len())
-            .map(|f| board.lines(f, 0, length).iter().map(|l| l.0).collect())
+        lines: (0..instance.orientations.len())
+            .map(|f| instance.lines(f, 0, length).iter().map(|l| l.0).collect())
             .collect(),
-        around: board
-            .forms
+        around: instance
+            .orientations
             .iter()
-            .map(|f| board.outlines[f.shape].circumference())
+            .map(|f| instance.outlines[f.shape].circumference())
             .collect(),
         touches: BTreeMap::new(),
         work: 0,
     };
-    let left = copies(board);
-    // A board may know kinds of which none are to be laid.
-    let mut on_edges = snug.on_edges();
+    let left = copies(instance);
+    // An instance may know kinds of which none are to be laid.
+    let mut on_edges = touching_perimeter.on_edges();
     on_edges.retain(|place| left[place.kind] > 0);
     let root = Node {
         places: on_edges,
-        seats: Vec::new(),
+        placements: Vec::new(),
         left,
         contact: 0.0,
         around: 0.0,
         hash: 0,
     };
     let mut nodes = vec![root];
-    for _ in 0..board.items.len() {
+    for _ in 0..instance.items.len() {
         let best = &nodes[0];
-        let touches = best.seats.len() < ENOUGH || best.share() >= LEAST_SHARE;
-        if !touches || snug.work >= work || stop() {
+        let touches = best.placements.len() < ENOUGH || best.share() >= LEAST_SHARE;
+        if !touches || touching_perimeter.work >= work || stop() {
             return None;
         }
         let mut children: Vec<(f64, u64, usize, usize)> = Vec::new();
         for (n, node) in nodes.iter().enumerate() {
             for (p, place) in node.places.iter().enumerate() {
                 let contact = node.contact + 2.0 * place.contact;
-                let around = node.around + snug.around[place.seat.form as usize];
-                let hash = node.hash ^ place.seat.hash();
+                let around =
+                    node.around + touching_perimeter.around[place.placement.orientation as usize];
+                let hash = node.hash ^ place.placement.hash();
                 children.push((contact / around, hash, n, p));
             }
         }
@@ -136,7 +137,7 @@ pub(crate) fn lay_snugly(
             .map(|(_, hash, n, p)| {
                 let mut node = nodes[n].clone();
                 node.hash = hash;
-                snug.lay(&mut node, p);
+                touching_perimeter.lay(&mut node, p);
                 node
             })
             .collect();
@@ -145,37 +146,38 @@ pub(crate) fn lay_snugly(
     nodes
         .iter()
         .filter_map(|n| {
-            let mut seats = places(board, &n.seats)?;
-            drop_down(board, &mut seats);
-            let length = length_of(board, &seats);
-            is_valid(board, &seats, length).then_some((length, seats))
+            let mut placements = places(instance, &n.placements)?;
+            drop_down(instance, &mut placements);
+            let length = length_of(instance, &placements);
+            is_valid(instance, &placements, length).then_some((length, placements))
         })
         .min_by(|a, b| a.0.total_cmp(&b.0))
         .map(|best| best.1)
 }
 
-impl Snug<'_> {
+impl TouchingPerimeter<'_> {
     /// Places along the cut end and the selvages.
     fn on_edges(&self) -> Vec<Place> {
-        let board = self.board;
+        let instance = self.instance;
         let mut places = Vec::new();
-        for (kind, forms) in board.kinds.iter().enumerate() {
-            for form in forms.clone() {
-                for &line in &self.lines[form] {
-                    let Some(reach) = board.reach(form, i64::from(line), self.length) else {
+        for (kind, orientations) in instance.kinds.iter().enumerate() {
+            for orientation in orientations.clone() {
+                for &line in &self.lines[orientation] {
+                    let Some(reach) = instance.reach(orientation, i64::from(line), self.length)
+                    else {
                         continue;
                     };
-                    let seat = Seat {
-                        form: form as u32,
+                    let placement = LinePlacement {
+                        orientation: orientation as u32,
                         line,
                         v: reach.lo,
                     };
-                    let contact =
-                        self.at_edge(seat) + board.outlines[board.forms[form].shape].sole();
-                    if contact > LEAST * self.around[form] {
+                    let contact = self.at_edge(placement)
+                        + instance.outlines[instance.orientations[orientation].shape].sole();
+                    if contact > LEAST * self.around[orientation] {
                         places.push(Place {
                             kind,
-                            seat,
+                            placement,
                             contact,
                         });
                     }
@@ -185,56 +187,56 @@ impl Snug<'_> {
         places
     }
 
-    /// The length over which a seat runs along the selvages.
-    fn at_edge(&self, seat: Seat) -> f64 {
-        let board = self.board;
-        let outline = board.outline_of(seat);
-        let u = board.u(seat.form as usize, i64::from(seat.line));
+    /// The length over which a placement runs along the selvages.
+    fn at_edge(&self, placement: LinePlacement) -> f64 {
+        let instance = self.instance;
+        let outline = instance.outline_of(placement);
+        let u = instance.u(placement.orientation as usize, i64::from(placement.line));
         let (left, right) = outline.sides();
         let mut contact = 0.0;
-        if (u + outline.across().lo + board.margin()).abs() < 10.0 {
+        if (u + outline.across().lo + instance.margin()).abs() < 10.0 {
             contact += left;
         }
-        if (u + outline.across().hi - board.width() - board.margin()).abs() < 10.0 {
+        if (u + outline.across().hi - instance.width() - instance.margin()).abs() < 10.0 {
             contact += right;
         }
         contact
     }
 
-    /// The lines of a form on which it may touch a seat. On plain fabric, of which
+    /// The lines of an orientation on which it may touch a placement. On plain fabric, of which
     /// every line is one, those on which vertices come side by side.
-    fn lines_about(&self, seat: Seat, form: usize) -> Vec<i32> {
-        let board = self.board;
-        if !board.is_plane() {
-            return self.lines[form].clone();
+    fn lines_about(&self, placement: LinePlacement, orientation: usize) -> Vec<i32> {
+        let instance = self.instance;
+        if !instance.is_plane() {
+            return self.lines[orientation].clone();
         }
-        let u = board.u(seat.form as usize, i64::from(seat.line));
+        let u = instance.u(placement.orientation as usize, i64::from(placement.line));
         let (own, other) = (
-            &board.outlines[board.forms[form].shape],
-            board.outline_of(seat),
+            &instance.outlines[instance.orientations[orientation].shape],
+            instance.outline_of(placement),
         );
         let meets = other
             .cuts()
             .iter()
             .flat_map(|a| own.cuts().iter().map(move |b| u + a - b));
-        let mut lines: Vec<i32> = meets.map(|u| board.line_at(form, u)).collect();
+        let mut lines: Vec<i32> = meets.map(|u| instance.line_at(orientation, u)).collect();
         lines.sort_unstable();
         lines.dedup();
         lines
     }
 
     /// Where `b` touches `a` (positions of `b` relative to `a`).
-    fn touches(&mut self, a: Seat, b: Seat) -> &[Touch] {
-        let board = self.board;
+    fn touches(&mut self, a: LinePlacement, b: LinePlacement) -> &[Touch] {
+        let instance = self.instance;
         let lines = i64::from(b.line) - i64::from(a.line);
         self.touches
-            .entry((a.form, b.form, lines))
+            .entry((a.orientation, b.orientation, lines))
             .or_insert_with(|| {
-                let du = board.u(b.form as usize, i64::from(b.line))
-                    - board.u(a.form as usize, i64::from(a.line));
-                let (oa, ob) = (board.outline_of(a), board.outline_of(b));
+                let du = instance.u(b.orientation as usize, i64::from(b.line))
+                    - instance.u(a.orientation as usize, i64::from(a.line));
+                let (oa, ob) = (instance.outline_of(a), instance.outline_of(b));
                 self.work += 100;
-                let ends = board.spans(a, b).iter().flat_map(|s| [s.lo, s.hi]);
+                let ends = instance.intervals(a, b).iter().flat_map(|s| [s.lo, s.hi]);
                 ends.map(|v| (v, oa.contact(ob, du.round(), v)))
                     .filter(|t| t.1 > 0.0)
                     .collect()
@@ -242,13 +244,13 @@ impl Snug<'_> {
     }
 
     fn lay(&mut self, node: &mut Node, p: usize) {
-        let board = self.board;
+        let instance = self.instance;
         let place = node.places.swap_remove(p);
-        let seat = place.seat;
+        let placement = place.placement;
         node.left[place.kind] -= 1;
         node.contact += 2.0 * place.contact;
-        node.around += self.around[seat.form as usize];
-        node.seats.push((place.kind, seat));
+        node.around += self.around[placement.orientation as usize];
+        node.placements.push((place.kind, placement));
         // What overlaps is gone, what touches as well touches more.
         let mut places = std::mem::take(&mut node.places);
         self.work += 16 * places.len() as u64;
@@ -256,28 +258,31 @@ impl Snug<'_> {
             if node.left[other.kind] == 0 {
                 return false;
             }
-            let dv = other.seat.v - seat.v;
-            let spans = board.spans(seat, other.seat);
-            if spans.iter().any(|s| s.lo + SLACK < dv && dv < s.hi - SLACK) {
+            let dv = other.placement.v - placement.v;
+            let intervals = instance.intervals(placement, other.placement);
+            if intervals
+                .iter()
+                .any(|s| s.lo + SLACK < dv && dv < s.hi - SLACK)
+            {
                 return false;
             }
-            other.contact += contact_at(self.touches(seat, other.seat), dv);
+            other.contact += contact_at(self.touches(placement, other.placement), dv);
             true
         });
         // Places that touch the new piece.
-        for (kind, forms) in board.kinds.iter().enumerate() {
+        for (kind, orientations) in instance.kinds.iter().enumerate() {
             if node.left[kind] == 0 {
                 continue;
             }
-            for form in forms.clone() {
-                for line in self.lines_about(seat, form) {
-                    let mut own = Seat {
-                        form: form as u32,
+            for orientation in orientations.clone() {
+                for line in self.lines_about(placement, orientation) {
+                    let mut own = LinePlacement {
+                        orientation: orientation as u32,
                         line,
                         v: 0.0,
                     };
-                    for (v, _) in self.touches(seat, own).to_vec() {
-                        own.v = seat.v + v;
+                    for (v, _) in self.touches(placement, own).to_vec() {
+                        own.v = placement.v + v;
                         if let Some(place) = self.place(node, kind, own) {
                             places.push(place);
                         }
@@ -286,42 +291,47 @@ impl Snug<'_> {
             }
         }
         places.sort_by(|a, b| {
-            let key = |p: &Place| (p.kind, p.seat.form, p.seat.line);
-            key(a).cmp(&key(b)).then(a.seat.v.total_cmp(&b.seat.v))
+            let key = |p: &Place| (p.kind, p.placement.orientation, p.placement.line);
+            key(a)
+                .cmp(&key(b))
+                .then(a.placement.v.total_cmp(&b.placement.v))
         });
         places.dedup_by(|a, b| {
-            a.seat.form == b.seat.form
-                && a.seat.line == b.seat.line
-                && (a.seat.v - b.seat.v).abs() <= 2.0 * SLACK
+            a.placement.orientation == b.placement.orientation
+                && a.placement.line == b.placement.line
+                && (a.placement.v - b.placement.v).abs() <= 2.0 * SLACK
         });
         node.places = places;
     }
 
     /// A place, if it is free and touches enough.
-    fn place(&mut self, node: &Node, kind: usize, mut own: Seat) -> Option<Place> {
-        let board = self.board;
-        let reach = board.reach(own.form as usize, i64::from(own.line), self.length)?;
+    fn place(&mut self, node: &Node, kind: usize, mut own: LinePlacement) -> Option<Place> {
+        let instance = self.instance;
+        let reach = instance.reach(own.orientation as usize, i64::from(own.line), self.length)?;
         if own.v < reach.lo - SLACK || own.v > reach.hi + SLACK {
             return None;
         }
         own.v = own.v.clamp(reach.lo, reach.hi);
         let mut contact = self.at_edge(own);
         if own.v == reach.lo {
-            contact += board.outline_of(own).sole();
+            contact += instance.outline_of(own).sole();
         }
-        self.work += 4 * node.seats.len() as u64;
-        for &(_, other) in &node.seats {
+        self.work += 4 * node.placements.len() as u64;
+        for &(_, other) in &node.placements {
             let dv = own.v - other.v;
-            let spans = board.spans(other, own);
+            let intervals = instance.intervals(other, own);
             // Within the tolerance of contact: made exact at the end.
-            if spans.iter().any(|s| s.lo + SLACK < dv && dv < s.hi - SLACK) {
+            if intervals
+                .iter()
+                .any(|s| s.lo + SLACK < dv && dv < s.hi - SLACK)
+            {
                 return None;
             }
             contact += contact_at(self.touches(other, own), dv);
         }
-        (contact > LEAST * self.around[own.form as usize]).then_some(Place {
+        (contact > LEAST * self.around[own.orientation as usize]).then_some(Place {
             kind,
-            seat: own,
+            placement: own,
             contact,
         })
     }

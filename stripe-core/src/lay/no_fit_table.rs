@@ -1,32 +1,32 @@
-//! The tables: for two traces and the difference of their lines, the positions
+//! The tables: for two table classes and the difference of their lines, the positions
 //! at which they overlap.
 
-use super::outline::Span;
+use super::outline::Interval;
 use std::sync::OnceLock;
 
-/// Lines whose spans are found, and kept, together: a search asks for
+/// Lines whose forbidden intervals are found, and kept, together: a search asks for
 /// neighbours, and what it asks for must lie near in memory.
 const TOGETHER: usize = 16;
 
-/// The spans of some neighbouring lines.
+/// The forbidden intervals of some neighbouring lines.
 ///
-/// Almost always there is one span a line, and it stands in the sheet itself: what
+/// Almost always there is one forbidden interval a line, and it stands in the block itself: what
 /// takes time is waiting for memory, so one look must do.
 #[derive(Debug)]
-struct Sheet {
-    heads: [Span; TOGETHER],
-    /// The spans of lines with several, one line's after the other's.
-    more: Box<[Span]>,
+struct TableBlock {
+    heads: [Interval; TOGETHER],
+    /// The forbidden intervals of lines with several, one line's after the other's.
+    more: Box<[Interval]>,
 }
 
-impl Sheet {
-    fn new(find: impl Fn(usize) -> Vec<Span>) -> Self {
+impl TableBlock {
+    fn new(find: impl Fn(usize) -> Vec<Interval>) -> Self {
         let mut more = Vec::new();
         let heads = std::array::from_fn(|line| match find(line)[..] {
             [only] if only.lo <= only.hi => only,
-            ref spans => {
+            ref intervals => {
                 let begin = more.len();
-                more.extend_from_slice(spans);
+                more.extend_from_slice(intervals);
                 many(begin, more.len())
             }
         });
@@ -36,7 +36,7 @@ impl Sheet {
         }
     }
 
-    fn spans(&self, line: usize) -> &[Span] {
+    fn intervals(&self, line: usize) -> &[Interval] {
         let head = &self.heads[line];
         if head.lo <= head.hi {
             return std::slice::from_ref(head);
@@ -45,32 +45,32 @@ impl Sheet {
     }
 }
 
-/// No span, but where among others the spans of a line stand: it ends before it
+/// No forbidden interval, but where among others the forbidden intervals of a line stand: it ends before it
 /// begins, so that it is told from one.
-fn many(begin: usize, end: usize) -> Span {
-    Span {
+fn many(begin: usize, end: usize) -> Interval {
+    Interval {
         lo: end as f64,
         hi: -1.0 - begin as f64,
     }
 }
 
-/// The table of one pair of traces, filled on demand.
+/// The table of one pair of table classes, filled on demand.
 #[derive(Debug)]
-pub(crate) struct Table {
+pub(crate) struct NoFitTable {
     /// The least difference of lines at which they may overlap.
     first: i64,
     lines: usize,
-    sheets: Box<[OnceLock<Sheet>]>,
+    blocks: Box<[OnceLock<TableBlock>]>,
 }
 
-impl Table {
+impl NoFitTable {
     /// An empty table of the differences `first ..= last`.
     pub(crate) fn new(first: i64, last: i64) -> Self {
         let lines = usize::try_from(last - first + 1).unwrap_or(0);
         Self {
             first,
             lines,
-            sheets: (0..lines.div_ceil(TOGETHER))
+            blocks: (0..lines.div_ceil(TOGETHER))
                 .map(|_| OnceLock::new())
                 .collect(),
         }
@@ -81,19 +81,19 @@ impl Table {
         self.first..self.first + self.lines as i64
     }
 
-    /// The spans at a difference of lines; `find` finds them the first time.
-    pub(crate) fn spans(&self, lines: i64, find: impl Fn(i64) -> Vec<Span>) -> &[Span] {
+    /// The forbidden intervals at a difference of lines; `find` finds them the first time.
+    pub(crate) fn intervals(&self, lines: i64, find: impl Fn(i64) -> Vec<Interval>) -> &[Interval] {
         let Ok(slot) = usize::try_from(lines - self.first) else {
             return &[];
         };
         if slot >= self.lines {
             return &[];
         }
-        let sheet = self.sheets[slot / TOGETHER].get_or_init(|| {
+        let block = self.blocks[slot / TOGETHER].get_or_init(|| {
             let first = self.first + (slot - slot % TOGETHER) as i64;
-            Sheet::new(|line| find(first + line as i64))
+            TableBlock::new(|line| find(first + line as i64))
         });
-        sheet.spans(slot % TOGETHER)
+        block.intervals(slot % TOGETHER)
     }
 }
 
@@ -101,21 +101,21 @@ impl Table {
 mod tests {
     use super::*;
 
-    /// Lines with no span, one, or several give back what was found for them.
+    /// Lines with no forbidden interval, one, or several give back what was found for them.
     #[test]
-    fn spans_are_those_found() {
-        let find = |line: i64| -> Vec<Span> {
-            let spans = (0..line.rem_euclid(4)).map(|s| Span {
+    fn intervals_are_those_found() {
+        let find = |line: i64| -> Vec<Interval> {
+            let intervals = (0..line.rem_euclid(4)).map(|s| Interval {
                 lo: (10 * s + line) as f64,
                 hi: (10 * s + line + 3) as f64,
             });
-            spans.collect()
+            intervals.collect()
         };
-        let table = Table::new(-20, 25);
+        let table = NoFitTable::new(-20, 25);
         for line in [25, -20, 3, 0, -1, 7, 6, -26, 26] {
             let within = (-20..=25).contains(&line);
             let expected = if within { find(line) } else { Vec::new() };
-            assert_eq!(table.spans(line, find), expected, "line {line}");
+            assert_eq!(table.intervals(line, find), expected, "line {line}");
         }
     }
 }

@@ -1,17 +1,17 @@
-//! The board: every line that a piece may take, and the tables between lines.
+//! The instance: every line that a piece may take, and the tables between lines.
 //!
-//! A **form** is a pose of a kind. Its lines are numbered: line `k` stands at
+//! An **orientation** is a pose of a kind. Its lines are numbered: line `k` stands at
 //! `u = start + k * pitch`. On striped fabric the pitch is the repeat; where
 //! offsets are free it is a fraction of the repeat and each offset owns every
 //! `stride`-th line; on plain fabric it is a fine step. So one kind of table
 //! serves every lock.
 
 use super::data::{Job, Lock};
+use super::depth_map::DepthMap;
 use super::error::LayError;
-use super::field::Field;
-use super::outline::{Outline, Span, TICKS_PER_MM};
-use super::sound::check;
-use super::table::Table;
+use super::no_fit_table::NoFitTable;
+use super::outline::{Interval, Outline, UNITS_PER_MM};
+use super::validate::check;
 use crate::shape::{point, unit};
 use std::sync::{Arc, OnceLock};
 
@@ -25,40 +25,40 @@ const PLANE_LINES: f64 = 1024.0;
 /// filled).
 const MAX_SLOTS: usize = 8_000_000;
 
-/// A pose of a kind, on the board.
+/// A pose of a kind, on the instance.
 #[derive(Debug, Clone)]
-pub(crate) struct Form {
+pub(crate) struct Orientation {
     /// Index into the kind's poses.
     pub(crate) pose: usize,
     /// Index of the outline.
     pub(crate) shape: usize,
-    /// Forms with one shape and one start share their tables.
-    pub(super) trace: usize,
-    /// Where line 0 stands (ticks).
+    /// Orientations with one shape and one start share their tables.
+    pub(super) table_class: usize,
+    /// Where line 0 stands (units).
     pub(super) start: f64,
     /// The line of offset 0 in repeat 0.
     pub(super) base: i64,
     sign: i64,
-    /// Where line `base` has a point, for [`Lock::Points`] (ticks).
+    /// Where line `base` has a point, for [`Lock::Points`] (units).
     along: f64,
-    /// Extent in the fabric's frame (ticks).
-    pub(super) x: Span,
-    pub(super) y: Span,
+    /// Extent in the fabric's frame (units).
+    pub(super) x: Interval,
+    pub(super) y: Interval,
 }
 
-/// Where an item stands: a form, a line of it, a position along that line.
+/// Where an item stands: an orientation, a line of it, a position along that line.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Seat {
-    pub(crate) form: u32,
+pub(crate) struct LinePlacement {
+    pub(crate) orientation: u32,
     pub(crate) line: i32,
-    /// Position along the stripes (whole ticks).
+    /// Position along the stripes (whole units).
     pub(crate) v: f64,
 }
 
-impl Seat {
-    /// A number that two different seats hardly share.
+impl LinePlacement {
+    /// A number that two different placements hardly share.
     pub(crate) fn hash(self) -> u64 {
-        let place = u64::from(self.form) << 32 ^ u64::from(self.line.cast_unsigned());
+        let place = u64::from(self.orientation) << 32 ^ u64::from(self.line.cast_unsigned());
         let mut x = place.wrapping_mul(0x9e37_79b9_7f4a_7c15) ^ self.v.to_bits();
         x = (x ^ (x >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
         x = (x ^ (x >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
@@ -66,17 +66,17 @@ impl Seat {
     }
 }
 
-/// All forms, lines and tables of a job.
+/// All orientations, lines and tables of a job.
 #[derive(Debug)]
-pub(crate) struct Board {
+pub(crate) struct Instance {
     pub(crate) outlines: Vec<Outline>,
-    pub(crate) forms: Vec<Form>,
-    /// The forms of each kind: a range into `forms`.
+    pub(crate) orientations: Vec<Orientation>,
+    /// The orientations of each kind: a range into `orientations`.
     pub(crate) kinds: Vec<std::ops::Range<usize>>,
     /// Kind and group of each item.
     pub(crate) items: Vec<(usize, Option<usize>)>,
     pub(crate) groups: usize,
-    /// Distance of neighbouring lines (ticks, perhaps broken).
+    /// Distance of neighbouring lines (units, perhaps broken).
     pub(crate) pitch: f64,
     /// Lines in a repeat.
     pub(crate) stride: i64,
@@ -87,15 +87,15 @@ pub(crate) struct Board {
     pub(super) ny: f64,
     pub(super) width: f64,
     pub(super) margin: f64,
-    pub(super) traces: usize,
-    pub(super) tables: Arc<[Table]>,
+    pub(super) table_classes: usize,
+    pub(super) tables: Arc<[NoFitTable]>,
     /// For each group, the offsets (in lines) at which all its pieces have a line.
     pub(super) open: Vec<Vec<i64>>,
     /// On plain fabric: the depths in the plane, one a table.
-    pub(super) fields: Vec<OnceLock<Field>>,
+    pub(super) depth_maps: Vec<OnceLock<DepthMap>>,
 }
 
-impl Board {
+impl Instance {
     /// Reads a job.
     pub(crate) fn new(job: &Job) -> Result<Self, LayError> {
         Self::with_stride(job, if job.groups == 0 { 1 } else { OFFSETS })
@@ -118,11 +118,11 @@ impl Board {
             } => (
                 across_mm / stride as f64,
                 stride,
-                Some((along_mm * TICKS_PER_MM, shear_mm * TICKS_PER_MM)),
+                Some((along_mm * UNITS_PER_MM, shear_mm * UNITS_PER_MM)),
             ),
-            Lock::Plane => (plane_pitch(job) / TICKS_PER_MM, 1, None),
+            Lock::Plane => (plane_pitch(job) / UNITS_PER_MM, 1, None),
         };
-        let pitch = pitch * TICKS_PER_MM;
+        let pitch = pitch * UNITS_PER_MM;
         let outlines: Vec<Outline> = job
             .shapes
             .iter()
@@ -133,9 +133,9 @@ impl Board {
                 what: "an outline encloses nothing",
             });
         }
-        let mut board = Self {
+        let mut instance = Self {
             outlines,
-            forms: Vec::new(),
+            orientations: Vec::new(),
             kinds: Vec::new(),
             items: job.items.iter().map(|i| (i.kind, i.group)).collect(),
             groups: job.groups,
@@ -144,69 +144,73 @@ impl Board {
             lattice,
             nx,
             ny,
-            width: window.width_mm * TICKS_PER_MM,
-            margin: window.margin_mm * TICKS_PER_MM,
-            traces: 0,
+            width: window.width_mm * UNITS_PER_MM,
+            margin: window.margin_mm * UNITS_PER_MM,
+            table_classes: 0,
             tables: Arc::default(),
             open: Vec::new(),
-            fields: Vec::new(),
+            depth_maps: Vec::new(),
         };
-        let mut traces: Vec<(usize, i64)> = Vec::new();
+        let mut table_classes: Vec<(usize, i64)> = Vec::new();
         for kind in &job.kinds {
-            let begin = board.forms.len();
+            let begin = instance.orientations.len();
             for (pose, p) in kind.poses.iter().enumerate() {
                 let residue = if job.lock == Lock::Plane {
                     0.0
                 } else {
-                    p.residue_mm * TICKS_PER_MM
+                    p.residue_mm * UNITS_PER_MM
                 };
                 let base = (residue / pitch + 1e-9).floor();
                 let start = residue - base * pitch;
                 let key = (p.shape, start.round() as i64);
-                let trace = traces.iter().position(|&t| t == key).unwrap_or_else(|| {
-                    traces.push(key);
-                    traces.len() - 1
-                });
+                let table_class =
+                    table_classes
+                        .iter()
+                        .position(|&t| t == key)
+                        .unwrap_or_else(|| {
+                            table_classes.push(key);
+                            table_classes.len() - 1
+                        });
                 let (mut x, mut y) = (EMPTY, EMPTY);
                 for &c in &job.shapes[p.shape].outline.exterior().0 {
                     let at = point(nx * c.x - ny * c.y, ny * c.x + nx * c.y);
-                    x = widen(x, at.x * TICKS_PER_MM);
-                    y = widen(y, at.y * TICKS_PER_MM);
+                    x = widen(x, at.x * UNITS_PER_MM);
+                    y = widen(y, at.y * UNITS_PER_MM);
                 }
-                board.forms.push(Form {
+                instance.orientations.push(Orientation {
                     pose,
                     shape: p.shape,
-                    trace,
+                    table_class,
                     start,
                     base: base as i64,
                     sign: if p.sign < 0.0 { -1 } else { 1 },
-                    along: p.along_mm * TICKS_PER_MM,
+                    along: p.along_mm * UNITS_PER_MM,
                     x,
                     y,
                 });
             }
-            board.kinds.push(begin..board.forms.len());
+            instance.kinds.push(begin..instance.orientations.len());
         }
-        board.make_tables(&traces)?;
+        instance.make_tables(&table_classes)?;
         if job.lock == Lock::Plane {
-            let count = traces.len() * traces.len();
-            board.fields = (0..count).map(|_| OnceLock::new()).collect();
+            let count = table_classes.len() * table_classes.len();
+            instance.depth_maps = (0..count).map(|_| OnceLock::new()).collect();
         }
-        board.open = board.find_open()?;
-        Ok(board)
+        instance.open = instance.find_open()?;
+        Ok(instance)
     }
 
-    /// The same pieces on a striped fabric of another width (ticks). Tables are shared, for they
+    /// The same pieces on a striped fabric of another width (units). Tables are shared, for they
     /// know nothing of the fabric.
     pub(super) fn with_width(&self, width: f64) -> Self {
         Self {
             outlines: self.outlines.clone(),
-            forms: self.forms.clone(),
+            orientations: self.orientations.clone(),
             kinds: self.kinds.clone(),
             items: self.items.clone(),
             tables: Arc::clone(&self.tables),
             open: self.open.clone(),
-            fields: Vec::new(),
+            depth_maps: Vec::new(),
             width,
             ..*self
         }
@@ -220,12 +224,12 @@ impl Board {
             .sum()
     }
 
-    fn make_tables(&mut self, traces: &[(usize, i64)]) -> Result<(), LayError> {
-        self.traces = traces.len();
+    fn make_tables(&mut self, table_classes: &[(usize, i64)]) -> Result<(), LayError> {
+        self.table_classes = table_classes.len();
         let mut slots = 0usize;
         let mut tables = Vec::new();
-        for &(sa, ua) in traces {
-            for &(sb, ub) in traces {
+        for &(sa, ua) in table_classes {
+            for &(sb, ub) in table_classes {
                 let (a, b) = (self.outlines[sa].across(), self.outlines[sb].across());
                 let shift = (ub - ua) as f64;
                 let first = ((a.lo - b.hi - shift) / self.pitch).floor() as i64;
@@ -239,86 +243,93 @@ impl Board {
                         limit: MAX_SLOTS,
                     });
                 }
-                tables.push(Table::new(first, last));
+                tables.push(NoFitTable::new(first, last));
             }
         }
         self.tables = tables.into();
         Ok(())
     }
 
-    /// Position across of a form's line (ticks).
-    pub(crate) fn u(&self, form: usize, line: i64) -> f64 {
-        self.forms[form].start + line as f64 * self.pitch
+    /// Position across of an orientation's line (units).
+    pub(crate) fn u(&self, orientation: usize, line: i64) -> f64 {
+        self.orientations[orientation].start + line as f64 * self.pitch
     }
 
-    /// The line of a form nearest to a position across (ticks).
-    pub(crate) fn line_at(&self, form: usize, u: f64) -> i32 {
-        ((u - self.forms[form].start) / self.pitch).round() as i32
+    /// The line of an orientation nearest to a position across (units).
+    pub(crate) fn line_at(&self, orientation: usize, u: f64) -> i32 {
+        ((u - self.orientations[orientation].start) / self.pitch).round() as i32
     }
 
     /// Whether the fabric is plain.
     pub(crate) fn is_plane(&self) -> bool {
-        !self.fields.is_empty()
+        !self.depth_maps.is_empty()
     }
 
-    /// The length (ticks) that a seat needs.
-    pub(crate) fn end(&self, seat: Seat) -> f64 {
-        let form = seat.form as usize;
-        self.end_at(form, self.u(form, i64::from(seat.line)), seat.v)
-    }
-
-    /// The length (ticks) that a form needs at `(u, v)`.
-    pub(crate) fn end_at(&self, form: usize, u: f64, v: f64) -> f64 {
-        u * self.ny + v * self.nx + self.forms[form].y.hi - self.margin
-    }
-
-    /// The outline that stands on a seat.
-    pub(crate) fn outline_of(&self, seat: Seat) -> &Outline {
-        &self.outlines[self.forms[seat.form as usize].shape]
-    }
-
-    /// +1, or -1 where a form turns the stripe about.
-    pub(crate) fn sign(&self, form: usize) -> f64 {
-        self.forms[form].sign as f64
-    }
-
-    /// Extent of a form in the fabric's frame (ticks).
-    pub(crate) fn extent(&self, form: usize) -> (Span, Span) {
-        (self.forms[form].x, self.forms[form].y)
-    }
-
-    /// The fabric point (ticks) of a seat's least corner, as `(y, x)`.
-    pub(crate) fn corner(&self, seat: Seat) -> (f64, f64) {
-        let f = &self.forms[seat.form as usize];
-        let u = self.u(seat.form as usize, i64::from(seat.line));
-        (
-            u * self.ny + seat.v * self.nx + f.y.lo,
-            u * self.nx - seat.v * self.ny + f.x.lo,
+    /// The length (units) that a placement needs.
+    pub(crate) fn end(&self, placement: LinePlacement) -> f64 {
+        let orientation = placement.orientation as usize;
+        self.end_at(
+            orientation,
+            self.u(orientation, i64::from(placement.line)),
+            placement.v,
         )
     }
 
-    /// A form where it lies by nature: on the line of its offset that is nearest
+    /// The length (units) that an orientation needs at `(u, v)`.
+    pub(crate) fn end_at(&self, orientation: usize, u: f64, v: f64) -> f64 {
+        u * self.ny + v * self.nx + self.orientations[orientation].y.hi - self.margin
+    }
+
+    /// The outline that stands on a placement.
+    pub(crate) fn outline_of(&self, placement: LinePlacement) -> &Outline {
+        &self.outlines[self.orientations[placement.orientation as usize].shape]
+    }
+
+    /// +1, or -1 where an orientation turns the stripe about.
+    pub(crate) fn sign(&self, orientation: usize) -> f64 {
+        self.orientations[orientation].sign as f64
+    }
+
+    /// Extent of an orientation in the fabric's frame (units).
+    pub(crate) fn extent(&self, orientation: usize) -> (Interval, Interval) {
+        (
+            self.orientations[orientation].x,
+            self.orientations[orientation].y,
+        )
+    }
+
+    /// The fabric point (units) of a placement's least corner, as `(y, x)`.
+    pub(crate) fn corner(&self, placement: LinePlacement) -> (f64, f64) {
+        let f = &self.orientations[placement.orientation as usize];
+        let u = self.u(placement.orientation as usize, i64::from(placement.line));
+        (
+            u * self.ny + placement.v * self.nx + f.y.lo,
+            u * self.nx - placement.v * self.ny + f.x.lo,
+        )
+    }
+
+    /// An orientation where it lies by nature: on the line of its offset that is nearest
     /// to the motif's own.
-    pub(crate) fn natural(&self, form: usize, offset: i64) -> Seat {
-        let f = &self.forms[form];
+    pub(crate) fn natural(&self, orientation: usize, offset: i64) -> LinePlacement {
+        let f = &self.orientations[orientation];
         let line = f.base + f.sign * offset;
         let repeat = self.pitch * self.stride as f64;
         let repeats = (-(f.start + line as f64 * self.pitch) / repeat).round();
-        Seat {
-            form: form as u32,
+        LinePlacement {
+            orientation: orientation as u32,
             line: i32::try_from(line + self.stride * repeats as i64).unwrap_or(0),
             v: 0.0,
         }
     }
 
-    /// Height of a form along the fabric (ticks).
-    pub(crate) fn height(&self, form: usize) -> f64 {
-        self.forms[form].y.hi - self.forms[form].y.lo
+    /// Height of an orientation along the fabric (units).
+    pub(crate) fn height(&self, orientation: usize) -> f64 {
+        self.orientations[orientation].y.hi - self.orientations[orientation].y.lo
     }
 
     /// The lines among which those within a fabric of this length are.
-    pub(super) fn line_range(&self, form: usize, length: f64) -> (i64, i64) {
-        let f = &self.forms[form];
+    pub(super) fn line_range(&self, orientation: usize, length: f64) -> (i64, i64) {
+        let f = &self.orientations[orientation];
         let xs = [-self.margin - f.x.lo, self.width + self.margin - f.x.hi];
         let ys = [-self.margin - f.y.lo, length + self.margin - f.y.hi];
         let mut u = EMPTY;
@@ -333,27 +344,27 @@ impl Board {
         )
     }
 
-    /// The positions along a line (whole ticks or points of the lattice, both ends
-    /// included) at which a form lies within a fabric of this length.
+    /// The positions along a line (whole units or points of the lattice, both ends
+    /// included) at which an orientation lies within a fabric of this length.
     ///
     /// This is the one notion of lying on the fabric: whatever lays or moves a piece
-    /// asks it, and so does [`super::search::is_valid`].
-    pub(crate) fn reach(&self, form: usize, line: i64, length: f64) -> Option<Span> {
-        let reach = self.reach_at(form, self.u(form, line), length)?;
+    /// asks it, and so does [`super::guided_search::is_valid`].
+    pub(crate) fn reach(&self, orientation: usize, line: i64, length: f64) -> Option<Interval> {
+        let reach = self.reach_at(orientation, self.u(orientation, line), length)?;
         if self.lattice.is_none() {
             return Some(reach);
         }
         let line = i32::try_from(line).ok()?;
-        let reach = Span {
-            lo: self.snap(form, line, reach.lo, true),
-            hi: self.snap(form, line, reach.hi, false),
+        let reach = Interval {
+            lo: self.snap(orientation, line, reach.lo, true),
+            hi: self.snap(orientation, line, reach.hi, false),
         };
         (reach.lo <= reach.hi).then_some(reach)
     }
 
     /// The same for a position across that need not be on a line.
-    pub(crate) fn reach_at(&self, form: usize, u: f64, length: f64) -> Option<Span> {
-        let f = &self.forms[form];
+    pub(crate) fn reach_at(&self, orientation: usize, u: f64, length: f64) -> Option<Interval> {
+        let f = &self.orientations[orientation];
         // Across, and on points, contact with the edge is rounded like any other.
         let slack = if self.lattice.is_some() { 2.0 } else { 0.0 };
         let mut lo = f64::NEG_INFINITY;
@@ -387,29 +398,34 @@ impl Board {
             lo = lo.max(a.min(b));
             hi = hi.min(a.max(b));
         }
-        let span = Span {
+        let interval = Interval {
             lo: (lo - slack - 1e-3).ceil(),
             hi: (hi + slack + 1e-3).floor(),
         };
-        (span.lo <= span.hi).then_some(span)
+        (interval.lo <= interval.hi).then_some(interval)
     }
 
-    /// All lines of a form at an offset (a step of the stride) and length, with
+    /// All lines of an orientation at an offset (a step of the stride) and length, with
     /// their reach.
-    pub(crate) fn lines(&self, form: usize, offset: i64, length: f64) -> Vec<(i32, Span)> {
-        let f = &self.forms[form];
-        let (lo, hi) = self.line_range(form, length);
+    pub(crate) fn lines(
+        &self,
+        orientation: usize,
+        offset: i64,
+        length: f64,
+    ) -> Vec<(i32, Interval)> {
+        let f = &self.orientations[orientation];
+        let (lo, hi) = self.line_range(orientation, length);
         let first = f.base + f.sign * offset;
         let lo = lo + (first - lo).rem_euclid(self.stride);
         (lo..=hi)
             .step_by(usize::try_from(self.stride).unwrap_or(1))
-            .filter_map(|k| Some((i32::try_from(k).ok()?, self.reach(form, k, length)?)))
+            .filter_map(|k| Some((i32::try_from(k).ok()?, self.reach(orientation, k, length)?)))
             .collect()
     }
 
-    /// Height of the tallest form (ticks).
+    /// Height of the tallest orientation (units).
     pub(crate) fn tallest(&self) -> f64 {
-        self.forms
+        self.orientations
             .iter()
             .map(|f| f.y.hi - f.y.lo)
             .fold(0.0, f64::max)
@@ -421,11 +437,11 @@ impl Board {
     /// Spans are narrower on a lattice by what rounding may add to them, so that
     /// contact needs no further tolerance here: one taken twice would put a piece
     /// back to where it overlaps.
-    pub(crate) fn snap(&self, form: usize, line: i32, v: f64, up: bool) -> f64 {
+    pub(crate) fn snap(&self, orientation: usize, line: i32, v: f64, up: bool) -> f64 {
         let Some((along, shear)) = self.lattice else {
             return v;
         };
-        let f = &self.forms[form];
+        let f = &self.orientations[orientation];
         let row = (i64::from(line) - f.base).div_euclid(self.stride);
         let zero = f.along + row as f64 * shear;
         let steps = (v - zero) / along;
@@ -440,14 +456,14 @@ impl Board {
 
     /// The first position on a line beyond `v` that is not before `next`: it is never
     /// `v` itself, whatever rounding says.
-    pub(crate) fn step(&self, seat: Seat, next: f64, up: bool) -> f64 {
-        let at = self.snap(seat.form as usize, seat.line, next, up);
+    pub(crate) fn step(&self, placement: LinePlacement, next: f64, up: bool) -> f64 {
+        let at = self.snap(placement.orientation as usize, placement.line, next, up);
         let sense = if up { 1.0 } else { -1.0 };
         let least = self.lattice.map_or(1.0, |(along, _)| along);
-        if (at - seat.v) * sense >= least / 2.0 {
+        if (at - placement.v) * sense >= least / 2.0 {
             at
         } else {
-            seat.v + sense * least
+            placement.v + sense * least
         }
     }
 
@@ -462,12 +478,12 @@ impl Board {
         if self.nx < 0.0 { -1.0 } else { 1.0 }
     }
 
-    /// Usable width (ticks).
+    /// Usable width (units).
     pub(crate) fn width(&self) -> f64 {
         self.width
     }
 
-    /// How far outlines may reach over the fabric's edges (ticks).
+    /// How far outlines may reach over the fabric's edges (units).
     pub(crate) fn margin(&self) -> f64 {
         self.margin
     }
@@ -478,17 +494,17 @@ impl Board {
     }
 }
 
-/// The step between lines of plain fabric (ticks).
+/// The step between lines of plain fabric (units).
 ///
 /// Drawn shapes often keep to a grid of their own, and fit exactly only on it:
 /// the step is a part of the common measure of all points across, where there
 /// is one.
 fn plane_pitch(job: &Job) -> f64 {
-    let width = job.window.width_mm * TICKS_PER_MM;
+    let width = job.window.width_mm * UNITS_PER_MM;
     let mut measure = width;
     for p in job.shapes.iter().flat_map(|s| &s.outline.exterior().0) {
-        let mut x = (p.x * TICKS_PER_MM).abs();
-        // Euclid's, with what is left over below a hundred ticks taken as none.
+        let mut x = (p.x * UNITS_PER_MM).abs();
+        // Euclid's, with what is left over below a hundred units taken as none.
         while x > 100.0 {
             (measure, x) = (x, measure - (measure / x).floor() * x);
             if measure - x < 100.0 {
@@ -502,13 +518,13 @@ fn plane_pitch(job: &Job) -> f64 {
     measure / (measure * PLANE_LINES / width).floor().max(1.0)
 }
 
-const EMPTY: Span = Span {
+const EMPTY: Interval = Interval {
     lo: f64::INFINITY,
     hi: f64::NEG_INFINITY,
 };
 
-fn widen(s: Span, x: f64) -> Span {
-    Span {
+fn widen(s: Interval, x: f64) -> Interval {
+    Interval {
         lo: s.lo.min(x),
         hi: s.hi.max(x),
     }

@@ -1,59 +1,59 @@
 //! All pieces where they stand, who may be near whom, and who overlaps whom.
 
-use super::board::{Board, Seat};
+use super::instance::{Instance, LinePlacement};
 
 /// An overlap of one piece with another.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Clash {
+pub(crate) struct Overlap {
     pub(crate) other: u32,
-    /// How far they would have to be moved apart (ticks, above 0).
+    /// How far they would have to be moved apart (units, above 0).
     pub(crate) depth: f64,
 }
 
-/// Seats in buckets along the fabric, each as long as the tallest piece: whatever
+/// Placements in buckets along the fabric, each as long as the tallest piece: whatever
 /// touches a piece begins in its own bucket or the one before or after.
 ///
 /// Overlaps are kept up to date with every move, so that asking for them costs
 /// nothing.
 #[derive(Debug)]
-pub(crate) struct Crowd<'a> {
-    board: &'a Board,
-    pub(crate) seats: Vec<Seat>,
-    /// Length of a bucket (ticks).
+pub(crate) struct OverlapTracker<'a> {
+    instance: &'a Instance,
+    pub(crate) placements: Vec<LinePlacement>,
+    /// Length of a bucket (units).
     pub(crate) cell: f64,
     buckets: Vec<Vec<u32>>,
     of: Vec<usize>,
-    clashes: Vec<Vec<Clash>>,
+    overlaps: Vec<Vec<Overlap>>,
     found: Vec<u32>,
 }
 
-impl<'a> Crowd<'a> {
-    pub(crate) fn new(board: &'a Board, seats: &[Seat]) -> Self {
-        let mut crowd = Self {
-            board,
-            cell: board.tallest().max(super::first::LEAST_CELL),
+impl<'a> OverlapTracker<'a> {
+    pub(crate) fn new(instance: &'a Instance, placements: &[LinePlacement]) -> Self {
+        let mut tracker = Self {
+            instance,
+            cell: instance.tallest().max(super::first::LEAST_CELL),
             buckets: Vec::new(),
-            of: vec![0; seats.len()],
-            seats: Vec::new(),
-            clashes: vec![Vec::new(); seats.len()],
+            of: vec![0; placements.len()],
+            placements: Vec::new(),
+            overlaps: vec![Vec::new(); placements.len()],
             found: Vec::new(),
         };
-        crowd.stand(seats);
-        crowd
+        tracker.stand(placements);
+        tracker
     }
 
     /// Stands all pieces anew.
-    pub(crate) fn stand(&mut self, seats: &[Seat]) {
-        self.seats.clear();
-        self.seats.extend_from_slice(seats);
+    pub(crate) fn stand(&mut self, placements: &[LinePlacement]) {
+        self.placements.clear();
+        self.placements.extend_from_slice(placements);
         self.buckets.iter_mut().for_each(Vec::clear);
-        self.clashes.iter_mut().for_each(Vec::clear);
-        for i in 0..self.seats.len() {
-            let bucket = self.bucket(self.board.corner(self.seats[i]).0);
+        self.overlaps.iter_mut().for_each(Vec::clear);
+        for i in 0..self.placements.len() {
+            let bucket = self.bucket(self.instance.corner(self.placements[i]).0);
             self.enter(i, bucket);
         }
-        for i in 0..self.seats.len() {
-            self.find_clashes(i, |j| j < i);
+        for i in 0..self.placements.len() {
+            self.find_overlaps(i, |j| j < i);
         }
     }
 
@@ -70,34 +70,34 @@ impl<'a> Crowd<'a> {
         self.of[item] = bucket;
     }
 
-    pub(crate) fn move_to(&mut self, item: usize, seat: Seat) {
-        self.seats[item] = seat;
-        let bucket = self.bucket(self.board.corner(seat).0);
+    pub(crate) fn move_to(&mut self, item: usize, placement: LinePlacement) {
+        self.placements[item] = placement;
+        let bucket = self.bucket(self.instance.corner(placement).0);
         let old = self.of[item];
         if bucket != old {
             self.buckets[old].retain(|&i| i as usize != item);
             self.enter(item, bucket);
         }
-        for clash in std::mem::take(&mut self.clashes[item]) {
-            self.clashes[clash.other as usize].retain(|c| c.other as usize != item);
+        for overlap in std::mem::take(&mut self.overlaps[item]) {
+            self.overlaps[overlap.other as usize].retain(|c| c.other as usize != item);
         }
-        self.find_clashes(item, |_| true);
+        self.find_overlaps(item, |_| true);
     }
 
     /// Writes down on both sides whom a piece overlaps, of those that `count`.
-    fn find_clashes(&mut self, item: usize, count: impl Fn(usize) -> bool) {
-        let seat = self.seats[item];
+    fn find_overlaps(&mut self, item: usize, count: impl Fn(usize) -> bool) {
+        let placement = self.placements[item];
         let mut found = std::mem::take(&mut self.found);
-        self.beside(seat, seat.v, seat.v, &mut found);
+        self.beside(placement, placement.v, placement.v, &mut found);
         for &j in &found {
             let other = j as usize;
             if other == item || !count(other) {
                 continue;
             }
-            let depth = self.board.depth(seat, self.seats[other]);
+            let depth = self.instance.depth(placement, self.placements[other]);
             if depth > 0.0 {
-                self.clashes[item].push(Clash { other: j, depth });
-                self.clashes[other].push(Clash {
+                self.overlaps[item].push(Overlap { other: j, depth });
+                self.overlaps[other].push(Overlap {
                     other: item as u32,
                     depth,
                 });
@@ -107,16 +107,19 @@ impl<'a> Crowd<'a> {
     }
 
     /// Whom a piece overlaps.
-    pub(crate) fn clashes(&self, item: usize) -> &[Clash] {
-        &self.clashes[item]
+    pub(crate) fn overlaps(&self, item: usize) -> &[Overlap] {
+        &self.overlaps[item]
     }
 
-    /// All items that may touch a seat whose place along is between `lo` and
+    /// All items that may touch a placement whose place along is between `lo` and
     /// `hi`, itself perhaps among them.
-    pub(crate) fn beside(&self, seat: Seat, lo: f64, hi: f64, found: &mut Vec<u32>) {
-        let y = |v: f64| self.board.corner(Seat { v, ..seat }).0;
+    pub(crate) fn beside(&self, placement: LinePlacement, lo: f64, hi: f64, found: &mut Vec<u32>) {
+        let y = |v: f64| self.instance.corner(LinePlacement { v, ..placement }).0;
         let (a, b) = (y(lo), y(hi));
-        let (low, high) = (a.min(b), a.max(b) + self.board.height(seat.form as usize));
+        let (low, high) = (
+            a.min(b),
+            a.max(b) + self.instance.height(placement.orientation as usize),
+        );
         let from = self.bucket(low).saturating_sub(1);
         let to = self.bucket(high).min(self.buckets.len().saturating_sub(1));
         found.clear();
@@ -133,9 +136,9 @@ mod tests {
     use crate::lay::{Item, Job, Kind, Lock, Pose, Shape, Window};
     use crate::shape::{Region, point};
 
-    /// After any moves, the clashes written down are those there are.
+    /// After any moves, the overlaps written down are those there are.
     #[test]
-    fn clashes_keep_up_with_moves() {
+    fn overlaps_keep_up_with_moves() {
         let ring = [(0.0, 0.0), (60.0, 10.0), (30.0, 70.0)].map(|(x, y)| point(x, y));
         let outline = Region::new(geo_types::LineString::from(ring.to_vec()), Vec::new());
         let pose = Pose {
@@ -162,23 +165,28 @@ mod tests {
             items: vec![item; 20],
             groups: 0,
         };
-        let board = Board::new(&job).expect("a sound job");
+        let instance = Instance::new(&job).expect("a sound job");
         let mut random = Random::new(5);
-        let mut any = || Seat {
-            form: 0,
+        let mut any = || LinePlacement {
+            orientation: 0,
             line: random.below(12) as i32,
             v: random.below(4_000_000) as f64,
         };
-        let seats: Vec<Seat> = (0..20).map(|_| any()).collect();
-        let mut crowd = Crowd::new(&board, &seats);
+        let placements: Vec<LinePlacement> = (0..20).map(|_| any()).collect();
+        let mut tracker = OverlapTracker::new(&instance, &placements);
         for step in 0..400 {
-            crowd.move_to(step % 20, any());
+            tracker.move_to(step % 20, any());
             for i in 0..20 {
-                let mut noted: Vec<usize> =
-                    crowd.clashes(i).iter().map(|c| c.other as usize).collect();
+                let mut noted: Vec<usize> = tracker
+                    .overlaps(i)
+                    .iter()
+                    .map(|c| c.other as usize)
+                    .collect();
                 noted.sort_unstable();
                 let there: Vec<usize> = (0..20)
-                    .filter(|&j| j != i && board.depth(crowd.seats[i], crowd.seats[j]) > 0.0)
+                    .filter(|&j| {
+                        j != i && instance.depth(tracker.placements[i], tracker.placements[j]) > 0.0
+                    })
                     .collect();
                 assert_eq!(noted, there);
             }

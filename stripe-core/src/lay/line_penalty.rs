@@ -1,17 +1,17 @@
 //! What stands in the way on one line, and the place on it that costs least.
 //!
-//! Along a line the cost is a sum of tents, concave between their feet: so only
-//! feet and the ends of the reach are looked at. And where one tent alone costs
+//! Along a line the cost is a sum of penalty segments, concave between their breakpoints: so only
+//! breakpoints and the ends of the reach are looked at. And where one penalty segment alone costs
 //! more than the best place known, nothing is looked at: those stretches are
 //! marked first, on a coarse row of bits.
 
-use super::field::Column;
-use super::outline::Span;
+use super::depth_map::Column;
+use super::outline::Interval;
 
 /// Cells of the row of bits.
 const CELLS: usize = 512;
 
-/// No overlap is less deep than this (ticks), unless along the line.
+/// No overlap is less deep than this (units), unless along the line.
 pub(crate) const LEAST_DEPTH: f64 = 1_000.0;
 
 /// Tents weighed together.
@@ -19,7 +19,7 @@ const LANES: usize = 4;
 
 /// All that is in the way on one line.
 #[derive(Debug, Default)]
-pub(crate) struct Way<'a> {
+pub(crate) struct LinePenalty<'a> {
     reach: (f64, f64),
     lo: Vec<f64>,
     hi: Vec<f64>,
@@ -31,9 +31,9 @@ pub(crate) struct Way<'a> {
     barred: [u64; CELLS / 64],
 }
 
-impl<'a> Way<'a> {
+impl<'a> LinePenalty<'a> {
     /// Forgets all; what follows is about places within `reach`.
-    pub(crate) fn clear(&mut self, reach: Span) {
+    pub(crate) fn clear(&mut self, reach: Interval) {
         self.reach = (reach.lo, reach.hi);
         self.lo.clear();
         self.hi.clear();
@@ -87,7 +87,7 @@ impl<'a> Way<'a> {
             let cost = if plane {
                 self.depths(v, bar)
             } else {
-                self.tents(v, bar)
+                self.segments(v, bar)
             };
             if cost < bar {
                 bar = cost;
@@ -101,7 +101,7 @@ impl<'a> Way<'a> {
         best
     }
 
-    /// Marks the cells in which one tent alone costs at least `bar`.
+    /// Marks the cells in which one penalty segment alone costs at least `bar`.
     fn mark(&mut self, bar: f64, per_cell: f64) {
         self.barred = [0; CELLS / 64];
         for ((&lo, &hi), &weight) in self.lo.iter().zip(&self.hi).zip(&self.weight) {
@@ -123,14 +123,14 @@ impl<'a> Way<'a> {
         }
     }
 
-    fn tents(&self, v: f64, bar: f64) -> f64 {
+    fn segments(&self, v: f64, bar: f64) -> f64 {
         let mut sum = 0.0;
-        let tents = self
+        let segments = self
             .lo
             .chunks_exact(LANES)
             .zip(self.hi.chunks_exact(LANES))
             .zip(self.weight.chunks_exact(LANES));
-        for ((lo, hi), weight) in tents {
+        for ((lo, hi), weight) in segments {
             let mut costs = [0.0; LANES];
             for lane in 0..LANES {
                 let (a, b) = (v - lo[lane], hi[lane] - v);
@@ -172,20 +172,20 @@ mod tests {
     fn least_is_the_least_of_all_tries() {
         let mut random = Random::new(3);
         for round in 0..2000 {
-            let mut way = Way::default();
-            let reach = Span {
+            let mut way = LinePenalty::default();
+            let reach = Interval {
                 lo: -500.0,
                 hi: 9_500.0,
             };
             way.clear(reach);
-            let mut tents = Vec::new();
+            let mut segments = Vec::new();
             let mut tries = Vec::new();
             for _ in 0..1 + random.below(30) {
                 let lo = random.below(10_000) as f64 - 1_000.0;
                 let hi = lo + 1.0 + random.below(3_000) as f64;
                 let weight = 1.0 + random.below(50) as f64;
                 way.add(lo, hi, weight, None);
-                tents.push((lo, hi, weight));
+                segments.push((lo, hi, weight));
                 for v in [lo, hi] {
                     if reach.lo <= v && v <= reach.hi {
                         way.try_at(v);
@@ -194,7 +194,7 @@ mod tests {
                 }
             }
             let cost = |v: f64| -> f64 {
-                let depths = tents
+                let depths = segments
                     .iter()
                     .map(|&(lo, hi, w)| w * (v - lo).min(hi - v).max(0.0));
                 depths.sum()

@@ -6,16 +6,16 @@
 //! region that the tables forbid, kept on a grid, one a pair of shapes.
 //! Whether there is an overlap at all is still asked of the tables.
 
-use super::outline::Span;
+use super::outline::Interval;
 
-/// The depths of one pair of traces.
+/// The depths of one pair of table classes.
 #[derive(Debug)]
-pub(crate) struct Field {
+pub(crate) struct DepthMap {
     /// The difference of lines of column 0.
     first: i64,
     /// Lines from column to column.
     step: i64,
-    /// The place along of row 0 (ticks), and the distance of rows.
+    /// The place along of row 0 (units), and the distance of rows.
     low: f64,
     cell: f64,
     rows: usize,
@@ -24,19 +24,19 @@ pub(crate) struct Field {
     unit: f64,
 }
 
-impl Field {
-    /// Samples the spans of some lines, `step` lines a column; columns and rows
+impl DepthMap {
+    /// Samples the forbidden intervals of some lines, `step` lines a column; columns and rows
     /// are `cell` apart.
     pub(crate) fn new<'a>(
         lines: std::ops::Range<i64>,
         step: i64,
         cell: f64,
-        spans: impl Fn(i64) -> &'a [Span],
+        intervals: impl Fn(i64) -> &'a [Interval],
     ) -> Self {
         let first = lines.start;
-        let columns: Vec<&[Span]> = lines
+        let columns: Vec<&[Interval]> = lines
             .step_by(usize::try_from(step).unwrap_or(1))
-            .map(&spans)
+            .map(&intervals)
             .collect();
         let all = columns.iter().flat_map(|c| c.iter());
         let low = all.clone().map(|s| s.lo).fold(f64::INFINITY, f64::min);
@@ -49,15 +49,15 @@ impl Field {
         // Along each column first, exactly.
         let along: Vec<f64> = columns
             .iter()
-            .flat_map(|spans| {
+            .flat_map(|intervals| {
                 let mut from = 0;
                 (0..rows)
                     .map(|r| {
                         let v = low + r as f64 * cell;
-                        while from < spans.len() && spans[from].hi <= v {
+                        while from < intervals.len() && intervals[from].hi <= v {
                             from += 1;
                         }
-                        match spans.get(from) {
+                        match intervals.get(from) {
                             Some(s) if s.lo < v => (v - s.lo).min(s.hi - v),
                             _ => 0.0,
                         }
@@ -119,13 +119,13 @@ fn nearest(along: &[f64], columns: usize, rows: usize, cell: f64) -> Vec<f32> {
         c => (along[(c - 1) * rows + r] / cell).powi(2),
     };
     let mut depths = vec![0.0f32; columns * rows];
-    let mut feet: Vec<(usize, f64)> = Vec::with_capacity(columns + 2);
+    let mut breakpoints: Vec<(usize, f64)> = Vec::with_capacity(columns + 2);
     for r in 0..rows {
         // Feet of parabolas, and from where on each is the lowest.
-        feet.clear();
+        breakpoints.clear();
         for c in 0..columns + 2 {
             let from = loop {
-                let Some(&(f, begin)) = feet.last() else {
+                let Some(&(f, begin)) = breakpoints.last() else {
                     break f64::NEG_INFINITY;
                 };
                 let (c_, f_) = (c as f64, f as f64);
@@ -133,17 +133,20 @@ fn nearest(along: &[f64], columns: usize, rows: usize, cell: f64) -> Vec<f32> {
                 if meet > begin {
                     break meet;
                 }
-                feet.pop();
+                breakpoints.pop();
             };
-            feet.push((c, from));
+            breakpoints.push((c, from));
         }
         let mut at = 0;
         for c in 1..=columns {
-            while feet.get(at + 1).is_some_and(|next| next.1 <= c as f64) {
+            while breakpoints
+                .get(at + 1)
+                .is_some_and(|next| next.1 <= c as f64)
+            {
                 at += 1;
             }
-            let foot = feet[at].0;
-            let square = height(foot, r) + (c as f64 - foot as f64).powi(2);
+            let breakpoint = breakpoints[at].0;
+            let square = height(breakpoint, r) + (c as f64 - breakpoint as f64).powi(2);
             depths[(c - 1) * rows + r] = (square.sqrt() * cell) as f32;
         }
     }
@@ -163,7 +166,7 @@ pub(crate) struct Column<'a> {
 }
 
 impl Column<'_> {
-    /// The depth of an overlap at a difference along (ticks), drawn straight
+    /// The depth of an overlap at a difference along (units), drawn straight
     /// between the samples.
     pub(crate) fn depth(&self, dv: f64) -> f64 {
         let at = dv * self.per_cell - self.low;
@@ -186,25 +189,25 @@ mod tests {
     /// samples, by looking at every place outside.
     #[test]
     fn depths_are_distances_to_what_is_clear() {
-        let side = Span {
+        let side = Interval {
             lo: -100.0,
             hi: 100.0,
         };
         let (cell, step) = (5.0, 5);
-        // One line a tick: forbidden on the lines -60 to 60.
+        // One line a unit: forbidden on the lines -60 to 60.
         let inside = [side];
-        let spans = |k: i64| -> &[Span] { if k.abs() < 60 { &inside } else { &[] } };
-        let field = Field::new(-100..101, step, cell, spans);
+        let intervals = |k: i64| -> &[Interval] { if k.abs() < 60 { &inside } else { &[] } };
+        let depth_map = DepthMap::new(-100..101, step, cell, intervals);
         for line in (-55..=55).step_by(11) {
             for v in (-95..=95).step_by(7) {
                 let (line, v) = (i64::from(line), f64::from(v));
-                let depth = field.column(line, 1.0).depth(v);
+                let depth = depth_map.column(line, 1.0).depth(v);
                 let true_depth = (60.0 - line.abs() as f64).min(100.0 - f64::abs(v));
                 assert!(
                     (depth - true_depth).abs() < cell,
                     "{line} {v}: {depth} {true_depth}"
                 );
-                let other = field.column(-line, -1.0).depth(v);
+                let other = depth_map.column(-line, -1.0).depth(v);
                 assert!((depth - other).abs() < cell, "{line} {v}: {depth} {other}");
             }
         }
