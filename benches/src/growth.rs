@@ -10,6 +10,7 @@ const KINDS: usize = 6;
 /// `n` combs of six kinds, each kind a spoke fan's worth of teeth.
 fn job(n: usize) -> Job {
     let mut job = Job {
+        obstacles: Default::default(),
         window: Window {
             width_mm: 1066.8,
             normal_rad: 0.0,

@@ -123,6 +123,7 @@ impl Instance {
         let own = own && self.repeat.is_some();
         let free = self.repeat.is_some() && self.optimum.is_none();
         let mut job = Job {
+            obstacles: Default::default(),
             window: Window {
                 width_mm: self.width * unit,
                 normal_rad: 0.0,

@@ -36,6 +36,7 @@ pub fn pose(shape: usize, residue_mm: f64) -> Pose {
 /// `counts[i]` copies of outline `i`, natural pose only.
 pub fn job(width_mm: f64, lock: Lock, outlines: Vec<(Polygon<f64>, f64, usize)>) -> Job {
     let mut job = Job {
+        obstacles: Default::default(),
         window: Window {
             width_mm,
             normal_rad: 0.0,
@@ -89,6 +90,11 @@ pub fn assert_stands(job: &Job, lay: &Layout) {
             && bounds.min().y > -m - 1e-3
             && bounds.max().y < lay.length_mm + m + 1e-3;
         assert!(inside, "piece {i} at {bounds:?}, length {}", lay.length_mm);
+        for (j, barred) in job.obstacles.regions.iter().enumerate() {
+            let overlap = a.intersection(barred).unsigned_area();
+            let rounding = 1e-3 * Euclidean.length(a.exterior());
+            assert!(overlap < rounding, "{i} on obstacle {j}: {overlap}");
+        }
         for (j, b) in placed[..i].iter().enumerate() {
             // A micrometre along the whole outline is rounding, and no pair of
             // scissors knows it.

@@ -10,6 +10,7 @@ mod exact;
 mod hand;
 mod jigsaw;
 mod jobs;
+mod obstacles;
 
 use geo::MapCoords;
 use geo_types::{Coord, LineString, Polygon};

@@ -193,12 +193,14 @@ struct Child {
     slot: u32,
 }
 
-/// Whether an instance can be searched so: striped along the fabric, at one offset.
+/// Whether an instance can be searched so: striped along the fabric, at one offset, and whole,
+/// since waste is what lies under a skyline.
 pub(crate) fn can_beam(instance: &Instance) -> bool {
     instance.normal().0 > 0.5
         && instance.stride == 1
         && !instance.is_plane()
         && !instance.is_lattice()
+        && !instance.has_obstacles()
 }
 
 /// The work that one beam search takes.

@@ -118,7 +118,11 @@ impl Supply {
 /// is known.
 pub(crate) fn prove(bounds: &mut Bounds, instance: &Instance, job: &Job, longest: f64) {
     // Free offsets and tolerances leave no lines to choose from.
-    if job.lock != Lock::Plane && job.groups == 0 && job.deviate_mm == 0.0 {
+    if job.lock != Lock::Plane
+        && job.groups == 0
+        && job.deviate_mm == 0.0
+        && !instance.has_obstacles()
+    {
         let known = bounds.best().length_mm * UNITS_PER_MM;
         let proven = too_short(instance, known, longest);
         if proven > known {
@@ -133,6 +137,15 @@ pub(crate) fn prove(bounds: &mut Bounds, instance: &Instance, job: &Job, longest
 
 /// All bounds but what takes going through choices.
 pub(crate) fn easy_bounds(instance: &Instance, job: &Job) -> Bounds {
+    if instance.has_obstacles() {
+        // The arguments below count a whole fabric.
+        let none = Bound {
+            length_mm: 0.0,
+            kind: BoundKind::Area,
+            phase_mm: None,
+        };
+        return Bounds { all: vec![none] };
+    }
     let mut all = vec![area(instance), tallest(instance)];
     let repeat = match job.lock {
         Lock::Plane => return Bounds { all },

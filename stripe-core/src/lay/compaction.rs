@@ -123,7 +123,7 @@ pub(crate) fn drop_down(instance: &Instance, placements: &mut [LinePlacement]) {
     let Some(least) = placements
         .iter()
         .map(|s| {
-            let reach = instance.reach(s.orientation as usize, i64::from(s.line), far)?;
+            let reach = instance.reach_near(*s, far)?;
             Some(if sense > 0.0 { reach.lo } else { -reach.hi })
         })
         .collect::<Option<Vec<f64>>>()

@@ -94,11 +94,24 @@ pub struct Item {
     pub block: usize,
 }
 
+/// Where nothing may lie: beside a piece of fabric that is less than the window, in holes and
+/// stains, and where pieces are cut already.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Obstacles {
+    /// In the fabric's frame (mm); holes in them may be laid in. No outline that is laid
+    /// enters one, grown by half the gap as it is.
+    pub regions: Vec<Region>,
+    /// From here on (mm from the cut end) obstacles are no others than strips along the selvages.
+    pub end_mm: f64,
+}
+
 /// What is to be laid on one fabric.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Job {
     /// The fabric.
     pub window: Window,
+    /// What of it is not there to be laid on.
+    pub obstacles: Obstacles,
     /// What its pattern asks of every placement.
     pub lock: Lock,
     /// By how much `u` may depart from its line where that saves length (mm).

@@ -15,8 +15,8 @@ pub(crate) struct PartialLayout<'a> {
     /// Placements in buckets along the fabric, each as long as the tallest piece.
     buckets: Vec<Vec<LinePlacement>>,
     cell: f64,
-    /// For an orientation, a line and a sense: all is taken before here.
-    taken: HashMap<(u32, i32, bool), f64>,
+    /// For an orientation, a line, where its reach begins, and a sense: all is taken before here.
+    taken: HashMap<(u32, i32, u64, bool), f64>,
     /// Placements looked at so far.
     work: u64,
 }
@@ -59,7 +59,13 @@ impl<'a> PartialLayout<'a> {
         reach: Interval,
         up: bool,
     ) -> Option<f64> {
-        let key = (orientation, line, up);
+        // Only obstacles give a line more than one reach.
+        let begin = if self.instance.has_obstacles() {
+            reach.lo.to_bits()
+        } else {
+            0
+        };
+        let key = (orientation, line, begin, up);
         let snap = |v| self.instance.snap(orientation as usize, line, v, up);
         let from = if up { reach.lo } else { reach.hi };
         let mut v = snap(match self.taken.get(&key) {
@@ -170,7 +176,7 @@ fn lowest(
     used: f64,
 ) -> Option<(LinePlacement, i64)> {
     let mut best: Option<((f64, f64, f64), LinePlacement, i64)> = None;
-    let length = used + instance.ample_length();
+    let length = instance.open_length(used);
     for orientation in instance.kinds[kind].clone() {
         for &offset in choices {
             for (line, reach) in instance.lines(orientation, offset, length) {
@@ -207,7 +213,7 @@ fn lie_beyond(
     used: f64,
 ) -> Option<(LinePlacement, i64)> {
     // Outlines may reach over the end of what is used by the margin.
-    let base = used + instance.margin();
+    let base = used.max(instance.whole_from()) + instance.margin();
     let length = base + instance.ample_length();
     let (nx, _) = instance.normal();
     let mut best: Option<(f64, LinePlacement, i64)> = None;

@@ -14,7 +14,7 @@ const LINES_OF_POINTS: f64 = 16.0;
 impl Instance {
     /// For each group the offsets at which all its pieces have a line.
     pub(super) fn find_open(&self) -> Result<Vec<Vec<i64>>, LayError> {
-        let length = self.ample_length();
+        let length = self.open_length(0.0);
         let fits = |kind: usize, offset: i64| {
             let mut orientations = self.kinds[kind].clone();
             orientations.any(|orientation| self.has_line(orientation, offset, length))
@@ -57,7 +57,7 @@ impl Instance {
         let first = self.orientations[orientation].base + self.sign(orientation) as i64 * offset;
         let lo = lo + (first - lo).rem_euclid(self.stride);
         let mut lines = (lo..=hi).step_by(usize::try_from(self.stride).unwrap_or(1));
-        lines.any(|k| self.reach(orientation, k, length).is_some())
+        lines.any(|k| !self.reaches(orientation, k, length).is_empty())
     }
 
     /// Why an item finds no place at some offsets: the fabric is too narrow, if more of
@@ -94,13 +94,19 @@ impl Instance {
         line + f.x.hi - self.margin
     }
 
+    /// A length (units) within which every piece that fits the fabric has a place beyond what
+    /// is `used` (units) and beyond all obstacles.
+    pub(crate) fn open_length(&self, used: f64) -> f64 {
+        used.max(self.whole_from()) + self.ample_length()
+    }
+
     /// A length (units) within which every piece that fits the fabric could lie alone,
     /// beyond whatever is laid.
     pub(crate) fn ample_length(&self) -> f64 {
         let repeat = self.pitch * self.stride as f64;
         // Where lines lean or run across, the next one comes by at the same place of
         // the width after this much fabric.
-        let guided = if self.ny == 0.0 {
+        let walk = if self.ny == 0.0 {
             0.0
         } else {
             repeat / self.ny.abs()
@@ -108,6 +114,6 @@ impl Instance {
         let points = self.lattice.map_or(0.0, |(along, _)| {
             along + LINES_OF_POINTS * repeat * self.ny.abs()
         });
-        self.tallest() + (guided + points).min(LONGEST_WALK) + 2.0 * repeat + self.width
+        self.tallest() + (walk + points).min(LONGEST_WALK) + 2.0 * repeat + self.width
     }
 }

@@ -106,7 +106,8 @@ impl<'a> GuidedSearch<'a> {
     /// nearer by `less` (units).
     pub(crate) fn take_out(&mut self, less: f64, length: f64) {
         let (nx, _) = self.instance.normal();
-        if nx.abs() < 0.5 || self.instance.is_lattice() {
+        // What moves along together stays clear of each other, but not of obstacles.
+        if self.instance.has_obstacles() || nx.abs() < 0.5 || self.instance.is_lattice() {
             return;
         }
         let cut = length * self.random.below(1000) as f64 / 1000.0;
@@ -133,10 +134,7 @@ impl<'a> GuidedSearch<'a> {
         for i in 0..self.tracker.placements.len() {
             let placement = self.tracker.placements[i];
             let orientation = placement.orientation as usize;
-            match self
-                .instance
-                .reach(orientation, i64::from(placement.line), length)
-            {
+            match self.instance.reach_near(placement, length) {
                 Some(reach) => {
                     let v = placement.v.clamp(reach.lo, reach.hi);
                     if v != placement.v {
@@ -286,7 +284,9 @@ impl<'a> GuidedSearch<'a> {
         let v = there.v + other.1 - mine.1;
         let &(line, reach) = self.lines_of(orientation, offset).iter().min_by(|a, b| {
             let far = |k: i32| (instance.u(orientation, i64::from(k)) - u).abs();
-            far(a.0).total_cmp(&far(b.0))
+            let off = |reach: Interval| (reach.lo - v).max(v - reach.hi).max(0.0);
+            let nearer = far(a.0).total_cmp(&far(b.0));
+            nearer.then_with(|| off(a.1).total_cmp(&off(b.1)))
         })?;
         let at = instance.snap(orientation, line, v.round().clamp(reach.lo, reach.hi), true);
         Some(LinePlacement {
@@ -423,15 +423,7 @@ impl FirstWeights {
 ///
 /// Time grows with the number of pairs side by side along the fabric.
 pub(crate) fn is_valid(instance: &Instance, placements: &[LinePlacement], length: f64) -> bool {
-    let inside = |placement: &LinePlacement| {
-        instance
-            .reach(
-                placement.orientation as usize,
-                i64::from(placement.line),
-                length,
-            )
-            .is_some_and(|r| r.lo <= placement.v && placement.v <= r.hi)
-    };
+    let inside = |placement: &LinePlacement| instance.lies_on_fabric(*placement, length);
     if !placements.iter().all(inside) {
         return false;
     }

@@ -26,7 +26,7 @@ pub(crate) struct HandLayout {
     pub(crate) way: ByHand,
     pub(crate) placements: Vec<LinePlacement>,
     pub(crate) offsets: Vec<i64>,
-    /// Ticks.
+    /// Units.
     pub(crate) length: f64,
 }
 
@@ -55,6 +55,10 @@ pub(crate) fn lay_by_hand(
         offsets: offsets.to_vec(),
         length: length_of(instance, first),
     };
+    if instance.has_obstacles() {
+        // Rows are for whole fabric.
+        return best;
+    }
     let mut found: Vec<HandLayout> = Vec::new();
     let alike = vec![0; offsets.len()];
     for offsets in if alike == offsets {

@@ -123,7 +123,7 @@ struct Round {
 struct Descent {
     found: Found,
     /// Whether it comes no further.
-    is_infeasible: bool,
+    is_exhausted: bool,
     work: u64,
     moves: u64,
 }
@@ -152,7 +152,7 @@ impl Stream<'_> {
             if round.top.length <= self.bound + AT_BOUND {
                 break;
             }
-            if descent.is_infeasible {
+            if descent.is_exhausted {
                 let known =
                     std::cmp::min_by(&round.top, best, |a, b| a.length.total_cmp(&b.length));
                 let known = known.clone().untried(&self.starts[known.instance].instance);
@@ -240,7 +240,7 @@ impl Stream<'_> {
         }
         Descent {
             found: best,
-            is_infeasible: failures == FAILURES,
+            is_exhausted: failures == FAILURES,
             work: guided.work,
             moves: guided.moves,
         }

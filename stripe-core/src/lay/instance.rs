@@ -10,6 +10,7 @@ use super::data::{Job, Lock};
 use super::depth_map::DepthMap;
 use super::error::LayError;
 use super::no_fit_table::NoFitTable;
+use super::obstacles::Barred;
 use super::outline::{Interval, Outline, UNITS_PER_MM};
 use super::validate::check;
 use crate::shape::{point, unit};
@@ -89,6 +90,8 @@ pub(crate) struct Instance {
     pub(super) margin: f64,
     pub(super) table_classes: usize,
     pub(super) tables: Arc<[NoFitTable]>,
+    /// Where nothing may lie.
+    pub(super) barred: Arc<Barred>,
     /// For each group, the offsets (in lines) at which all its pieces have a line.
     pub(super) open: Vec<Vec<i64>>,
     /// On plain fabric: the depths in the plane, one a table.
@@ -148,6 +151,7 @@ impl Instance {
             margin: window.margin_mm * UNITS_PER_MM,
             table_classes: 0,
             tables: Arc::default(),
+            barred: Arc::default(),
             open: Vec::new(),
             depth_maps: Vec::new(),
         };
@@ -192,6 +196,12 @@ impl Instance {
             instance.kinds.push(begin..instance.orientations.len());
         }
         instance.make_tables(&table_classes)?;
+        instance.barred = Arc::new(Barred::new(
+            job,
+            &instance.orientations,
+            &instance.outlines,
+            pitch,
+        ));
         if job.lock == Lock::Plane {
             let count = table_classes.len() * table_classes.len();
             instance.depth_maps = (0..count).map(|_| OnceLock::new()).collect();
@@ -209,6 +219,7 @@ impl Instance {
             kinds: self.kinds.clone(),
             items: self.items.clone(),
             tables: Arc::clone(&self.tables),
+            barred: Arc::clone(&self.barred),
             open: self.open.clone(),
             depth_maps: Vec::new(),
             width,
@@ -347,8 +358,8 @@ impl Instance {
     /// The positions along a line (whole units or points of the lattice, both ends
     /// included) at which an orientation lies within a fabric of this length.
     ///
-    /// This is the one notion of lying on the fabric: whatever lays or moves a piece
-    /// asks it, and so does [`super::guided_search::is_valid`].
+    /// Together with the obstacles (`reaches`) this is the one notion of lying on the fabric:
+    /// whatever lays or moves a piece asks it, and so does [`super::guided_search::is_valid`].
     pub(crate) fn reach(&self, orientation: usize, line: i64, length: f64) -> Option<Interval> {
         let reach = self.reach_at(orientation, self.u(orientation, line), length)?;
         if self.lattice.is_none() {
@@ -406,7 +417,7 @@ impl Instance {
     }
 
     /// All lines of an orientation at an offset (a step of the stride) and length, with
-    /// their reach.
+    /// their reach; one entry for each interval that obstacles leave of it.
     pub(crate) fn lines(
         &self,
         orientation: usize,
@@ -419,7 +430,11 @@ impl Instance {
         let lo = lo + (first - lo).rem_euclid(self.stride);
         (lo..=hi)
             .step_by(usize::try_from(self.stride).unwrap_or(1))
-            .filter_map(|k| Some((i32::try_from(k).ok()?, self.reach(orientation, k, length)?)))
+            .filter_map(|k| Some((i32::try_from(k).ok()?, k)))
+            .flat_map(|(line, k)| {
+                let reaches = self.reaches(orientation, k, length).into_iter();
+                reaches.map(move |reach| (line, reach))
+            })
             .collect()
     }
 

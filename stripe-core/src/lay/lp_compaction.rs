@@ -108,9 +108,10 @@ impl RelaxedLayout {
     }
 }
 
-/// Whether a layout of this instance has anything to slide across.
+/// Whether a layout of this instance has anything to slide across. Beside obstacles it has not:
+/// what they leave is known on the lines alone.
 pub(crate) fn can_compact_by_lp(instance: &Instance, deviate: f64) -> bool {
-    !instance.is_lattice() && (instance.groups > 0 || deviate > 0.0)
+    !instance.is_lattice() && !instance.has_obstacles() && (instance.groups > 0 || deviate > 0.0)
 }
 
 /// Slides for as long as it shortens the layout, at most `steps` programs.

@@ -35,6 +35,7 @@ mod line_penalty;
 mod lp_compaction;
 mod moves;
 mod no_fit_table;
+mod obstacles;
 mod outline;
 mod overlap;
 mod overlap_tracker;
@@ -52,7 +53,7 @@ mod validate;
 
 pub use crate::record::{BoundKind, ByHand};
 pub use bound::{Bound, Bounds};
-pub use data::{Item, Job, Kind, Layout, Lock, Placement, Pose, Shape, Window};
+pub use data::{Item, Job, Kind, Layout, Lock, Obstacles, Placement, Pose, Shape, Window};
 pub use effort::{Control, Effort, Progress};
 pub use error::{LayError, MAX_ITEMS, MAX_POINTS};
 pub use run::{Outcome, first, lay};

@@ -67,9 +67,7 @@ impl GuidedSearch<'_> {
         let total: usize = lists.iter().map(|l| l.2).sum();
         let now = self.tracker.placements[item];
         let mut best: Option<Choice> = None;
-        let inside = instance
-            .reach(now.orientation as usize, i64::from(now.line), self.length)
-            .is_some_and(|reach| reach.lo <= now.v && now.v <= reach.hi);
+        let inside = instance.lies_on_fabric(now, self.length);
         if !anywhere && inside {
             // Where it stands it may stay: only what costs less is of interest.
             best = Some(Choice {

@@ -153,6 +153,7 @@ mod tests {
             block: 0,
         };
         let job = Job {
+            obstacles: Default::default(),
             window: Window {
                 width_mm: 300.0,
                 normal_rad: 0.0,

@@ -110,7 +110,7 @@ pub(crate) fn race(
         control,
         pool: shared_offsets(job),
         random: Random::new(effort.seed),
-        depth_map: Vec::new(),
+        runners: Vec::new(),
         only: (job.groups == 0).then_some(&known[0].instance),
         longest,
         new,
@@ -119,13 +119,13 @@ pub(crate) fn race(
     race.begin(beams * BEGIN_PERCENT / 100);
     let mut spent = (race.tried * race.new) as f64;
     let turn = (PARAMETER_SETS + OTHERS * race.new) as f64;
-    while spent + turn <= beams as f64 && !race.depth_map.is_empty() && !control.is_stopped() {
+    while spent + turn <= beams as f64 && !race.runners.is_empty() && !control.is_stopped() {
         spent += race.turn();
         race.tell(effort.race_share() * (spent / beams as f64).min(1.0));
     }
     let mut layouts = Vec::new();
-    let depth_map = race.depth_map.into_iter().enumerate();
-    let instances = depth_map.map(|(i, runner)| {
+    let runners = race.runners.into_iter().enumerate();
+    let instances = runners.map(|(i, runner)| {
         let best = runner.layouts[0].clone();
         let at = known.len() + i;
         layouts.extend(runner.layouts.into_iter().map(|lay| Found {
@@ -175,7 +175,7 @@ struct Race<'a> {
     /// Offsets at which a piece just touches a selvage, and an even grid (mm).
     pool: Vec<f64>,
     random: Random,
-    depth_map: Vec<Runner>,
+    runners: Vec<Runner>,
     /// The one instance, with its tables, where there are no offsets to choose.
     only: Option<&'a Instance>,
     /// The length (units) of a layout that is known.
@@ -225,7 +225,7 @@ impl Race<'_> {
         let mut tries: Vec<(usize, usize, Ruin, BeamParameters)> = Vec::new();
         while spent < PARAMETER_SETS as f64 {
             let at = self.good();
-            let runner = &self.depth_map[at];
+            let runner = &self.runners[at];
             let parameters = if self.random.below(5) < NEW_PARAMETER_SETS {
                 BeamParameters::any(self.random.bits())
             } else {
@@ -243,7 +243,7 @@ impl Race<'_> {
         let found: Vec<Option<Found>> = tries
             .par_iter()
             .map(|&(at, lay, ruin, parameters)| {
-                let runner = &self.depth_map[at];
+                let runner = &self.runners[at];
                 let (from, instance) = (&runner.layouts[lay], &runner.instance);
                 let (placements, length) = (&from.placements, from.length);
                 let contexts = &runner.contexts;
@@ -254,25 +254,25 @@ impl Race<'_> {
             .collect();
         for ((at, _, _, parameters), lay) in tries.into_iter().zip(found) {
             if let Some(lay) = lay {
-                self.depth_map[at].take(lay, parameters);
+                self.runners[at].take(lay, parameters);
             }
         }
         if self.job.groups == 0 {
             return spent;
         }
-        sort(&mut self.depth_map);
+        sort(&mut self.runners);
         let mut choices: Vec<(Vec<f64>, BeamParameters)> = Vec::new();
         for _ in 0..OTHERS {
             let at = self.good();
-            let mut offsets = self.depth_map[at].offsets_mm.clone();
+            let mut offsets = self.runners[at].offsets_mm.clone();
             let group = self.random.below(offsets.len());
             offsets[group] = self.any_offset();
             let is_known = |offsets: &Vec<f64>| {
-                let mut depth_map = self.depth_map.iter().map(|runner| &runner.offsets_mm);
-                depth_map.any(|other| other == offsets) || choices.iter().any(|c| c.0 == *offsets)
+                let mut runners = self.runners.iter().map(|runner| &runner.offsets_mm);
+                runners.any(|other| other == offsets) || choices.iter().any(|c| c.0 == *offsets)
             };
             if !is_known(&offsets) {
-                let parameters = self.depth_map[at].parameters;
+                let parameters = self.runners[at].parameters;
                 choices.push((offsets, parameters));
             }
         }
@@ -282,7 +282,7 @@ impl Race<'_> {
 
     /// Says how far it has come.
     fn tell(&self, share: f64) {
-        if let (Some(progress), Some(best)) = (self.control.progress, self.depth_map.first()) {
+        if let (Some(progress), Some(best)) = (self.control.progress, self.runners.first()) {
             progress(Progress {
                 what: "",
                 share,
@@ -294,8 +294,8 @@ impl Race<'_> {
 
     /// One in the field, the better ones more often.
     fn good(&mut self) -> usize {
-        let a = self.random.below(self.depth_map.len());
-        let b = self.random.below(self.depth_map.len());
+        let a = self.random.below(self.runners.len());
+        let b = self.random.below(self.runners.len());
         a.min(b)
     }
 
@@ -322,7 +322,7 @@ impl Race<'_> {
     fn try_offsets(&mut self, choices: Vec<(Vec<f64>, BeamParameters)>) {
         let first = self.tried;
         self.tried += choices.len();
-        let kept = Mutex::new(std::mem::take(&mut self.depth_map));
+        let kept = Mutex::new(std::mem::take(&mut self.runners));
         let lock = || kept.lock().unwrap_or_else(PoisonError::into_inner);
         let try_one = |(number, (offsets_mm, parameters)): (usize, (Vec<f64>, BeamParameters))| {
             if self.control.is_stopped() {
@@ -359,12 +359,12 @@ impl Race<'_> {
             kept.truncate(KEPT);
         };
         choices.into_par_iter().enumerate().for_each(try_one);
-        self.depth_map = kept.into_inner().unwrap_or_else(PoisonError::into_inner);
+        self.runners = kept.into_inner().unwrap_or_else(PoisonError::into_inner);
     }
 }
 
-fn sort(depth_map: &mut [Runner]) {
-    depth_map.sort_by(|a, b| {
+fn sort(runners: &mut [Runner]) {
+    runners.sort_by(|a, b| {
         let length = a.length().total_cmp(&b.length());
         length.then(a.rank.cmp(&b.rank))
     });

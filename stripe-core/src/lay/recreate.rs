@@ -92,7 +92,11 @@ impl BeamContexts {
             return Some(Self::Along(Box::new((upward, downward))));
         }
         let (nx, ny) = instance.normal();
-        if nx != 0.0 || ny < 0.0 || instance.stride != 1 || !matches!(job.lock, Lock::Lines { .. })
+        if instance.has_obstacles()
+            || nx != 0.0
+            || ny < 0.0
+            || instance.stride != 1
+            || !matches!(job.lock, Lock::Lines { .. })
         {
             return None;
         }

@@ -205,7 +205,7 @@ fn layouts_on(
         return Vec::new();
     }
     let mut layouts = beams(start, None, budget, seed, control);
-    if instance.stride == 1 && !instance.is_lattice() {
+    if instance.stride == 1 && !instance.is_lattice() && !instance.has_obstacles() {
         let longest = 1.3 * start.length;
         layouts.extend(lay_by_touching_perimeter(
             instance,

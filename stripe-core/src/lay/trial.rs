@@ -9,6 +9,7 @@ use crate::shape::{Region, point};
 pub(super) fn odd_pieces(count: usize, groups: usize, normal_rad: f64, seed: u64) -> Job {
     let mut random = Random::new(seed);
     let mut job = Job {
+        obstacles: Default::default(),
         window: Window {
             width_mm: 300.0,
             normal_rad,

@@ -44,8 +44,14 @@ pub(crate) fn check(job: &Job) -> Result<(), LayError> {
             limit: MAX_ITEMS,
         });
     }
-    for shape in &job.shapes {
-        let rings = std::iter::once(shape.outline.exterior()).chain(shape.outline.interiors());
+    let barred = job.obstacles.regions.iter();
+    usable(
+        "the end of the obstacles",
+        job.obstacles.end_mm,
+        job.obstacles.end_mm >= 0.0,
+    )?;
+    for outline in job.shapes.iter().map(|s| &s.outline).chain(barred) {
+        let rings = std::iter::once(outline.exterior()).chain(outline.interiors());
         let points: usize = rings.clone().map(|r| r.0.len()).sum();
         if points > MAX_POINTS {
             return Err(LayError::TooFine {
@@ -54,7 +60,7 @@ pub(crate) fn check(job: &Job) -> Result<(), LayError> {
                 limit: MAX_POINTS,
             });
         }
-        if shape.outline.exterior().0.len() < 3 {
+        if outline.exterior().0.len() < 3 {
             return Err(LayError::Broken {
                 what: "an outline has fewer than three points",
             });

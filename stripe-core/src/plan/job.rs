@@ -150,6 +150,7 @@ pub(super) fn fabric_job(
         .map_or(0.0, crate::fabric::Stripe::normal_rad);
     let mut build = Builder {
         job: Job {
+            obstacles: Default::default(),
             window: Window {
                 width_mm: fabric.width_mm,
                 normal_rad,

@@ -135,6 +135,7 @@ mod tests {
             block,
         };
         let job = Job {
+            obstacles: Default::default(),
             window: Window {
                 width_mm: 1000.0,
                 normal_rad: 0.0,
