@@ -5,6 +5,7 @@ use geo::{BooleanOps, Translate};
 use geo_types::Polygon;
 use std::f64::consts::FRAC_PI_2;
 use stripe_core::lay::{self, Control, Effort, Job, Lock, Obstacles};
+use stripe_core::shape::offset::grow;
 use stripe_tests::dice::Dice;
 
 /// All of a strip from the cut end to `end_mm` but for some regions, and holes in those.
@@ -71,6 +72,9 @@ fn a_stain_is_kept_clear() {
     }
 }
 
+/// So much (mm) the remnants below are larger, all around, than what was cut from them.
+const SPARE_MM: f64 = 2.0;
+
 /// Remnants with slanting edges, each cut apart into four pieces along and across the stripes:
 /// all that was cut finds room in them again.
 #[test]
@@ -106,7 +110,8 @@ fn remnants_cut_apart_fit_again() {
                         .map(|p| (p, 0.0, 1)),
                 );
             }
-            free.push(remnant);
+            let edges = vec![SPARE_MM; 4];
+            free.push(grow(&remnant, &edges));
             y += h + 30.0;
         }
         let mut job = job(200.0, Lock::Lines { repeat_mm }, outlines);
