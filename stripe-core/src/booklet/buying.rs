@@ -72,7 +72,7 @@ fn whole(plan: &Plan, quilt: &QuiltNote) -> Markup {
 
 /// The looks of a fabric that the quilt or the motifs use.
 fn looks_by_name(plan: &Plan, quilt: &QuiltNote, name: &str) -> Markup {
-    if let Some(fabric) = plan.fabrics.iter().find(|fabric| fabric.name == name) {
+    if let Some(fabric) = plan.fabrics.iter().find(|fabric| fabric.fabric() == name) {
         return looks(fabric.stripe.as_ref(), fabric.colour);
     }
     match quilt.fabrics.iter().find(|look| look.name == name) {

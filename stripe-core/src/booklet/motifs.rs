@@ -23,8 +23,8 @@ pub(super) fn section(plan: &Plan, drawn: &[MotifPicture]) -> Option<Section> {
                         @for (words, bold) in &one.words {
                             p { @if *bold { strong { (words) } } @else { (words) } }
                         }
-                        @for fabric in plan.fabrics.iter().filter(|f| one.fabrics.contains(&f.name)) {
-                            p { span.name { (fabric.name) } " " (looks(fabric.stripe.as_ref(), fabric.colour)) }
+                        @for fabric in one.fabrics.iter().filter_map(|name| plan.fabrics.iter().find(|f| f.fabric() == name)) {
+                            p { span.name { (fabric.fabric()) } " " (looks(fabric.stripe.as_ref(), fabric.colour)) }
                         }
                     }
                 }

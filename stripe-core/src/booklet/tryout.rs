@@ -130,7 +130,7 @@ fn controls(part: &PartControl<'_>, unit: Unit, id: &str, index: usize) -> Marku
     let along = crossing.map_or(0.0, |(_, at)| at);
     html! {
         fieldset data-part=(index) data-name=(part.name) data-bands=(bands) data-offset=(offset) data-across=(across) data-place=(place) data-along=(along) {
-            legend { strong { (part.name) } " · " (part.fabric.name) }
+            legend { strong { (part.name) } " · " (part.fabric.fabric()) }
             label for={ (id) "-run" } { "slide the stripe" }
             input type="range" id={ (id) "-run" } data-run data-step=(step_mm) min="0" max=(last)
                 step="1" value=((offset / step_mm).round());

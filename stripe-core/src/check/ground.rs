@@ -15,6 +15,7 @@ pub(super) fn check_ground(plan: &Plan, fabric: &FabricPlan) -> Vec<Finding> {
         findings.extend(check_lines(piece.placement, &plan.making));
         findings.extend(check_inside(piece, fabric));
     }
+    findings.extend(check_outline(&laid, fabric));
     findings.extend(check_clear(&laid, fabric, plan.making.gap_mm));
     findings.extend(check_stretch(&laid, fabric, plan.making.gap_mm));
     let stretch = fabric.beside.map_or(0.0, |beside| beside.length_mm);
@@ -22,7 +23,7 @@ pub(super) fn check_ground(plan: &Plan, fabric: &FabricPlan) -> Vec<Finding> {
         .iter()
         .map(|piece| piece.high.y)
         .fold(stretch, f64::max);
-    if reached < fabric.length_mm - PLAN_TOL_MM {
+    if fabric.in_hand.is_none() && reached < fabric.length_mm - PLAN_TOL_MM {
         findings.push(Finding::new(
             FindingKind::Contradiction,
             &[&fabric.name],
@@ -91,6 +92,45 @@ fn check_inside(piece: &Laid<'_>, fabric: &FabricPlan) -> Option<Finding> {
             ),
         )
     })
+}
+
+/// A piece in hand has an outline, and any fabric may have holes, stains and spoilt parts: no
+/// cut line may reach over the one or into the others.
+fn check_outline(laid: &[Laid<'_>], fabric: &FabricPlan) -> Vec<Finding> {
+    let ring = |points: &[[f64; 2]]| {
+        let line = points.iter().map(|&[x, y]| point(x, y)).collect();
+        Region::new(line, vec![])
+    };
+    let whole = fabric.in_hand.as_ref().map(|one| ring(&one.outline));
+    let avoid: Vec<Region> = fabric.avoid.iter().map(|hole| ring(hole)).collect();
+    let mut findings = vec![];
+    for piece in laid {
+        let p = piece.placement;
+        // Of a strip that wide along all of a cut line nobody with scissors knows.
+        let around: f64 = rings(&piece.cut)
+            .flat_map(edges)
+            .map(|(a, b)| distance(a, b))
+            .sum();
+        let rounding = PLAN_TOL_MM * around;
+        let mut find = |over: f64, what: &str| {
+            if over > rounding {
+                let words = format!(
+                    "{} ({}) reaches {what} `{}`, by {over:.1} mm²",
+                    p.label, p.id, fabric.name
+                );
+                findings.push(Finding::new(FindingKind::OffFabric, &[&p.label], words));
+            }
+        };
+        if let Some(whole) = &whole {
+            let over = piece.cut.difference(whole).unsigned_area();
+            find(over, "over the edge of");
+        }
+        for hole in avoid.iter().filter(|_| !p.is_cut) {
+            let over = piece.cut.intersection(hole).unsigned_area();
+            find(over, "into a hole or stain of");
+        }
+    }
+    findings
 }
 
 /// A stretch that straight pieces share is cut off the fabric and slit: no piece may

@@ -11,12 +11,7 @@ pub(super) fn check_roster(plan: &Plan) -> Vec<Finding> {
     let mut labels: BTreeMap<&str, usize> = BTreeMap::new();
     for fabric in &plan.fabrics {
         for p in &fabric.placements {
-            let key = (
-                p.motif.as_str(),
-                p.copy,
-                p.piece.as_str(),
-                fabric.name.as_str(),
-            );
+            let key = (p.motif.as_str(), p.copy, p.piece.as_str(), fabric.fabric());
             found.entry(key).or_default().push(p);
             *labels.entry(&p.label).or_default() += 1;
         }

@@ -142,6 +142,7 @@ pub(crate) fn plan(copies: usize, normal_deg: f64, unit_note: Unit) -> Plan {
                     dx_mm: n.x * u + t.x * v,
                     dy_mm: n.y * u + t.y * v,
                 },
+                is_cut: false,
             });
         }
         joints.push(JointNote {
@@ -218,6 +219,8 @@ pub(crate) fn plan(copies: usize, normal_deg: f64, unit_note: Unit) -> Plan {
             beside: None,
             leftover: None,
             may_rotate_deg: Vec::new(),
+            in_hand: None,
+            avoid: vec![],
             placements,
         }],
         joints,

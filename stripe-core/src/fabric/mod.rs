@@ -9,6 +9,7 @@
 
 mod along;
 mod band;
+mod in_hand;
 mod mirror;
 mod sale;
 #[cfg(test)]
@@ -19,6 +20,7 @@ mod written;
 
 pub use along::{Along, Look};
 pub use band::Band;
+pub use in_hand::{InHand, ReadyCut};
 pub use sale::{Sale, Step, price_of};
 pub use stripe::{Run, Stripe, StripeError};
 
@@ -49,6 +51,9 @@ pub struct Fabric {
     pub listed_repeat_mm: Option<f64>,
     /// How it is sold, where that is known.
     pub sale: Option<Sale>,
+    /// What of it the maker has: motifs are cut from that, and what does not fit is bought.
+    /// Empty where all of it is to be bought.
+    pub in_hand: Vec<InHand>,
 }
 
 /// What is woven into or printed on a fabric.
@@ -96,6 +101,7 @@ impl Fabric {
             bow_mm: 0.0,
             listed_repeat_mm: None,
             sale: None,
+            in_hand: vec![],
         }
     }
 

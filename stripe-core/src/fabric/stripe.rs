@@ -127,6 +127,11 @@ impl Stripe {
         Self::try_new(Run::Lengthwise, 0.0, 0.0, bands)
     }
 
+    /// The same stripe, phase 0 elsewhere (mm along the normal; finite).
+    pub(crate) fn with_origin(self, origin_mm: f64) -> Self {
+        Self { origin_mm, ..self }
+    }
+
     /// The same stripe with a second repeat along it: a plaid, or printed figures.
     ///
     /// # Errors

@@ -44,8 +44,11 @@ impl LaidFabric {
         effort: &Effort,
         control: &Control<'_>,
     ) -> Self {
-        let beside = straight.and_then(|one| lay_beside(made, &alone, &one.cuts, effort, control));
-        let roomy = if straight.is_none() {
+        // What is in hand is not bought: there is nothing beside it, and nothing to spare of it.
+        let straight_beside = straight.filter(|_| made.spread.is_none());
+        let beside =
+            straight_beside.and_then(|one| lay_beside(made, &alone, &one.cuts, effort, control));
+        let roomy = if straight.is_none() && made.spread.is_none() {
             let room = room_mm(fabric, alone.layout.length_mm, project.unit);
             leave_more(&made.job, &alone, room, project.unit, effort, control)
         } else {
@@ -54,7 +57,7 @@ impl LaidFabric {
         Self {
             beside,
             roomy,
-            is_alone: straight.is_none(),
+            is_alone: straight.is_none() && made.spread.is_none(),
             by_hand_mm: made.end_mm(&alone.by_hand),
             tallest_mm: made.tallest_mm(),
             mitre_mm: made.mitre_mm(),
@@ -114,6 +117,8 @@ impl LaidFabric {
             },
             beside,
             leftover: leftover.flatten(),
+            in_hand: None,
+            avoid: vec![],
             placements,
         }
     }
@@ -194,7 +199,7 @@ impl LaidFabric {
 
 /// The length is where the last cut line ends, and no less than the stretch beside which the
 /// layout begins (mm).
-fn length_mm(placements: &[PlacedPiece], stretch_mm: f64) -> f64 {
+pub(super) fn length_mm(placements: &[PlacedPiece], stretch_mm: f64) -> f64 {
     let corners = placements.iter().flat_map(|p| {
         let map = p.to_fabric.to_rigid();
         p.cut.iter().map(move |&[x, y]| map.apply(point(x, y)))

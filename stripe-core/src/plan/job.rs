@@ -1,6 +1,7 @@
 //! From a project to one layout job a fabric.
 
 use super::error::Error;
+use super::in_hand::Spread;
 use crate::fabric::Fabric;
 use crate::lay::{Item, Job, Kind, Layout, Lock, Pose, Shape, Window};
 use crate::matching::{PartFrames, Way, part_frames, plain_ways, striped_ways};
@@ -10,6 +11,7 @@ use crate::project::Project;
 use crate::shape::offset::grow;
 use crate::shape::ring::{extent, rings};
 use crate::shape::{Region, Rigid, point};
+use geo::Area;
 use std::collections::BTreeMap;
 
 /// A motif worked out and matched.
@@ -77,6 +79,8 @@ pub(super) struct FabricJob {
     pub ways: Vec<Vec<Way>>,
     /// And how far its outlines reach along the fabric, laid that way at its origin.
     pub extents: Vec<Vec<Along>>,
+    /// What is in hand of the fabric, set on the strip that the job is for.
+    pub spread: Option<Spread>,
 }
 
 /// How far a piece laid one way reaches along the fabric (mm).
@@ -104,6 +108,24 @@ impl FabricJob {
             tall.fold(f64::INFINITY, f64::min)
         };
         self.extents.iter().map(least).fold(0.0, f64::max)
+    }
+
+    /// The areas of what is laid (mm²), item by item.
+    pub(super) fn areas_mm2(&self) -> impl Iterator<Item = f64> {
+        self.job.items.iter().map(|item| {
+            let pose = self.job.kinds[item.kind].poses[0];
+            self.job.shapes[pose.shape].outline.unsigned_area()
+        })
+    }
+
+    /// Where the middles of the cut lines of a layout lie along the fabric (mm).
+    pub(super) fn middles_mm(&self, layout: &Layout) -> impl Iterator<Item = f64> {
+        let items = self.job.items.iter().zip(&layout.placements);
+        items.map(|(item, placement)| {
+            let at = point(placement.u_mm, placement.v_mm);
+            let (low, high) = self.extents[item.kind][placement.pose].cut;
+            self.job.window.to_fabric(at).y + (low + high) / 2.0
+        })
     }
 
     /// Where the last cut line of a layout ends (mm).
@@ -216,11 +238,19 @@ pub(super) fn fabric_job(
         }
     }
     build.job.groups = build.groups.len();
-    (!build.job.items.is_empty()).then_some(FabricJob {
-        job: build.job,
+    if build.job.items.is_empty() {
+        return None;
+    }
+    let all: Vec<usize> = (0..fabric.in_hand.len()).collect();
+    let spread = (!all.is_empty()).then(|| Spread::new(fabric, &all, &build.job));
+    Some(FabricJob {
+        job: spread
+            .as_ref()
+            .map_or_else(|| build.job.clone(), |spread| spread.job(&build.job)),
         origins: build.origins,
         ways: build.ways,
         extents: build.extents,
+        spread,
     })
 }
 

@@ -2,6 +2,7 @@
 
 use super::error::Error;
 use super::fabric::LaidFabric;
+use super::in_hand::use_fewer;
 use super::job::{FabricJob, Worked, fabric_job, work_out};
 use super::marks::keep_marks_off_edges;
 use super::notes::{joint_notes, motif_notes, placements};
@@ -51,7 +52,7 @@ fn plan(
     project.validate().map_err(Error::Project)?;
     let worked = work_out(project)?;
     let motifs = motif_notes(project, &worked);
-    let jobs: Vec<(&Fabric, FabricJob)> = project
+    let mut jobs: Vec<(&Fabric, FabricJob)> = project
         .fabrics
         .iter()
         .filter_map(|fabric| Some((fabric, fabric_job(project, &worked, fabric)?)))
@@ -72,6 +73,9 @@ fn plan(
     if goes_on {
         go_on(&jobs, &mut alone, effort, control);
     }
+    jobs.par_iter_mut()
+        .zip(&mut alone)
+        .for_each(|((fabric, made), alone)| use_fewer(fabric, made, alone, effort, control));
     let found: Vec<LaidFabric> = jobs
         .par_iter()
         .zip(alone)
@@ -88,7 +92,8 @@ fn plan(
         })
         .collect();
 
-    let mut fabrics: Vec<FabricPlan> = jobs
+    // Of fabric in hand these are strips, on which stripes are as on the whole fabric.
+    let mut laid: Vec<FabricPlan> = jobs
         .iter()
         .zip(&found)
         .map(|((fabric, made), laid)| {
@@ -96,13 +101,20 @@ fn plan(
             laid.note(project, fabric, placements)
         })
         .collect();
-    keep_marks_off_edges(&mut fabrics);
-    let by_id: BTreeMap<&str, _> = fabrics
+    keep_marks_off_edges(&mut laid);
+    let by_id: BTreeMap<&str, _> = laid
         .iter()
         .flat_map(|fabric| &fabric.placements)
         .map(|placement| (placement.id.as_str(), placement))
         .collect();
     let joints = joint_notes(project, &worked, &by_id);
+    let mut fabrics: Vec<FabricPlan> = Vec::new();
+    for ((fabric, made), plan) in jobs.iter().zip(laid) {
+        match &made.spread {
+            Some(spread) => fabrics.extend(spread.take_apart(fabric, plan, project.unit)),
+            None => fabrics.push(plan),
+        }
+    }
     let mut warnings = warnings(project, &worked);
     let pockets = jobs
         .iter()

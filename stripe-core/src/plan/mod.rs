@@ -8,6 +8,7 @@
 mod beside;
 mod error;
 mod fabric;
+mod in_hand;
 mod job;
 mod leftover;
 mod make;
@@ -25,9 +26,9 @@ pub use make::{make, make_until_stopped};
 
 pub use crate::record::{
     BesideNote, BoundKind, Buy, ByHand, Crease, CreaseNote, CutsNote, FORMAT, FabricPlan,
-    JointNote, LeastLength, Leftover, LessNote, LookNote, MotifNote, PatchNote, PieceCountNote,
-    PieceNote, PlacedPiece, Plan, QuiltNote, ShoppingNote, SizeNote, SpotNote, SpotOn, StripesRun,
-    ToFabric,
+    InHandNote, JointNote, LeastLength, Leftover, LessNote, LookNote, MotifNote, PatchNote,
+    PieceCountNote, PieceNote, PlacedPiece, Plan, QuiltNote, ShoppingNote, SizeNote, SpotNote,
+    SpotOn, StripesRun, ToFabric,
 };
 
 pub use crate::matching::{Exactness, Meeting};

@@ -158,6 +158,7 @@ pub(super) fn placements(
                     dx_mm: kept(shift.x),
                     dy_mm: kept(shift.y),
                 },
+                is_cut: false,
             }
         })
         .collect()

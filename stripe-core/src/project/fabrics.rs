@@ -1,5 +1,6 @@
 //! `[fabric.NAME]`: width, what is on it, and how it is sold.
 
+use super::in_hand::read_in_hand;
 use super::limits::{
     MAX_BANDS, MAX_FABRICS, MAX_NAME_CHARS, MAX_SIZE_MM, MAX_TURNS, MIN_BAND_MM, MIN_REPEAT_MM,
 };
@@ -91,18 +92,32 @@ fn read_fabric(file: &Section<'_, '_>, name: &Placed<String>, value: &Value<'_>)
             None
         }
     };
-    section.close();
-    Some(Fabric {
+    let fabric = width.zip(pattern).map(|(width, pattern)| Fabric {
         name: name.get_ref().clone(),
-        width_mm: width?.into_inner(),
-        pattern: pattern?,
+        width_mm: width.into_inner(),
+        pattern,
         faces,
         one_way,
         may_rotate_deg,
         bow_mm,
         listed_repeat_mm,
         sale,
-    })
+        in_hand: vec![],
+    });
+    // What is in hand is read against the fabric's width and stripe; where those are at fault,
+    // it waits.
+    let fabric = match fabric {
+        Some(mut fabric) => {
+            fabric.in_hand = read_in_hand(&section, &fabric);
+            Some(fabric)
+        }
+        None => {
+            section.get("in_hand");
+            None
+        }
+    };
+    section.close();
+    fabric
 }
 
 /// `None`: no such key; `Some(None)`: there, but at fault.

@@ -17,6 +17,8 @@ pub const MAX_PARTS: usize = 40;
 pub const MAX_MOTIFS: usize = 100;
 /// Fabrics of a project.
 pub const MAX_FABRICS: usize = 40;
+/// Pieces of one fabric in hand, and holes and stains of one of them.
+pub const MAX_IN_HAND: usize = 60;
 /// Sizes of one pattern.
 pub const MAX_QUILTS: usize = 12;
 /// Borders about one field, fabrics in turn, and foundations.

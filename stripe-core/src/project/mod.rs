@@ -12,6 +12,7 @@ mod desk;
 mod fabrics;
 mod fans;
 mod fault;
+mod in_hand;
 mod layers;
 pub mod limits;
 mod measured;

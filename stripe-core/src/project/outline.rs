@@ -4,6 +4,7 @@ use super::limits::{MAX_POINTS, MAX_SIZE_MM, MIN_SIZE_MM};
 use super::section::{Section, Value};
 use crate::length::{Length, Unit};
 use crate::shape::{Point, cross, distance, point};
+use std::ops::Range;
 use toml::de::DeValue;
 
 pub(super) fn read_outline(section: &Section<'_, '_>) -> Option<Vec<Point>> {
@@ -14,8 +15,45 @@ pub(super) fn read_outline(section: &Section<'_, '_>) -> Option<Vec<Point>> {
         }
         return None;
     };
+    corners_of(section, &section.what, entries, place)
+}
+
+/// The outline that a list of corners encloses, counter-clockwise; two corners are opposite
+/// ones of a rectangle.
+pub(super) fn read_corners(
+    section: &Section<'_, '_>,
+    what: &str,
+    list: &Value<'_>,
+) -> Option<Vec<Point>> {
+    let DeValue::Array(entries) = list.get_ref() else {
+        let help = "list its corners, or two opposite ones: [[3, 4], [5, 6]]";
+        section.fault(list.span(), format!("{what} is a list of corners"), help);
+        return None;
+    };
+    if let [one, other] = &**entries {
+        let (a, b) = (read_point(section, one)?, read_point(section, other)?);
+        if a.x == b.x || a.y == b.y {
+            let help = "its two corners lie opposite each other, not side by side";
+            section.fault(list.span(), format!("{what} holds no fabric"), help);
+            return None;
+        }
+        let (low, high) = (
+            point(a.x.min(b.x), a.y.min(b.y)),
+            point(a.x.max(b.x), a.y.max(b.y)),
+        );
+        return Some(vec![low, point(high.x, low.y), high, point(low.x, high.y)]);
+    }
+    corners_of(section, what, entries, list.span())
+}
+
+fn corners_of(
+    section: &Section<'_, '_>,
+    what: &str,
+    entries: &[Value<'_>],
+    place: Range<usize>,
+) -> Option<Vec<Point>> {
     if entries.len() > MAX_POINTS {
-        let message = format!("{} has {} corners", section.what, entries.len());
+        let message = format!("{what} has {} corners", entries.len());
         section.fault(place, message, format!("use at most {MAX_POINTS}"));
         return None;
     }
@@ -28,7 +66,7 @@ pub(super) fn read_outline(section: &Section<'_, '_>) -> Option<Vec<Point>> {
     if corners.len() > 1 && corners.first() == corners.last() {
         corners.pop();
     }
-    if let Some(flaw) = flaw(&section.what, section.context.unit, &corners) {
+    if let Some(flaw) = flaw(what, section.context.unit, &corners) {
         let place = flaw.corner.map_or(place, |corner| entries[corner].span());
         section.fault(place, flaw.message, flaw.help);
         return None;

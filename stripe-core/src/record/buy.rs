@@ -21,6 +21,19 @@ pub struct Buy {
     pub less: Option<LessNote>,
 }
 
+impl Buy {
+    /// Nothing: the fabric is there already.
+    pub(crate) fn in_hand() -> Self {
+        Self {
+            length_mm: 0.0,
+            shown: "in hand".to_owned(),
+            price: None,
+            counted_in: String::new(),
+            less: None,
+        }
+    }
+}
+
 /// What a shorter layout would save in the shop.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct LessNote {

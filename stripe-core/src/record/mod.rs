@@ -8,8 +8,8 @@ mod sound;
 
 pub use buy::{Buy, LessNote};
 pub use plan::{
-    BesideNote, BoundKind, ByHand, FORMAT, FabricPlan, JointNote, LeastLength, Leftover, MotifNote,
-    PieceNote, PlacedPiece, Plan, StripesRun, ToFabric,
+    BesideNote, BoundKind, ByHand, FORMAT, FabricPlan, InHandNote, JointNote, LeastLength,
+    Leftover, MotifNote, PieceNote, PlacedPiece, Plan, StripesRun, ToFabric,
 };
 pub use quilt::{
     Crease, CreaseNote, CutsNote, LookNote, PatchNote, PieceCountNote, QuiltNote, ShoppingNote,

@@ -125,8 +125,24 @@ pub struct FabricPlan {
     /// What is left of the fabric that is bought, where motifs alone are cut from it.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub leftover: Option<Leftover>,
+    /// Where this is a piece of fabric that the maker has already: nothing of it is bought,
+    /// its width and length are those of its outline.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub in_hand: Option<InHandNote>,
+    /// Where nothing is cut: holes, stains, spoilt fabric; outlines in the fabric frame, open.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub avoid: Vec<Vec<[f64; 2]>>,
     /// Every piece cut from it.
     pub placements: Vec<PlacedPiece>,
+}
+
+/// A piece of a fabric in hand.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct InHandNote {
+    /// The fabric that it is a piece of.
+    pub fabric: String,
+    /// Its outline in the fabric frame, counter-clockwise, open.
+    pub outline: Vec<[f64; 2]>,
 }
 
 /// A stretch at the beginning of a layout that is slit along the selvages: straight pieces
@@ -147,6 +163,12 @@ pub struct BesideNote {
 }
 
 impl FabricPlan {
+    /// The name of the fabric that motifs ask for: its own, or that of which it is a piece
+    /// in hand.
+    pub fn fabric(&self) -> &str {
+        self.in_hand.as_ref().map_or(&self.name, |one| &one.fabric)
+    }
+
     /// The number of the repeat that a point of the fabric lies in, counted from the left
     /// selvage; 0 before the first that begins on the fabric. Nothing on plain fabric, and
     /// where stripes do not run along the selvages.
@@ -329,6 +351,14 @@ pub struct PlacedPiece {
     pub mark: [f64; 2],
     /// From the motif frame to the fabric frame.
     pub to_fabric: ToFabric,
+    /// Whether it is cut already: it stays where it was.
+    #[serde(skip_serializing_if = "is_not", default)]
+    pub is_cut: bool,
+}
+
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde asks so")]
+fn is_not(value: &bool) -> bool {
+    !value
 }
 
 /// A rigid map: mirror (x to -x) first, then rotate, then move.

@@ -161,6 +161,10 @@ impl Found {
         }
         for fabric in &plan.fabrics {
             counts.push(("turns of a fabric", fabric.may_rotate_deg.len(), MAX_LISTED));
+            let outline = fabric.in_hand.iter().map(|one| &one.outline);
+            let corners = outline.chain(&fabric.avoid).map(Vec::len).sum();
+            counts.push(("corners of its fabric", corners, MAX_PARTS));
+            counts.push(("holes and stains", fabric.avoid.len(), MAX_LISTED));
         }
         if let Some(quilt) = &plan.quilt {
             let sizes = &quilt.other_sizes;
@@ -275,6 +279,11 @@ impl Found {
         {
             let what = "a length, a price or a turn there is too large, below zero, or none";
             self.add(of, &place, what);
+        }
+        let outline = fabric.in_hand.iter().map(|one| &one.outline);
+        let is_ring = |ring: &Vec<[f64; 2]>| ring.len() >= 3 && all_near(ring.iter().flatten());
+        if !outline.chain(&fabric.avoid).all(is_ring) {
+            self.add(of, &place, "an outline there is none");
         }
         if let Some(beside) = fabric.beside
             && !((0.0..=fabric.width_mm).contains(&beside.slit_mm)

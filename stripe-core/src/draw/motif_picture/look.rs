@@ -37,7 +37,7 @@ impl<'a> Cut<'a> {
     }
 
     fn is_like(&self, other: &Self) -> bool {
-        if self.piece.piece != other.piece.piece || self.fabric.name != other.fabric.name {
+        if self.piece.piece != other.piece.piece || self.fabric.fabric() != other.fabric.fabric() {
             return false;
         }
         match (self.fall(), other.fall()) {

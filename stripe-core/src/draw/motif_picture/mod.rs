@@ -189,7 +189,10 @@ fn draw(plan: &Plan, motif: &MotifNote, look: &Look<'_>, left_out: usize) -> Mot
         bare,
         heading: words.join(" "),
         words: below,
-        fabrics: fabrics_of(look).iter().map(|f| f.name.clone()).collect(),
+        fabrics: fabrics_of(look)
+            .iter()
+            .map(|f| f.fabric().to_owned())
+            .collect(),
     }
 }
 
@@ -290,7 +293,10 @@ fn ground(fabric: &FabricPlan, rings: &[Vec<Point>]) -> Item {
 fn fabrics_of<'a>(look: &Look<'a>) -> Vec<&'a FabricPlan> {
     let mut fabrics: Vec<&FabricPlan> = Vec::new();
     for cut in &look.cuts {
-        if !fabrics.iter().any(|fabric| fabric.name == cut.fabric.name) {
+        if !fabrics
+            .iter()
+            .any(|fabric| fabric.fabric() == cut.fabric.fabric())
+        {
             fabrics.push(cut.fabric);
         }
     }
@@ -327,11 +333,11 @@ fn swatch(fabric: &FabricPlan, baseline: f64, room: f64) -> Vec<Item> {
                     bands.push(&band.name);
                 }
             }
-            (areas, format!("{}: {}", fabric.name, bands.join(", ")))
+            (areas, format!("{}: {}", fabric.fabric(), bands.join(", ")))
         }
         None => (
             vec![ground(fabric, std::slice::from_ref(&ring))],
-            fabric.name.clone(),
+            fabric.fabric().to_owned(),
         ),
     };
     let words = fit(&words, size, false, room - width - 2.0);

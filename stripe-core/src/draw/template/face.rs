@@ -315,7 +315,12 @@ impl<'a> Face<'a> {
         let kind = &self.kind;
         let (count, reversed) = (kind.count(), kind.reversed());
         let mut lines = vec![kind.title()];
-        lines.extend(plate_words(self.method, count, reversed, &kind.fabric.name));
+        lines.extend(plate_words(
+            self.method,
+            count,
+            reversed,
+            kind.fabric.fabric(),
+        ));
         // Where there is no room for all of it: the short name, and how many.
         let short = [kind.short.clone(), cut_shortly(count, reversed)];
         let (finished, cut) = (pose.rings(&self.finished), pose.rings(&self.cut));

@@ -58,7 +58,7 @@ impl<'a> Figure<'a> {
     /// The fabric that it is cut from; a whole motif is none.
     pub(super) fn fabric(&self) -> &'a str {
         match self {
-            Self::Piece(face) => &face.kind.fabric.name,
+            Self::Piece(face) => face.kind.fabric.fabric(),
             Self::Motif(_) => "",
         }
     }
@@ -167,7 +167,7 @@ fn caption(kind: &Kind<'_>, blank: bool) -> String {
         kind.short,
         named(motif, piece),
         kind.count(),
-        kind.fabric.name,
+        kind.fabric.fabric(),
         kind.labels(false)
     );
     match kind.reversed() {

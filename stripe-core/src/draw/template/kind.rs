@@ -149,7 +149,7 @@ impl<'a> Kind<'a> {
 
     /// How that piece is turned onto the one that is drawn, if it is cut by it too.
     fn suits(&self, fabric: &FabricPlan, piece: &PlacedPiece) -> Option<Rigid> {
-        if self.fabric.name != fabric.name {
+        if self.fabric.fabric() != fabric.fabric() {
             return None;
         }
         let itself = self.piece.motif == piece.motif
@@ -306,9 +306,8 @@ pub(super) fn kinds(plan: &Plan, blank: bool) -> Vec<Kind<'_>> {
     for fabric in &plan.fabrics {
         let mut order: Vec<&PlacedPiece> = fabric.placements.iter().collect();
         order.sort_by_key(|piece| (rank(plan, piece), piece.copy));
-        let first = kinds.len();
         for piece in order {
-            let found = kinds[first..]
+            let found = kinds
                 .iter_mut()
                 .find_map(|kind| Some((kind.suits(fabric, piece)?, kind)));
             match found {

@@ -92,7 +92,7 @@ pub fn machine_templates(
         let at = pose.apply(point(x, y));
         let mut lines = vec![kind.short.clone()];
         let (count, reversed) = (kind.count(), kind.reversed());
-        lines.extend(plate_words(method, count, reversed, &kind.fabric.name));
+        lines.extend(plate_words(method, count, reversed, kind.fabric.fabric()));
         let mut said: Vec<Item> = Vec::new();
         for (i, words) in lines.into_iter().enumerate() {
             let down = point(
