@@ -1,6 +1,7 @@
 //! What stands around the fabric on a map: its edges, rulers, the words for them, and on
 //! an overview which sheet shows what.
 
+use super::edges::{edge_words, is_rectangle};
 use super::labels::{SMALL_MM, small_mm};
 use super::sheet::{BRACKETS_MM, Sheet};
 use super::split::{Stretch, pieces_word};
@@ -25,7 +26,12 @@ impl Sheet<'_> {
     ) -> Vec<Item> {
         let width = self.fabric.width_mm;
         let at = |x: f64, y: f64| view.apply(point(x, y));
-        let selvage = Stroke::ink(0.5);
+        // Where a piece in hand has corners of its own, this is only the room that it takes.
+        let selvage = if is_rectangle(self.fabric) {
+            Stroke::ink(0.5)
+        } else {
+            Stroke::ink(0.2).coloured(GREY)
+        };
         let mut items: Vec<Item> = vec![
             Path::segments(
                 [
@@ -45,7 +51,7 @@ impl Sheet<'_> {
             Path::open(vec![at(0.0, y), at(width, y)], stroke).into()
         };
         items.push(edge(low, from_end));
-        items.push(edge(high, false));
+        items.push(edge(high, to_end && self.fabric.in_hand.is_some()));
         let unit = self.plan.unit;
         items.extend(ruler(Side::Below, [0.0, width], unit, view.scale, |x| {
             let p = at(x, low);
@@ -80,26 +86,30 @@ impl Sheet<'_> {
             [0.0, self.fabric.width_mm].map(|x| view.apply(point(x, low))),
             [0.0, self.fabric.width_mm].map(|x| view.apply(point(x, high))),
         );
+        let edges = edge_words(self.fabric);
         let plural = unit_plural(self.plan.unit);
         // Above the fabric: the selvages at its corners, what goes on between them.
         let goes_on = if to_end { "" } else { "the fabric goes on" };
         let mut items = row(
             [upper[0].x, upper[1].x],
             upper[0].y - 1.2,
-            ["left selvage", goes_on, "right selvage"],
+            [edges.left, goes_on, edges.right],
         );
         let end = if from_end {
-            "cut end, nearest to you"
+            edges.nearest
         } else {
-            "the fabric goes on towards the cut end"
+            edges.towards
         };
         items.extend(row(
             [lower[0].x, lower[1].x],
             lower[0].y + 9.4 + self.named.below_mm(),
-            [&format!("{plural} from the left selvage"), "", end],
+            [&format!("{plural} from the {}", edges.left), "", end],
         ));
         // The fullest words that have room.
-        let words = [format!("{plural} from the cut end"), plural.to_owned()];
+        let words = [
+            format!("{plural} from the {}", edges.lower),
+            plural.to_owned(),
+        ];
         let room = lower[0].y - upper[0].y;
         if let Some(words) = words.iter().find(|words| small_mm(words) <= room) {
             let at = point(lower[0].x - 12.4, (lower[0].y + upper[0].y) / 2.0);

@@ -1,4 +1,5 @@
-//! Hatching: how a piece that lies wrong side up is told from the others.
+//! Hatching: how a piece that lies wrong side up is told from the others, and crossed what is
+//! not to be used.
 
 use crate::draw::scene::{Item, PAPER, Path, Stroke};
 use crate::shape::{Point, point};
@@ -20,6 +21,15 @@ pub(super) fn hatch(rings: &[Vec<Point>]) -> Vec<Item> {
         Path::segments(lines.iter().copied(), pale).into(),
         Path::segments(lines, hatch_stroke()).into(),
     ]
+}
+
+/// The same both ways: what is not to be used.
+pub(super) fn cross_hatch(ring: &[Point]) -> Vec<Item> {
+    let turned = |p: Point| point(-p.x, p.y);
+    let mirrored: Vec<Point> = ring.iter().map(|&p| turned(p)).collect();
+    let back = lines(&[mirrored]).into_iter().map(|line| line.map(turned));
+    let all: Vec<[Point; 2]> = lines(&[ring.to_vec()]).into_iter().chain(back).collect();
+    vec![Path::segments(all, hatch_stroke()).into()]
 }
 
 fn lines(rings: &[Vec<Point>]) -> Vec<[Point; 2]> {

@@ -1,6 +1,7 @@
 //! What a map says before anything is cut: how the fabric lies, where its stripe begins,
 //! how to find the places of pieces, how to read a code.
 
+use super::edges::{EdgeWords, edge_words};
 use crate::draw::measure::length;
 use crate::fabric::{Look, Stripe};
 use crate::length::{Length, Unit};
@@ -9,8 +10,20 @@ use crate::plan::{FabricPlan, Plan};
 use crate::shape::dot;
 
 /// How the fabric lies, and what to do where its stripe is then not seen.
-pub(super) fn lie_words(wrong_side_up: bool, striped: bool) -> &'static str {
-    match (wrong_side_up, striped) {
+pub(super) fn lie_words(wrong_side_up: bool, striped: bool, fabric: &FabricPlan) -> String {
+    let edges = edge_words(fabric);
+    if fabric.in_hand.is_some() {
+        let grain = "with its selvage, or the lengthwise grain, running away from you";
+        return if wrong_side_up {
+            format!(
+                "Lay the fabric wrong side up, {grain}: its {} is then at your right, and the map shows it so. Measure from there.",
+                edges.left
+            )
+        } else {
+            format!("Lay the fabric right side up, {grain}.")
+        };
+    }
+    let words = match (wrong_side_up, striped) {
         (true, true) => {
             "Lay the fabric wrong side up, cut end nearest to you: its left selvage is then at your right, and the map shows it so. Measure from there. Where the stripe does not show through, work on a light box or against a window."
         }
@@ -18,7 +31,8 @@ pub(super) fn lie_words(wrong_side_up: bool, striped: bool) -> &'static str {
             "Lay the fabric wrong side up, cut end nearest to you: its left selvage is then at your right, and the map shows it so. Measure from there."
         }
         (false, _) => "Lay the fabric right side up, cut end nearest to you.",
-    }
+    };
+    words.to_owned()
 }
 
 /// Numbers of repeats that are measured in one go.
@@ -40,6 +54,7 @@ const SHOWN_MM: f64 = 0.9;
 /// What of the stripe to measure before cutting, and what to do where it differs.
 pub(super) fn stripe_words(plan: &Plan, fabric: &FabricPlan) -> Option<String> {
     let stripe = fabric.stripe.as_ref()?;
+    let EdgeWords { left, lower, .. } = edge_words(fabric);
     let unit = plan.unit;
     let leans = stripe.lean_deg().abs() > 1e-6;
     let is_crosswise = crosswise(stripe);
@@ -57,7 +72,7 @@ pub(super) fn stripe_words(plan: &Plan, fabric: &FabricPlan) -> Option<String> {
     if stripe.bands().len() > 1 || has_figure {
         let repeat = stripe.repeat_mm() / stretch.abs();
         let room = if is_crosswise {
-            fabric.buy.length_mm
+            fabric.buy.length_mm.max(fabric.length_mm)
         } else {
             fabric.width_mm
         };
@@ -84,40 +99,43 @@ pub(super) fn stripe_words(plan: &Plan, fabric: &FabricPlan) -> Option<String> {
         let name = band_name(&stripe.bands()[0].name);
         words.push(if is_crosswise {
             let along = if leans {
-                ", along the left selvage"
+                format!(", along the {left}")
             } else {
-                ""
+                String::new()
             };
-            match length(from, unit) {
-                _ if from < 0.05 => format!("square the cut end where {name} begins{along}"),
-                far => format!("square the cut end {far} before {name} begins{along}"),
+            match (length(from, unit), &fabric.in_hand) {
+                (_, None) if from < 0.05 => {
+                    format!("square the cut end where {name} begins{along}")
+                }
+                (far, None) => format!("square the cut end {far} before {name} begins{along}"),
+                (_, Some(_)) if from < 0.05 => format!("{name} begins at the {lower}{along}"),
+                (far, Some(_)) => format!("{name} begins {far} from the {lower}{along}"),
             }
         } else {
-            let along = if leans { ", along the cut end" } else { "" };
+            let along = if leans {
+                format!(", along the {lower}")
+            } else {
+                String::new()
+            };
             match length(from, unit) {
-                _ if from < 0.05 => format!("{name} begins at the left selvage{along}"),
-                far => format!("{name} begins {far} from the left selvage{along}"),
+                _ if from < 0.05 => format!("{name} begins at the {left}{along}"),
+                far => format!("{name} begins {far} from the {left}{along}"),
             }
         });
     }
     if let Some(along) = stripe.along() {
         let from = wrap(along.start_mm, along.repeat_mm);
         let far = length(from, unit);
-        let edge = if is_crosswise {
-            "left selvage"
+        let (edge, other) = if is_crosswise {
+            (left, lower)
         } else {
-            "cut end"
+            (lower, left)
         };
         if let Look::Figure { across_mm, .. } = along.look {
             let x = stripe.origin_mm() + across_mm;
             let columns = (x / stripe.repeat_mm()).floor();
             let across = x - columns * stripe.repeat_mm();
             let from = wrap(along.start_mm - columns * along.shear_mm, along.repeat_mm);
-            let other = if is_crosswise {
-                "cut end"
-            } else {
-                "left selvage"
-            };
             let away = |mm: f64, from: &str| match length(mm, unit) {
                 _ if mm < 0.05 => format!("on the {from}"),
                 far => format!("{far} from the {from}"),

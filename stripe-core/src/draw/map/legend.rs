@@ -2,6 +2,7 @@
 
 use super::hatch::hatch;
 use super::labels::{SMALL_MM, small_mm};
+use super::outline::crossed_out;
 use super::pieces;
 use crate::draw::lettering::CAPITAL;
 use crate::draw::scene::{Dash, GREY, Item, Path, Stroke, Text};
@@ -21,10 +22,14 @@ pub(super) struct Legend {
     pub others: bool,
     /// Pieces that lie wrong side up.
     pub hatched: bool,
+    /// Holes, stains, what is spoilt.
+    pub avoided: bool,
+    /// Pieces that are cut already.
+    pub cut_already: bool,
 }
 
 /// What each kind of line on a map is called.
-pub(in crate::draw) const WORDS: [&str; 7] = [
+pub(in crate::draw) const WORDS: [&str; 9] = [
     CUT,
     FINISHED,
     CLIP,
@@ -32,6 +37,8 @@ pub(in crate::draw) const WORDS: [&str; 7] = [
     MEASURED,
     WITH_ARROW,
     OTHER_SHEET,
+    AVOIDED,
+    CUT_ALREADY,
 ];
 const CUT: &str = "cut here";
 const FINISHED: &str = "finished edge";
@@ -40,6 +47,8 @@ const REVERSED: &str =
     "reversed: flip the template, so that the wrong side of the fabric will show";
 const MEASURED: &str = "measured point";
 const WITH_ARROW: &str = "measured point; arrow: top of the motif";
+const AVOIDED: &str = "not usable";
+const CUT_ALREADY: &str = "cut already";
 const OTHER_SHEET: &str = "piece on another sheet";
 
 struct Entry {
@@ -81,6 +90,24 @@ impl Legend {
                 }),
                 sample_mm: 8.0,
                 words: REVERSED,
+            });
+        }
+        let box_at = |at: Point| {
+            let ring = [(0.0, -1.3), (8.0, -1.3), (8.0, 1.3), (0.0, 1.3)];
+            ring.map(|(x, y)| point(at.x + x, at.y + y)).to_vec()
+        };
+        if self.avoided {
+            entries.push(Entry {
+                sample: Box::new(move |at| crossed_out(box_at(at))),
+                sample_mm: 8.0,
+                words: AVOIDED,
+            });
+        }
+        if self.cut_already {
+            entries.push(Entry {
+                sample: Box::new(move |at| pieces::cut_already(vec![box_at(at)])),
+                sample_mm: 8.0,
+                words: CUT_ALREADY,
             });
         }
         if self.crosses {

@@ -3,6 +3,7 @@
 //! A map is one sheet where everything has room to be read; otherwise an overview
 //! and as many sheets as it takes, each with the places of its own pieces.
 
+mod edges;
 mod fabric;
 mod frame;
 mod hatch;
@@ -13,6 +14,7 @@ mod legend;
 mod listing;
 mod mirror;
 mod named_bands;
+mod outline;
 mod pieces;
 mod sheet;
 mod split;

@@ -36,8 +36,25 @@ fn haloed(rings: &[Vec<Point>], stroke: Stroke, halo_mm: f64) -> [Item; 2] {
     ]
 }
 
+/// What is cut already, its outline on the page: gone from the fabric.
+pub(super) fn cut_already(rings: Vec<Vec<Point>>) -> Vec<Item> {
+    let gone = Fill {
+        colour: PAPER,
+        opacity: 0.85,
+    };
+    let edge = Stroke::ink(0.25).coloured(GREY);
+    vec![Path::rings(rings, Some(gone), Some(edge)).into()]
+}
+
 /// Cut line, finished line and clips of one piece.
 pub(super) fn lines(laid: &Laid<'_>, view: &View) -> Item {
+    if laid.piece.is_cut {
+        return Group {
+            items: cut_already(view.rings(&laid.cut)),
+            ..Group::default()
+        }
+        .into();
+    }
     let mut items = Vec::new();
     if laid.piece.to_fabric.mirror {
         items.extend(hatch(&view.rings(&laid.cut)));

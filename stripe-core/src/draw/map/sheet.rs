@@ -1,5 +1,6 @@
 //! One sheet of a map: title, fabric, rulers, legend and listing.
 
+use super::edges::edge_words;
 use super::head::{code_words, lie_words, stripe_words};
 use super::labels::{NOBODY, Room, SMALL_MM};
 use super::legend::Legend;
@@ -7,7 +8,7 @@ use super::listing::Listing;
 use super::mirror::mirrored;
 use super::named_bands::Named;
 use super::split::{Stretch, pieces_word};
-use super::{Laid, fabric, leftover, pieces, stretch};
+use super::{Laid, fabric, leftover, outline, pieces, stretch};
 use crate::draw::lettering::{fit, wrap};
 use crate::draw::measure::{length, length_up};
 use crate::draw::paper::{MARGIN_MM, Paper};
@@ -86,7 +87,12 @@ impl Sheet<'_> {
             crosses: places,
             arrows: self.way_matters(),
             others: self.sheets > 1,
-            hatched: self.laid.iter().any(|one| one.piece.to_fabric.mirror),
+            hatched: self
+                .laid
+                .iter()
+                .any(|one| one.piece.to_fabric.mirror && !one.piece.is_cut),
+            avoided: !self.fabric.avoid.is_empty(),
+            cut_already: self.laid.iter().any(|one| one.piece.is_cut),
         }
     }
 
@@ -152,7 +158,8 @@ impl Sheet<'_> {
         };
         let low = if from_end { low } else { low.max(0.0) };
         // What is left over may end where the fabric does.
-        let beyond_mm = if stretch.high_mm > self.fabric.length_mm {
+        let ends_here = self.fabric.in_hand.is_some() && to_end;
+        let beyond_mm = if ends_here || stretch.high_mm > self.fabric.length_mm {
             0.0
         } else {
             // Where the sheet has room: waste in which the codes of small pieces can stand.
@@ -198,6 +205,9 @@ impl Sheet<'_> {
             &full,
             &view,
         )];
+        if self.fabric.in_hand.is_some() || !self.fabric.avoid.is_empty() {
+            drawn.push(outline::outline(self.fabric, corners, &view));
+        }
         let mut room = Room::new(corners_of(&corners.map(|p| view.apply(p))));
         let straight = stretch::stretch(self.plan, self.fabric, [low, high], &view, &mut room);
         drawn.extend(straight);
@@ -238,10 +248,12 @@ impl Sheet<'_> {
                 self.sheet_words(&wanted)
             ),
             about: format!(
-                "{} on fabric {} wide, {} long; distances are measured from the left selvage and from the cut end.",
+                "{} on fabric {} wide, {} long; distances are measured from the {} and from the {}.",
                 pieces_word(full.len()),
                 length(self.fabric.width_mm, unit),
-                length_up(self.fabric.length_mm, unit)
+                length_up(self.fabric.length_mm, unit),
+                edge_words(self.fabric).left,
+                edge_words(self.fabric).lower
             ),
             items,
         }
@@ -257,7 +269,12 @@ impl Sheet<'_> {
 
     /// What there is to know, line by line.
     fn how(&self, wanted: &Wanted<'_>, reduction: Option<f64>) -> Vec<String> {
-        let mut words = vec![lie_words(self.wrong_side_up, self.way_matters()).to_owned()];
+        let edges = edge_words(self.fabric);
+        let mut words = vec![lie_words(
+            self.wrong_side_up,
+            self.way_matters(),
+            self.fabric,
+        )];
         words.extend(stripe_words(self.plan, self.fabric));
         words.push(match wanted {
             Wanted::Overview(_) => {
@@ -273,9 +290,7 @@ impl Sheet<'_> {
                     }
                     None => ". Lay the template on it, turned as drawn.",
                 };
-                format!(
-                    "Measure to each cross from the inside edge of the left selvage and from the squared cut end{lay} Cut on the unbroken line."
-                )
+                format!("{}{lay} Cut on the unbroken line.", edges.measure)
             }
         });
         words.push(code_words(self.plan, self.fabric));
@@ -307,13 +322,20 @@ impl Sheet<'_> {
             let (wide, long) = (length(left.width_mm, unit), length(left.length_mm, unit));
             format!(" · left over {wide} by {long}")
         });
-        let facts = format!(
-            "{} · {} usable width, uses {} of length · buy {}{left}",
-            self.plan.title,
+        let (wide, long) = (
             length(self.fabric.width_mm, unit),
             length_up(self.fabric.length_mm, unit),
-            self.fabric.buy.shown,
         );
+        let facts = match &self.fabric.in_hand {
+            Some(one) => format!(
+                "{} · a piece of {} in hand, {wide} across and {long} along the lengthwise grain",
+                self.plan.title, one.fabric
+            ),
+            None => format!(
+                "{} · {wide} usable width, uses {long} of length · buy {}{left}",
+                self.plan.title, self.fabric.buy.shown,
+            ),
+        };
         let mut items = vec![
             line(4.6, 5.0, &heading, true),
             line(9.4, FACTS_MM, &facts, false),
@@ -347,8 +369,7 @@ impl Sheet<'_> {
             }
         }
         let mut items = Vec::new();
-        let used = (low..high)
-            .contains(&self.fabric.length_mm)
+        let used = (self.fabric.in_hand.is_none() && (low..high).contains(&self.fabric.length_mm))
             .then(|| self.used_ends(view));
         if let Some(ends) = used {
             items.extend(used_line(ends));
