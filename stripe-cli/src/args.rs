@@ -31,6 +31,8 @@ pub(crate) enum Command {
     Check(CheckArgs),
     /// Draw one kind of page or picture again from a plan
     Draw(DrawArgs),
+    /// Rescue a plan when pieces are spoilt: lay them anew on the fabric that is left
+    Recut(RecutArgs),
 }
 
 #[derive(Debug, ClapArgs)]
@@ -103,6 +105,42 @@ pub(crate) struct LayArgs {
     /// Whether pieces may be turned around where their fabric allows it
     #[arg(long, value_enum)]
     pub(crate) may_rotate: Option<MayRotateArg>,
+    #[command(flatten)]
+    pub(crate) pages: PagesArgs,
+    #[command(flatten)]
+    pub(crate) search: SearchArgs,
+    /// Print the summary as JSON, for other programs
+    #[arg(long)]
+    pub(crate) json: bool,
+    /// Write even if the folder is not empty, over files of the same names
+    #[arg(long)]
+    pub(crate) force: bool,
+}
+
+#[derive(Debug, ClapArgs)]
+pub(crate) struct RecutArgs {
+    /// The plan (plan.json)
+    pub(crate) plan: PathBuf,
+    /// Pieces that went wrong and are to be cut again, by their codes: W3b,T5a or W3*
+    #[arg(long, value_name = "CODE,..", required = true, value_delimiter = ',')]
+    pub(crate) spoilt: Vec<String>,
+    /// Pieces that are cut already and good; a file of codes: @ticked.txt
+    #[arg(long, value_name = "CODE,..", value_delimiter = ',')]
+    pub(crate) cut: Vec<String>,
+    /// Another piece of the same fabric to cut from, width (across) by length (along the
+    /// selvage), and where its stripe begins: "7 in x 5 in" or "deck=7 in x 5 in@1/2 in"; repeat
+    /// it for more
+    #[arg(long, value_name = "SIZE")]
+    pub(crate) from: Vec<String>,
+    /// Leave every other piece where it is, even if that takes more fabric
+    #[arg(long)]
+    pub(crate) keep: bool,
+    /// The folder to write into; it must be new or empty (or use --force)
+    #[arg(long, value_name = "DIR")]
+    pub(crate) out: PathBuf,
+    /// How much to search, if pieces have to move
+    #[arg(long, value_enum, default_value_t = EffortArg::Steady)]
+    pub(crate) effort: EffortArg,
     #[command(flatten)]
     pub(crate) pages: PagesArgs,
     #[command(flatten)]

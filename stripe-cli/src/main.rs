@@ -17,6 +17,7 @@ mod progress;
 mod project_file;
 mod quilt_lists;
 mod result_set;
+mod results;
 mod sheets;
 mod stop;
 mod summary;

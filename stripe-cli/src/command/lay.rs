@@ -1,23 +1,18 @@
 //! `stripelay lay`: from a project file to a folder of results.
 
-use crate::args::{LayArgs, PagesArgs};
+use crate::args::LayArgs;
 use crate::choices;
 use crate::digest::digest;
 use crate::failure::Failure;
 use crate::input::{MAX_PROJECT_BYTES, read_text};
 use crate::output;
-use crate::pictures::{self, Picture};
-use crate::plan_file::{PLAN_FILE, write_plan};
 use crate::progress::{Lengths, Spinner};
 use crate::project_file::{plan_failure, read_project};
-use crate::quilt_lists::{buying_csv, placement_csv, straight_csv};
 use crate::result_set::{Kind, ResultSet, Room};
-use crate::sheets::{booklet_file, choice, template_sheets};
+use crate::results::write_all;
 use crate::stop::Stop;
+use crate::summary;
 use crate::summary::Summary;
-use crate::{cut_list, summary};
-use stripe_core::booklet::bind;
-use stripe_core::draw::Drawings;
 use stripe_core::lay::{Control, Progress};
 use stripe_core::plan::{Plan, make, make_until_stopped};
 use stripe_core::project::Project;
@@ -52,16 +47,7 @@ fn lay(
             "Stopped, as you asked. This is the best layout found so far, checked like any other.",
         );
     }
-    set.write(PLAN_FILE, &write_plan(&plan)?)?;
-    set.write("cut-list.csv", &cut_list::csv(&plan))?;
-    for (name, bytes) in draw_all(&plan, &args.pages)? {
-        set.write(&name, &bytes)?;
-    }
-    if let Some(quilt) = &plan.quilt {
-        set.write("buying-list.csv", &buying_csv(&plan, quilt))?;
-        set.write("strip-cutting.csv", &straight_csv(quilt))?;
-        set.write("placement.csv", &placement_csv(&plan, quilt))?;
-    }
+    write_all(&mut set, &plan, &args.pages)?;
     let files = set.finish()?;
     let summary = Summary::new(&plan, &args.out, files, stop.is_interrupted());
     output::print(&if args.json {
@@ -69,25 +55,6 @@ fn lay(
     } else {
         summary::to_text(&summary, &plan)
     })
-}
-
-/// Every drawing, side by side: whoever pressed Ctrl-C is waiting for them.
-fn draw_all(plan: &Plan, pages: &PagesArgs) -> Result<Vec<Picture>, Failure> {
-    let choice = choice(plan, pages);
-    let drawings = Drawings::new(plan, choice.paper, choice.method)
-        .map_err(|error| pictures::failure(&error))?;
-    let (pictures, (sheets, booklet)) = rayon::join(
-        || pictures::render(pictures::all(plan, &drawings)),
-        || {
-            rayon::join(
-                || template_sheets(plan, &drawings.templates),
-                || booklet_file(bind(plan, choice, &drawings)),
-            )
-        },
-    );
-    let mut files = pictures?;
-    files.extend([sheets?, booklet]);
-    Ok(files)
 }
 
 fn search(args: &LayArgs, text: &str, project: &Project, stop: &Stop) -> Result<Plan, Failure> {

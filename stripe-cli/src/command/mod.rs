@@ -5,6 +5,7 @@ mod compare;
 mod draw;
 mod lay;
 mod new;
+mod recut;
 
 use crate::args::Command;
 use crate::failure::Failure;
@@ -17,5 +18,6 @@ pub(crate) fn run(command: Command) -> Result<(), Failure> {
         Command::Compare(args) => compare::run(&args),
         Command::Check(args) => check::run(&args),
         Command::Draw(args) => draw::run(&args),
+        Command::Recut(args) => recut::run(&args),
     }
 }

@@ -143,6 +143,7 @@ pub(crate) fn plan(copies: usize, normal_deg: f64, unit_note: Unit) -> Plan {
                     dy_mm: n.y * u + t.y * v,
                 },
                 is_cut: false,
+                was: None,
             });
         }
         joints.push(JointNote {
@@ -210,6 +211,7 @@ pub(crate) fn plan(copies: usize, normal_deg: f64, unit_note: Unit) -> Plan {
                 shown: "1 1/4 yd".into(),
                 price: Some(15.0),
                 counted_in: String::new(),
+                room_mm: None,
                 less: None,
             },
             stripe: Some(stripe),
@@ -226,6 +228,7 @@ pub(crate) fn plan(copies: usize, normal_deg: f64, unit_note: Unit) -> Plan {
         joints,
         quilt: None,
         warnings: Vec::new(),
+        recut: None,
     }
 }
 

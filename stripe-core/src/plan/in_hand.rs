@@ -7,14 +7,13 @@
 //! pieces, leaves the largest whole where it can, and buys least.
 
 use super::fabric::length_mm;
-use super::job::FabricJob;
+use super::job::{FabricJob, grown};
 use super::notes::buy;
 use crate::fabric::{Along, Fabric, InHand, Pattern, Stripe};
 use crate::lay::{self, Control, Effort, Job, Layout, Lock, Obstacles, Outcome};
 use crate::length::Unit;
 use crate::num::wrap;
 use crate::record::{BoundKind, Buy, FabricPlan, InHandNote, LeastLength, PlacedPiece};
-use crate::shape::offset::grow;
 use crate::shape::ring::extent;
 use crate::shape::{Point, Region, dot, point, unit};
 use geo::{Area, BooleanOps, Translate};
@@ -94,13 +93,7 @@ impl Spread {
             let high = at.y + one.size_mm().1 + margin + APART_MM;
             let frame = rectangle(left, low, right, high);
             // Outlines that are laid are grown by the margin, and so is what holds them.
-            let whole = region(&one.outline, at);
-            let edges = vec![margin; one.outline.len()];
-            let whole = if margin > 0.0 {
-                grow(&whole, &edges)
-            } else {
-                whole
-            };
+            let whole = grown(&region(&one.outline, at), margin);
             regions.extend(frame.difference(&whole).0);
             regions.extend(one.avoid.iter().map(|ring| region(ring, at)));
             low = high;
@@ -145,6 +138,19 @@ impl Spread {
             .next()
     }
 
+    /// The number of the piece in hand on which something lies at a place along the strip, and
+    /// where its corner is; without a number what is to be bought.
+    pub(super) fn home(&self, fabric: &Fabric, y: f64) -> (Option<usize>, Point) {
+        let home = self.piece_at(fabric, y);
+        let known = self.pieces.iter().find(|(i, _)| Some(*i) == home);
+        (home, known.map_or(self.bought, |&(_, at)| at))
+    }
+
+    /// Where what is bought begins on the strip (mm).
+    pub(super) fn bought_from_mm(&self) -> f64 {
+        self.bought.y
+    }
+
     /// The pieces in hand that a layout uses, the least valuable first.
     fn used(&self, fabric: &Fabric, made: &FabricJob, layout: &Layout) -> Vec<usize> {
         let homes: BTreeSet<usize> = made
@@ -165,15 +171,11 @@ impl Spread {
     ) -> Vec<FabricPlan> {
         let mut on: Vec<Vec<PlacedPiece>> = vec![Vec::new(); fabric.in_hand.len()];
         let mut beyond: Vec<PlacedPiece> = Vec::new();
-        let corners: Vec<(usize, Point)> = self.pieces.clone();
         for mut placed in strip.placements.clone() {
             let map = placed.to_fabric.to_rigid();
             let cut = placed.cut.iter().map(|&[x, y]| map.apply(point(x, y)));
             let (low, high) = extent(cut);
-            let home = self.piece_at(fabric, (low.y + high.y) / 2.0);
-            let at = home
-                .and_then(|home| corners.iter().find(|(i, _)| *i == home))
-                .map_or(self.bought, |&(_, at)| at);
+            let (home, at) = self.home(fabric, (low.y + high.y) / 2.0);
             placed.to_fabric.dx_mm -= at.x;
             placed.to_fabric.dy_mm -= at.y;
             match home {
@@ -255,7 +257,7 @@ fn area_mm2(one: &InHand) -> f64 {
 }
 
 /// Of fabric in hand nothing is proven.
-fn unproven() -> LeastLength {
+pub(super) fn unproven() -> LeastLength {
     LeastLength {
         length_mm: 0.0,
         kind: BoundKind::Area,
@@ -264,7 +266,7 @@ fn unproven() -> LeastLength {
 }
 
 /// The plan of one piece in hand.
-fn plan_of(
+pub(super) fn plan_of(
     fabric: &Fabric,
     one: &InHand,
     strip: &FabricPlan,

@@ -2,10 +2,10 @@
 
 use super::error::Error;
 use super::in_hand::Spread;
-use crate::fabric::Fabric;
-use crate::lay::{Item, Job, Kind, Layout, Lock, Pose, Shape, Window};
+use crate::fabric::{Fabric, Stripe};
+use crate::lay::{Item, Job, Kind, Layout, Lock, Obstacles, Pose, Shape, Window};
 use crate::matching::{PartFrames, Way, part_frames, plain_ways, striped_ways};
-use crate::motif::{Assembly, Copies, Motif, PartStripes, assemble};
+use crate::motif::{Assembly, Copies, Making, Motif, PartStripes, assemble};
 use crate::num::wrap;
 use crate::project::Project;
 use crate::shape::offset::grow;
@@ -166,42 +166,7 @@ pub(super) fn fabric_job(
     worked: &[Worked],
     fabric: &Fabric,
 ) -> Option<FabricJob> {
-    let half_clear = project.making.gap_mm / 2.0;
-    let normal_rad = fabric
-        .stripe()
-        .map_or(0.0, crate::fabric::Stripe::normal_rad);
-    let mut build = Builder {
-        job: Job {
-            obstacles: Default::default(),
-            window: Window {
-                width_mm: fabric.width_mm,
-                normal_rad,
-                margin_mm: half_clear,
-            },
-            lock: match fabric.stripe() {
-                Some(stripe) => match stripe.along() {
-                    Some(along) => Lock::Points {
-                        across_mm: stripe.repeat_mm(),
-                        along_mm: along.repeat_mm,
-                        shear_mm: along.shear_mm,
-                    },
-                    None => Lock::Lines {
-                        repeat_mm: stripe.repeat_mm(),
-                    },
-                },
-                None => Lock::Plane,
-            },
-            deviate_mm: project.making.stripe_tolerance_mm,
-            shapes: vec![],
-            kinds: vec![],
-            items: vec![],
-            groups: 0,
-        },
-        origins: vec![],
-        ways: vec![],
-        extents: vec![],
-        groups: BTreeMap::new(),
-    };
+    let mut build = Builder::new(fabric, &project.making);
     let mut block = 0;
     for (m, (motif, worked)) in project.motifs.iter().zip(worked).enumerate() {
         let here: Vec<usize> = (0..worked.assembly.pieces.len())
@@ -209,7 +174,7 @@ pub(super) fn fabric_job(
             .collect();
         let kinds: Vec<usize> = here
             .iter()
-            .map(|&i| build.add_kind(fabric, motif, worked, i, half_clear))
+            .map(|&i| build.add_kind(fabric, motif, worked, i))
             .collect();
         for copy in 1..=motif.copies {
             for (&piece, &kind) in here.iter().zip(&kinds) {
@@ -227,34 +192,23 @@ pub(super) fn fabric_job(
                     };
                     build.group(owner, copy)
                 });
-                build.job.items.push(Item { kind, group, block });
-                build.origins.push(Origin {
+                let origin = Origin {
                     motif: m,
                     copy,
                     piece,
-                });
+                };
+                build.add_item(Item { kind, group, block }, origin);
             }
             block += 1;
         }
     }
     build.job.groups = build.groups.len();
-    if build.job.items.is_empty() {
-        return None;
-    }
     let all: Vec<usize> = (0..fabric.in_hand.len()).collect();
-    let spread = (!all.is_empty()).then(|| Spread::new(fabric, &all, &build.job));
-    Some(FabricJob {
-        job: spread
-            .as_ref()
-            .map_or_else(|| build.job.clone(), |spread| spread.job(&build.job)),
-        origins: build.origins,
-        ways: build.ways,
-        extents: build.extents,
-        spread,
-    })
+    build.finish(fabric, &all)
 }
 
-struct Builder {
+/// Makes a job piece by piece.
+pub(super) struct Builder {
     job: Job,
     origins: Vec<Origin>,
     ways: Vec<Vec<Way>>,
@@ -264,6 +218,69 @@ struct Builder {
 }
 
 impl Builder {
+    /// A job for a fabric on which nothing is laid yet.
+    pub(super) fn new(fabric: &Fabric, making: &Making) -> Self {
+        let normal_rad = fabric.stripe().map_or(0.0, Stripe::normal_rad);
+        let lock = match fabric.stripe() {
+            Some(stripe) => match stripe.along() {
+                Some(along) => Lock::Points {
+                    across_mm: stripe.repeat_mm(),
+                    along_mm: along.repeat_mm,
+                    shear_mm: along.shear_mm,
+                },
+                None => Lock::Lines {
+                    repeat_mm: stripe.repeat_mm(),
+                },
+            },
+            None => Lock::Plane,
+        };
+        Self {
+            job: Job {
+                obstacles: Obstacles::default(),
+                window: Window {
+                    width_mm: fabric.width_mm,
+                    normal_rad,
+                    margin_mm: making.gap_mm / 2.0,
+                },
+                lock,
+                deviate_mm: making.stripe_tolerance_mm,
+                shapes: vec![],
+                kinds: vec![],
+                items: vec![],
+                groups: 0,
+            },
+            origins: vec![],
+            ways: vec![],
+            extents: vec![],
+            groups: BTreeMap::new(),
+        }
+    }
+
+    /// One piece more.
+    pub(super) fn add_item(&mut self, item: Item, origin: Origin) {
+        self.job.items.push(item);
+        self.origins.push(origin);
+    }
+
+    /// The job, on those of the fabric's pieces in hand; `None` if there is nothing to lay.
+    pub(super) fn finish(mut self, fabric: &Fabric, in_hand: &[usize]) -> Option<FabricJob> {
+        if self.job.items.is_empty() {
+            return None;
+        }
+        self.job.groups = self.groups.len();
+        let spread = (!in_hand.is_empty()).then(|| Spread::new(fabric, in_hand, &self.job));
+        Some(FabricJob {
+            job: match &spread {
+                Some(spread) => spread.job(&self.job),
+                None => self.job,
+            },
+            origins: self.origins,
+            ways: self.ways,
+            extents: self.extents,
+            spread,
+        })
+    }
+
     fn group(&mut self, owner: String, copy: usize) -> usize {
         let next = self.groups.len();
         *self.groups.entry((owner, copy)).or_insert(next)
@@ -275,7 +292,6 @@ impl Builder {
         motif: &Motif,
         worked: &Worked,
         piece_idx: usize,
-        half_clear: f64,
     ) -> usize {
         let piece = &worked.assembly.pieces[piece_idx];
         let ways = match (fabric.stripe(), &worked.frames[piece.part]) {
@@ -284,27 +300,32 @@ impl Builder {
             }
             _ => plain_ways(piece.axis_rad, fabric),
         };
-        let grown = if half_clear > 0.0 {
-            let edges = rings(&piece.cut).map(<[_]>::len).sum();
-            grow(&piece.cut, &vec![half_clear; edges])
-        } else {
-            piece.cut.clone()
-        };
+        let along = fabric.stripe().and_then(Stripe::along);
+        let along_mm = along.map(|along| along.start_mm + motif.parts[piece.part].along_mm);
+        self.add_ways(&piece.cut, ways, fabric, along_mm)
+    }
+
+    /// A kind of piece by its cut line, and the ways in which it may lie; `along_mm` where it
+    /// is locked along the stripes too.
+    pub(super) fn add_ways(
+        &mut self,
+        cut: &Region,
+        ways: Vec<Way>,
+        fabric: &Fabric,
+        along_mm: Option<f64>,
+    ) -> usize {
+        let half_gap = self.job.window.margin_mm;
+        let grown = grown(cut, half_gap);
         let mut poses: Vec<Pose> = vec![];
         let mut kept: Vec<Way> = vec![];
         let mut extents: Vec<Along> = vec![];
         for way in ways {
             let shape = self.add_shape(&grown, &way);
             // A second repeat is counted from the residue's own line: keep it unwrapped.
-            let (residue_mm, along_mm) = match fabric.stripe() {
-                Some(stripe) => match stripe.along() {
-                    Some(along) => (
-                        way.residue_mm,
-                        along.start_mm + motif.parts[piece.part].along_mm,
-                    ),
-                    None => (wrap(way.residue_mm, stripe.repeat_mm()), 0.0),
-                },
-                None => (0.0, 0.0),
+            let (residue_mm, along_mm) = match (fabric.stripe(), along_mm) {
+                (Some(_), Some(along_mm)) => (way.residue_mm, along_mm),
+                (Some(stripe), None) => (wrap(way.residue_mm, stripe.repeat_mm()), 0.0),
+                (None, _) => (0.0, 0.0),
             };
             let pose = Pose {
                 shape,
@@ -320,7 +341,7 @@ impl Builder {
                     (low.y, high.y)
                 };
                 extents.push(Along {
-                    cut: along(&piece.cut),
+                    cut: along(cut),
                     grown_high: along(&grown).1,
                 });
                 poses.push(pose);
@@ -351,6 +372,15 @@ impl Builder {
             self.job.shapes.len() - 1
         })
     }
+}
+
+/// A region with so much (mm) more all around.
+pub(super) fn grown(region: &Region, by_mm: f64) -> Region {
+    if by_mm <= 0.0 {
+        return region.clone();
+    }
+    let edges = rings(region).map(<[_]>::len).sum();
+    grow(region, &vec![by_mm; edges])
 }
 
 /// Whether two outlines are the same to a tenth of a micrometre, wherever their

@@ -131,7 +131,10 @@ fn plan(
     // What is asked for in the shop is for straight pieces and motifs together.
     for line in quilt.iter().flat_map(|quilt| &quilt.shopping) {
         if let Some(fabric) = fabrics.iter_mut().find(|fabric| fabric.name == line.name) {
+            // Straight pieces take what motifs leave.
+            let alone = line.buy_mm == fabric.buy.length_mm;
             fabric.buy = Buy {
+                room_mm: fabric.buy.room_mm.filter(|_| alone),
                 length_mm: line.buy_mm,
                 shown: line.shown.clone(),
                 price: line.price,
@@ -155,6 +158,7 @@ fn plan(
         motifs,
         fabrics,
         joints,
+        recut: None,
     };
     let findings = check(&plan);
     if findings.is_empty() {

@@ -18,17 +18,19 @@ mod notes;
 mod order;
 mod placement_guide;
 mod quilt;
+mod recut;
 mod warnings;
 
 pub use error::Error;
 pub use job::jobs;
 pub use make::{make, make_until_stopped};
+pub use recut::{Happened, RecutError, recut};
 
 pub use crate::record::{
     BesideNote, BoundKind, Buy, ByHand, Crease, CreaseNote, CutsNote, FORMAT, FabricPlan,
     InHandNote, JointNote, LeastLength, Leftover, LessNote, LookNote, MotifNote, PatchNote,
-    PieceCountNote, PieceNote, PlacedPiece, Plan, QuiltNote, ShoppingNote, SizeNote, SpotNote,
-    SpotOn, StripesRun, ToFabric,
+    PieceCountNote, PieceNote, PlacedPiece, Plan, QuiltNote, RecutNote, ShoppingNote, SizeNote,
+    SpotNote, SpotOn, StripesRun, ToFabric,
 };
 
 pub use crate::matching::{Exactness, Meeting};

@@ -18,7 +18,7 @@ use std::collections::BTreeMap;
 
 /// Coordinates are kept to a hundredth of a micrometre: far below what `check`
 /// asks, and short enough to read.
-fn kept(x: f64) -> f64 {
+pub(super) fn kept(x: f64) -> f64 {
     // Adding zero turns -0 into 0.
     (x * 1e5).round() / 1e5 + 0.0
 }
@@ -159,6 +159,7 @@ pub(super) fn placements(
                     dy_mm: kept(shift.y),
                 },
                 is_cut: false,
+                was: None,
             }
         })
         .collect()
@@ -253,6 +254,7 @@ pub(super) fn buy(fabric: &Fabric, used_mm: f64, unit: Unit) -> Buy {
         shown: Length::from_mm(length).shown_to_buy(unit),
         price: sale.price_of(length),
         counted_in: counted_in(&sale, unit),
+        room_mm: Some(kept(sale.left_mm(length, 0.0))),
         less: less(&sale, used_mm, unit),
     }
 }

@@ -16,6 +16,10 @@ pub struct Buy {
     /// What of it is for squaring up and shrinkage, in words; empty where nothing is.
     #[serde(skip_serializing_if = "String::is_empty", default)]
     pub counted_in: String,
+    /// What there is of it for motifs once it is squared up and washed, where nothing else is
+    /// cut from it.
+    #[serde(rename = "room", skip_serializing_if = "Option::is_none", default)]
+    pub room_mm: Option<f64>,
     /// How much less would have to be cut for a step less to be bought.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub less: Option<LessNote>,
@@ -29,6 +33,7 @@ impl Buy {
             shown: "in hand".to_owned(),
             price: None,
             counted_in: String::new(),
+            room_mm: None,
             less: None,
         }
     }

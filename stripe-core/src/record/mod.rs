@@ -9,7 +9,7 @@ mod sound;
 pub use buy::{Buy, LessNote};
 pub use plan::{
     BesideNote, BoundKind, ByHand, FORMAT, FabricPlan, InHandNote, JointNote, LeastLength,
-    Leftover, MotifNote, PieceNote, PlacedPiece, Plan, StripesRun, ToFabric,
+    Leftover, MotifNote, PieceNote, PlacedPiece, Plan, RecutNote, StripesRun, ToFabric,
 };
 pub use quilt::{
     Crease, CreaseNote, CutsNote, LookNote, PatchNote, PieceCountNote, QuiltNote, ShoppingNote,

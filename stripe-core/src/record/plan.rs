@@ -50,6 +50,22 @@ pub struct Plan {
     pub quilt: Option<QuiltNote>,
     /// What a maker should know before cutting, in words.
     pub warnings: Vec<String>,
+    /// Where this plan goes on from another one, after some pieces were spoilt.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub recut: Option<RecutNote>,
+}
+
+/// How a plan follows from the one before it; pieces by their codes.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct RecutNote {
+    /// A digest of the plan file before, hexadecimal.
+    pub parent: String,
+    /// What is cut anew.
+    pub spoilt: Vec<String>,
+    /// What else lies elsewhere now.
+    pub moved: Vec<String>,
+    /// What has no place on the fabric that is left.
+    pub lacking: Vec<String>,
 }
 
 /// A motif as asked for.
@@ -351,6 +367,9 @@ pub struct PlacedPiece {
     pub mark: [f64; 2],
     /// From the motif frame to the fabric frame.
     pub to_fabric: ToFabric,
+    /// Where on the same fabric it lay in the plan before this one, if it was laid anew.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub was: Option<ToFabric>,
     /// Whether it is cut already: it stays where it was.
     #[serde(skip_serializing_if = "is_not", default)]
     pub is_cut: bool,

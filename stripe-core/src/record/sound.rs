@@ -79,6 +79,13 @@ pub fn flaws(plan: &Plan) -> Vec<Flaw> {
     if let Some(quilt) = &plan.quilt {
         found.quilt(quilt);
     }
+    for name in plan
+        .recut
+        .iter()
+        .flat_map(|r| r.spoilt.iter().chain(&r.moved).chain(&r.lacking))
+    {
+        found.name("what was cut anew", name);
+    }
     found.0
 }
 
@@ -145,6 +152,9 @@ impl Found {
             .sum();
         let pieces = plan.fabrics.iter().flat_map(|fabric| &fabric.placements);
         let points: usize = pieces.map(points_of).sum();
+        let recut = plan.recut.as_ref().map_or(0, |recut| {
+            recut.spoilt.len() + recut.moved.len() + recut.lacking.len()
+        });
         let mut counts = vec![
             ("pieces that its motifs ask for", wanted, MAX_PIECES),
             ("pieces on its fabrics", laid, MAX_PIECES),
@@ -153,6 +163,7 @@ impl Found {
             ("motifs", plan.motifs.len(), MAX_LISTED),
             ("joints", plan.joints.len(), MAX_PARTS),
             ("warnings", plan.warnings.len(), MAX_PARTS),
+            ("pieces cut anew", recut, MAX_PARTS),
         ];
         for motif in &plan.motifs {
             counts.push(("seams under a motif", motif.seams_deg.len(), MAX_LISTED));
@@ -363,7 +374,16 @@ impl Found {
             flaw(format!("{} is no number of a copy", p.copy));
         }
         let to = &p.to_fabric;
-        let numbers = [to.rotate_deg, to.dx_mm, to.dy_mm, p.axis_deg];
+        let was = p.was.unwrap_or(*to);
+        let numbers = [
+            to.rotate_deg,
+            to.dx_mm,
+            to.dy_mm,
+            was.rotate_deg,
+            was.dx_mm,
+            was.dy_mm,
+            p.axis_deg,
+        ];
         let stripes = [
             p.offset_mm,
             p.normal_deg,

@@ -1,0 +1,155 @@
+//! Rescue: some pieces are cut, some are spoilt, and the rest is laid anew on what is left.
+//!
+//! Everything is read from the plan alone. What is cut stays, and keeps the offset of its motif;
+//! spoilt fabric is lost. First only the spoilt pieces are laid, beside all others: that changes
+//! least. Where it does not suffice, everything uncut is laid anew. What still has no place is
+//! to be bought, and the plan says how much, or which motifs to give up.
+
+mod compose;
+mod rest;
+mod select;
+
+use crate::check::{Finding, check};
+use crate::lay::{Control, Effort, LayError};
+use crate::record::{Plan, RecutNote};
+use compose::compose;
+use rest::{Rest, lay_rest};
+use select::{pieces, select};
+use std::collections::BTreeSet;
+
+/// What happened to a plan on the way.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Happened {
+    /// Codes, or patterns like `W2*`, of pieces that are cut.
+    pub cut: Vec<String>,
+    /// Those of pieces that are spoilt: they are cut anew.
+    pub spoilt: Vec<String>,
+    /// More fabric: the name of the fabric (where the spoilt pieces are of one, it may be left
+    /// empty), and a piece of it.
+    pub more: Vec<(String, crate::fabric::InHand)>,
+    /// Whether all other pieces stay where they are, even if that takes more fabric.
+    pub keep: bool,
+}
+
+/// What keeps a plan from being rescued.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum RecutError {
+    /// A code that no piece has.
+    #[error("no piece has the code {code:?}: did you mean {near}?")]
+    NoCode {
+        /// As it was given.
+        code: String,
+        /// The nearest one there is.
+        near: String,
+    },
+    /// Cut and spoilt at once.
+    #[error("{code} is given as cut and as spoilt: it is one of the two")]
+    Both {
+        /// The piece.
+        code: String,
+    },
+    /// Nothing is spoilt.
+    #[error("no piece is given as spoilt, so nothing has to be cut anew")]
+    NothingSpoilt,
+    /// More fabric of a name that the plan does not have.
+    #[error("no fabric of the spoilt pieces is called `{name}`: there is {known}")]
+    NoFabric {
+        /// As it was given.
+        name: String,
+        /// The names there are.
+        known: String,
+    },
+    /// A plan that was at fault before.
+    #[error("the plan is at fault before anything is changed: {}", .0[0])]
+    Unsound(Vec<Finding>),
+    /// The engine could not lay the rest.
+    #[error(transparent)]
+    Layout(#[from] LayError),
+    /// The new plan does not pass its check: a fault of the program.
+    #[error("the new plan does not pass its own check: {}", .0[0])]
+    Witness(Vec<Finding>),
+}
+
+/// The plan as it goes on after what happened. `parent` says which plan that was, as a digest
+/// of its file.
+///
+/// # Errors
+/// See [`RecutError`].
+pub fn recut(
+    plan: &Plan,
+    happened: &Happened,
+    parent: &str,
+    effort: &Effort,
+    control: &Control<'_>,
+) -> Result<Plan, RecutError> {
+    let findings = check(plan);
+    if !findings.is_empty() {
+        return Err(RecutError::Unsound(findings));
+    }
+    let mut cut = select(plan, &happened.cut)?;
+    let spoilt = select(plan, &happened.spoilt)?;
+    if let Some(code) = cut.intersection(&spoilt).next() {
+        return Err(RecutError::Both { code: code.clone() });
+    }
+    if spoilt.is_empty() {
+        return Err(RecutError::NothingSpoilt);
+    }
+    let before = pieces(plan).filter(|piece| piece.is_cut && !spoilt.contains(&piece.label));
+    cut.extend(before.map(|piece| piece.label.clone()));
+    let names: BTreeSet<&str> = plan
+        .fabrics
+        .iter()
+        .filter(|fabric| fabric.placements.iter().any(|p| spoilt.contains(&p.label)))
+        .map(|fabric| fabric.fabric())
+        .collect();
+    let mut more = happened.more.clone();
+    for (name, _) in &mut more {
+        if name.is_empty() && names.len() == 1 {
+            name.clone_from(
+                &names
+                    .iter()
+                    .next()
+                    .map_or_else(String::new, |&n| n.to_owned()),
+            );
+        }
+        if !names.contains(name.as_str()) {
+            return Err(RecutError::NoFabric {
+                name: name.clone(),
+                known: names.iter().copied().collect::<Vec<_>>().join(", "),
+            });
+        }
+    }
+    let mut changed = plan.clone();
+    for piece in changed
+        .fabrics
+        .iter_mut()
+        .flat_map(|fabric| &mut fabric.placements)
+    {
+        piece.is_cut = cut.contains(&piece.label);
+        piece.was = None;
+    }
+    let mut note = RecutNote {
+        parent: parent.to_owned(),
+        spoilt: spoilt.iter().cloned().collect(),
+        moved: vec![],
+        lacking: vec![],
+    };
+    for name in names {
+        let here = more
+            .iter()
+            .filter(|(of, _)| of == name)
+            .map(|(_, piece)| piece.clone());
+        let rest = Rest::new(&changed, name, &spoilt, here.collect());
+        let laid = lay_rest(&rest, happened.keep, effort, control)?;
+        compose(&mut changed, &rest, &laid, &mut note);
+    }
+    changed.recut = Some(note);
+    compose::rejoin(&mut changed);
+    let findings = check(&changed);
+    if findings.is_empty() {
+        Ok(changed)
+    } else {
+        Err(RecutError::Witness(findings))
+    }
+}

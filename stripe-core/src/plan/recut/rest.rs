@@ -1,0 +1,229 @@
+//! What is left of one fabric, and what has to be laid on it.
+
+use crate::fabric::{Fabric, Faces, InHand, Stripe};
+use crate::lay::{self, Control, Effort, Item, LayError, Layout};
+use crate::matching::{Frame, Way, plain_ways, striped_ways};
+use crate::motif::Making;
+use crate::plan::in_hand::Spread;
+use crate::plan::job::{Builder, FabricJob, Origin, grown};
+use crate::record::{FabricPlan, PlacedPiece, Plan};
+use crate::shape::{Point, Region, Rigid, dot, point, unit};
+use std::collections::BTreeSet;
+
+/// One fabric of a plan with what happened to it.
+#[derive(Debug)]
+pub(super) struct Rest {
+    /// The fabric, all that is left of it in hand: the plan's pieces of fabric in their order,
+    /// then what comes in anew.
+    pub fabric: Fabric,
+    /// The plans of its pieces, by their place among the plan's.
+    pub plans: Vec<usize>,
+    pub making: Making,
+    /// Every piece that is not cut, which of `plans` it lies on, and whether it is spoilt.
+    pub open: Vec<(PlacedPiece, usize, bool)>,
+}
+
+/// A layout of what has to be laid.
+pub(super) struct LaidRest {
+    pub made: FabricJob,
+    pub spread: Spread,
+    pub layout: Layout,
+    /// Which of [`Rest::open`] each item is.
+    pub items: Vec<usize>,
+}
+
+impl Rest {
+    /// The fabric called `name` of a plan on which `spoilt` pieces have to be cut anew.
+    pub(super) fn new(
+        plan: &Plan,
+        name: &str,
+        spoilt: &BTreeSet<String>,
+        more: Vec<InHand>,
+    ) -> Self {
+        let half_gap = plan.making.gap_mm / 2.0;
+        let plans: Vec<usize> = (0..plan.fabrics.len())
+            .filter(|&i| plan.fabrics[i].fabric() == name)
+            .collect();
+        let mut open = Vec::new();
+        let mut in_hand = Vec::new();
+        for (at, &i) in plans.iter().enumerate() {
+            let one = &plan.fabrics[i];
+            let mut left = left_of(one);
+            for piece in &one.placements {
+                let is_spoilt = spoilt.contains(&piece.label);
+                if is_spoilt || piece.is_cut {
+                    // Fabric that is spoilt ends at its cut line; a good piece keeps its gap.
+                    let gap = if is_spoilt { 0.0 } else { half_gap };
+                    left.avoid.push(gone(piece, gap));
+                }
+                if !piece.is_cut {
+                    open.push((piece.clone(), at, is_spoilt));
+                }
+            }
+            in_hand.push(left);
+        }
+        in_hand.extend(more);
+        let first = &plan.fabrics[plans[0]];
+        let width = plans
+            .iter()
+            .map(|&i| &plan.fabrics[i])
+            .filter(|f| f.in_hand.is_none());
+        let width_mm = width.map(|f| f.width_mm).fold(first.width_mm, f64::max);
+        let fabric = Fabric {
+            faces: if first.both_faces {
+                Faces::Both
+            } else {
+                Faces::RightSide
+            },
+            one_way: first.one_way,
+            may_rotate_deg: first.may_rotate_deg.clone(),
+            in_hand,
+            ..match (&first.stripe, first.colour) {
+                (Some(stripe), _) => Fabric::striped(name, width_mm, stripe.clone()),
+                (None, colour) => Fabric::plain(name, width_mm, colour.unwrap_or(UNDYED)),
+            }
+        };
+        Self {
+            fabric,
+            plans,
+            making: plan.making,
+            open,
+        }
+    }
+
+    /// The job of the open pieces that are wanted, the others of them in the way.
+    fn job(&self, is_wanted: impl Fn(bool) -> bool) -> Option<(FabricJob, Spread, Vec<usize>)> {
+        let half_gap = self.making.gap_mm / 2.0;
+        let mut fabric = self.fabric.clone();
+        let mut build = Builder::new(&fabric, &self.making);
+        let mut items = Vec::new();
+        for (i, (piece, at, is_spoilt)) in self.open.iter().enumerate() {
+            if !is_wanted(*is_spoilt) {
+                fabric.in_hand[*at].avoid.push(gone(piece, half_gap));
+                continue;
+            }
+            let (ways, along_mm) = self.ways(piece, *at);
+            let kind = build.add_ways(&piece.cut_region(), ways, &fabric, along_mm);
+            let item = Item {
+                kind,
+                group: None,
+                block: items.len(),
+            };
+            build.add_item(
+                item,
+                Origin {
+                    motif: 0,
+                    copy: 0,
+                    piece: i,
+                },
+            );
+            items.push(i);
+        }
+        let all: Vec<usize> = (0..fabric.in_hand.len()).collect();
+        let mut made = build.finish(&fabric, &all)?;
+        let spread = made.spread.take()?;
+        Some((made, spread, items))
+    }
+
+    /// How a piece may lie to show what it did, on the fabric as its first plan has it.
+    fn ways(&self, piece: &PlacedPiece, at: usize) -> (Vec<Way>, Option<f64>) {
+        let Some(stripe) = self.fabric.stripe() else {
+            return (plain_ways(piece.axis_deg.to_radians(), &self.fabric), None);
+        };
+        if let Some(along) = stripe.along() {
+            // Locked both ways: it lies as it did, from where it lay.
+            let map = piece.to_fabric.to_rigid();
+            let n = unit(stripe.normal_rad());
+            let own = &self.fabric.in_hand[at];
+            let way = Way {
+                turn: Rigid {
+                    shift: Point::default(),
+                    ..map
+                },
+                residue_mm: dot(n, map.shift) - own.origin_mm + stripe.origin_mm(),
+                sign: 1.0,
+            };
+            let v = dot(point(-n.y, n.x), map.shift);
+            return (vec![way], Some(v - own.origin_along_mm + along.start_mm));
+        }
+        let frame = Frame {
+            normal_rad: piece.normal_deg.unwrap_or(0.0).to_radians(),
+            phase_mm: piece.phase_at_centre_mm.unwrap_or(0.0),
+        };
+        (striped_ways(&frame, &self.fabric, stripe), None)
+    }
+}
+
+/// Plain fabric of which the plan tells no colour.
+const UNDYED: crate::colour::Colour = crate::colour::Colour::new(0xee, 0xe8, 0xdc);
+
+/// Lays the spoilt pieces beside all others, or where that does not suffice, everything that
+/// is not cut.
+pub(super) fn lay_rest(
+    rest: &Rest,
+    keep: bool,
+    effort: &Effort,
+    control: &Control<'_>,
+) -> Result<LaidRest, LayError> {
+    let spoilt = laid(rest, |is_spoilt| is_spoilt, effort, control)?;
+    if keep || spoilt.spread.suffices(&spoilt.layout) {
+        return Ok(spoilt);
+    }
+    let all = laid(rest, |_| true, effort, control)?;
+    let beyond = |one: &LaidRest| one.layout.length_mm - one.spread.bought_from_mm();
+    Ok(if beyond(&all) < beyond(&spoilt) {
+        all
+    } else {
+        spoilt
+    })
+}
+
+fn laid(
+    rest: &Rest,
+    is_wanted: impl Fn(bool) -> bool,
+    effort: &Effort,
+    control: &Control<'_>,
+) -> Result<LaidRest, LayError> {
+    let (made, spread, items) = rest.job(is_wanted).ok_or(LayError::NothingToLay)?;
+    // Where the first layout does, none has to be looked for.
+    let mut layout = lay::first(&made.job)?;
+    if !spread.suffices(&layout) {
+        layout = lay::lay(&made.job, effort, control)?.layout;
+    }
+    Ok(LaidRest {
+        made,
+        spread,
+        layout,
+        items,
+    })
+}
+
+/// What there is of a fabric: a piece in hand, or what was bought of it.
+fn left_of(plan: &FabricPlan) -> InHand {
+    let points = |ring: &[[f64; 2]]| ring.iter().map(|&[x, y]| point(x, y)).collect::<Vec<_>>();
+    let room_mm = plan
+        .buy
+        .room_mm
+        .unwrap_or(plan.length_mm)
+        .max(plan.length_mm);
+    let mut left = InHand::rectangle(&plan.name, plan.width_mm, room_mm);
+    if let Some(one) = &plan.in_hand {
+        left.outline = points(&one.outline);
+    }
+    left.avoid = plan.avoid.iter().map(|ring| points(ring)).collect();
+    if let Some(beside) = &plan.beside {
+        let straight = InHand::rectangle("", beside.slit_mm, beside.length_mm);
+        left.avoid.push(straight.outline);
+    }
+    left.origin_mm = plan.stripe.as_ref().map_or(0.0, Stripe::origin_mm);
+    let along = plan.stripe.as_ref().and_then(Stripe::along);
+    left.origin_along_mm = along.map_or(0.0, |along| along.start_mm);
+    left
+}
+
+/// The outline of a piece on its fabric, so much (mm) larger all around.
+pub(super) fn gone(piece: &PlacedPiece, by_mm: f64) -> Vec<Point> {
+    let whole = Region::new(piece.cut_region().exterior().clone(), vec![]);
+    let laid = piece.to_fabric.to_rigid().apply_to(&grown(&whole, by_mm));
+    crate::shape::ring::open(laid.exterior()).to_vec()
+}
