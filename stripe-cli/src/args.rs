@@ -105,6 +105,10 @@ pub(crate) struct LayArgs {
     /// Whether pieces may be turned around where their fabric allows it
     #[arg(long, value_enum)]
     pub(crate) may_rotate: Option<MayRotateArg>,
+    /// Plan as many copies of this motif as the fabric in hand gives, beside the other motifs, and
+    /// no quilt
+    #[arg(long, value_name = "MOTIF")]
+    pub(crate) as_many: Option<String>,
     #[command(flatten)]
     pub(crate) pages: PagesArgs,
     #[command(flatten)]

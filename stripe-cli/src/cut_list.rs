@@ -5,13 +5,16 @@ use crate::table::fixed;
 use stripe_core::draw::rotate_deg;
 use stripe_core::length::Unit;
 use stripe_core::plan::Plan;
+use stripe_core::wording;
 
 /// The list as CSV, one piece a line, in the order of cutting: fabric by fabric, from the
 /// cut end on.
 pub(crate) fn csv(plan: &Plan) -> Vec<u8> {
     let unit = unit_of(plan);
     let place = |mm| Cell::place(mm, unit);
-    let mut list = List::new(&[
+    // A plan that goes on from another one says what is new.
+    let is_recut = plan.recut.is_some();
+    let mut head = vec![
         "code",
         "motif",
         "copy",
@@ -24,9 +27,13 @@ pub(crate) fn csv(plan: &Plan) -> Vec<u8> {
         "in repeat",
         "rotate (degrees, counterclockwise)",
         "side shown",
-    ]);
+    ];
+    if is_recut {
+        head.push("changed");
+    }
+    let mut list = List::new(&head);
     for fabric in &plan.fabrics {
-        let mut pieces: Vec<_> = fabric.placements.iter().collect();
+        let mut pieces: Vec<_> = fabric.placements.iter().filter(|p| !p.is_cut).collect();
         pieces.sort_by(|a, b| {
             let (a_mark, b_mark) = (a.mark_on_fabric(), b.mark_on_fabric());
             (a_mark.y.total_cmp(&b_mark.y)).then(a_mark.x.total_cmp(&b_mark.x))
@@ -38,7 +45,7 @@ pub(crate) fn csv(plan: &Plan) -> Vec<u8> {
             } else {
                 "right"
             };
-            list.row([
+            let mut row = vec![
                 Cell::words(&piece.label),
                 Cell::words(&piece.motif),
                 Cell::figure(piece.copy),
@@ -55,7 +62,12 @@ pub(crate) fn csv(plan: &Plan) -> Vec<u8> {
                     (rotate_deg(piece.to_fabric.rotate_deg) * 100.0).round() / 100.0 + 0.0,
                 ),
                 Cell::words(side),
-            ]);
+            ];
+            if is_recut {
+                let changed = wording::changed(plan, piece);
+                row.push(changed.map_or_else(Cell::empty, Cell::words));
+            }
+            list.row(row);
         }
     }
     list.into_bytes()

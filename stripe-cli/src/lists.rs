@@ -67,7 +67,7 @@ impl List {
     }
 
     /// Adds a line; it has as many cells as the head line.
-    pub(crate) fn row<const N: usize>(&mut self, cells: [Cell; N]) {
+    pub(crate) fn row(&mut self, cells: impl IntoIterator<Item = Cell>) {
         self.write(cells);
     }
 

@@ -52,6 +52,8 @@ pub(crate) struct Summary {
 #[derive(Debug, Serialize)]
 pub(crate) struct FabricSummary {
     pub(crate) name: String,
+    /// Whether it is a piece of fabric that the maker has: then `length` is all of it.
+    pub(crate) in_hand: bool,
     pub(crate) width: f64,
     pub(crate) pieces: usize,
     pub(crate) length: f64,
@@ -82,7 +84,12 @@ pub(crate) struct FabricSummary {
 impl Summary {
     pub(crate) fn new(plan: &Plan, folder: &Path, files: Vec<String>, interrupted: bool) -> Self {
         let fabrics: Vec<FabricSummary> = plan.fabrics.iter().map(FabricSummary::new).collect();
-        let prices: Option<Vec<f64>> = fabrics.iter().map(|fabric| fabric.price).collect();
+        // What is in hand costs nothing more.
+        let prices = fabrics.iter().map(|fabric| {
+            let had = fabric.in_hand && fabric.buy_length <= 0.0;
+            fabric.price.or(had.then_some(0.0))
+        });
+        let prices: Option<Vec<f64>> = prices.collect();
         let mut worst: Vec<JointNote> = plan
             .joints
             .iter()
@@ -130,6 +137,7 @@ impl FabricSummary {
     pub(crate) fn new(fabric: &FabricPlan) -> Self {
         Self {
             name: fabric.name.clone(),
+            in_hand: fabric.in_hand.is_some(),
             width: fabric.width_mm,
             pieces: fabric.placements.len(),
             length: fabric.length_mm,
@@ -165,7 +173,14 @@ pub(crate) fn to_text(summary: &Summary, plan: &Plan) -> String {
             }
         }
     }
-    for fabric in &plan.fabrics {
+    for words in wording::in_hand(plan) {
+        let _ = writeln!(text, "{words}");
+    }
+    for fabric in plan
+        .fabrics
+        .iter()
+        .filter(|fabric| fabric.in_hand.is_none())
+    {
         let name = &fabric.name;
         let _ = writeln!(text, "{name}: {}", wording::saved(fabric, unit));
         let more = [
@@ -218,8 +233,16 @@ fn fabric_table(summary: &Summary, unit: Unit, with_buying: bool) -> String {
             fabric.name.clone(),
             Length::from_mm(fabric.width).shown(unit),
             Length::from_mm(fabric.shortest).shown_up(unit),
-            Length::from_mm(fabric.by_hand_length).shown_up(unit),
-            wording::percent(fabric.saving),
+            if fabric.in_hand {
+                "in hand".to_owned()
+            } else {
+                Length::from_mm(fabric.by_hand_length).shown_up(unit)
+            },
+            if fabric.in_hand {
+                String::new()
+            } else {
+                wording::percent(fabric.saving)
+            },
             fabric.buy_shown.clone(),
             money(fabric.price),
         ]);

@@ -6,7 +6,7 @@
 pub use crate::matching::share_words;
 
 use crate::length::{Length, Unit};
-use crate::record::{BesideNote, BoundKind, FabricPlan, Leftover, Plan};
+use crate::record::{BesideNote, BoundKind, FabricPlan, Leftover, PlacedPiece, Plan};
 
 /// A gain of less than this (mm) is none that is told.
 const SILENT_MM: f64 = 0.5;
@@ -34,6 +34,53 @@ pub fn motif_pieces(count: usize) -> String {
 /// A share as whole per cent, without a sign on nothing.
 pub fn percent(share: f64) -> String {
     format!("{} %", (100.0 * share).round() + 0.0)
+}
+
+/// What is cut from fabric that the maker has already, one sentence a fabric.
+pub fn in_hand(plan: &Plan) -> Vec<String> {
+    let mut said: Vec<String> = Vec::new();
+    let mut names: Vec<&str> = Vec::new();
+    for fabric in plan
+        .fabrics
+        .iter()
+        .filter(|fabric| fabric.in_hand.is_some())
+    {
+        if !names.contains(&fabric.fabric()) {
+            names.push(fabric.fabric());
+        }
+    }
+    for name in names {
+        let here = || plan.fabrics.iter().filter(|fabric| fabric.fabric() == name);
+        let (bought, had): (Vec<&FabricPlan>, Vec<&FabricPlan>) =
+            here().partition(|fabric| fabric.buy.length_mm > 0.0);
+        let pieces: Vec<&str> = had
+            .iter()
+            .map(|fabric| fabric.name.strip_prefix(name).unwrap_or(&fabric.name))
+            .map(|piece| piece.trim_start_matches(", "))
+            .collect();
+        let from = match pieces.len() {
+            1 => format!("cut from your {}", pieces[0]),
+            count => format!("cut from {count} of your pieces ({})", pieces.join(", ")),
+        };
+        let rest = match bought.first() {
+            None => "none of it has to be bought".to_owned(),
+            Some(one) => format!("{} of it has to be bought", one.buy.shown),
+        };
+        said.push(format!("{name}: {from}; {rest}."));
+    }
+    said
+}
+
+/// What is new about a piece in a plan that goes on from another one.
+pub fn changed(plan: &Plan, piece: &PlacedPiece) -> Option<&'static str> {
+    let recut = plan.recut.as_ref()?;
+    if recut.spoilt.contains(&piece.label) {
+        Some("cut again")
+    } else if recut.moved.contains(&piece.label) {
+        Some("moved")
+    } else {
+        None
+    }
 }
 
 /// What a fabric's plan saves beside laying by hand.

@@ -14,8 +14,9 @@ use crate::stop::Stop;
 use crate::summary;
 use crate::summary::Summary;
 use stripe_core::lay::{Control, Progress};
-use stripe_core::plan::{Plan, make, make_until_stopped};
+use stripe_core::plan::{Plan, as_many, make, make_until_stopped};
 use stripe_core::project::Project;
+use stripe_core::project::limits::MAX_COPIES;
 
 pub(crate) fn run(args: &LayArgs) -> Result<(), Failure> {
     let text = read_text(&args.project, MAX_PROJECT_BYTES)?;
@@ -41,6 +42,11 @@ fn lay(
     stop: &Stop,
     mut set: ResultSet,
 ) -> Result<(), Failure> {
+    let wanted = match &args.as_many {
+        Some(motif) => Some(as_many_as_there_are(args, motif, text, project, stop)?),
+        None => None,
+    };
+    let project = wanted.as_ref().unwrap_or(project);
     let plan = search(args, text, project, stop)?;
     if stop.is_interrupted() {
         output::tell(
@@ -55,6 +61,46 @@ fn lay(
     } else {
         summary::to_text(&summary, &plan)
     })
+}
+
+/// The project with as many copies of one motif as the fabric in hand gives, without its quilt.
+fn as_many_as_there_are(
+    args: &LayArgs,
+    motif: &str,
+    text: &str,
+    project: &Project,
+    stop: &Stop,
+) -> Result<Project, Failure> {
+    let mut project = project.clone();
+    let known: Vec<String> = project.motifs.iter().map(|one| one.name.clone()).collect();
+    let Some(at) = known.iter().position(|name| name == motif) else {
+        return Err(Failure::new(
+            format!("--as-many {motif}: the project has no such motif"),
+            format!("its motifs are: {}", known.join(", ")),
+        ));
+    };
+    let spinner = Spinner::start(
+        "Counting how many fit",
+        "press Ctrl-C once to stop and keep the most found so far",
+    );
+    let control = Control {
+        stop: Some(&stop.flag),
+        progress: None,
+    };
+    let effort = args.effort.to_effort(args.search.seed);
+    let count = as_many(&project, motif, MAX_COPIES, &effort, &control);
+    spinner.finish();
+    let count = count.map_err(|error| plan_failure(&args.project, text, &error))?;
+    if count == 0 {
+        return Err(Failure::new(
+            format!("not a single {motif} fits on the fabric in hand beside the other motifs"),
+            "give the other motifs fewer copies, or plan without --as-many: it says what is lacking",
+        ));
+    }
+    output::tell(&format!("The fabric in hand gives {count} of {motif}."));
+    project.quilts.clear();
+    project.motifs[at].copies = count;
+    Ok(project)
 }
 
 fn search(args: &LayArgs, text: &str, project: &Project, stop: &Stop) -> Result<Plan, Failure> {

@@ -3,6 +3,7 @@
 use super::{Section, tick};
 use crate::draw::{Scene, shown_place, svg_inline, unit_word};
 use crate::plan::{FabricPlan, PlacedPiece, Plan};
+use crate::wording;
 use maud::{Markup, PreEscaped, html};
 
 /// The cutting maps, fabric by fabric.
@@ -37,7 +38,7 @@ pub(super) fn maps(fabrics: &[Vec<Scene>]) -> Section {
 pub(super) fn list(plan: &Plan) -> Section {
     let body = html! {
         p { "Measure to each cross from the inside edge of the left selvage and from the squared cut end, in " (unit_name(plan)) ". Turn the template as the map shows." }
-        @for fabric in &plan.fabrics {
+        @for fabric in plan.fabrics.iter().filter(|fabric| fabric.placements.iter().any(|p| !p.is_cut)) {
             h3 { (fabric.name) }
             (table(plan, fabric))
         }
@@ -60,7 +61,8 @@ fn unit_name(plan: &Plan) -> &'static str {
 /// The pieces of a fabric in the order in which they are cut: from the cut end on. Columns
 /// that say nothing are left out, so that a phone holds them.
 fn table(plan: &Plan, fabric: &FabricPlan) -> Markup {
-    let mut pieces: Vec<&PlacedPiece> = fabric.placements.iter().collect();
+    let uncut = fabric.placements.iter().filter(|piece| !piece.is_cut);
+    let mut pieces: Vec<&PlacedPiece> = uncut.collect();
     pieces.sort_by(|a, b| {
         let (a, b) = (a.mark_on_fabric(), b.mark_on_fabric());
         a.y.total_cmp(&b.y).then(a.x.total_cmp(&b.x))
@@ -84,6 +86,7 @@ fn table(plan: &Plan, fabric: &FabricPlan) -> Markup {
                         td {
                             span.name { (piece.label) } " "
                             @if piece.to_fabric.mirror { strong { "reversed" } " " }
+                            @if let Some(words) = wording::changed(plan, piece) { strong { (words) } " " }
                             span.soft { (piece.motif) " " (piece.copy) ", " (piece.piece) }
                         }
                         td.number { (shown_place(at.x, unit)) }

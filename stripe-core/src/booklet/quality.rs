@@ -10,7 +10,8 @@ use maud::{Markup, html};
 pub(super) fn section(plan: &Plan) -> Section {
     let unit = plan.unit;
     let body = html! {
-        @for fabric in &plan.fabrics {
+        @for words in wording::in_hand(plan) { p { (words) } }
+        @for fabric in plan.fabrics.iter().filter(|fabric| fabric.in_hand.is_none()) {
             h3 { (fabric.name) }
             p {
                 (wording::saved(fabric, unit))
@@ -34,7 +35,7 @@ pub(super) fn section(plan: &Plan) -> Section {
 pub(super) fn curious(plan: &Plan) -> Section {
     let body = html! {
         ul {
-            @for fabric in &plan.fabrics {
+            @for fabric in plan.fabrics.iter().filter(|fabric| fabric.in_hand.is_none()) {
                 li { strong { (fabric.name) } ": " (wording::least(fabric, plan.unit)) }
             }
         }

@@ -39,6 +39,12 @@ pub enum Error {
         /// The fabric's name.
         fabric: String,
     },
+    /// None of a motif's fabrics is in hand.
+    #[error("motif `{motif}` is cut from no fabric that you have listed as in hand")]
+    NotInHand {
+        /// The motif's name.
+        motif: String,
+    },
     /// There is no piece at all.
     #[error("there is nothing to cut: no motif is used")]
     NothingToCut,

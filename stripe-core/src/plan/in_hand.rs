@@ -146,11 +146,6 @@ impl Spread {
         (home, known.map_or(self.bought, |&(_, at)| at))
     }
 
-    /// Where what is bought begins on the strip (mm).
-    pub(super) fn bought_from_mm(&self) -> f64 {
-        self.bought.y
-    }
-
     /// The pieces in hand that a layout uses, the least valuable first.
     fn used(&self, fabric: &Fabric, made: &FabricJob, layout: &Layout) -> Vec<usize> {
         let homes: BTreeSet<usize> = made
@@ -202,6 +197,17 @@ impl Spread {
             });
         }
         in_hand
+    }
+
+    /// How much a layout of the strip needs (mm) of what would have to be bought.
+    pub(super) fn lacking_mm(&self, layout: &Layout) -> f64 {
+        (layout.length_mm - self.bought.y).max(0.0)
+    }
+
+    /// The area (mm²) of all pieces on the strip.
+    pub(super) fn area_mm2(&self, fabric: &Fabric) -> f64 {
+        let pieces = self.pieces.iter();
+        pieces.map(|&(i, _)| area_mm2(&fabric.in_hand[i])).sum()
     }
 
     /// Whether a layout of the strip needs nothing that would have to be bought.

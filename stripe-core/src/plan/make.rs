@@ -7,7 +7,7 @@ use super::job::{FabricJob, Worked, fabric_job, work_out};
 use super::marks::keep_marks_off_edges;
 use super::notes::{joint_notes, motif_notes, placements};
 use super::quilt::{QuiltWork, quilt_note, work_out_quilt};
-use super::warnings::warnings;
+use super::ways_out::in_hand_words;
 use crate::check::check;
 use crate::fabric::Fabric;
 use crate::lay::{self, Control, Effort, Job, LayError, Outcome, Progress};
@@ -115,7 +115,8 @@ fn plan(
             None => fabrics.push(plan),
         }
     }
-    let mut warnings = warnings(project, &worked);
+    let mut warnings = in_hand_words(project, &fabrics, effort, control);
+    warnings.extend(super::warnings::warnings(project, &worked));
     let pockets = jobs
         .iter()
         .zip(&found)

@@ -20,11 +20,13 @@ mod placement_guide;
 mod quilt;
 mod recut;
 mod warnings;
+mod ways_out;
 
 pub use error::Error;
 pub use job::jobs;
 pub use make::{make, make_until_stopped};
 pub use recut::{Happened, RecutError, recut};
+pub use ways_out::as_many;
 
 pub use crate::record::{
     BesideNote, BoundKind, Buy, ByHand, Crease, CreaseNote, CutsNote, FORMAT, FabricPlan,

@@ -64,7 +64,11 @@ impl Row {
                 return row;
             }
         };
-        row.fabrics = plan.fabrics.iter().map(FabricSummary::new).collect();
+        let bought = plan
+            .fabrics
+            .iter()
+            .filter(|fabric| fabric.in_hand.is_none());
+        row.fabrics = bought.map(FabricSummary::new).collect();
         row.length = row.fabrics.iter().map(|fabric| fabric.shortest).sum();
         row.by_hand_length = row.fabrics.iter().map(|fabric| fabric.by_hand_length).sum();
         let lines: Vec<(&str, Option<f64>)> = match &plan.quilt {

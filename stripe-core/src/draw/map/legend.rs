@@ -26,10 +26,12 @@ pub(super) struct Legend {
     pub avoided: bool,
     /// Pieces that are cut already.
     pub cut_already: bool,
+    /// Pieces that lay elsewhere before.
+    pub moved: bool,
 }
 
 /// What each kind of line on a map is called.
-pub(in crate::draw) const WORDS: [&str; 9] = [
+pub(in crate::draw) const WORDS: [&str; 10] = [
     CUT,
     FINISHED,
     CLIP,
@@ -39,6 +41,7 @@ pub(in crate::draw) const WORDS: [&str; 9] = [
     OTHER_SHEET,
     AVOIDED,
     CUT_ALREADY,
+    BEFORE,
 ];
 const CUT: &str = "cut here";
 const FINISHED: &str = "finished edge";
@@ -48,6 +51,7 @@ const REVERSED: &str =
 const MEASURED: &str = "measured point";
 const WITH_ARROW: &str = "measured point; arrow: top of the motif";
 const AVOIDED: &str = "not usable";
+const BEFORE: &str = "where a piece lay before";
 const CUT_ALREADY: &str = "cut already";
 const OTHER_SHEET: &str = "piece on another sheet";
 
@@ -109,6 +113,9 @@ impl Legend {
                 sample_mm: 8.0,
                 words: CUT_ALREADY,
             });
+        }
+        if self.moved {
+            entries.push(line(pieces::before_stroke(), BEFORE));
         }
         if self.crosses {
             entries.push(Entry {

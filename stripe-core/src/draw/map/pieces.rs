@@ -79,6 +79,34 @@ pub(super) fn lines(laid: &Laid<'_>, view: &View) -> Item {
     .into()
 }
 
+/// The look of where a piece lay before.
+pub(super) fn before_stroke() -> Stroke {
+    Stroke::ink(0.3).coloured(GREY).broken(Dash::DashDot)
+}
+
+/// Where a piece lay in the plan before this one.
+pub(super) fn before(laid: &Laid<'_>, view: &View) -> Option<Item> {
+    let map = laid.piece.was?.to_rigid();
+    let ring = laid
+        .piece
+        .cut
+        .iter()
+        .map(|&[x, y]| view.apply(map.apply(point(x, y))));
+    let rings = vec![ring.collect()];
+    let pale = Stroke::ink(0.7).coloured(PAPER);
+    let items = vec![
+        Path::rings(rings.clone(), None, Some(pale)).into(),
+        Path::rings(rings, None, Some(before_stroke())).into(),
+    ];
+    Some(
+        Group {
+            items,
+            ..Group::default()
+        }
+        .into(),
+    )
+}
+
 /// The outline alone of a piece that another sheet is for.
 pub(super) fn faint_outline(laid: &Laid<'_>, view: &View) -> Item {
     let stroke = Stroke::ink(0.2).coloured(GREY).broken(Dash::Dotted);

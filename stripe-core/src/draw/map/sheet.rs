@@ -92,6 +92,7 @@ impl Sheet<'_> {
                 .iter()
                 .any(|one| one.piece.to_fabric.mirror && !one.piece.is_cut),
             avoided: !self.fabric.avoid.is_empty(),
+            moved: self.laid.iter().any(|one| one.piece.was.is_some()),
             cut_already: self.laid.iter().any(|one| one.piece.is_cut),
         }
     }
@@ -229,6 +230,7 @@ impl Sheet<'_> {
         if matches!(wanted, Wanted::Places { .. }) {
             let corner = point(MARGIN_MM, down + legend_mm - 2.2);
             let mut order = stretch.pieces.clone();
+            order.retain(|&i| !self.laid[i].piece.is_cut);
             order.sort_by(|&a, &b| {
                 let (a, b) = (self.laid[a].mark, self.laid[b].mark);
                 a.y.total_cmp(&b.y).then(a.x.total_cmp(&b.x))
@@ -376,9 +378,13 @@ impl Sheet<'_> {
             room.line(NOBODY, ends);
         }
         let left = leftover::leftover(self.plan, self.fabric, [low, high], view, &mut room);
+        let before = full
+            .iter()
+            .filter_map(|&i| pieces::before(&self.laid[i], view));
         let outlines = faint
             .iter()
-            .map(|&i| pieces::faint_outline(&self.laid[i], view));
+            .map(|&i| pieces::faint_outline(&self.laid[i], view))
+            .chain(before);
         let ring = [
             window[0],
             point(window[1].x, window[0].y),
@@ -393,7 +399,8 @@ impl Sheet<'_> {
         items.push(Group::named("pieces", lines).into());
         items.extend(left);
         if places {
-            let crosses = full.iter().map(|&i| {
+            let uncut = full.iter().filter(|&&i| !self.laid[i].piece.is_cut);
+            let crosses = uncut.map(|&i| {
                 pieces::cross(pieces::cross_lines(&self.laid[i], view, self.way_matters()))
             });
             items.push(Group::named("marks", crosses.collect()).into());

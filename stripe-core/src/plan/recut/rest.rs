@@ -170,8 +170,8 @@ pub(super) fn lay_rest(
         return Ok(spoilt);
     }
     let all = laid(rest, |_| true, effort, control)?;
-    let beyond = |one: &LaidRest| one.layout.length_mm - one.spread.bought_from_mm();
-    Ok(if beyond(&all) < beyond(&spoilt) {
+    // Where fabric has to be bought all the same, nothing else is moved for it.
+    Ok(if all.spread.suffices(&all.layout) {
         all
     } else {
         spoilt
@@ -185,10 +185,12 @@ fn laid(
     control: &Control<'_>,
 ) -> Result<LaidRest, LayError> {
     let (made, spread, items) = rest.job(is_wanted).ok_or(LayError::NothingToLay)?;
-    // Where the first layout does, none has to be looked for.
+    // Whatever does is enough: no shorter one is looked for.
     let mut layout = lay::first(&made.job)?;
-    if !spread.suffices(&layout) {
-        layout = lay::lay(&made.job, effort, control)?.layout;
+    for effort in [&Effort::quick(effort.seed), effort] {
+        if !spread.suffices(&layout) {
+            layout = lay::lay(&made.job, effort, control)?.layout;
+        }
     }
     Ok(LaidRest {
         made,
