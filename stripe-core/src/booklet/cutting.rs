@@ -6,8 +6,15 @@ use crate::plan::{FabricPlan, PlacedPiece, Plan};
 use crate::wording;
 use maud::{Markup, PreEscaped, html};
 
+/// Where pieces in hand have no selvage and no cut end.
+const IN_HAND: &str = "On a piece that you had already, measure from its left edge and from its lower edge, as it lies on the map.";
+
+fn any_in_hand(plan: &Plan) -> bool {
+    plan.fabrics.iter().any(|fabric| fabric.in_hand.is_some())
+}
+
 /// The cutting maps, fabric by fabric.
-pub(super) fn maps(fabrics: &[Vec<Scene>]) -> Section {
+pub(super) fn maps(plan: &Plan, fabrics: &[Vec<Scene>]) -> Section {
     let mut figures: Vec<Markup> = Vec::new();
     for (i, sheets) in fabrics.iter().enumerate() {
         for (j, sheet) in sheets.iter().enumerate() {
@@ -26,6 +33,7 @@ pub(super) fn maps(fabrics: &[Vec<Scene>]) -> Section {
     }
     let body = html! {
         p { "Lay each fabric out as its map says, with the cut end toward you. Measure to each cross from the inside edge of the left selvage, where the usable width begins, and from the squared cut end." }
+        @if any_in_hand(plan) { p { (IN_HAND) } }
         @for figure in &figures { (figure) }
     };
     Section {
@@ -38,6 +46,7 @@ pub(super) fn maps(fabrics: &[Vec<Scene>]) -> Section {
 pub(super) fn list(plan: &Plan) -> Section {
     let body = html! {
         p { "Measure to each cross from the inside edge of the left selvage and from the squared cut end, in " (unit_name(plan)) ". Turn the template as the map shows." }
+        @if any_in_hand(plan) { p { (IN_HAND) } }
         @for fabric in plan.fabrics.iter().filter(|fabric| fabric.placements.iter().any(|p| !p.is_cut)) {
             h3 { (fabric.name) }
             (table(plan, fabric))

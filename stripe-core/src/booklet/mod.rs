@@ -55,7 +55,7 @@ pub fn bind(plan: &Plan, choice: Settings, drawings: &Drawings) -> String {
         tryout::section(plan),
         Some(templates::section(&drawings.templates, choice.method)),
         quilt::straight(plan),
-        Some(cutting::maps(&drawings.maps)),
+        Some(cutting::maps(plan, &drawings.maps)),
         Some(cutting::list(plan)),
         quilt::guide(plan, drawings),
         Some(quality::section(plan)),

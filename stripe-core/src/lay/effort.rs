@@ -24,6 +24,17 @@ pub struct Effort {
 }
 
 impl Effort {
+    /// This effort, or [`Self::quick`] where that is less: for what is only tried.
+    pub(crate) fn quick_at_most(&self) -> Self {
+        let quick = Self::quick(self.seed);
+        let work = |effort: &Self| (effort.streams.max(1) * effort.rounds) as u64 * effort.work;
+        if work(self) < work(&quick) {
+            *self
+        } else {
+            quick
+        }
+    }
+
     /// A first impression: about a second a fabric.
     pub const fn quick(seed: u64) -> Self {
         Self {

@@ -18,7 +18,7 @@ use crate::shape::ring::extent;
 use crate::shape::{Point, Region, dot, point, unit};
 use geo::{Area, BooleanOps, Translate};
 use geo_types::LineString;
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Between two pieces on the strip (mm), so that nothing lies on both.
 const APART_MM: f64 = 2.0;
@@ -231,6 +231,7 @@ pub(super) fn use_fewer(
     if !spread.suffices(&outcome.layout) {
         return;
     }
+    // Whatever does is enough here: nothing is gained by a shorter strip.
     let mut used = spread.used(fabric, made, &outcome.layout);
     let needed: f64 = made.areas_mm2().sum();
     let has = |used: &[usize]| {
@@ -238,7 +239,7 @@ pub(super) fn use_fewer(
             .map(|&i| area_mm2(&fabric.in_hand[i]))
             .sum::<f64>()
     };
-    let quick = Effort::quick(effort.seed);
+    let quick = effort.quick_at_most();
     for left_out in used.clone() {
         let rest: Vec<usize> = used.iter().copied().filter(|&i| i != left_out).collect();
         if control.is_stopped() || has(&rest) < needed {
@@ -254,6 +255,24 @@ pub(super) fn use_fewer(
             made.job = job;
             made.spread = Some(fewer);
             *outcome = found;
+        }
+    }
+}
+
+/// Gives equal pieces of all copies their places in order, the first copy the first place: so
+/// the pieces of a copy lie near each other, and what does not fit is of as few copies as may be.
+pub(super) fn in_order(made: &FabricJob, layout: &mut Layout) {
+    let mut alike: BTreeMap<(usize, Option<usize>), Vec<usize>> = BTreeMap::new();
+    for (i, item) in made.job.items.iter().enumerate() {
+        alike.entry((item.kind, item.group)).or_default().push(i);
+    }
+    let middles: Vec<f64> = made.middles_mm(layout).collect();
+    for items in alike.into_values() {
+        let mut order = items.clone();
+        order.sort_by(|&a, &b| middles[a].total_cmp(&middles[b]));
+        let places: Vec<_> = order.iter().map(|&i| layout.placements[i]).collect();
+        for (i, place) in items.into_iter().zip(places) {
+            layout.placements[i] = place;
         }
     }
 }

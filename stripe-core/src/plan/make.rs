@@ -2,7 +2,7 @@
 
 use super::error::Error;
 use super::fabric::LaidFabric;
-use super::in_hand::use_fewer;
+use super::in_hand::{in_order, use_fewer};
 use super::job::{FabricJob, Worked, fabric_job, work_out};
 use super::marks::keep_marks_off_edges;
 use super::notes::{joint_notes, motif_notes, placements};
@@ -75,7 +75,11 @@ fn plan(
     }
     jobs.par_iter_mut()
         .zip(&mut alone)
-        .for_each(|((fabric, made), alone)| use_fewer(fabric, made, alone, effort, control));
+        .filter(|((_, made), _)| made.spread.is_some())
+        .for_each(|((fabric, made), alone)| {
+            use_fewer(fabric, made, alone, effort, control);
+            in_order(made, &mut alone.layout);
+        });
     let found: Vec<LaidFabric> = jobs
         .par_iter()
         .zip(alone)

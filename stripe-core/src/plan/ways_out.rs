@@ -46,11 +46,12 @@ fn spare<'p>(fabric: &Fabric, used: impl Iterator<Item = &'p FabricPlan>) -> Opt
         .filter(|one| !used.contains(name(&one.name).as_str()));
     let left: Vec<&str> = left.map(|one| one.name.as_str()).collect();
     (!left.is_empty()).then(|| {
-        format!(
-            "`{}`: {} stay uncut, they are not needed",
-            fabric.name,
-            and(&left)
-        )
+        let rest = if left.len() == 1 {
+            "stays whole: it is not needed"
+        } else {
+            "stay whole: they are not needed"
+        };
+        format!("`{}`: {} {rest}", fabric.name, and(&left))
     })
 }
 
@@ -77,27 +78,35 @@ fn lacking(
         "leave out {}: everything else fits as planned",
         and(&copies)
     ));
+    let mut idle: Vec<String> = Vec::new();
     for (words, other) in others(project, fabric) {
         if control.is_stopped() {
             break;
         }
-        if let Some(more_mm) = still_to_buy_mm(&other, &fabric.name, effort, control) {
-            let up = |mm: f64| Length::from_mm(mm).shown_up(project.unit);
-            ways.push(if more_mm <= 0.0 {
-                format!("{words}: then everything fits")
-            } else if more_mm < bought.length_mm {
-                format!(
-                    "{words}: then {} instead of {} are lacking",
-                    up(more_mm),
-                    up(bought.length_mm)
-                )
-            } else {
-                format!("{words} does not help")
-            });
+        let Some(more_mm) = still_to_buy_mm(&other, &fabric.name, effort, control) else {
+            continue;
+        };
+        let up = |mm: f64| Length::from_mm(mm).shown_up(project.unit);
+        if more_mm <= 0.0 {
+            ways.push(format!("{words}, and everything fits"));
+        } else if up(more_mm) != up(bought.length_mm) && more_mm < bought.length_mm {
+            ways.push(format!(
+                "{words}, and only {} of length is lacking, not {}",
+                up(more_mm),
+                up(bought.length_mm)
+            ));
+        } else {
+            idle.push(words);
         }
     }
+    let tried = if idle.is_empty() {
+        String::new()
+    } else {
+        let idle: Vec<&str> = idle.iter().map(String::as_str).collect();
+        format!(". Tried, and of no help: {}", idle.join("; "))
+    };
     format!(
-        "{} {} not fit on the `{}` that you have. Ways out: {}",
+        "{} {} not fit on the `{}` that you have. Ways out: {}{tried}",
         and(&codes),
         if codes.len() == 1 { "does" } else { "do" },
         fabric.name,
@@ -160,7 +169,7 @@ fn still_to_buy_mm(
 ) -> Option<f64> {
     let worked = work_out(project).ok()?;
     let made = fabric_job(project, &worked, project.fabric(name)?)?;
-    let quick = Effort::quick(effort.seed);
+    let quick = effort.quick_at_most();
     let found = lay::lay(&made.job, &quick, control).ok()?;
     Some(made.spread?.lacking_mm(&found.layout))
 }
@@ -218,7 +227,7 @@ pub fn as_many(
         Ok(true)
     };
     // Doubled until it fails, then halved in between, quickly; the last ones with all effort.
-    let quick = Effort::quick(effort.seed);
+    let quick = effort.quick_at_most();
     let (mut good, mut bad) = (0, 1);
     while bad <= most && !control.is_stopped() && fits(bad, &quick)? {
         (good, bad) = (bad, bad * 2);

@@ -84,12 +84,17 @@ impl Listing {
         unit: Unit,
     ) -> Vec<Item> {
         let word = unit_word(unit);
+        let from_end = if fabric.in_hand.is_some() {
+            format!("from lower|edge ({word})")
+        } else {
+            format!("from cut|end ({word})")
+        };
         let mut columns = vec![
             Column::words("", BOX_MM),
             Column::words("code", self.code_mm).bold(),
             Column::words("piece", self.words_mm),
             Column::numbers(&format!("from left|({word})"), SELVAGE_MM),
-            Column::numbers(&format!("from cut|end ({word})"), END_MM),
+            Column::numbers(&from_end, END_MM),
         ];
         if self.repeats {
             columns.push(Column::numbers("re-|peat", REPEAT_MM));

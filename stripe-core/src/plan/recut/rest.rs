@@ -187,7 +187,7 @@ fn laid(
     let (made, spread, items) = rest.job(is_wanted).ok_or(LayError::NothingToLay)?;
     // Whatever does is enough: no shorter one is looked for.
     let mut layout = lay::first(&made.job)?;
-    for effort in [&Effort::quick(effort.seed), effort] {
+    for effort in [&effort.quick_at_most(), effort] {
         if !spread.suffices(&layout) {
             layout = lay::lay(&made.job, effort, control)?.layout;
         }
