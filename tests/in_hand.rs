@@ -125,8 +125,16 @@ fn assert_phase(piece: &Value, stripe: &Value, points: &[(f64, f64)], label: &st
     );
 }
 
+/// Enough for small jobs, and soon done.
+const BRIEF: Effort = Effort {
+    seed: 1,
+    streams: 1,
+    rounds: 1,
+    work: 400_000,
+};
+
 fn quick(project: &Project) -> Plan {
-    make(project, &Effort::quick(1), &Control::default()).unwrap()
+    make(project, &BRIEF, &Control::default()).unwrap()
 }
 
 const LOCKER: &str = include_str!("../data/locker/locker.toml");
@@ -203,8 +211,8 @@ fn odd_pieces_hold_what_is_planned() {
             piece.stripes = PartStripes::Rays;
             piece.phase_mm = Some(10.0);
         }
-        let plan = quick(&project(deck, piece, 5 + seed as usize));
-        assert_eq!(assert_stands(&plan), 3 * (5 + seed as usize), "seed {seed}");
+        let plan = quick(&project(deck, piece, 3 + seed as usize % 5));
+        assert_eq!(assert_stands(&plan), 3 * (3 + seed as usize % 5), "seed {seed}");
         beyond += usize::from(plan.fabrics.iter().any(|f| f.in_hand.is_none()));
         let codes: Vec<String> = plan.fabrics[0]
             .placements
@@ -220,13 +228,13 @@ fn odd_pieces_hold_what_is_planned() {
             &plan,
             &happened,
             "before",
-            &Effort::quick(1),
+            &BRIEF,
             &Control::default(),
         )
         .unwrap();
         assert_eq!(
             assert_stands(&again),
-            3 * (5 + seed as usize),
+            3 * (3 + seed as usize % 5),
             "seed {seed}, recut"
         );
         // What is cut stays where it was.
@@ -264,13 +272,13 @@ fn as_many_as_there_are_places() {
         &project,
         &motif,
         100,
-        &Effort::quick(1),
+        &BRIEF,
         &Control::default(),
     );
     assert_eq!(found.unwrap(), 4);
     let mut bare = project.clone();
     bare.fabrics[0].in_hand.clear();
-    assert!(as_many(&bare, &motif, 100, &Effort::quick(1), &Control::default()).is_err());
+    assert!(as_many(&bare, &motif, 100, &BRIEF, &Control::default()).is_err());
 }
 
 #[test]
@@ -283,7 +291,7 @@ fn a_rescue_that_makes_no_sense_is_refused() {
             cut: own(cut),
             ..Happened::default()
         };
-        recut(&plan, &happened, "", &Effort::quick(1), &Control::default())
+        recut(&plan, &happened, "", &BRIEF, &Control::default())
     };
     assert!(
         matches!(try_it(&["P1x"], &[]), Err(RecutError::NoCode { near, .. }) if near.starts_with("P1"))
