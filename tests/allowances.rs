@@ -3,10 +3,10 @@
 
 use geo::{Distance, Euclidean};
 use geo_types::{Line, Point as GeoPoint};
+use stripe_core::internals::rng::Rng;
 use stripe_core::motif::{Ends, Form, Making, Meet, Motif, Part, Piece, assemble};
 use stripe_core::shape::ring::{edges, rings};
 use stripe_core::shape::{Point, cross, distance, dot, point};
-use stripe_tests::dice::Dice;
 use stripe_tests::sample::{self, any_fan};
 
 /// No allowance may be shorter than asked by more than this (mm).
@@ -123,20 +123,20 @@ fn worst(piece: &Piece, making: &Making) -> (f64, f64) {
 }
 
 /// A motif of one to three layers, as they come: fans, discs, rings, drawn stars.
-fn any_motif(dice: &mut Dice) -> (Motif, Making) {
+fn any_motif(rng: &mut Rng) -> (Motif, Making) {
     let making = Making {
-        turn_under_mm: dice.pick(&[3.0, 4.7625, 6.35]),
-        seam_mm: dice.pick(&[4.7625, 6.35, 7.5]),
-        tuck_under_mm: dice.pick(&[0.0, 0.0, 3.0, 6.35]),
+        turn_under_mm: rng.pick(&[3.0, 4.7625, 6.35]),
+        seam_mm: rng.pick(&[4.7625, 6.35, 7.5]),
+        tuck_under_mm: rng.pick(&[0.0, 0.0, 3.0, 6.35]),
         ..sample::MAKING
     };
-    let parts = (0..dice.whole(1, 3))
+    let parts = (0..rng.whole(1, 3))
         .map(|layer| {
-            let mut part = sample::part(any_fan(dice));
+            let mut part = sample::part(any_fan(rng));
             part.name = format!("layer {layer}");
-            part.rotate_deg = dice.pick(&[0.0, 22.5, 45.0]);
-            part.meet = dice.pick(&[Meet::Seam, Meet::BothTurnedUnder, Meet::OneOverOther]);
-            part.ends = dice.pick(&[Ends::Seam, Ends::TurnedUnder]);
+            part.rotate_deg = rng.pick(&[0.0, 22.5, 45.0]);
+            part.meet = rng.pick(&[Meet::Seam, Meet::BothTurnedUnder, Meet::OneOverOther]);
+            part.ends = rng.pick(&[Ends::Seam, Ends::TurnedUnder]);
             if let Form::Fan(fan) = &mut part.form {
                 // Small enough to lie on what is below, sometimes by a hair.
                 let share = [1.0, 0.6, 0.3][layer];
@@ -149,8 +149,8 @@ fn any_motif(dice: &mut Dice) -> (Motif, Making) {
                     spokes.tip_width_mm *= share;
                 }
             }
-            if dice.once_in(8) {
-                part.form = star(dice);
+            if rng.once_in(8) {
+                part.form = star(rng);
             }
             part
         })
@@ -167,9 +167,9 @@ fn any_motif(dice: &mut Dice) -> (Motif, Making) {
     )
 }
 
-fn star(dice: &mut Dice) -> Form {
-    let n = 2 * dice.whole(2, 7);
-    let radii = [dice.real(10.0, 25.0), dice.real(25.0, 60.0)];
+fn star(rng: &mut Rng) -> Form {
+    let n = 2 * rng.whole(2, 7);
+    let radii = [rng.real(10.0, 25.0), rng.real(25.0, 60.0)];
     Form::Outline(
         (0..n)
             .map(|i| {
@@ -182,11 +182,11 @@ fn star(dice: &mut Dice) -> Form {
 
 #[test]
 fn no_allowance_is_shorter_than_asked_and_none_along_an_arc_longer() {
-    let mut dice = Dice::new(9);
+    let mut rng = Rng::new(9);
     let mut pieces = 0;
     let mut bad = vec![];
     for motif_no in 0..200 {
-        let (motif, making) = any_motif(&mut dice);
+        let (motif, making) = any_motif(&mut rng);
         let Ok(assembly) = assemble(&motif, &making) else {
             continue;
         };
