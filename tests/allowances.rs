@@ -16,6 +16,9 @@ const SHORT_MM: f64 = 0.05;
 const LONG_MM: f64 = 0.1;
 /// Edges that meet at less than this are chords of one arc (degrees).
 const SMOOTH_DEG: f64 = 45.0;
+/// A sharp corner's allowance comes to a point, as seams are sewn: at most so many allowances
+/// from the corner.
+const MITRE_LIMIT: f64 = 2.5;
 
 /// An edge of a finished line, and what is asked of it.
 struct Asked {
@@ -66,6 +69,36 @@ fn along(from: Point, to: Point, step: f64) -> Vec<Point> {
         .collect()
 }
 
+/// The point of a sharp corner's allowance, which may reach past an arc across a narrow gap.
+struct Mitre<'a> {
+    edges: [&'a Asked; 2],
+}
+
+impl Mitre<'_> {
+    /// Whether a point lies within the allowances of both edges, run on beyond their corner.
+    fn holds(&self, p: Point) -> bool {
+        let [before, after] = self.edges;
+        let widest = before.allowance_mm.max(after.allowance_mm);
+        let within = |edge: &Asked| {
+            let way = edge.to - edge.from;
+            let out = cross(p - edge.from, way) / distance(edge.from, edge.to);
+            out <= edge.allowance_mm + LONG_MM
+        };
+        let beyond = |from: Point, to: Point| dot(p - to, to - from) >= 0.0;
+        distance(p, before.to) <= MITRE_LIMIT * widest + LONG_MM
+            && within(before)
+            && within(after)
+            && beyond(before.from, before.to)
+            && beyond(after.to, after.from)
+    }
+}
+
+fn mitres(asked: &[Asked]) -> Vec<Mitre<'_>> {
+    let corners = asked.iter().map(|edge| [edge, &asked[edge.beside[1]]]);
+    let sharp = corners.filter(|[a, b]| rotate_deg(a, b) >= SMOOTH_DEG);
+    sharp.map(|edges| Mitre { edges }).collect()
+}
+
 /// The most by which a piece's allowances are shorter than asked, and along arcs longer.
 fn worst(piece: &Piece, making: &Making) -> (f64, f64) {
     let asked = asked(piece, making);
@@ -79,6 +112,7 @@ fn worst(piece: &Piece, making: &Making) -> (f64, f64) {
             .map(|line| Euclidean.distance(line, &GeoPoint(p)));
         gaps.fold(f64::INFINITY, f64::min)
     };
+    let mitres = mitres(&asked);
     let (mut short, mut long) = (0.0f64, f64::NEG_INFINITY);
     for edge in &asked {
         let length = distance(edge.from, edge.to);
@@ -112,7 +146,8 @@ fn worst(piece: &Piece, making: &Making) -> (f64, f64) {
                 .collect();
             let near = gaps.iter().copied().fold(f64::INFINITY, f64::min);
             let mut nearest = (0..gaps.len()).filter(|&i| gaps[i] < near + 1e-6);
-            if nearest.all(|i| is_smooth(&asked, &asked[i])) {
+            let in_mitre = || mitres.iter().any(|mitre| mitre.holds(p));
+            if nearest.all(|i| is_smooth(&asked, &asked[i])) && !in_mitre() {
                 let over = gaps.iter().zip(&asked).map(|(gap, e)| gap - e.allowance_mm);
                 let over = over.fold(f64::INFINITY, f64::min);
                 long = long.max(over);
