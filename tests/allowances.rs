@@ -3,10 +3,10 @@
 
 use geo::{Distance, Euclidean};
 use geo_types::{Line, Point as GeoPoint};
+use stripe_core::internals::rng::Rng;
 use stripe_core::motif::{Ends, Form, Making, Meet, Motif, Part, Piece, assemble};
 use stripe_core::shape::ring::{edges, rings};
 use stripe_core::shape::{Point, cross, distance, dot, point};
-use stripe_tests::dice::Dice;
 use stripe_tests::sample::{self, any_fan};
 
 /// No allowance may be shorter than asked by more than this (mm).
@@ -16,6 +16,9 @@ const SHORT_MM: f64 = 0.05;
 const LONG_MM: f64 = 0.1;
 /// Edges that meet at less than this are chords of one arc (degrees).
 const SMOOTH_DEG: f64 = 45.0;
+/// A sharp corner's allowance comes to a point, as seams are sewn: at most so many allowances
+/// from the corner.
+const MITRE_LIMIT: f64 = 2.5;
 
 /// An edge of a finished line, and what is asked of it.
 struct Asked {
@@ -66,6 +69,36 @@ fn along(from: Point, to: Point, step: f64) -> Vec<Point> {
         .collect()
 }
 
+/// The point of a sharp corner's allowance, which may reach past an arc across a narrow gap.
+struct Mitre<'a> {
+    edges: [&'a Asked; 2],
+}
+
+impl Mitre<'_> {
+    /// Whether a point lies within the allowances of both edges, run on beyond their corner.
+    fn holds(&self, p: Point) -> bool {
+        let [before, after] = self.edges;
+        let widest = before.allowance_mm.max(after.allowance_mm);
+        let within = |edge: &Asked| {
+            let way = edge.to - edge.from;
+            let out = cross(p - edge.from, way) / distance(edge.from, edge.to);
+            out <= edge.allowance_mm + LONG_MM
+        };
+        let beyond = |from: Point, to: Point| dot(p - to, to - from) >= 0.0;
+        distance(p, before.to) <= MITRE_LIMIT * widest + LONG_MM
+            && within(before)
+            && within(after)
+            && beyond(before.from, before.to)
+            && beyond(after.to, after.from)
+    }
+}
+
+fn mitres(asked: &[Asked]) -> Vec<Mitre<'_>> {
+    let corners = asked.iter().map(|edge| [edge, &asked[edge.beside[1]]]);
+    let sharp = corners.filter(|[a, b]| rotate_deg(a, b) >= SMOOTH_DEG);
+    sharp.map(|edges| Mitre { edges }).collect()
+}
+
 /// The most by which a piece's allowances are shorter than asked, and along arcs longer.
 fn worst(piece: &Piece, making: &Making) -> (f64, f64) {
     let asked = asked(piece, making);
@@ -79,6 +112,7 @@ fn worst(piece: &Piece, making: &Making) -> (f64, f64) {
             .map(|line| Euclidean.distance(line, &GeoPoint(p)));
         gaps.fold(f64::INFINITY, f64::min)
     };
+    let mitres = mitres(&asked);
     let (mut short, mut long) = (0.0f64, f64::NEG_INFINITY);
     for edge in &asked {
         let length = distance(edge.from, edge.to);
@@ -112,7 +146,8 @@ fn worst(piece: &Piece, making: &Making) -> (f64, f64) {
                 .collect();
             let near = gaps.iter().copied().fold(f64::INFINITY, f64::min);
             let mut nearest = (0..gaps.len()).filter(|&i| gaps[i] < near + 1e-6);
-            if nearest.all(|i| is_smooth(&asked, &asked[i])) {
+            let in_mitre = || mitres.iter().any(|mitre| mitre.holds(p));
+            if nearest.all(|i| is_smooth(&asked, &asked[i])) && !in_mitre() {
                 let over = gaps.iter().zip(&asked).map(|(gap, e)| gap - e.allowance_mm);
                 let over = over.fold(f64::INFINITY, f64::min);
                 long = long.max(over);
@@ -123,20 +158,20 @@ fn worst(piece: &Piece, making: &Making) -> (f64, f64) {
 }
 
 /// A motif of one to three layers, as they come: fans, discs, rings, drawn stars.
-fn any_motif(dice: &mut Dice) -> (Motif, Making) {
+fn any_motif(rng: &mut Rng) -> (Motif, Making) {
     let making = Making {
-        turn_under_mm: dice.pick(&[3.0, 4.7625, 6.35]),
-        seam_mm: dice.pick(&[4.7625, 6.35, 7.5]),
-        tuck_under_mm: dice.pick(&[0.0, 0.0, 3.0, 6.35]),
+        turn_under_mm: rng.pick(&[3.0, 4.7625, 6.35]),
+        seam_mm: rng.pick(&[4.7625, 6.35, 7.5]),
+        tuck_under_mm: rng.pick(&[0.0, 0.0, 3.0, 6.35]),
         ..sample::MAKING
     };
-    let parts = (0..dice.whole(1, 3))
+    let parts = (0..rng.whole(1, 3))
         .map(|layer| {
-            let mut part = sample::part(any_fan(dice));
+            let mut part = sample::part(any_fan(rng));
             part.name = format!("layer {layer}");
-            part.rotate_deg = dice.pick(&[0.0, 22.5, 45.0]);
-            part.meet = dice.pick(&[Meet::Seam, Meet::BothTurnedUnder, Meet::OneOverOther]);
-            part.ends = dice.pick(&[Ends::Seam, Ends::TurnedUnder]);
+            part.rotate_deg = rng.pick(&[0.0, 22.5, 45.0]);
+            part.meet = rng.pick(&[Meet::Seam, Meet::BothTurnedUnder, Meet::OneOverOther]);
+            part.ends = rng.pick(&[Ends::Seam, Ends::TurnedUnder]);
             if let Form::Fan(fan) = &mut part.form {
                 // Small enough to lie on what is below, sometimes by a hair.
                 let share = [1.0, 0.6, 0.3][layer];
@@ -149,8 +184,8 @@ fn any_motif(dice: &mut Dice) -> (Motif, Making) {
                     spokes.tip_width_mm *= share;
                 }
             }
-            if dice.once_in(8) {
-                part.form = star(dice);
+            if rng.once_in(8) {
+                part.form = star(rng);
             }
             part
         })
@@ -167,9 +202,9 @@ fn any_motif(dice: &mut Dice) -> (Motif, Making) {
     )
 }
 
-fn star(dice: &mut Dice) -> Form {
-    let n = 2 * dice.whole(2, 7);
-    let radii = [dice.real(10.0, 25.0), dice.real(25.0, 60.0)];
+fn star(rng: &mut Rng) -> Form {
+    let n = 2 * rng.whole(2, 7);
+    let radii = [rng.real(10.0, 25.0), rng.real(25.0, 60.0)];
     Form::Outline(
         (0..n)
             .map(|i| {
@@ -182,11 +217,11 @@ fn star(dice: &mut Dice) -> Form {
 
 #[test]
 fn no_allowance_is_shorter_than_asked_and_none_along_an_arc_longer() {
-    let mut dice = Dice::new(9);
+    let mut rng = Rng::new(9);
     let mut pieces = 0;
     let mut bad = vec![];
     for motif_no in 0..200 {
-        let (motif, making) = any_motif(&mut dice);
+        let (motif, making) = any_motif(&mut rng);
         let Ok(assembly) = assemble(&motif, &making) else {
             continue;
         };

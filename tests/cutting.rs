@@ -3,8 +3,8 @@
 use std::path::PathBuf;
 use stripe_core::internals::buy::guillotine::{Order, Rectangle, Turn, guillotine};
 use stripe_core::internals::buy::straight::cut_straight;
-use stripe_core::quilt::{Grain, StraightPiece};
-use stripe_tests::dice::Dice;
+use stripe_core::internals::rng::Rng;
+use stripe_core::quilt::{Grain, Purpose, StraightPiece};
 
 /// The shared folder beside the repository, or where STRIPELAY_SHARED says.
 fn shared() -> PathBuf {
@@ -77,29 +77,30 @@ fn hopper_sheets() {
 /// Random quilts' worth of straight pieces: two to five kinds, sizes of whole quarter
 /// inches (the unit here), fabric 40 to 44 in wide.
 fn random_pieces(seed: u64) -> (Vec<StraightPiece>, f64) {
-    let mut dice = Dice::new(seed);
-    let width = dice.whole(160, 176);
-    let kinds = dice.whole(2, 5);
+    let mut rng = Rng::new(seed);
+    let width = rng.whole(160, 176);
+    let kinds = rng.whole(2, 5);
     let pieces = (0..kinds).map(|kind| {
-        let is_long = dice.once_in(6);
-        let width = dice.whole(6, 45);
+        let is_long = rng.once_in(6);
+        let width = rng.whole(6, 45);
         let length = if is_long {
-            dice.whole(60, 150)
+            rng.whole(60, 150)
         } else {
-            dice.whole(6, 55)
+            rng.whole(6, 55)
         };
         let count = if is_long {
-            dice.whole(1, 4)
+            rng.whole(1, 4)
         } else {
-            dice.whole(1, 24)
+            rng.whole(1, 24)
         };
-        let grain = match dice.whole(0, 3) {
+        let grain = match rng.whole(0, 3) {
             0 => Grain::Along,
             1 => Grain::Across,
             _ => Grain::Any,
         };
         StraightPiece {
             name: format!("unit {kind}"),
+            purpose: Purpose::default(),
             fabric: "plain".into(),
             length_mm: length.max(width) as f64,
             width_mm: length.min(width) as f64,

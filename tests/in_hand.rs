@@ -10,11 +10,12 @@ use geo::{Area, BooleanOps};
 use geo_types::{Coord, LineString, Polygon};
 use serde_json::Value;
 use stripe_core::fabric::{Along, Fabric, InHand, Look, Run, Stripe};
+use stripe_core::internals::rng::Rng;
 use stripe_core::lay::{Control, Effort};
 use stripe_core::motif::{Fan, PartStripes};
 use stripe_core::plan::{Happened, Plan, RecutError, as_many, make, recut};
 use stripe_core::project::Project;
-use stripe_tests::dice::Dice;
+
 use stripe_tests::sample::{bands, fabric, part, project};
 
 fn number(value: &Value) -> f64 {
@@ -159,7 +160,7 @@ fn the_locker_suffices() {
 fn odd_pieces_hold_what_is_planned() {
     let mut beyond = 0;
     for seed in 1..=10 {
-        let mut dice = Dice::new(seed);
+        let mut rng = Rng::new(seed);
         let run = if seed % 3 == 0 {
             Run::Crosswise
         } else {
@@ -186,12 +187,12 @@ fn odd_pieces_hold_what_is_planned() {
             fabric(stripe)
         };
         for number in 0..4 {
-            let (w, l) = (dice.real(220.0, 520.0), dice.real(180.0, 460.0));
+            let (w, l) = (rng.real(220.0, 520.0), rng.real(180.0, 460.0));
             let mut one = InHand::rectangle(format!("piece {number}"), w, l);
             if number % 2 == 1 {
                 // A corner torn off.
-                one.outline[2].x -= dice.real(20.0, 90.0);
-                let (x, y) = (dice.real(30.0, 120.0), dice.real(30.0, 100.0));
+                one.outline[2].x -= rng.real(20.0, 90.0);
+                let (x, y) = (rng.real(30.0, 120.0), rng.real(30.0, 100.0));
                 let hole = InHand::rectangle("", 40.0, 25.0).outline;
                 one.avoid.push(
                     hole.iter()
@@ -202,8 +203,8 @@ fn odd_pieces_hold_what_is_planned() {
                         .collect(),
                 );
             }
-            one.origin_mm = dice.real(0.0, 43.0);
-            one.origin_along_mm = dice.real(0.0, 31.0);
+            one.origin_mm = rng.real(0.0, 43.0);
+            one.origin_along_mm = rng.real(0.0, 31.0);
             deck.in_hand.push(one);
         }
         let mut piece = part(Fan::ring(25.0, 80.0).with_wedges(3));
@@ -212,7 +213,11 @@ fn odd_pieces_hold_what_is_planned() {
             piece.phase_mm = Some(10.0);
         }
         let plan = quick(&project(deck, piece, 3 + seed as usize % 5));
-        assert_eq!(assert_stands(&plan), 3 * (3 + seed as usize % 5), "seed {seed}");
+        assert_eq!(
+            assert_stands(&plan),
+            3 * (3 + seed as usize % 5),
+            "seed {seed}"
+        );
         beyond += usize::from(plan.fabrics.iter().any(|f| f.in_hand.is_none()));
         let codes: Vec<String> = plan.fabrics[0]
             .placements
@@ -224,14 +229,7 @@ fn odd_pieces_hold_what_is_planned() {
             cut: codes.iter().skip(2).take(3).cloned().collect(),
             ..Happened::default()
         };
-        let again = recut(
-            &plan,
-            &happened,
-            "before",
-            &BRIEF,
-            &Control::default(),
-        )
-        .unwrap();
+        let again = recut(&plan, &happened, "before", &BRIEF, &Control::default()).unwrap();
         assert_eq!(
             assert_stands(&again),
             3 * (3 + seed as usize % 5),
@@ -268,13 +266,7 @@ fn as_many_as_there_are_places() {
     let disc = part(Fan::disc(50.0));
     let project = project(deck, disc, 1);
     let motif = project.motifs[0].name.clone();
-    let found = as_many(
-        &project,
-        &motif,
-        100,
-        &BRIEF,
-        &Control::default(),
-    );
+    let found = as_many(&project, &motif, 100, &BRIEF, &Control::default());
     assert_eq!(found.unwrap(), 4);
     let mut bare = project.clone();
     bare.fabrics[0].in_hand.clear();

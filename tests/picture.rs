@@ -10,12 +10,12 @@
 use geo::{Contains, Distance, Euclidean};
 use image::{Rgb, RgbImage};
 use stripe_core::fabric::{Band, Fabric, Faces, Run, Stripe};
+use stripe_core::internals::rng::Rng;
 use stripe_core::lay::{Control, Effort};
 use stripe_core::motif::{Copies, Ends, Fan, Form, Meet, Part, PartStripes};
 use stripe_core::plan::{FabricPlan, PlacedPiece, Plan, make};
 use stripe_core::shape::point;
 use stripe_core::shape::ring::{edges, extent, rings};
-use stripe_tests::dice::Dice;
 use stripe_tests::sample::{any_fan, any_stripe, fabric, part, project};
 
 const PIXELS_PER_MM: f64 = 2.0;
@@ -192,33 +192,33 @@ fn narrow_spokes(part: &mut Part, fabric: &Fabric) {
 /// turns, free, fixed and own offsets. No pixel away from an edge has the wrong band.
 #[test]
 fn finished_motifs_show_what_their_stripes_promise() {
-    let mut dice = Dice::new(2026);
+    let mut rng = Rng::new(2026);
     let (mut mirrored, mut about, mut pixels) = (0, 0, 0);
     for case in 0..240 {
-        let stripe = any_stripe(&mut dice);
+        let stripe = any_stripe(&mut rng);
         let repeat = stripe.repeat_mm();
         let mirrors = stripe.mirror_lines();
         let mut fabric = fabric(stripe);
-        fabric.faces = dice.pick(&[Faces::Both, Faces::RightSide]);
-        fabric.one_way = dice.once_in(4);
-        let mut part = part(any_fan(&mut dice));
+        fabric.faces = rng.pick(&[Faces::Both, Faces::RightSide]);
+        fabric.one_way = rng.once_in(4);
+        let mut part = part(any_fan(&mut rng));
         let Form::Fan(fan) = &part.form else {
             unreachable!()
         };
-        part.rotate_deg = dice.pick(&[0.0, 11.25, 33.0]);
-        part.meet = dice.pick(&[Meet::Seam, Meet::BothTurnedUnder, Meet::OneOverOther]);
-        part.ends = dice.pick(&[Ends::Seam, Ends::TurnedUnder]);
+        part.rotate_deg = rng.pick(&[0.0, 11.25, 33.0]);
+        part.meet = rng.pick(&[Meet::Seam, Meet::BothTurnedUnder, Meet::OneOverOther]);
+        part.ends = rng.pick(&[Ends::Seam, Ends::TurnedUnder]);
         part.stripes = match case % 3 {
             0 => PartStripes::Through {
-                normal_deg: dice.real(0.0, 360.0),
+                normal_deg: rng.real(0.0, 360.0),
             },
             1 => PartStripes::Rays,
             _ => PartStripes::Rings {
-                radius_mm: dice.real(0.0, fan.rim_mm),
+                radius_mm: rng.real(0.0, fan.rim_mm),
             },
         };
-        part.phase_mm = dice.once_in(2).then(|| dice.real(0.0, repeat));
-        if part.phase_mm.is_none() && dice.once_in(2) {
+        part.phase_mm = rng.once_in(2).then(|| rng.real(0.0, repeat));
+        if part.phase_mm.is_none() && rng.once_in(2) {
             part.copies = Copies::Own;
         }
         // What the library chooses where it has a choice, by the rule alone: rays on

@@ -6,7 +6,9 @@ use crate::failure::Failure;
 use std::path::Path;
 use stripe_core::length::{INCH_MM, Length, Unit};
 use stripe_core::motif::Copies;
+use stripe_core::project::limits::PRICES;
 use stripe_core::project::{Choice, Project};
+use stripe_core::wording::quoted;
 
 /// So many plans are made at most.
 const MOST_CHOICES: usize = 200;
@@ -147,13 +149,16 @@ fn append(names: &mut String, name: &str) {
 fn widths(text: &str, project: &Project) -> Result<Vec<Answer>, Failure> {
     let example = "write --width NAME=42in,44in, with the name of a fabric";
     let Some((fabric, list)) = text.rsplit_once('=') else {
-        return Err(Failure::new(format!("{text:?} names no fabric"), example));
+        return Err(Failure::new(
+            format!("{} names no fabric", quoted(text)),
+            example,
+        ));
     };
     let fabric = fabric.trim();
     if project.fabric(fabric).is_none() {
         let known: Vec<&str> = project.fabrics.iter().map(|c| c.name.as_str()).collect();
         return Err(Failure::new(
-            format!("the project has no fabric {fabric:?}"),
+            format!("the project has no fabric {}", quoted(fabric)),
             format!("its fabrics are: {}", known.join(", ")),
         ));
     }
@@ -188,9 +193,9 @@ fn read_price(text: &str) -> Result<f64, Failure> {
         .trim()
         .trim_matches(|c: char| !c.is_ascii_digit() && c != '.' && c != '-');
     match digits.parse::<f64>() {
-        Ok(price) if (0.0..=1e6).contains(&price) => Ok(price),
+        Ok(price) if PRICES.contains(&price) => Ok(price),
         _ => Err(Failure::new(
-            format!("{:?} is not a price", text.trim()),
+            format!("{} is not a price", quoted(text.trim())),
             "write the price after the width, as in --width deck=42in@18.50,54in@22",
         )),
     }
@@ -290,14 +295,14 @@ fn turning(turning: MayRotateArg) -> Answer {
 /// The command that plans a choice, as it can be typed.
 pub(crate) fn command(project: &Path, options: &[String]) -> String {
     let mut words = vec!["stripelay".to_owned(), "lay".to_owned()];
-    words.push(quoted(&project.display().to_string()));
-    words.extend(options.iter().map(|word| quoted(word)));
+    words.push(for_shell(&project.display().to_string()));
+    words.extend(options.iter().map(|word| for_shell(word)));
     words.extend(["--out", "FOLDER"].map(String::from));
     words.join(" ")
 }
 
 /// A word as a shell takes it for one.
-fn quoted(word: &str) -> String {
+fn for_shell(word: &str) -> String {
     let is_plain = |c: char| c.is_alphanumeric() || "=,./@_-+:".contains(c);
     if !word.is_empty() && word.chars().all(is_plain) {
         word.to_owned()
@@ -325,9 +330,9 @@ mod tests {
 
     #[test]
     fn words_for_the_shell() {
-        assert_eq!(quoted("deck=42in@18.50"), "deck=42in@18.50");
-        assert_eq!(quoted("deck=42 1/2 in"), "\"deck=42 1/2 in\"");
-        assert_eq!(quoted("a $b"), "'a $b'");
-        assert_eq!(quoted(""), "\"\"");
+        assert_eq!(for_shell("deck=42in@18.50"), "deck=42in@18.50");
+        assert_eq!(for_shell("deck=42 1/2 in"), "\"deck=42 1/2 in\"");
+        assert_eq!(for_shell("a $b"), "'a $b'");
+        assert_eq!(for_shell(""), "\"\"");
     }
 }

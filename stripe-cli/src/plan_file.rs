@@ -7,6 +7,7 @@ use crate::result_set::sweep_up;
 use std::path::{Path, PathBuf};
 use stripe_core::plan::{FORMAT, Plan};
 use stripe_core::project::Fault;
+use stripe_core::wording::quoted;
 
 /// The plan's name in a set of results.
 pub(crate) const PLAN_FILE: &str = "plan.json";
@@ -48,9 +49,14 @@ pub(crate) fn read_plan(path: &Path) -> Result<Plan, Failure> {
         Ok(plan) if plan.format == FORMAT => return Ok(plan),
         Ok(plan) => {
             return Err(Failure::new(
-                format!("{} is in the format {:?}", path.display(), plan.format),
                 format!(
-                    "this version reads {FORMAT:?}: plan the project again with `stripelay lay`"
+                    "{} is in the format {}",
+                    path.display(),
+                    quoted(&plan.format)
+                ),
+                format!(
+                    "this version reads {}: plan the project again with `stripelay lay`",
+                    quoted(FORMAT)
                 ),
             ));
         }

@@ -134,7 +134,9 @@ mod buy;
 mod lp;
 mod matching;
 mod num;
+mod quote;
 mod record;
+mod rng;
 
 /// What the tests and benches of this workspace look into beside the library's own surface.
 /// It may change with any commit: build nothing on it.
@@ -152,8 +154,12 @@ pub mod internals {
     pub mod matching {
         pub use crate::matching::*;
     }
+    /// Chance from a seed.
+    pub mod rng {
+        pub use crate::rng::Rng;
+    }
     /// What a quilt's straight pieces are.
     pub mod quilt {
-        pub use crate::quilt::StraightPiece;
+        pub use crate::quilt::{Purpose, StraightPiece};
     }
 }

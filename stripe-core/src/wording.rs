@@ -4,6 +4,7 @@
 //! Each is made here alone, so that a maker reads one thing in one way.
 
 pub use crate::matching::share_words;
+pub use crate::quote::quoted;
 
 use crate::length::{Length, Unit};
 use crate::record::{BesideNote, BoundKind, FabricPlan, Leftover, PlacedPiece, Plan};

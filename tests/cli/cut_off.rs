@@ -8,7 +8,7 @@ use std::path::Path;
 use std::process::{Child, Command, Stdio};
 use std::sync::OnceLock;
 use std::time::{Duration, Instant};
-use stripe_tests::dice::Dice;
+use stripe_core::internals::rng::Rng;
 
 /// A small project on fabrics of these names: it is planned in a moment.
 fn project(fabrics: &[&str]) -> String {
@@ -143,7 +143,7 @@ fn wait_for_steps(place: &Place, child: &mut Child) {
 #[test]
 fn killed_at_any_moment() {
     let (old, _, took) = results();
-    let mut dice = Dice::new(1);
+    let mut rng = Rng::new(1);
     let place = place();
     let (mut newer, mut drafts, mut told) = (0, 0, 0);
     for turn in 0..50 {
@@ -152,9 +152,9 @@ fn killed_at_any_moment() {
         // Half of them while files are moved, which takes a moment only.
         if turn % 2 == 0 {
             wait_for_steps(&place, &mut child);
-            std::thread::sleep(Duration::from_secs_f64(dice.real(0.0, 1e-3)));
+            std::thread::sleep(Duration::from_secs_f64(rng.real(0.0, 1e-3)));
         } else {
-            std::thread::sleep(took.mul_f64(dice.real(0.0, 1.1)));
+            std::thread::sleep(took.mul_f64(rng.real(0.0, 1.1)));
         }
         let _ = child.kill();
         child.wait().unwrap();
@@ -177,7 +177,7 @@ fn killed_at_any_moment() {
 #[test]
 fn interrupted_at_any_moment() {
     let (old, _, took) = results();
-    let mut dice = Dice::new(2);
+    let mut rng = Rng::new(2);
     let place = place();
     let (mut newer, mut ended) = (0, 0);
     for turn in 0..20 {
@@ -187,7 +187,7 @@ fn interrupted_at_any_moment() {
             wait_for_steps(&place, &mut child);
         } else {
             // Before the first moment nobody listens: a plain end, with nothing begun.
-            std::thread::sleep(took.mul_f64(dice.real(0.05, 1.1)));
+            std::thread::sleep(took.mul_f64(rng.real(0.05, 1.1)));
         }
         signal(&child, "-INT");
         if turn % 2 == 0 {

@@ -1,6 +1,6 @@
 //! Lengths from pieces of lengths, and from nothing of the kind.
 
-use crate::watch::{count, dice, watch};
+use crate::watch::{count, rng, watch};
 use stripe_core::length::{Length, Unit};
 
 const BITS: [&str; 30] = [
@@ -39,10 +39,10 @@ const BITS: [&str; 30] = [
 #[test]
 fn no_text_is_too_odd() {
     watch(count(20_000), |case| {
-        let mut dice = dice(case);
-        let bits = (0..dice.whole(0, 8)).map(|_| dice.pick(&BITS));
+        let mut rng = rng(case);
+        let bits = (0..rng.whole(0, 8)).map(|_| rng.pick(&BITS));
         let text: String = bits.collect();
-        let unit = dice.pick(&[Unit::Inch, Unit::Centimetre, Unit::Millimetre]);
+        let unit = rng.pick(&[Unit::Inch, Unit::Centimetre, Unit::Millimetre]);
         match Length::read(&text, unit) {
             Ok(length) => {
                 assert!(length.to_mm().is_finite(), "{text:?}");

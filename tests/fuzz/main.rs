@@ -1,6 +1,6 @@
 //! Whatever a file or a line says: no panic, no hang, no hunger. Thousands of cases made by
-//! dice; `STRIPELAY_FUZZ_CASES` raises the count for a run of its own, and
-//! `STRIPELAY_FUZZ_SEED` throws other dice.
+//! chance; `STRIPELAY_FUZZ_CASES` raises the count for a run of its own, and
+//! `STRIPELAY_FUZZ_SEED` begins elsewhere.
 
 #![expect(
     clippy::unwrap_used,

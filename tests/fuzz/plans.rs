@@ -1,16 +1,16 @@
 //! A real plan with a few values changed for odd ones: the witness says what is wrong, with
 //! its place, or it can be drawn.
 
-use crate::watch::{count, dice, watch};
+use crate::watch::{count, rng, watch};
 use serde_json::Value;
 use stripe_core::check::check;
 use stripe_core::draw::{
     DrawError, Method, Paper, Stripes, map, motif_pictures, placement_guide, quilt, templates,
 };
+use stripe_core::internals::rng::Rng;
 use stripe_core::lay::{Control, Effort};
 use stripe_core::plan::{Plan, make};
 use stripe_core::project::Project;
-use stripe_tests::dice::Dice;
 
 const SKERRY: &str = include_str!("../../data/skerry/skerry.toml");
 
@@ -30,40 +30,40 @@ const NUMBERS: [f64; 16] = [
 const WORDS: [&str; 6] = ["", "a", "=1+1", "\u{0}\u{1b}[2J", "布", "../../x"];
 
 /// Walks down at random and changes what it comes to.
-fn change(value: &mut Value, dice: &mut Dice) {
-    let here = dice.once_in(12);
+fn change(value: &mut Value, rng: &mut Rng) {
+    let here = rng.once_in(12);
     match value {
         Value::Array(list) if !list.is_empty() && !here => {
-            let at = dice.whole(0, list.len() - 1);
-            change(&mut list[at], dice);
+            let at = rng.whole(0, list.len() - 1);
+            change(&mut list[at], rng);
         }
         Value::Object(map) if !map.is_empty() && !here => {
-            let at = dice.whole(0, map.len() - 1);
-            change(map.values_mut().nth(at).unwrap(), dice);
+            let at = rng.whole(0, map.len() - 1);
+            change(map.values_mut().nth(at).unwrap(), rng);
         }
         Value::Array(list) if !list.is_empty() => {
-            let at = dice.whole(0, list.len() - 1);
-            match dice.whole(0, 3) {
+            let at = rng.whole(0, list.len() - 1);
+            match rng.whole(0, 3) {
                 0 => list.clear(),
                 1 => list.truncate(at),
                 2 => drop(list.remove(at)),
                 _ => {
                     let again = list[at].clone();
-                    list.resize(list.len() + dice.pick(&[1, 5, 200]), again);
+                    list.resize(list.len() + rng.pick(&[1, 5, 200]), again);
                 }
             }
         }
         Value::Number(number) => {
             let is_whole = number.is_u64();
-            *value = match dice.whole(0, 2) {
-                0 if is_whole => dice
+            *value = match rng.whole(0, 2) {
+                0 if is_whole => rng
                     .pick(&[0_u64, 1, 2, 1000, 1_000_000_000_000_000_000])
                     .into(),
-                1 => (number.as_f64().unwrap() * dice.real(-2.0, 2.0)).into(),
-                _ => dice.pick(&NUMBERS).into(),
+                1 => (number.as_f64().unwrap() * rng.real(-2.0, 2.0)).into(),
+                _ => rng.pick(&NUMBERS).into(),
             };
         }
-        Value::String(_) => *value = dice.pick(&WORDS).into(),
+        Value::String(_) => *value = rng.pick(&WORDS).into(),
         Value::Bool(yes) => *yes = !*yes,
         _ => *value = Value::Null,
     }
@@ -86,10 +86,10 @@ fn what_passes_the_check_can_be_drawn() {
     let whole: Plan = serde_json::from_value(plan.clone()).unwrap();
     assert!(check(&whole).is_empty());
     watch(count(1_500), move |case| {
-        let mut dice = dice(case);
+        let mut rng = rng(case);
         let mut odd = plan.clone();
-        for _ in 0..dice.whole(1, 3) {
-            change(&mut odd, &mut dice);
+        for _ in 0..rng.whole(1, 3) {
+            change(&mut odd, &mut rng);
         }
         let Ok(odd) = serde_json::from_value::<Plan>(odd) else {
             return;

@@ -4,15 +4,15 @@
 //! `STRIPELAY_FUZZ_CASES` is the number of files for the reader in a run of its own; a
 //! twentieth of them is laid, where the reader takes it.
 
-use crate::watch::{MOST_TIME, alone, busy, dice};
+use crate::watch::{MOST_TIME, alone, busy, rng};
 use std::fmt::Write as _;
 use std::panic::catch_unwind;
 use std::sync::mpsc::{RecvTimeoutError, channel};
 use std::time::Duration;
+use stripe_core::internals::rng::Rng;
 use stripe_core::lay::{Control, Effort};
 use stripe_core::plan::{Error, make};
 use stripe_core::project::Project;
-use stripe_tests::dice::Dice;
 
 const READ_CASES: u64 = 20_000;
 /// One case in so many is laid as well, where the reader takes it.
@@ -85,19 +85,19 @@ const LETTERS: [&str; 14] = [
 
 /// A case is known by its number alone.
 fn spoilt(case: u64) -> String {
-    let mut dice = dice(case as usize + 1);
-    let text = dice.pick(&EXAMPLES);
+    let mut rng = rng(case as usize + 1);
+    let text = rng.pick(&EXAMPLES);
     let mut lines: Vec<String> = text.lines().map(str::to_owned).collect();
-    if !dice.once_in(8) {
+    if !rng.once_in(8) {
         // Comments hide the lines that matter.
         lines.retain(|line| !line.trim_start().starts_with('#') && !line.trim().is_empty());
     }
-    for _ in 0..dice.pick(&[1, 1, 1, 2, 3, 6]) {
-        spoil(&mut lines, &mut dice);
+    for _ in 0..rng.pick(&[1, 1, 1, 2, 3, 6]) {
+        spoil(&mut lines, &mut rng);
     }
-    let mut text = lines.join(dice.pick(&["\n", "\n", "\n", "\r\n"]));
-    if dice.once_in(20) {
-        let mut end = dice.whole(0, text.len());
+    let mut text = lines.join(rng.pick(&["\n", "\n", "\n", "\r\n"]));
+    if rng.once_in(20) {
+        let mut end = rng.whole(0, text.len());
         while !text.is_char_boundary(end) {
             end -= 1;
         }
@@ -106,13 +106,13 @@ fn spoilt(case: u64) -> String {
     text
 }
 
-fn spoil(lines: &mut Vec<String>, dice: &mut Dice) {
+fn spoil(lines: &mut Vec<String>, rng: &mut Rng) {
     if lines.is_empty() {
         return;
     }
-    let at = dice.whole(0, lines.len() - 1);
-    let other = dice.whole(0, lines.len() - 1);
-    match dice.whole(0, 15) {
+    let at = rng.whole(0, lines.len() - 1);
+    let other = rng.whole(0, lines.len() - 1);
+    match rng.whole(0, 15) {
         0 => drop(lines.remove(at)),
         1 => lines.insert(other, lines[at].clone()),
         2 => lines.swap(at, other),
@@ -131,15 +131,15 @@ fn spoil(lines: &mut Vec<String>, dice: &mut Dice) {
         }
         6 => {
             let line = &mut lines[at];
-            let mut place = dice.whole(0, line.len());
+            let mut place = rng.whole(0, line.len());
             while !line.is_char_boundary(place) {
                 place -= 1;
             }
-            line.insert_str(place, dice.pick(&LETTERS));
+            line.insert_str(place, rng.pick(&LETTERS));
         }
-        7 => lines[at] = nested(dice),
+        7 => lines[at] = nested(rng),
         8 => {
-            let (word, instead) = dice.pick(&[
+            let (word, instead) = rng.pick(&[
                 (" in\"", " cm\""),
                 (" in\"", " yd\""),
                 (" in\"", " furlongs\""),
@@ -163,19 +163,19 @@ fn spoil(lines: &mut Vec<String>, dice: &mut Dice) {
             }
         }
         10 => {
-            let from = dice.pick(&EXAMPLES);
+            let from = rng.pick(&EXAMPLES);
             let foreign: Vec<&str> = from.lines().collect();
-            let line = foreign[dice.whole(0, foreign.len() - 1)];
+            let line = foreign[rng.whole(0, foreign.len() - 1)];
             lines.insert(at, line.to_owned());
         }
         11 | 12 => {
             if let Some((key, _)) = lines[at].split_once('=') {
-                lines[at] = format!("{key}= {}", dice.pick(&VALUES));
+                lines[at] = format!("{key}= {}", rng.pick(&VALUES));
             }
         }
         _ => {
-            let number = dice.pick(&VALUES[..20]);
-            change_number(&mut lines[at], number, dice);
+            let number = rng.pick(&VALUES[..20]);
+            change_number(&mut lines[at], number, rng);
         }
     }
 }
@@ -189,7 +189,7 @@ fn table_at(lines: &[String], at: usize) -> std::ops::Range<usize> {
 }
 
 /// One of the numbers of a line, wherever it stands, becomes another.
-fn change_number(line: &mut String, number: &str, dice: &mut Dice) {
+fn change_number(line: &mut String, number: &str, rng: &mut Rng) {
     let mut places: Vec<std::ops::Range<usize>> = vec![];
     for (i, c) in line.char_indices() {
         if c == '#' {
@@ -203,20 +203,20 @@ fn change_number(line: &mut String, number: &str, dice: &mut Dice) {
         }
     }
     if !places.is_empty() {
-        let place = places[dice.whole(0, places.len() - 1)].clone();
-        let number = if dice.once_in(2) {
+        let place = places[rng.whole(0, places.len() - 1)].clone();
+        let number = if rng.once_in(2) {
             number.to_owned()
         } else {
-            dice.whole(0, 60).to_string()
+            rng.whole(0, 60).to_string()
         };
         line.replace_range(place, &number);
     }
 }
 
 /// What goes deeper than anything a maker writes.
-fn nested(dice: &mut Dice) -> String {
-    let depth = dice.pick(&[3, 50, 100, 1000, 20_000]);
-    match dice.whole(0, 3) {
+fn nested(rng: &mut Rng) -> String {
+    let depth = rng.pick(&[3, 50, 100, 1000, 20_000]);
+    match rng.whole(0, 3) {
         0 => format!("points = {}{}", "[".repeat(depth), "]".repeat(depth)),
         1 => format!("turn = {}1{}", "{ a = ".repeat(depth), " }".repeat(depth)),
         2 => format!("[{}a]", "a.".repeat(depth)),

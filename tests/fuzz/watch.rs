@@ -2,7 +2,7 @@
 
 use std::sync::{Mutex, MutexGuard, OnceLock, PoisonError, mpsc};
 use std::time::{Duration, Instant};
-use stripe_tests::dice::Dice;
+use stripe_core::internals::rng::Rng;
 
 /// The longest that a case may take, in processor time: how many others share the cores is
 /// no fault of a case.
@@ -16,11 +16,11 @@ pub fn count(default: usize) -> usize {
     asked.map_or(default, |text| text.parse().expect("a number of cases"))
 }
 
-/// The dice of a case.
-pub fn dice(case: usize) -> Dice {
+/// The random numbers of a case.
+pub fn rng(case: usize) -> Rng {
     let seed = std::env::var("STRIPELAY_FUZZ_SEED").ok();
     let seed: u64 = seed.map_or(0, |text| text.parse().expect("a seed"));
-    Dice::new(seed.wrapping_mul(1_000_003).wrapping_add(case as u64))
+    Rng::new(seed.wrapping_mul(1_000_003).wrapping_add(case as u64))
 }
 
 /// The processor time that this process has taken; where nobody says, the time it has run.

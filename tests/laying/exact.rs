@@ -4,8 +4,8 @@
 
 use crate::jobs::{assert_stands, job, polygon};
 use stripe_core::internals::lp::Program;
+use stripe_core::internals::rng::Rng;
 use stripe_core::lay::{self, BoundKind, Control, Effort, Lock};
-use stripe_tests::dice::Dice;
 
 const REPEAT_MM: f64 = 60.0;
 
@@ -17,18 +17,18 @@ struct Piece {
 }
 
 impl Piece {
-    fn any(dice: &mut Dice) -> Self {
-        let (width, height) = (dice.real(30.0, 70.0), dice.real(30.0, 90.0));
+    fn any(rng: &mut Rng) -> Self {
+        let (width, height) = (rng.real(30.0, 70.0), rng.real(30.0, 90.0));
         let corner = |x: f64, y: f64| (x.round(), y.round());
         Self {
             // One corner on each side of a box: convex always.
             corners: vec![
-                corner(dice.real(0.0, width), 0.0),
-                corner(width, dice.real(0.0, height)),
-                corner(dice.real(0.0, width), height),
-                corner(0.0, dice.real(0.0, height)),
+                corner(rng.real(0.0, width), 0.0),
+                corner(width, rng.real(0.0, height)),
+                corner(rng.real(0.0, width), height),
+                corner(0.0, rng.real(0.0, height)),
             ],
-            residue_mm: dice.real(0.0, REPEAT_MM).round(),
+            residue_mm: rng.real(0.0, REPEAT_MM).round(),
         }
     }
 
@@ -150,9 +150,9 @@ fn the_search_finds_the_proven_optimum() {
     };
     let (mut gaps, mut easy_gaps) = (Vec::new(), Vec::new());
     for seed in 0..30 {
-        let mut dice = Dice::new(seed);
+        let mut rng = Rng::new(seed);
         let count = 3 + seed % 4;
-        let pieces: Vec<Piece> = (0..count).map(|_| Piece::any(&mut dice)).collect();
+        let pieces: Vec<Piece> = (0..count).map(|_| Piece::any(&mut rng)).collect();
         let proven = shortest_mm(&pieces, width_mm);
         let effort = Effort::quick(seed);
         let outlines = pieces

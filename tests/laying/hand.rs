@@ -3,8 +3,8 @@
 
 use crate::jobs::{assert_stands, job, polygon};
 use std::f64::consts::FRAC_PI_2;
+use stripe_core::internals::rng::Rng;
 use stripe_core::lay::{self, ByHand, Control, Effort, Job, Lock, Pose, Shape};
-use stripe_tests::dice::Dice;
 
 /// No search to speak of.
 const BRIEF: Effort = Effort {
@@ -65,25 +65,25 @@ fn beside_each_other(pieces: &[Oblong], repeat: f64) -> Oblong {
 }
 
 /// Random motifs of one to four pieces, some of them in several copies.
-fn any_job(dice: &mut Dice) -> (Job, Vec<Vec<Oblong>>, f64) {
-    let (width, repeat) = (dice.real(300.0, 700.0), dice.real(15.0, 120.0));
+fn any_job(rng: &mut Rng) -> (Job, Vec<Vec<Oblong>>, f64) {
+    let (width, repeat) = (rng.real(300.0, 700.0), rng.real(15.0, 120.0));
     let (mut outlines, mut boxes, mut blocks) = (Vec::new(), Vec::new(), Vec::new());
     let mut block = 0;
-    for _ in 0..dice.whole(1, 4) {
-        let pieces: Vec<_> = (0..dice.whole(1, 4))
+    for _ in 0..rng.whole(1, 4) {
+        let pieces: Vec<_> = (0..rng.whole(1, 4))
             .map(|_| {
-                let (wide, tall) = (dice.real(30.0, 120.0), dice.real(30.0, 150.0));
+                let (wide, tall) = (rng.real(30.0, 120.0), rng.real(30.0, 150.0));
                 let corners = [
-                    (dice.real(0.0, wide), 0.0),
-                    (wide, dice.real(0.0, tall)),
-                    (dice.real(0.0, wide), tall),
-                    (0.0, dice.real(0.0, tall)),
+                    (rng.real(0.0, wide), 0.0),
+                    (wide, rng.real(0.0, tall)),
+                    (rng.real(0.0, wide), tall),
+                    (0.0, rng.real(0.0, tall)),
                 ];
-                let at = dice.real(0.0, repeat);
+                let at = rng.real(0.0, repeat);
                 (corners, Oblong { wide, tall, at })
             })
             .collect();
-        for _ in 0..dice.whole(1, 5) {
+        for _ in 0..rng.whole(1, 5) {
             boxes.push(pieces.iter().map(|p| p.1).collect());
             for (corners, oblong) in &pieces {
                 outlines.push((polygon(corners), oblong.at, 1));
@@ -105,8 +105,8 @@ fn any_job(dice: &mut Dice) -> (Job, Vec<Vec<Oblong>>, f64) {
 fn by_hand_is_never_longer_than_shelves() {
     let mut compared = 0;
     for seed in 0..250 {
-        let mut dice = Dice::new(seed);
-        let (job, motifs, repeat) = any_job(&mut dice);
+        let mut rng = Rng::new(seed);
+        let (job, motifs, repeat) = any_job(&mut rng);
         let width = job.window.width_mm;
         let Ok(found) = lay::lay(&job, &BRIEF, &Control::default()) else {
             // A piece that no line of the fabric holds.
@@ -177,22 +177,22 @@ fn wedges_alike_lie_side_by_side() {
 #[test]
 fn by_hand_stands_on_every_fabric() {
     for seed in 0..120 {
-        let mut dice = Dice::new(1000 + seed);
-        let (mut job, _, repeat) = any_job(&mut dice);
-        let lean = dice.pick(&[0.0, 0.003, -0.0175, 0.06]);
-        job.window.normal_rad = dice.whole(0, 3) as f64 * FRAC_PI_2 + lean;
-        job.window.margin_mm = dice.pick(&[0.0, 0.8]);
-        job.lock = match dice.whole(0, 3) {
+        let mut rng = Rng::new(1000 + seed);
+        let (mut job, _, repeat) = any_job(&mut rng);
+        let lean = rng.pick(&[0.0, 0.003, -0.0175, 0.06]);
+        job.window.normal_rad = rng.whole(0, 3) as f64 * FRAC_PI_2 + lean;
+        job.window.margin_mm = rng.pick(&[0.0, 0.8]);
+        job.lock = match rng.whole(0, 3) {
             0 => Lock::Plane,
             1 if lean == 0.0 => Lock::Points {
                 across_mm: repeat,
-                along_mm: dice.real(15.0, 90.0),
-                shear_mm: dice.real(0.0, 15.0),
+                along_mm: rng.real(15.0, 90.0),
+                shear_mm: rng.real(0.0, 15.0),
             },
             _ => job.lock,
         };
-        if dice.once_in(2) && job.lock != Lock::Plane {
-            job.groups = dice.whole(1, 2);
+        if rng.once_in(2) && job.lock != Lock::Plane {
+            job.groups = rng.whole(1, 2);
             for item in &mut job.items {
                 item.group = Some(item.block % job.groups);
             }

@@ -4,9 +4,9 @@ use crate::jobs::{assert_stands, brief, job, polygon, rectangle, solve};
 use geo::{BooleanOps, Translate};
 use geo_types::Polygon;
 use std::f64::consts::FRAC_PI_2;
+use stripe_core::internals::rng::Rng;
 use stripe_core::lay::{self, Control, Effort, Job, Lock, Obstacles};
 use stripe_core::shape::offset::grow;
-use stripe_tests::dice::Dice;
 
 /// All of a strip from the cut end to `end_mm` but for some regions, and holes in those.
 fn all_but(
@@ -80,8 +80,8 @@ const SPARE_MM: f64 = 2.0;
 #[test]
 fn remnants_cut_apart_fit_again() {
     for seed in 1..=6 {
-        let mut dice = Dice::new(seed);
-        let mut any = |lo: f64, hi: f64| dice.real(lo, hi);
+        let mut rng = Rng::new(seed);
+        let mut any = |lo: f64, hi: f64| rng.real(lo, hi);
         let repeat_mm = 30.0;
         let (mut outlines, mut free) = (vec![], vec![]);
         let mut y = 20.0;

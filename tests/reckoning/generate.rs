@@ -1,7 +1,7 @@
 //! Random projects, as the text of a file and as the numbers that were written into it.
 
 use std::fmt::Write as _;
-use stripe_tests::dice::Dice;
+use stripe_core::internals::rng::Rng;
 
 /// A stripe as it was written (mm).
 pub struct Striped {
@@ -105,10 +105,10 @@ struct Scale {
 
 impl Scale {
     /// A length between two (mm), as it is written: a number of the unit, exactly.
-    fn length(&self, dice: &mut Dice, low: f64, high: f64) -> f64 {
+    fn length(&self, rng: &mut Rng, low: f64, high: f64) -> f64 {
         let least = (low / self.mm / self.grain).ceil() as usize;
         let most = ((high / self.mm / self.grain) as usize).max(least);
-        dice.whole(least, most) as f64 * self.grain * self.mm
+        rng.whole(least, most) as f64 * self.grain * self.mm
     }
 
     fn shown(&self, mm: f64) -> String {
@@ -118,29 +118,29 @@ impl Scale {
 
 impl Job {
     pub fn new(seed: u64) -> Self {
-        let mut dice = Dice::new(seed);
-        let scale = dice.pick(&[("mm", 1.0, 0.5), ("cm", 10.0, 0.125), ("in", 25.4, 0.0625)]);
+        let mut rng = Rng::new(seed);
+        let scale = rng.pick(&[("mm", 1.0, 0.5), ("cm", 10.0, 0.125), ("in", 25.4, 0.0625)]);
         let scale = Scale {
             unit: scale.0,
             mm: scale.1,
             grain: scale.2,
         };
-        let fabrics = any_fabrics(&mut dice, &scale);
-        let seam = scale.length(&mut dice, 5.0, 9.0);
+        let fabrics = any_fabrics(&mut rng, &scale);
+        let seam = scale.length(&mut rng, 5.0, 9.0);
         let mut job = Self {
             text: String::new(),
-            turn: scale.length(&mut dice, 3.0, 8.0),
+            turn: scale.length(&mut rng, 3.0, 8.0),
             seam,
-            under: if dice.once_in(2) {
+            under: if rng.once_in(2) {
                 0.0
             } else {
-                scale.length(&mut dice, 2.0, 6.0)
+                scale.length(&mut rng, 2.0, 6.0)
             },
-            clear: scale.length(&mut dice, 1.0, 4.0),
-            motifs: (0..dice.whole(1, 2))
-                .map(|i| any_motif(i, &mut dice, &scale, &fabrics))
+            clear: scale.length(&mut rng, 1.0, 4.0),
+            motifs: (0..rng.whole(1, 2))
+                .map(|i| any_motif(i, &mut rng, &scale, &fabrics))
                 .collect(),
-            quilt: dice.once_in(2).then(|| any_quilt(&mut dice, &scale, seam)),
+            quilt: rng.once_in(2).then(|| any_quilt(&mut rng, &scale, seam)),
             fabrics,
         };
         job.text = job.write(&scale);
@@ -343,40 +343,40 @@ fn write_fabric(text: &mut String, fabric: &Fabric, mm: &dyn Fn(f64) -> String) 
     }
 }
 
-fn any_fabrics(dice: &mut Dice, scale: &Scale) -> Vec<Fabric> {
+fn any_fabrics(rng: &mut Rng, scale: &Scale) -> Vec<Fabric> {
     let mut fabrics = vec![];
     for name in ["reed", "loam"] {
         let stripe = (name == "reed").then(|| {
-            let mut bands: Vec<(f64, usize)> = (0..dice.whole(2, 4))
-                .map(|i| (scale.length(dice, 6.0, 25.0), i))
+            let mut bands: Vec<(f64, usize)> = (0..rng.whole(2, 4))
+                .map(|i| (scale.length(rng, 6.0, 25.0), i))
                 .collect();
-            if dice.once_in(2) {
+            if rng.once_in(2) {
                 let back: Vec<_> = bands[1..bands.len() - 1].iter().rev().copied().collect();
                 bands.extend(back);
             }
-            let lean = if dice.once_in(3) {
-                dice.pick(&[-2.0, -0.5, 1.0, 3.0])
+            let lean = if rng.once_in(3) {
+                rng.pick(&[-2.0, -0.5, 1.0, 3.0])
             } else {
                 0.0
             };
             Striped {
-                normal_deg: lean + dice.pick(&[0.0, 0.0, 90.0]),
-                start: scale.length(dice, 0.0, 30.0),
+                normal_deg: lean + rng.pick(&[0.0, 0.0, 90.0]),
+                start: scale.length(rng, 0.0, 30.0),
                 bands,
             }
         });
-        let sold = (!dice.once_in(4)).then(|| Sold {
-            price: dice.whole(100, 3000) as f64 / 100.0,
-            per: scale.length(dice, 500.0, 1000.0),
-            step: scale.length(dice, 20.0, 250.0),
-            squaring: scale.length(dice, 10.0, 60.0),
-            shrinkage: dice.pick(&[0.0, 0.03, 0.05]),
+        let sold = (!rng.once_in(4)).then(|| Sold {
+            price: rng.whole(100, 3000) as f64 / 100.0,
+            per: scale.length(rng, 500.0, 1000.0),
+            step: scale.length(rng, 20.0, 250.0),
+            squaring: scale.length(rng, 10.0, 60.0),
+            shrinkage: rng.pick(&[0.0, 0.03, 0.05]),
         });
         fabrics.push(Fabric {
             name,
-            width: scale.length(dice, 600.0, 1100.0),
-            both_faces: dice.once_in(2),
-            one_way: stripe.is_some() && dice.once_in(4),
+            width: scale.length(rng, 600.0, 1100.0),
+            both_faces: rng.once_in(2),
+            one_way: stripe.is_some() && rng.once_in(4),
             stripe,
             sold,
         });
@@ -384,38 +384,36 @@ fn any_fabrics(dice: &mut Dice, scale: &Scale) -> Vec<Fabric> {
     fabrics
 }
 
-fn any_motif(number: usize, dice: &mut Dice, scale: &Scale, fabrics: &[Fabric]) -> Motif {
-    let sweep = dice.pick(&[360.0, 360.0, 180.0, 90.0, 270.0]);
-    let from = dice.pick(&[0.0, 0.0, 15.0, -90.0]);
-    let rim = scale.length(dice, 50.0, 105.0);
-    let hub = if dice.once_in(3) {
+fn any_motif(number: usize, rng: &mut Rng, scale: &Scale, fabrics: &[Fabric]) -> Motif {
+    let sweep = rng.pick(&[360.0, 360.0, 180.0, 90.0, 270.0]);
+    let from = rng.pick(&[0.0, 0.0, 15.0, -90.0]);
+    let rim = scale.length(rng, 50.0, 105.0);
+    let hub = if rng.once_in(3) {
         0.0
     } else {
-        scale.length(dice, 0.2 * rim, 0.35 * rim)
+        scale.length(rng, 0.2 * rim, 0.35 * rim)
     };
-    let wedges = dice.whole(1, 6);
-    let fan = any_fan(dice, scale, (sweep, wedges, hub, rim));
+    let wedges = rng.whole(1, 6);
+    let fan = any_fan(rng, scale, (sweep, wedges, hub, rim));
     let repeat = fabrics[0].stripe.as_ref().map_or(0.0, Striped::repeat);
     let mut parts = vec![Part {
         name: "wheel",
-        fabric: usize::from(dice.once_in(4)),
+        fabric: usize::from(rng.once_in(4)),
         from,
         sweep,
         wedges,
         hub,
         rim,
         spokes: fan,
-        turn: dice.pick(&[0.0, 0.0, 22.5, 40.0]),
-        meet: dice.pick(&["both turned under", "seam", "one over the other"]),
-        ends: dice.pick(&["turned under", "seam"]),
-        stripes: dice.pick(&["through", "rays", "rings"]),
-        across: dice.pick(&[0.0, 90.0, 30.0]),
-        at: scale.length(dice, hub, rim),
-        offset: dice
-            .once_in(2)
-            .then(|| scale.length(dice, 0.0, 0.9 * repeat)),
+        turn: rng.pick(&[0.0, 0.0, 22.5, 40.0]),
+        meet: rng.pick(&["both turned under", "seam", "one over the other"]),
+        ends: rng.pick(&["turned under", "seam"]),
+        stripes: rng.pick(&["through", "rays", "rings"]),
+        across: rng.pick(&[0.0, 90.0, 30.0]),
+        at: scale.length(rng, hub, rim),
+        offset: rng.once_in(2).then(|| scale.length(rng, 0.0, 0.9 * repeat)),
     }];
-    if dice.once_in(2) {
+    if rng.once_in(2) {
         parts.push(Part {
             name: "cap",
             fabric: 1,
@@ -423,7 +421,7 @@ fn any_motif(number: usize, dice: &mut Dice, scale: &Scale, fabrics: &[Fabric]) 
             sweep,
             wedges: 1,
             hub: 0.0,
-            rim: scale.length(dice, hub + 6.0, hub + 14.0),
+            rim: scale.length(rng, hub + 6.0, hub + 14.0),
             spokes: None,
             turn: parts[0].turn,
             meet: "both turned under",
@@ -436,50 +434,48 @@ fn any_motif(number: usize, dice: &mut Dice, scale: &Scale, fabrics: &[Fabric]) 
     }
     Motif {
         name: ["gull", "tern"][number],
-        copies: dice.whole(1, 3),
+        copies: rng.whole(1, 3),
         parts,
     }
 }
 
 /// Spokes that stand apart: a flat or pointed tip narrower than its share of the rim.
-fn any_fan(dice: &mut Dice, scale: &Scale, fan: (f64, usize, f64, f64)) -> Option<Spokes> {
+fn any_fan(rng: &mut Rng, scale: &Scale, fan: (f64, usize, f64, f64)) -> Option<Spokes> {
     let (sweep, wedges, hub, rim) = fan;
-    let count = dice.whole(1, 3);
+    let count = rng.whole(1, 3);
     let cell = (sweep / wedges as f64 / count as f64).to_radians().min(2.0);
-    let root = scale.length(dice, 0.5 * rim, 0.65 * rim);
+    let root = scale.length(rng, 0.5 * rim, 0.65 * rim);
     let widest = 0.7 * cell * root;
-    (root > hub && widest > 12.0 && dice.once_in(2)).then(|| Spokes {
+    (root > hub && widest > 12.0 && rng.once_in(2)).then(|| Spokes {
         count,
         root,
-        root_width: scale.length(dice, 6.0, widest.min(40.0)),
-        tip_width: scale.length(dice, 4.0, widest.min(30.0)),
-        pointed: dice.once_in(2),
+        root_width: scale.length(rng, 6.0, widest.min(40.0)),
+        tip_width: scale.length(rng, 4.0, widest.min(30.0)),
+        pointed: rng.once_in(2),
     })
 }
 
-fn any_quilt(dice: &mut Dice, scale: &Scale, seam: f64) -> Quilt {
-    let strips = dice.whole(1, 4);
-    let mut corners = || dice.pick(&["sides first", "top first", "mitred"]);
+fn any_quilt(rng: &mut Rng, scale: &Scale, seam: f64) -> Quilt {
+    let strips = rng.whole(1, 4);
+    let mut corners = || rng.pick(&["sides first", "top first", "mitred"]);
     let first = [corners(), corners()];
     Quilt {
         strips,
-        fabrics: if dice.once_in(2) { vec![1] } else { vec![1, 0] },
-        strip_width: scale.length(dice, 1000.0 / strips as f64, 1100.0 / strips as f64),
-        strip_length: scale.length(dice, 490.0, 590.0),
-        level: dice.once_in(3),
-        borders: first[..dice.whole(0, 2)]
+        fabrics: if rng.once_in(2) { vec![1] } else { vec![1, 0] },
+        strip_width: scale.length(rng, 1000.0 / strips as f64, 1100.0 / strips as f64),
+        strip_length: scale.length(rng, 490.0, 590.0),
+        level: rng.once_in(3),
+        borders: first[..rng.whole(0, 2)]
             .iter()
-            .map(|&corners| (scale.length(dice, 40.0 + 2.0 * seam, 90.0), 1, corners))
+            .map(|&corners| (scale.length(rng, 40.0 + 2.0 * seam, 90.0), 1, corners))
             .collect(),
-        binding: dice.once_in(2).then(|| {
+        binding: rng.once_in(2).then(|| {
             (
                 1,
-                scale.length(dice, 40.0, 70.0),
-                scale.length(dice, 100.0, 300.0),
+                scale.length(rng, 40.0, 70.0),
+                scale.length(rng, 100.0, 300.0),
             )
         }),
-        backing: dice
-            .once_in(2)
-            .then(|| (1, scale.length(dice, 20.0, 100.0))),
+        backing: rng.once_in(2).then(|| (1, scale.length(rng, 20.0, 100.0))),
     }
 }

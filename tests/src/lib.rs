@@ -1,4 +1,3 @@
 //! Fixtures and brute-force oracles shared by the tests of the whole workspace.
 
-pub mod dice;
 pub mod sample;

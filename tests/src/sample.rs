@@ -1,8 +1,8 @@
 //! Sample fabrics, motifs and projects; every number invented.
 
-use crate::dice::Dice;
 use stripe_core::colour::Colour;
 use stripe_core::fabric::{Band, Fabric, Run, Stripe};
+use stripe_core::internals::rng::Rng;
 use stripe_core::length::Unit;
 use stripe_core::motif::{Fan, Making, Motif, Part, Spokes, Tip};
 use stripe_core::project::Project;
@@ -69,45 +69,45 @@ pub fn project(fabric: Fabric, part: Part, copies: usize) -> Project {
 }
 
 /// Any stripe: lengthwise or crosswise, square or leaning, balanced or not.
-pub fn any_stripe(dice: &mut Dice) -> Stripe {
-    let run = dice.pick(&[Run::Lengthwise, Run::Crosswise]);
-    let lean = if dice.once_in(2) {
+pub fn any_stripe(rng: &mut Rng) -> Stripe {
+    let run = rng.pick(&[Run::Lengthwise, Run::Crosswise]);
+    let lean = if rng.once_in(2) {
         0.0
     } else {
-        dice.real(-3.0, 3.0)
+        rng.real(-3.0, 3.0)
     };
-    let mut widths: Vec<(f64, usize)> = (0..dice.whole(2, 4))
-        .map(|i| (dice.real(4.0, 22.0), i))
+    let mut widths: Vec<(f64, usize)> = (0..rng.whole(2, 4))
+        .map(|i| (rng.real(4.0, 22.0), i))
         .collect();
-    if dice.once_in(2) {
+    if rng.once_in(2) {
         // A palindrome: the middle bands again, backwards.
         let back: Vec<_> = widths[1..widths.len() - 1].iter().rev().copied().collect();
         widths.extend(back);
     }
-    Stripe::try_new(run, lean, dice.real(-20.0, 60.0), bands(&widths)).expect("a sound stripe")
+    Stripe::try_new(run, lean, rng.real(-20.0, 60.0), bands(&widths)).expect("a sound stripe")
 }
 
 /// Any fan that can be drawn.
-pub fn any_fan(dice: &mut Dice) -> Fan {
+pub fn any_fan(rng: &mut Rng) -> Fan {
     loop {
-        let rim_mm = dice.real(45.0, 120.0);
-        let hub_mm = if dice.once_in(4) {
+        let rim_mm = rng.real(45.0, 120.0);
+        let hub_mm = if rng.once_in(4) {
             0.0
         } else {
-            dice.real(0.1, 0.35) * rim_mm
+            rng.real(0.1, 0.35) * rim_mm
         };
-        let root_mm = dice.real(hub_mm / rim_mm + 0.1, 0.7) * rim_mm;
-        let spokes = dice.once_in(2).then(|| Spokes {
-            per_wedge: dice.whole(1, 4),
+        let root_mm = rng.real(hub_mm / rim_mm + 0.1, 0.7) * rim_mm;
+        let spokes = rng.once_in(2).then(|| Spokes {
+            per_wedge: rng.whole(1, 4),
             root_mm,
-            root_width_mm: dice.real(0.1, 0.7) * root_mm,
-            tip_width_mm: dice.real(4.0, 20.0),
-            tip: dice.pick(&[Tip::Flat, Tip::Round, Tip::Pointed]),
+            root_width_mm: rng.real(0.1, 0.7) * root_mm,
+            tip_width_mm: rng.real(4.0, 20.0),
+            tip: rng.pick(&[Tip::Flat, Tip::Round, Tip::Pointed]),
         });
         let fan = Fan {
-            from_deg: dice.real(-180.0, 180.0),
-            sweep_deg: dice.pick(&[90.0, 180.0, 270.0, 360.0, 137.0]),
-            wedges: dice.whole(1, 8),
+            from_deg: rng.real(-180.0, 180.0),
+            sweep_deg: rng.pick(&[90.0, 180.0, 270.0, 360.0, 137.0]),
+            wedges: rng.whole(1, 8),
             hub_mm,
             rim_mm,
             spokes,

@@ -16,7 +16,7 @@ use crate::summary::Summary;
 use stripe_core::lay::{Control, Progress};
 use stripe_core::plan::{Plan, as_many, make, make_until_stopped};
 use stripe_core::project::Project;
-use stripe_core::project::limits::MAX_COPIES;
+use stripe_core::project::limits::COPIES;
 
 pub(crate) fn run(args: &LayArgs) -> Result<(), Failure> {
     let text = read_text(&args.project, MAX_PROJECT_BYTES)?;
@@ -88,7 +88,7 @@ fn as_many_as_there_are(
         progress: None,
     };
     let effort = args.effort.to_effort(args.search.seed);
-    let count = as_many(&project, motif, MAX_COPIES, &effort, &control);
+    let count = as_many(&project, motif, *COPIES.end(), &effort, &control);
     spinner.finish();
     let count = count.map_err(|error| plan_failure(&args.project, text, &error))?;
     if count == 0 {

@@ -10,6 +10,11 @@ use ttf_parser::Face;
 /// The font families of drawings: our own first, in a browser what is like it.
 pub const FAMILY: &str = "DejaVu Sans, Verdana, sans-serif";
 
+/// The font without its tables of pairs and ligatures, as `build.rs` makes it: words come out
+/// exactly as wide as [`width_mm`] says.
+const REGULAR: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/regular.ttf"));
+const BOLD: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/bold.ttf"));
+
 /// Height of a capital letter, in sizes of the font: to centre words on a line.
 pub const CAPITAL: f64 = 0.729;
 
@@ -19,57 +24,19 @@ pub(super) fn fonts() -> Arc<fontdb::Database> {
     FONTS
         .get_or_init(|| {
             let mut fonts = fontdb::Database::new();
-            fonts.load_font_data(without_shaping(dejavu::sans::regular()));
-            fonts.load_font_data(without_shaping(dejavu::sans::bold()));
+            for font in [REGULAR, BOLD] {
+                fonts.load_font_data(font.to_vec());
+            }
             fonts.set_sans_serif_family("DejaVu Sans");
             Arc::new(fonts)
         })
         .clone()
 }
 
-/// What of a font a letter needs to be found, measured and drawn.
-const LETTER_TABLES: [&[u8; 4]; 10] = [
-    b"OS/2", b"cmap", b"glyf", b"head", b"hhea", b"hmtx", b"loca", b"maxp", b"name", b"post",
-];
-
-/// The font without its tables of pairs and ligatures: words come out exactly as wide
-/// as [`width_mm`] says, and the font, which is parsed anew for every line of words,
-/// is parsed in no time.
-///
-/// # Source
-/// The table directory of OpenType: a head of 12 bytes, then 16 bytes a table (tag,
-/// checksum, offset, length), sorted by tag, tables on multiples of four bytes.
-fn without_shaping(font: &[u8]) -> Vec<u8> {
-    let number = |at: usize| -> usize {
-        let bytes = font[at..at + 4].try_into().expect("four bytes");
-        u32::from_be_bytes(bytes) as usize
-    };
-    let count = usize::from(u16::from_be_bytes([font[4], font[5]]));
-    let kept: Vec<usize> = (0..count)
-        .map(|i| 12 + 16 * i)
-        .filter(|&at| LETTER_TABLES.iter().any(|tag| font[at..at + 4] == tag[..]))
-        .collect();
-    let mut lean = font[..12].to_vec();
-    lean[4..6].copy_from_slice(&(kept.len() as u16).to_be_bytes());
-    let mut tables: Vec<u8> = Vec::new();
-    let begin = 12 + 16 * kept.len();
-    for &at in &kept {
-        let (offset, length) = (number(at + 8), number(at + 12));
-        lean.extend_from_slice(&font[at..at + 8]);
-        lean.extend_from_slice(&((begin + tables.len()) as u32).to_be_bytes());
-        lean.extend_from_slice(&font[at + 12..at + 16]);
-        tables.extend_from_slice(&font[offset..offset + length]);
-        tables.resize(tables.len().next_multiple_of(4), 0);
-    }
-    lean.extend(tables);
-    lean
-}
-
 fn face(bold: bool) -> &'static Face<'static> {
     static FACES: OnceLock<[Face<'static>; 2]> = OnceLock::new();
     let faces = FACES.get_or_init(|| {
-        [dejavu::sans::regular(), dejavu::sans::bold()]
-            .map(|data| Face::parse(data, 0).expect("the built-in font is sound"))
+        [REGULAR, BOLD].map(|data| Face::parse(data, 0).expect("the built-in font is sound"))
     });
     &faces[usize::from(bold)]
 }
@@ -195,12 +162,14 @@ mod tests {
 
     #[test]
     fn letters_need_no_more() {
-        for whole in [dejavu::sans::regular(), dejavu::sans::bold()] {
-            let lean = without_shaping(whole);
+        for (whole, lean) in [
+            (dejavu::sans::regular(), REGULAR),
+            (dejavu::sans::bold(), BOLD),
+        ] {
             assert!(lean.len() < whole.len());
             let (whole, lean) = (
                 Face::parse(whole, 0).unwrap(),
-                Face::parse(&lean, 0).unwrap(),
+                Face::parse(lean, 0).unwrap(),
             );
             for c in "A stripe, 12½ in… – °×é".chars() {
                 let glyph = whole.glyph_index(c).expect("the font has it");

@@ -43,7 +43,5 @@ pub fn pdf(scenes: &[Scene], title: &str) -> Result<Vec<u8>, DrawError> {
             .title(title.to_owned())
             .language("en".to_owned()),
     );
-    document
-        .finish()
-        .map_err(|error| fault(format!("{error:?}")))
+    document.finish().map_err(|error| fault(error.to_string()))
 }

@@ -18,7 +18,7 @@ use super::classes::Classes;
 use super::first::{beyond, length_of};
 use super::instance::{Instance, LinePlacement};
 use super::outline::Interval;
-use super::random::Random;
+use crate::rng::Rng;
 
 /// Sample columns a repeat, and the most across the fabric: of a narrow repeat there are
 /// places enough without more.
@@ -49,8 +49,8 @@ pub(crate) struct BeamParameters {
 impl BeamParameters {
     /// One of those that have proved good, by chance.
     pub(crate) fn any(seed: u64) -> Self {
-        let mut random = Random::new(seed);
-        let mut between = |lo: f64, hi: f64| lo + (hi - lo) * random.below(1001) as f64 / 1000.0;
+        let mut rng = Rng::new(seed);
+        let mut between = |lo: f64, hi: f64| lo + (hi - lo) * rng.below(1001) as f64 / 1000.0;
         Self {
             uneven: between(0.25, 0.6),
             power: between(1.0, 2.8),
@@ -60,15 +60,15 @@ impl BeamParameters {
     }
 
     /// One a little different from this one.
-    pub(crate) fn near(self, random: &mut Random) -> Self {
+    pub(crate) fn near(self, rng: &mut Rng) -> Self {
         let mut about = |x: f64, by: f64, lo: f64, hi: f64| {
-            (x + by * (random.below(2001) as f64 / 1000.0 - 1.0)).clamp(lo, hi)
+            (x + by * (rng.below(2001) as f64 / 1000.0 - 1.0)).clamp(lo, hi)
         };
         Self {
             uneven: about(self.uneven, 0.06, 0.1, 0.9),
             power: about(self.power, 0.25, 0.8, 3.2),
             chance: about(self.chance, 0.006, 0.0, 0.03),
-            seed: random.bits(),
+            seed: rng.bits(),
         }
     }
 

@@ -15,7 +15,7 @@ use super::line_penalty::LinePenalty;
 use super::outline::Interval;
 use super::overlap::depth_in;
 use super::overlap_tracker::OverlapTracker;
-use super::random::Random;
+use crate::rng::Rng;
 
 /// Passes over the overlapping pieces without betterment before a run gives up.
 const PATIENCE: usize = 70;
@@ -27,7 +27,7 @@ const RETURNS: usize = 3;
 #[derive(Debug)]
 pub(crate) struct GuidedSearch<'a> {
     pub(super) instance: &'a Instance,
-    pub(super) random: Random,
+    pub(super) rng: Rng,
     pub(crate) tracker: OverlapTracker<'a>,
     /// Offset of each group (in lines).
     pub(crate) offsets: Vec<i64>,
@@ -79,7 +79,7 @@ impl<'a> GuidedSearch<'a> {
         let base = FirstWeights::new(instance);
         Self {
             instance,
-            random: Random::new(seed),
+            rng: Rng::new(seed),
             tracker: OverlapTracker::new(instance, &placements),
             offsets,
             members,
@@ -110,7 +110,7 @@ impl<'a> GuidedSearch<'a> {
         if self.instance.has_obstacles() || nx.abs() < 0.5 || self.instance.is_lattice() {
             return;
         }
-        let cut = length * self.random.below(1000) as f64 / 1000.0;
+        let cut = length * self.rng.below(1000) as f64 / 1000.0;
         let mut placements = self.tracker.placements.clone();
         for placement in &mut placements {
             if self.instance.corner(*placement).0 > cut {
@@ -197,7 +197,7 @@ impl<'a> GuidedSearch<'a> {
             if self.work >= work || stop() {
                 return Some(least);
             }
-            self.random.shuffle(&mut order);
+            self.rng.shuffle(&mut order);
             for &i in &order {
                 if stop() {
                     return Some(least);
@@ -237,9 +237,9 @@ impl<'a> GuidedSearch<'a> {
 
     /// Exchanges large pieces of different kinds, and forgets all weights.
     pub(crate) fn shake(&mut self) {
-        for _ in 0..1 + self.random.below(2) {
-            let a = self.large[self.random.below(self.large.len())];
-            let b = self.large[self.random.below(self.large.len())];
+        for _ in 0..1 + self.rng.below(2) {
+            let a = self.large[self.rng.below(self.large.len())];
+            let b = self.large[self.rng.below(self.large.len())];
             if self.instance.items[a].0 == self.instance.items[b].0 {
                 continue;
             }
@@ -269,7 +269,7 @@ impl<'a> GuidedSearch<'a> {
         let (kind, group) = instance.items[item];
         let offset = group.map_or(0, |g| self.offsets[g]);
         let orientations = instance.kinds[kind].clone();
-        let orientation = orientations.start + self.random.below(orientations.len());
+        let orientation = orientations.start + self.rng.below(orientations.len());
         // Middle to middle.
         let middle = |orientation: usize| {
             let outline = &instance.outlines[instance.orientations[orientation].shape];
@@ -302,10 +302,10 @@ impl<'a> GuidedSearch<'a> {
 
     /// Places all pieces of an overlapping group anew, at another offset.
     fn move_group(&mut self, infeasible: &[usize]) {
-        if self.instance.stride == 1 || self.random.below(8) != 0 {
+        if self.instance.stride == 1 || self.rng.below(8) != 0 {
             return;
         }
-        let item = infeasible[self.random.below(infeasible.len())];
+        let item = infeasible[self.rng.below(infeasible.len())];
         let Some(group) = self.instance.items[item].1 else {
             return;
         };
@@ -313,7 +313,7 @@ impl<'a> GuidedSearch<'a> {
             return;
         }
         let (placements, offset) = (self.tracker.placements.clone(), self.offsets[group]);
-        self.offsets[group] = self.random.below(self.instance.stride as usize) as i64;
+        self.offsets[group] = self.rng.below(self.instance.stride as usize) as i64;
         for i in self.members[group].clone() {
             match self.best_placement(i, true) {
                 Some(placement) => self.tracker.move_to(i, placement),

@@ -16,7 +16,7 @@ use super::guided_search::is_valid;
 use super::instance::{Instance, LinePlacement};
 use super::outline::Interval;
 use super::rows::{
-    Block, Habit, Room, across, goes_up, in_rows, is_lengthwise, steps, top, within,
+    Block, Habit, Room, across, goes_up, in_rows, is_lengthwise, right, steps, top, within,
 };
 use crate::record::ByHand;
 
@@ -220,7 +220,8 @@ fn sort(instance: &Instance, blocks: &mut [Block]) {
 
 /// The whole motifs as blocks, in every way of spreading them out: as they will be
 /// sewn, slid apart along the stripe alone; within the whole width of the fabric and within
-/// parts of it; and each motif in the way in which it takes the least room.
+/// parts of it; side by side in its own order; and each motif in the way in which it takes the
+/// least room.
 fn whole(instance: &Instance, job: &Job, offsets: &[i64]) -> Vec<Vec<Block>> {
     let mut motifs: Vec<(usize, Vec<usize>)> = Vec::new();
     let mut order: Vec<usize> = (0..job.items.len()).collect();
@@ -249,6 +250,7 @@ fn whole(instance: &Instance, job: &Job, offsets: &[i64]) -> Vec<Vec<Block>> {
             if like == spreads.len() {
                 let mut ways = vec![as_sewn(instance, &items, offsets)];
                 ways.extend((1..=PARTS).map(|parts| gathered(instance, &items, offsets, parts)));
+                ways.push(side_by_side(instance, &items, offsets));
                 let least = ways.iter().flatten().min_by(|a, b| {
                     let area = |spread: &Spread| {
                         let (tall, wide) = size(instance, &spread.placements);
@@ -263,7 +265,7 @@ fn whole(instance: &Instance, job: &Job, offsets: &[i64]) -> Vec<Vec<Block>> {
             (like, items)
         })
         .collect();
-    let mut picks: Vec<Vec<usize>> = (0..PARTS + 2).map(|way| vec![way; spreads.len()]).collect();
+    let mut picks: Vec<Vec<usize>> = (0..PARTS + 3).map(|way| vec![way; spreads.len()]).collect();
     picks.extend(of_one_height(instance, &spreads));
     let arrangements = picks.into_iter().filter_map(|pick| {
         let blocks = made.iter().map(|(like, items)| {
@@ -359,6 +361,44 @@ fn as_sewn(instance: &Instance, items: &[usize], offsets: &[i64]) -> Option<Spre
     }
     Some(Spread {
         order: pieces.iter().map(|p| p.0).collect(),
+        placements,
+    })
+}
+
+/// Lays a motif's pieces in a row, in the motif's order: each at the first of its lines, whole
+/// repeats from its own, where it keeps right of those before it.
+fn side_by_side(instance: &Instance, items: &[usize], offsets: &[i64]) -> Option<Spread> {
+    let mut room = Room {
+        x: across(instance),
+        y: Interval {
+            lo: -instance.margin(),
+            hi: instance.ample_length(),
+        },
+    };
+    let up = goes_up(instance);
+    let mut placements: Vec<LinePlacement> = Vec::new();
+    for &item in items {
+        let orientation = instance.kinds[instance.items[item].0].start;
+        let own = instance.natural(orientation, offset_of(instance, item, offsets));
+        let mut best: Option<(f64, LinePlacement)> = None;
+        for lines in steps(instance, own, room) {
+            let line = own.line + lines;
+            let Some(reach) = within(instance, own.orientation, line, room) else {
+                continue;
+            };
+            let v = if up { reach.lo } else { reach.hi };
+            let there = LinePlacement { line, v, ..own };
+            let reached = right(instance, &[there]);
+            if best.is_none_or(|(least, _)| reached < least) {
+                best = Some((reached, there));
+            }
+        }
+        let (reached, there) = best?;
+        room.x.lo = reached;
+        placements.push(there);
+    }
+    Some(Spread {
+        order: (0..items.len()).collect(),
         placements,
     })
 }

@@ -165,12 +165,12 @@ impl<'a> LinePenalty<'a> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::lay::random::Random;
+    use crate::rng::Rng;
 
     /// Marking and pruning change nothing: against all tries weighed one by one.
     #[test]
     fn least_is_the_least_of_all_tries() {
-        let mut random = Random::new(3);
+        let mut rng = Rng::new(3);
         for round in 0..2000 {
             let mut way = LinePenalty::default();
             let reach = Interval {
@@ -180,10 +180,10 @@ mod tests {
             way.clear(reach);
             let mut segments = Vec::new();
             let mut tries = Vec::new();
-            for _ in 0..1 + random.below(30) {
-                let lo = random.below(10_000) as f64 - 1_000.0;
-                let hi = lo + 1.0 + random.below(3_000) as f64;
-                let weight = 1.0 + random.below(50) as f64;
+            for _ in 0..1 + rng.below(30) {
+                let lo = rng.below(10_000) as f64 - 1_000.0;
+                let hi = lo + 1.0 + rng.below(3_000) as f64;
+                let weight = 1.0 + rng.below(50) as f64;
                 way.add(lo, hi, weight, None);
                 segments.push((lo, hi, weight));
                 for v in [lo, hi] {
@@ -205,7 +205,7 @@ mod tests {
                 1 => least + 1.0,
                 _ => least,
             };
-            let found = way.least(bar, random.bits() >> 32, &mut 0);
+            let found = way.least(bar, rng.bits() >> 32, &mut 0);
             if least < bar {
                 let (found, v) = found.expect("there is a place below the bar");
                 assert!((found - least).abs() < 1e-6 && (cost(v) - least).abs() < 1e-6);

@@ -41,7 +41,7 @@ mod overlap;
 mod overlap_tracker;
 mod proof;
 mod race;
-mod random;
+
 mod recreate;
 mod rows;
 mod run;

@@ -86,7 +86,7 @@ impl GuidedSearch<'_> {
                     about: None,
                 }));
             }
-            self.random.shuffle(&mut candidates);
+            self.rng.shuffle(&mut candidates);
         } else {
             self.sample(&lists, total, now, &mut candidates);
         }
@@ -189,7 +189,7 @@ impl GuidedSearch<'_> {
         candidates: &mut Vec<Candidate>,
     ) {
         for _ in 0..FAR {
-            let mut at = self.random.below(total);
+            let mut at = self.rng.below(total);
             for &(orientation, offset, count) in lists {
                 if at < count {
                     candidates.push(Candidate {
@@ -204,7 +204,7 @@ impl GuidedSearch<'_> {
             }
         }
         for _ in 0..CLOSE {
-            let (orientation, offset, count) = lists[self.random.below(lists.len())];
+            let (orientation, offset, count) = lists[self.rng.below(lists.len())];
             if count == 0 {
                 continue;
             }
@@ -213,8 +213,8 @@ impl GuidedSearch<'_> {
                 .partition_point(|x| x.0 < now.line)
                 .min(count - 1);
             // Far less often than near, on every scale alike.
-            let scale = 1usize << (1 + self.random.below(6));
-            let off = self.random.below(2 * scale + 1);
+            let scale = 1usize << (1 + self.rng.below(6));
+            let off = self.rng.below(2 * scale + 1);
             let at = (here + off).saturating_sub(scale).min(count - 1);
             candidates.push(Candidate {
                 orientation,
@@ -244,10 +244,10 @@ impl GuidedSearch<'_> {
         if reach.hi - reach.lo <= most {
             return Some(reach);
         }
-        let middle = if self.random.below(NEARBY) > 0 {
-            here + self.random.below(most as usize) as f64 - most / 2.0
+        let middle = if self.rng.below(NEARBY) > 0 {
+            here + self.rng.below(most as usize) as f64 - most / 2.0
         } else {
-            reach.lo + self.random.below((reach.hi - reach.lo) as usize) as f64
+            reach.lo + self.rng.below((reach.hi - reach.lo) as usize) as f64
         };
         let lo = (middle - most / 2.0).max(reach.lo).round();
         let lo = lo.min((reach.hi - most).round());
@@ -337,7 +337,7 @@ impl GuidedSearch<'_> {
             }
         }
         self.work += self.beside.len() as u64;
-        let first = self.random.bits() >> 32;
+        let first = self.rng.bits() >> 32;
         let best = way.least(bar, first, &mut self.work);
         self.way = way;
         best

@@ -392,26 +392,26 @@ pub(crate) fn unite(intervals: &mut Vec<Interval>) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::lay::random::Random;
+    use crate::rng::Rng;
     use crate::shape::{point, unit};
     use geo::{Area, BooleanOps, Translate};
 
     /// A star-shaped outline with some right angles' worth of trouble: vertical
     /// walls, repeated coordinates, a hole now and then.
-    fn any_region(random: &mut Random) -> Region {
-        let count = 3 + random.below(12);
-        let grid = if random.below(2) == 0 { 5.0 } else { 1e-3 };
-        let ring = |scale: f64, random: &mut Random| {
+    fn any_region(rng: &mut Rng) -> Region {
+        let count = 3 + rng.below(12);
+        let grid = if rng.below(2) == 0 { 5.0 } else { 1e-3 };
+        let ring = |scale: f64, rng: &mut Rng| {
             let points = (0..count).map(|i| {
-                let turn = (i as f64 + random.below(80) as f64 / 100.0) / count as f64;
-                let r = scale * (30.0 + random.below(70) as f64);
+                let turn = (i as f64 + rng.below(80) as f64 / 100.0) / count as f64;
+                let r = scale * (30.0 + rng.below(70) as f64);
                 let p = unit(turn * std::f64::consts::TAU) * r;
                 point((p.x / grid).round() * grid, (p.y / grid).round() * grid)
             });
             geo_types::LineString(points.collect::<Vec<Point>>())
         };
-        let outer = ring(1.0, random);
-        let holes = if random.below(4) == 0 {
+        let outer = ring(1.0, rng);
+        let holes = if rng.below(4) == 0 {
             vec![geo_types::LineString(vec![
                 point(-8.0, -8.0),
                 point(-8.0, 8.0),
@@ -435,17 +435,17 @@ mod tests {
     /// units inside.
     #[test]
     fn intervals_agree_with_polygon_booleans() {
-        let mut random = Random::new(7);
+        let mut rng = Rng::new(7);
         let mut compared = 0;
         while compared < 4000 {
-            let (a, b) = (any_region(&mut random), any_region(&mut random));
+            let (a, b) = (any_region(&mut rng), any_region(&mut rng));
             if !is_simple(&a) || !is_simple(&b) {
                 continue;
             }
             let (oa, ob) = (Outline::new(&a), Outline::new(&b));
             let smaller = a.unsigned_area().min(b.unsigned_area());
             for _ in 0..8 {
-                let du = (random.below(300_000) as f64 - 150_000.0) * 10.0;
+                let du = (rng.below(300_000) as f64 - 150_000.0) * 10.0;
                 let intervals = oa.intervals(&ob, du);
                 let overlap = |v: f64| {
                     let moved = b.translate(du / UNITS_PER_MM, v / UNITS_PER_MM);
@@ -463,7 +463,7 @@ mod tests {
                         assert!(overlap(middle) > 0.0, "{du} {s:?}");
                     }
                 }
-                let v = (random.below(400_000) as f64 - 200_000.0) * 10.0;
+                let v = (rng.below(400_000) as f64 - 200_000.0) * 10.0;
                 let inside = intervals
                     .iter()
                     .any(|s| s.lo + 2000.0 < v && v < s.hi - 2000.0);
@@ -481,9 +481,9 @@ mod tests {
 
     #[test]
     fn areas_agree_with_polygons() {
-        let mut random = Random::new(9);
+        let mut rng = Rng::new(9);
         for _ in 0..200 {
-            let region = any_region(&mut random);
+            let region = any_region(&mut rng);
             if is_simple(&region) {
                 let area = Outline::new(&region).area() / UNITS_PER_MM / UNITS_PER_MM;
                 assert!((area - region.unsigned_area()).abs() < 0.2, "{area}");

@@ -132,8 +132,8 @@ impl<'a> OverlapTracker<'a> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::lay::random::Random;
     use crate::lay::{Item, Job, Kind, Lock, Pose, Shape, Window};
+    use crate::rng::Rng;
     use crate::shape::{Region, point};
 
     /// After any moves, the overlaps written down are those there are.
@@ -167,11 +167,11 @@ mod tests {
             groups: 0,
         };
         let instance = Instance::new(&job).expect("a sound job");
-        let mut random = Random::new(5);
+        let mut rng = Rng::new(5);
         let mut any = || LinePlacement {
             orientation: 0,
-            line: random.below(12) as i32,
-            v: random.below(4_000_000) as f64,
+            line: rng.below(12) as i32,
+            v: rng.below(4_000_000) as f64,
         };
         let placements: Vec<LinePlacement> = (0..20).map(|_| any()).collect();
         let mut tracker = OverlapTracker::new(&instance, &placements);

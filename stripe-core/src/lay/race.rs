@@ -14,9 +14,9 @@ use super::data::{Job, Lock};
 use super::effort::{Control, Effort, Progress, RACE};
 use super::instance::{Instance, LinePlacement};
 use super::outline::UNITS_PER_MM;
-use super::random::Random;
 use super::recreate::{BeamContexts, Ruin};
 use super::starts::{Found, MOST_GROUPS, Start, shared_offsets, with_offsets};
+use crate::rng::Rng;
 use rayon::prelude::*;
 use std::sync::{Mutex, PoisonError};
 
@@ -109,7 +109,7 @@ pub(crate) fn race(
         job,
         control,
         pool: shared_offsets(job),
-        random: Random::new(effort.seed),
+        rng: Rng::new(effort.seed),
         runners: Vec::new(),
         only: (job.groups == 0).then_some(&known[0].instance),
         longest,
@@ -174,7 +174,7 @@ struct Race<'a> {
     control: &'a Control<'a>,
     /// Offsets at which a piece just touches a selvage, and an even grid (mm).
     pool: Vec<f64>,
-    random: Random,
+    rng: Rng,
     runners: Vec<Runner>,
     /// The one instance, with its tables, where there are no offsets to choose.
     only: Option<&'a Instance>,
@@ -192,7 +192,7 @@ impl Race<'_> {
         let count = (beams as usize / self.new).clamp(1, 500);
         let groups = self.job.groups;
         let mut pool = self.pool.clone();
-        self.random.shuffle(&mut pool);
+        self.rng.shuffle(&mut pool);
         let alike = match groups {
             0 => 1,
             1 => count,
@@ -209,7 +209,7 @@ impl Race<'_> {
             }
         }
         // All with the same parameters, so that offsets are compared and not parameters.
-        let parameters = BeamParameters::any(self.random.bits());
+        let parameters = BeamParameters::any(self.rng.bits());
         let choices = choices
             .into_iter()
             .map(|choice| (choice, parameters))
@@ -226,16 +226,16 @@ impl Race<'_> {
         while spent < PARAMETER_SETS as f64 {
             let at = self.good();
             let runner = &self.runners[at];
-            let parameters = if self.random.below(5) < NEW_PARAMETER_SETS {
-                BeamParameters::any(self.random.bits())
+            let parameters = if self.rng.below(5) < NEW_PARAMETER_SETS {
+                BeamParameters::any(self.rng.bits())
             } else {
-                runner.parameters.near(&mut self.random)
+                runner.parameters.near(&mut self.rng)
             };
-            let lay = self.random.below(runner.layouts.len());
-            let ruin = if self.random.below(WHOLE) == 0 {
+            let lay = self.rng.below(runner.layouts.len());
+            let ruin = if self.rng.below(WHOLE) == 0 {
                 Ruin::ALL
             } else {
-                Ruin::any(&mut self.random, items)
+                Ruin::any(&mut self.rng, items)
             };
             spent += ruin.share(items);
             tries.push((at, lay, ruin, parameters));
@@ -265,7 +265,7 @@ impl Race<'_> {
         for _ in 0..OTHERS {
             let at = self.good();
             let mut offsets = self.runners[at].offsets_mm.clone();
-            let group = self.random.below(offsets.len());
+            let group = self.rng.below(offsets.len());
             offsets[group] = self.any_offset();
             let is_known = |offsets: &Vec<f64>| {
                 let mut runners = self.runners.iter().map(|runner| &runner.offsets_mm);
@@ -294,8 +294,8 @@ impl Race<'_> {
 
     /// One in the field, the better ones more often.
     fn good(&mut self) -> usize {
-        let a = self.random.below(self.runners.len());
-        let b = self.random.below(self.runners.len());
+        let a = self.rng.below(self.runners.len());
+        let b = self.rng.below(self.runners.len());
         a.min(b)
     }
 
@@ -305,10 +305,10 @@ impl Race<'_> {
             Lock::Lines { repeat_mm } => repeat_mm,
             _ => 0.0,
         };
-        if self.random.below(3) == 0 {
-            repeat * self.random.below(64) as f64 / 64.0
+        if self.rng.below(3) == 0 {
+            repeat * self.rng.below(64) as f64 / 64.0
         } else {
-            self.pool[self.random.below(self.pool.len())]
+            self.pool[self.rng.below(self.pool.len())]
         }
     }
 

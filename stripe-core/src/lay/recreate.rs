@@ -21,7 +21,7 @@ use super::effort::Control;
 use super::first::length_of;
 use super::guided_search::is_valid;
 use super::instance::{Instance, LinePlacement};
-use super::random::Random;
+use crate::rng::Rng;
 
 /// Of a layout at least and at most this part is kept (in 16ths).
 const LEAST_KEPT: usize = 2;
@@ -64,10 +64,10 @@ impl Ruin {
     };
 
     /// A part by chance, or at times all.
-    pub(crate) fn any(random: &mut Random, items: usize) -> Self {
-        let begin = [Begin::AtCutEnd, Begin::AtFarEnd][random.below(2)];
-        let sixteenths = LEAST_KEPT + random.below(MOST_KEPT - LEAST_KEPT + 1);
-        let shorter = random.below(SHORTER + 1).min(random.below(SHORTER + 1));
+    pub(crate) fn any(rng: &mut Rng, items: usize) -> Self {
+        let begin = [Begin::AtCutEnd, Begin::AtFarEnd][rng.below(2)];
+        let sixteenths = LEAST_KEPT + rng.below(MOST_KEPT - LEAST_KEPT + 1);
+        let shorter = rng.below(SHORTER + 1).min(rng.below(SHORTER + 1));
         Self {
             begin,
             kept: items * sixteenths / 16,
@@ -325,12 +325,12 @@ mod tests {
             let contexts = BeamContexts::new(&job, &instance).unwrap();
             let control = Control::default();
             let longest = 12_000_000.0;
-            let mut random = Random::new(seed);
+            let mut rng = Rng::new(seed);
             let first = contexts.create(&instance, longest, BeamParameters::any(seed), &control);
             let mut placements = first.unwrap();
             let (mut found, begun) = (0, length_of(&instance, &placements));
             for step in 0..40 {
-                let ruin = Ruin::any(&mut random, placements.len());
+                let ruin = Ruin::any(&mut rng, placements.len());
                 let length = length_of(&instance, &placements);
                 let parameters = BeamParameters::any(step);
                 let more =

@@ -226,7 +226,7 @@ pub(super) fn across(instance: &Instance) -> Interval {
 }
 
 /// How far a block reaches to the right (units).
-fn right(instance: &Instance, laid: &[LinePlacement]) -> f64 {
+pub(super) fn right(instance: &Instance, laid: &[LinePlacement]) -> f64 {
     let ends = laid.iter().map(|&placement| {
         let x = instance.extent(placement.orientation as usize).0;
         instance.corner(placement).1 + (x.hi - x.lo)

@@ -9,9 +9,9 @@ use super::error::LayError;
 use super::first::{largest_first, lay_first, length_of};
 use super::guided_search::is_valid;
 use super::instance::{Instance, LinePlacement};
-use super::random::Random;
 use super::recreate::{BeamContexts, Ruin};
 use super::touching_perimeter::lay_by_touching_perimeter;
+use crate::rng::Rng;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 use std::sync::{Mutex, PoisonError};
@@ -236,8 +236,8 @@ pub(crate) fn beams(
         let number = tries.len() as u64;
         let seed = seed.wrapping_mul(MOST_BEAMS).wrapping_add(number);
         let ruin = known.filter(|_| number.is_multiple_of(2)).map(|_| {
-            let mut random = Random::new(seed);
-            Ruin::any(&mut random, items)
+            let mut rng = Rng::new(seed);
+            Ruin::any(&mut rng, items)
         });
         left -= ruin.map_or(1.0, |ruin| ruin.share(items));
         tries.push((ruin, BeamParameters::any(seed)));

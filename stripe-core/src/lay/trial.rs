@@ -1,13 +1,13 @@
 //! Jobs for tests of the parts of this module.
 
 use super::data::{Item, Job, Kind, Lock, Pose, Shape, Window};
-use super::random::Random;
+use crate::rng::Rng;
 use crate::shape::{Region, point};
 
 /// Four kinds of odd quadrilaterals, each free to be turned about, `count` pieces in all; with
 /// groups, piece by piece of another one.
 pub(super) fn odd_pieces(count: usize, groups: usize, normal_rad: f64, seed: u64) -> Job {
-    let mut random = Random::new(seed);
+    let mut rng = Rng::new(seed);
     let mut job = Job {
         obstacles: Default::default(),
         window: Window {
@@ -23,7 +23,7 @@ pub(super) fn odd_pieces(count: usize, groups: usize, normal_rad: f64, seed: u64
         groups,
     };
     for _ in 0..4 {
-        let mut size = || 20.0 + random.below(60) as f64;
+        let mut size = || 20.0 + rng.below(60) as f64;
         let ring = [(size(), 0.0), (0.0, size()), (-size(), 0.0), (0.0, -size())];
         let residue_mm = size() % 20.0;
         let poses = [1.0, -1.0].map(|sign| {

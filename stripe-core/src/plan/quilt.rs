@@ -11,8 +11,8 @@ use crate::fabric::{Fabric, Pattern, Sale};
 use crate::length::{Length, Unit};
 use crate::project::Project;
 use crate::quilt::{
-    BACKING_PANEL, MotifSpot, NARROW_BACKING_PANEL, PatchRole, Quilt, QuiltTop, Rect, Station,
-    StraightPiece, check, lay_out, spots,
+    MotifSpot, PatchRole, Purpose, Quilt, QuiltTop, Rect, Station, StraightPiece, check, lay_out,
+    spots,
 };
 use crate::record::{
     CutsNote, LookNote, PatchNote, PieceCountNote, QuiltNote, ShoppingNote, SizeNote, SpotNote,
@@ -103,7 +103,7 @@ pub(super) fn quilt_note(
         motifs: &assemblies,
         creases: &creases,
         panels: backing
-            .filter(|piece| [BACKING_PANEL, NARROW_BACKING_PANEL].contains(&piece.name.as_str()))
+            .filter(|piece| piece.purpose == Purpose::Backing)
             .map(|piece| piece.count)
             .sum(),
         unit,

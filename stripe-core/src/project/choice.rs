@@ -1,7 +1,7 @@
 //! A project made another way: other widths, another tolerance, another size.
 
 use super::Project;
-use super::limits::{MAX_ALLOWANCE_MM, MAX_SIZE_MM, MIN_REPEAT_MM};
+use super::limits::{ALLOWANCES_MM, PRICES, REPEATS_MM};
 use crate::fabric::Sale;
 use crate::length::{Length, Unit};
 use crate::motif::Copies;
@@ -100,7 +100,7 @@ impl Project {
                     known: known.join(", "),
                 });
             };
-            if !(MIN_REPEAT_MM..=MAX_SIZE_MM).contains(width_mm) {
+            if !REPEATS_MM.contains(width_mm) {
                 return Err(ChoiceError::Width {
                     fabric: name.clone(),
                     width: shown(*width_mm),
@@ -118,7 +118,7 @@ impl Project {
             fabric.width_mm = *width_mm;
         }
         for (name, price) in &choice.prices {
-            if !(0.0..=1e6).contains(price) {
+            if !PRICES.contains(price) {
                 return Err(ChoiceError::Price {
                     fabric: name.clone(),
                     price: *price,
@@ -130,7 +130,7 @@ impl Project {
             }
         }
         if let Some(stripe_tolerance_mm) = choice.stripe_tolerance_mm {
-            if !(0.0..=MAX_ALLOWANCE_MM).contains(&stripe_tolerance_mm) {
+            if !ALLOWANCES_MM.contains(&stripe_tolerance_mm) {
                 return Err(ChoiceError::Match(shown(stripe_tolerance_mm)));
             }
             project.making.stripe_tolerance_mm = stripe_tolerance_mm;

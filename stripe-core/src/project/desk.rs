@@ -2,9 +2,10 @@
 //! fabrics and sizes are read.
 
 use super::fabrics::Draft;
-use super::limits::{MAX_BORDERS, MAX_NAME_CHARS, MAX_SIZE_MM, MIN_SIZE_MM};
+use super::limits::{FABRICS_IN_TURN, MAX_NAME_CHARS, SIZES_MM, from_to};
 use super::section::Section;
 use crate::motif::{Making, Motif};
+use crate::quote::quoted;
 use std::ops::Range;
 use toml::Spanned;
 
@@ -37,11 +38,12 @@ fn is_fabric(section: &Section<'_, '_>, name: &str, span: Range<usize>, desk: &D
     }
     let known: Vec<&str> = desk.fabrics.iter().map(|d| d.name.as_str()).collect();
     let message = format!(
-        "{} is to be cut from {name:?}, and there is no such fabric",
-        section.what
+        "{} is to be cut from {}, and there is no such fabric",
+        section.what,
+        quoted(name)
     );
     let help = match super::fault::nearest_name(name, known.iter().copied()) {
-        Some(near) => format!("did you mean {near:?}?"),
+        Some(near) => format!("did you mean {}?", quoted(near)),
         None => format!("the fabrics are: {}", known.join(", ")),
     };
     section.fault(span, message, help);
@@ -54,7 +56,7 @@ pub(super) fn fabrics(section: &Section<'_, '_>, desk: &Desk<'_>) -> Option<Vec<
         return fabric(section, "fabric", desk).map(|one| vec![one]);
     }
     let (entries, span) = section.list("fabrics")?;
-    if entries.is_empty() || entries.len() > MAX_BORDERS {
+    if !FABRICS_IN_TURN.contains(&entries.len()) {
         let message = format!(
             "`fabrics` of {} holds {} names",
             section.what,
@@ -63,7 +65,7 @@ pub(super) fn fabrics(section: &Section<'_, '_>, desk: &Desk<'_>) -> Option<Vec<
         section.fault(
             span,
             message,
-            format!("name from 1 to {MAX_BORDERS} fabrics"),
+            format!("name {} fabrics", from_to(&FABRICS_IN_TURN)),
         );
         return None;
     }
@@ -84,7 +86,7 @@ pub(super) fn fabrics(section: &Section<'_, '_>, desk: &Desk<'_>) -> Option<Vec<
 }
 
 pub(super) fn size(section: &Section<'_, '_>, key: &'static str, help: &str) -> Option<f64> {
-    let length = section.length(key, MIN_SIZE_MM..=MAX_SIZE_MM);
+    let length = section.length(key, SIZES_MM);
     if length.is_none() && section.get(key).is_none() {
         section.missing(key, help);
     }

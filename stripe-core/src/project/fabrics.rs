@@ -2,7 +2,8 @@
 
 use super::in_hand::read_in_hand;
 use super::limits::{
-    MAX_BANDS, MAX_FABRICS, MAX_NAME_CHARS, MAX_SIZE_MM, MAX_TURNS, MIN_BAND_MM, MIN_REPEAT_MM,
+    ANGLES_DEG, BANDS, BANDS_MM, DISTANCES_MM, FABRICS, MAX_NAME_CHARS, MIN_REPEAT_MM, PLACES_MM,
+    PRICES, REPEATS_MM, SHRINKAGES, SOLD_MM, SQUARING_MM, TURNS, from_to,
 };
 use super::measured::{read_repeat, scaled};
 use super::section::{Placed, Section, Value, check_name};
@@ -10,6 +11,7 @@ use crate::colour::Colour;
 use crate::fabric::{Along, Band, Fabric, Faces, Look, Pattern, Run, Sale, Step, Stripe};
 use crate::length::{Length, Unit};
 use crate::num::wrap;
+use crate::quote::quoted;
 use toml::Spanned;
 
 /// A fabric as far as it could be read: its name counts even if the rest is at fault.
@@ -26,13 +28,17 @@ pub(super) fn read_fabrics(file: &Section<'_, '_>) -> Vec<Draft> {
             "add a fabric: [fabric.NAME] with its width and colour",
         );
     }
-    if let Some((name, _)) = named.get(MAX_FABRICS) {
+    if let Some((name, _)) = named.get(*FABRICS.end()) {
         let message = format!("the project has {} fabrics", named.len());
-        file.fault(name.span(), message, format!("use at most {MAX_FABRICS}"));
+        file.fault(
+            name.span(),
+            message,
+            format!("use at most {}", FABRICS.end()),
+        );
     }
     named
         .into_iter()
-        .take(MAX_FABRICS)
+        .take(*FABRICS.end())
         .map(|(name, value)| Draft {
             fabric: read_fabric(file, &name, value),
             name: name.into_inner(),
@@ -51,7 +57,7 @@ fn read_fabric(file: &Section<'_, '_>, name: &Placed<String>, value: &Value<'_>)
     );
     let mut section = Section::of(what.clone(), value, file.context)?;
     section.span = name.span();
-    let width = section.length("width", MIN_REPEAT_MM..=MAX_SIZE_MM);
+    let width = section.length("width", REPEATS_MM);
     if section.get("width").is_none() {
         section.missing(
             "width",
@@ -64,7 +70,7 @@ fn read_fabric(file: &Section<'_, '_>, name: &Placed<String>, value: &Value<'_>)
         .section("stripe", format!("the stripe of {what}"))
         .map(|stripe| read_stripe(stripe, width.as_ref().map(|width| *width.get_ref())));
     let bow_mm = section
-        .length("bow", 0.0..=MAX_SIZE_MM)
+        .length("bow", DISTANCES_MM)
         .map_or(0.0, Spanned::into_inner);
     let may_rotate_deg = read_turns(&section, one_way, stripe.is_some());
     let faces = section
@@ -129,7 +135,7 @@ fn read_colour(section: &Section<'_, '_>) -> Option<Option<Colour>> {
     match text.get_ref().parse() {
         Ok(colour) => Some(Some(colour)),
         Err(_) => {
-            let message = format!("{:?} is not a colour", text.get_ref());
+            let message = format!("{} is not a colour", quoted(text.get_ref()));
             let help = "write # and six hexadecimal digits, for example \"#1d3557\"";
             section.fault(text.span(), message, help);
             Some(None)
@@ -153,7 +159,7 @@ fn read_stripe(
         .map_or(Run::Lengthwise, Spanned::into_inner);
     let lean = Stripe::MAX_LEAN_DEG;
     let lean_deg = section.number("lean", -lean..=lean, " degrees");
-    let start = section.length("start", -MAX_SIZE_MM..=MAX_SIZE_MM);
+    let start = section.length("start", PLACES_MM);
     let bands = read_bands(&section);
     let measured_mm = read_repeat(&section);
     let along = section
@@ -212,11 +218,11 @@ fn read_stripe(
 
 /// A second repeat along the stripes: bands that cross them, or a printed figure.
 fn read_along(section: Section<'_, '_>) -> Option<Along> {
-    let start = section.length("start", -MAX_SIZE_MM..=MAX_SIZE_MM);
-    let drop = section.length("drop", -MAX_SIZE_MM..=MAX_SIZE_MM);
+    let start = section.length("start", PLACES_MM);
+    let drop = section.length("drop", PLACES_MM);
     let figure = section.section("figure", format!("the figure of {}", section.what));
     let (repeat_mm, look) = if let Some(figure) = figure {
-        let repeat = section.length("repeat", MIN_REPEAT_MM..=MAX_SIZE_MM);
+        let repeat = section.length("repeat", REPEATS_MM);
         if section.get("repeat").is_none() {
             let help = "say after what length the figure comes again: repeat = \"4 in\"";
             section.missing("repeat", help);
@@ -239,8 +245,8 @@ fn read_along(section: Section<'_, '_>) -> Option<Along> {
 }
 
 fn read_figure(section: Section<'_, '_>) -> Option<Look> {
-    let across = section.length("across", -MAX_SIZE_MM..=MAX_SIZE_MM);
-    let size = section.length("size", MIN_BAND_MM..=MAX_SIZE_MM);
+    let across = section.length("across", PLACES_MM);
+    let size = section.length("size", BANDS_MM);
     if section.get("size").is_none() {
         section.missing("size", "say how large it is: size = \"2 in\"");
     }
@@ -264,9 +270,9 @@ fn read_bands(section: &Section<'_, '_>) -> Option<Vec<Band>> {
         }
         return None;
     };
-    if entries.is_empty() || entries.len() > MAX_BANDS {
+    if !BANDS.contains(&entries.len()) {
         let message = format!("{} has {} bands", section.what, entries.len());
-        section.fault(place, message, format!("give from 1 to {MAX_BANDS} bands"));
+        section.fault(place, message, format!("give {} bands", from_to(&BANDS)));
         return None;
     }
     let bands: Vec<Option<Band>> = entries
@@ -280,7 +286,7 @@ fn read_bands(section: &Section<'_, '_>) -> Option<Vec<Band>> {
 fn read_band(stripe: &Section<'_, '_>, number: usize, value: &Value<'_>) -> Option<Band> {
     let what = format!("band {number} of {}", stripe.what);
     let section = Section::of(what, value, stripe.context)?;
-    let width = section.length("width", MIN_BAND_MM..=MAX_SIZE_MM);
+    let width = section.length("width", BANDS_MM);
     if section.get("width").is_none() {
         section.missing("width", "say how wide it is: width = \"1/2 in\"");
     }
@@ -324,19 +330,22 @@ fn read_turns(section: &Section<'_, '_>, one_way: bool, is_striped: bool) -> Vec
         );
         return default;
     }
-    if entries.is_empty() || entries.len() > MAX_TURNS {
+    if !TURNS.contains(&entries.len()) {
         let message = format!(
             "`may_rotate` of {} lists {} turns",
             section.what,
             entries.len()
         );
-        let help = format!("list from 1 to {MAX_TURNS} turns in degrees, for example [0, 180]");
+        let help = format!(
+            "list {} turns in degrees, for example [0, 180]",
+            from_to(&TURNS)
+        );
         section.fault(place, message, help);
         return default;
     }
     let mut turns: Vec<f64> = vec![];
     for value in entries {
-        if let Some(turn) = section.to_number("may_rotate", value, -360.0..=360.0, " degrees") {
+        if let Some(turn) = section.to_number("may_rotate", value, ANGLES_DEG, " degrees") {
             let turn = wrap(turn, 360.0);
             if !turns.contains(&turn) {
                 turns.push(turn);
@@ -349,10 +358,10 @@ fn read_turns(section: &Section<'_, '_>, one_way: bool, is_striped: bool) -> Vec
 /// As fabric is usually sold, where the maker says nothing.
 fn read_sale(section: Section<'_, '_>) -> Sale {
     let default = Sale::default(section.context.unit == Unit::Inch);
-    let price = section.number("price", 0.0..=1e6, "");
-    let per = section.length("per", 1.0..=MAX_SIZE_MM);
-    let step = section.length("step", 1.0..=MAX_SIZE_MM);
-    let squaring = section.length("squaring", 0.0..=1000.0);
+    let price = section.number("price", PRICES, "");
+    let per = section.length("per", SOLD_MM);
+    let step = section.length("step", SOLD_MM);
+    let squaring = section.length("squaring", SQUARING_MM);
     let shrinkage = read_shrinkage(&section);
     section.close();
     let or = |length: Option<Placed<f64>>, default| length.map_or(default, Spanned::into_inner);
@@ -378,10 +387,13 @@ fn read_shrinkage(section: &Section<'_, '_>) -> f64 {
         .and_then(|text| text.trim().strip_suffix('%'))
         .and_then(|number| number.trim().parse::<f64>().ok());
     match percent {
-        Some(percent) if (0.0..=30.0).contains(&percent) => percent / 100.0,
+        Some(percent) if SHRINKAGES.contains(&(percent / 100.0)) => percent / 100.0,
         _ => {
             let message = format!("`shrinkage` of {} is a percentage", section.what);
-            let help = "write how much length is lost in the wash, from \"0 %\" to \"30 %\"";
+            let [least, most] = [SHRINKAGES.start(), SHRINKAGES.end()].map(|share| share * 100.0);
+            let help = format!(
+                "write how much length is lost in the wash, from \"{least} %\" to \"{most} %\""
+            );
             section.fault(value.span(), message, help);
             0.0
         }

@@ -1,14 +1,11 @@
 //! Fans, discs and rings: wedges about the centre, and spokes that keep to their own.
 
-use super::limits::{MAX_SIZE_MM, MAX_SPOKES, MAX_WEDGES, MIN_SIZE_MM};
+use super::limits::{ANGLES_DEG, DISTANCES_MM, MIN_SIZE_MM, SIZES_MM, SPOKES, SWEEPS_DEG, WEDGES};
 use super::section::{Placed, Section};
 use crate::length::{Length, Unit};
 use crate::motif::{Fan, Spokes, Tip};
 use std::f64::consts::FRAC_PI_2;
 use toml::Spanned;
-
-/// Sizes of what is cut: more than nothing, less than ten metres.
-const SIZES_MM: std::ops::RangeInclusive<f64> = MIN_SIZE_MM..=MAX_SIZE_MM;
 
 /// The words for shapes; all but the last are wedges about the centre.
 #[derive(Clone, Copy, PartialEq)]
@@ -20,9 +17,9 @@ pub(super) enum Shape {
 }
 
 pub(super) fn read_fan(section: &Section<'_, '_>, shape: Shape) -> Option<Fan> {
-    let from = section.number("from", -360.0..=360.0, " degrees");
-    let sweep = section.number("sweep", 1.0..=360.0, " degrees");
-    let wedges = section.count("wedges", 1..=MAX_WEDGES);
+    let from = section.number("from", ANGLES_DEG, " degrees");
+    let sweep = section.number("sweep", SWEEPS_DEG, " degrees");
+    let wedges = section.count("wedges", WEDGES);
     let rim = section.length("rim", SIZES_MM);
     if section.get("rim").is_none() {
         section.missing("rim", "give its outer radius: rim = \"4 in\"");
@@ -35,7 +32,7 @@ pub(super) fn read_fan(section: &Section<'_, '_>, shape: Shape) -> Option<Fan> {
             }
             section.length("hub", SIZES_MM)
         }
-        _ => section.length("hub", 0.0..=MAX_SIZE_MM),
+        _ => section.length("hub", DISTANCES_MM),
     };
     let spokes = if shape == Shape::Fan {
         SpokeKeys::read(section)
@@ -85,7 +82,7 @@ struct SpokeKeys {
 
 impl SpokeKeys {
     fn read(section: &Section<'_, '_>) -> Option<Self> {
-        let count = section.count("spokes", 0..=MAX_SPOKES);
+        let count = section.count("spokes", 0..=*SPOKES.end());
         let root = section.length("root", SIZES_MM);
         let root_width = section.length("root_width", SIZES_MM);
         let tip_width = section.length("tip_width", SIZES_MM);

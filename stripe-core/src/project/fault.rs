@@ -16,27 +16,57 @@ pub struct Fault {
 
 /// All faults found so far: reading goes on after each, so that one run names all.
 #[derive(Debug, Default)]
-pub(super) struct Faults(RefCell<Vec<Fault>>);
+pub(super) struct Faults(RefCell<Vec<Found>>);
+
+#[derive(Debug)]
+struct Found {
+    fault: Fault,
+    /// The key that is missing, where that is the fault.
+    missing: Option<&'static str>,
+}
 
 impl Faults {
     /// Notes a fault.
     pub(super) fn add(&self, span: Range<usize>, message: String, help: impl Into<String>) {
-        self.0.borrow_mut().push(Fault {
-            span,
-            message,
-            help: help.into(),
-        });
+        self.note(None, span, message, help.into());
     }
 
-    /// Takes back a fault that another explains better.
-    pub(super) fn withdraw(&self, span: &Range<usize>, message: &str) {
-        let is_other = |fault: &Fault| fault.span != *span || fault.message != message;
+    /// Notes that the table at `span` lacks a key.
+    pub(super) fn add_missing(
+        &self,
+        key: &'static str,
+        span: Range<usize>,
+        message: String,
+        help: impl Into<String>,
+    ) {
+        self.note(Some(key), span, message, help.into());
+    }
+
+    fn note(
+        &self,
+        missing: Option<&'static str>,
+        span: Range<usize>,
+        message: String,
+        help: String,
+    ) {
+        let fault = Fault {
+            span,
+            message,
+            help,
+        };
+        self.0.borrow_mut().push(Found { fault, missing });
+    }
+
+    /// Takes back that the table at `span` lacks a key: another fault explains it better.
+    pub(super) fn withdraw_missing(&self, key: &str, span: &Range<usize>) {
+        let is_other = |one: &Found| one.fault.span != *span || one.missing != Some(key);
         self.0.borrow_mut().retain(is_other);
     }
 
     /// All of them in the order of the file.
     pub(super) fn into_sorted(self) -> Vec<Fault> {
-        let mut all = self.0.into_inner();
+        let found = self.0.into_inner().into_iter();
+        let mut all: Vec<Fault> = found.map(|one| one.fault).collect();
         all.sort_by_key(|fault| (fault.span.start, fault.span.end));
         all
     }

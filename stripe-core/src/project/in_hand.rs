@@ -1,6 +1,6 @@
 //! `[[fabric.NAME.in_hand]]`: pieces of a fabric that the maker has already.
 
-use super::limits::{MAX_IN_HAND, MAX_NAME_CHARS, MAX_SIZE_MM, MIN_SIZE_MM};
+use super::limits::{DISTANCES_MM, IN_HAND, MAX_NAME_CHARS, MIN_SIZE_MM, PLACES_MM, SIZES_MM};
 use super::outline::{read_corners, read_outline};
 use super::section::{Section, Value};
 use crate::fabric::{Fabric, InHand, ReadyCut, Stripe};
@@ -11,8 +11,6 @@ use geo::Contains;
 use geo_types::{LineString, Polygon};
 use std::ops::Range;
 use toml::Spanned;
-
-const SIZES: std::ops::RangeInclusive<f64> = MIN_SIZE_MM..=MAX_SIZE_MM;
 
 /// All pieces in hand of a fabric whose width and stripe are known; those at fault are left out.
 pub(super) fn read_in_hand(section: &Section<'_, '_>, fabric: &Fabric) -> Vec<InHand> {
@@ -25,12 +23,13 @@ pub(super) fn read_in_hand(section: &Section<'_, '_>, fabric: &Fabric) -> Vec<In
         let Some((one, count)) = read_one(section, entry, what, fabric) else {
             continue;
         };
-        if read.len() + count > MAX_IN_HAND {
+        if read.len() + count > *IN_HAND.end() {
             let message = format!(
-                "{} has more than {MAX_IN_HAND} pieces in hand",
+                "{} has more than {} pieces in hand",
+                IN_HAND.end(),
                 section.what
             );
-            let help = format!("list the {MAX_IN_HAND} largest of them");
+            let help = format!("list the {} largest of them", IN_HAND.end());
             section.fault(place, message, help);
             return read;
         }
@@ -65,10 +64,10 @@ fn read_one(
 ) -> Option<(InHand, usize)> {
     let section = Section::of(what, entry, parent.context)?;
     let name = section.text("name", MAX_NAME_CHARS);
-    let count = section.count("count", 1..=MAX_IN_HAND);
+    let count = section.count("count", IN_HAND);
     let size = read_size(&section, fabric);
     let squaring_mm = section
-        .length("squaring", 0.0..=MAX_SIZE_MM)
+        .length("squaring", DISTANCES_MM)
         .map_or(0.0, Spanned::into_inner);
     let starts = [
         read_start(&section, fabric, "start"),
@@ -113,7 +112,7 @@ fn read_size(section: &Section<'_, '_>, fabric: &Fabric) -> Option<(&'static str
                 let is_imperial = section.context.unit == Unit::Inch;
                 return Some((name, rectangle(cut.size_mm(fabric.width_mm, is_imperial))));
             }
-            let length = section.length("have", SIZES)?.into_inner();
+            let length = section.length("have", SIZES_MM)?.into_inner();
             Some(("length", rectangle((fabric.width_mm, length))))
         }
         (false, true, false) => {
@@ -121,7 +120,7 @@ fn read_size(section: &Section<'_, '_>, fabric: &Fabric) -> Option<(&'static str
                 if section.get(key).is_none() {
                     section.missing(key, format!("give both sides: {key} = {example}"));
                 }
-                section.length(key, SIZES).map(Spanned::into_inner)
+                section.length(key, SIZES_MM).map(Spanned::into_inner)
             };
             let (width, length) = (size("width", "\"13 in\""), size("length", "\"20 in\""));
             Some(("remnant", rectangle((width?, length?))))
@@ -199,7 +198,7 @@ fn read_start(section: &Section<'_, '_>, fabric: &Fabric, key: &'static str) -> 
     if section.get(key).is_none() {
         return Some(origin_mm);
     }
-    let start = section.length(key, -MAX_SIZE_MM..=MAX_SIZE_MM)?;
+    let start = section.length(key, PLACES_MM)?;
     if start.get_ref().abs() > repeat_mm {
         let shown = |mm| Length::from_mm(mm).shown(section.context.unit);
         let message = format!(
@@ -234,9 +233,9 @@ fn read_avoid(
     let Some((entries, place)) = section.list("avoid") else {
         return Some(vec![]);
     };
-    if entries.len() > MAX_IN_HAND {
+    if entries.len() > *IN_HAND.end() {
         let message = format!("{} has {} places to avoid", section.what, entries.len());
-        section.fault(place, message, format!("use at most {MAX_IN_HAND}"));
+        section.fault(place, message, format!("use at most {}", IN_HAND.end()));
         return None;
     }
     let whole = region(outline);

@@ -1,7 +1,7 @@
 //! Binding, backing and batting of a quilt.
 
 use super::desk::{Desk, fabric};
-use super::limits::{MAX_ALLOWANCE_MM, MAX_NAME_CHARS, MAX_SIZE_MM, MIN_SIZE_MM};
+use super::limits::{BINDING_STRIPS_MM, DISTANCES_MM, MAX_NAME_CHARS, PRICES, SIZES_MM};
 use super::section::Section;
 use crate::length::Unit;
 use crate::quilt::{Backing, Batting, Binding, SeamRun};
@@ -15,8 +15,8 @@ pub(super) fn read_binding(section: Section<'_, '_>, desk: &Desk<'_>) -> Option<
     let of = fabric(&section, "fabric", desk);
     let metric = section.context.unit != Unit::Inch;
     let (strip_usual, extra_usual) = if metric { (65.0, 250.0) } else { (63.5, 254.0) };
-    let strip = section.length("strip", 5.0..=MAX_ALLOWANCE_MM * 5.0);
-    let extra = section.length("extra", 0.0..=MAX_SIZE_MM);
+    let strip = section.length("strip", BINDING_STRIPS_MM);
+    let extra = section.length("extra", DISTANCES_MM);
     let bias = section.choice("cut", &[("straight", false), ("bias", true)]);
     section.close();
     Some(Binding {
@@ -38,7 +38,7 @@ fn overhang(section: &Section<'_, '_>) -> f64 {
         100.0
     };
     section
-        .length("overhang", 0.0..=MAX_SIZE_MM)
+        .length("overhang", DISTANCES_MM)
         .map_or(default, Spanned::into_inner)
 }
 
@@ -61,9 +61,9 @@ pub(super) fn read_backing(section: Section<'_, '_>, desk: &Desk<'_>) -> Option<
 pub(super) fn read_batting(section: Section<'_, '_>) -> Option<Batting> {
     let name = section.text("name", MAX_NAME_CHARS);
     let overhang_mm = overhang(&section);
-    let width = section.length("width", MIN_SIZE_MM..=MAX_SIZE_MM);
-    let price = section.number("price", 0.0..=1e6, "");
-    let per = section.length("per", MIN_SIZE_MM..=MAX_SIZE_MM);
+    let width = section.length("width", SIZES_MM);
+    let price = section.number("price", PRICES, "");
+    let per = section.length("per", SIZES_MM);
     let default = if section.context.unit == Unit::Inch {
         914.4
     } else {

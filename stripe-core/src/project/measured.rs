@@ -1,6 +1,6 @@
 //! A stripe as it was measured: its repeat, where that is not what its bands add up to.
 
-use super::limits::{MAX_SIZE_MM, MIN_REPEAT_MM};
+use super::limits::{MIN_REPEAT_MM, REPEATS_MM};
 use super::section::Section;
 use crate::fabric::Band;
 use toml::Spanned;
@@ -10,7 +10,7 @@ const MOST_REPEATS: usize = 1000;
 
 /// `repeat = "2 7/16 in"`, or `measured = { repeats = 10, length = "24 1/8 in" }` (mm).
 pub(super) fn read_repeat(section: &Section<'_, '_>) -> Option<f64> {
-    let repeat = section.length("repeat", MIN_REPEAT_MM..=MAX_SIZE_MM);
+    let repeat = section.length("repeat", REPEATS_MM);
     let measured = section
         .section("measured", format!("`measured` of {}", section.what))
         .map(read_measured);
@@ -31,7 +31,7 @@ fn read_measured(section: Section<'_, '_>) -> Option<f64> {
         let help = "say how many repeats you measured: repeats = 10";
         section.missing("repeats", help);
     }
-    let length = section.length("length", MIN_REPEAT_MM..=MAX_SIZE_MM);
+    let length = section.length("length", REPEATS_MM);
     if section.get("length").is_none() {
         let help = "say how long they are together: length = \"24 1/8 in\"";
         section.missing("length", help);

@@ -1,11 +1,12 @@
 //! `[motif.NAME]`: how many, and which parts.
 
 use super::fabrics::Draft;
-use super::limits::{MAX_COPIES, MAX_MOTIFS, MAX_NAME_CHARS, MAX_PARTS};
+use super::limits::{CODE_LETTERS, COPIES, MAX_NAME_CHARS, MOTIFS, PARTS, from_to};
 use super::parts::read_part;
-use super::section::{Placed, Section, Value, check_name};
+use super::section::{Placed, Section, Value, check_name, written_key};
 use super::validate::pieces_of;
 use crate::motif::{Motif, Part, code_capitals};
+use crate::quote::quoted;
 use toml::Spanned;
 
 /// All motifs, and how many pieces they ask for.
@@ -22,14 +23,18 @@ pub(super) fn read_motifs(file: &Section<'_, '_>, fabrics: &[Draft]) -> Drafts {
             "add a motif: [motif.NAME] with [[motif.NAME.part]]",
         );
     }
-    if let Some((name, _)) = named.get(MAX_MOTIFS) {
+    if let Some((name, _)) = named.get(*MOTIFS.end()) {
         let message = format!("the project has {} motifs", named.len());
-        file.fault(name.span(), message, format!("use at most {MAX_MOTIFS}"));
+        file.fault(
+            name.span(),
+            message,
+            format!("use at most {}", MOTIFS.end()),
+        );
     }
     let mut codes = vec![];
     let motifs: Vec<Motif> = named
         .into_iter()
-        .take(MAX_MOTIFS)
+        .take(*MOTIFS.end())
         .filter_map(|(name, value)| read_motif(file, &name, value, fabrics, &mut codes))
         .collect();
     let pieces = motifs.iter().map(pieces_of).sum();
@@ -53,22 +58,17 @@ fn read_motif(
     );
     let mut section = Section::of(what.clone(), value, file.context)?;
     section.span = name.span();
+    section.path = format!("motif.{}", written_key(name.get_ref()));
     // What depends on a number that is at fault is not asked.
     let copies = match section.get("copies") {
         None => Some(1),
-        Some(_) => section
-            .count("copies", 1..=MAX_COPIES)
-            .map(Spanned::into_inner),
+        Some(_) => section.count("copies", COPIES).map(Spanned::into_inner),
     };
     let code = read_code(&section, codes);
     let parts = match section.list("part") {
-        Some((entries, place)) if entries.is_empty() || entries.len() > MAX_PARTS => {
+        Some((entries, place)) if !PARTS.contains(&entries.len()) => {
             let message = format!("{what} has {} parts", entries.len());
-            section.fault(
-                place,
-                message,
-                format!("give it from 1 to {MAX_PARTS} parts"),
-            );
+            section.fault(place, message, format!("give it {} parts", from_to(&PARTS)));
             None
         }
         Some((entries, _)) => read_parts(&section, entries, fabrics),
@@ -98,8 +98,8 @@ fn read_code(motif: &Section<'_, '_>, codes: &mut Vec<String>) -> Option<String>
     let code = motif.text("code", MAX_NAME_CHARS)?;
     let (span, code) = (code.span(), code.into_inner());
     let is_letter = |c: char| code_capitals().any(|capital| capital == c);
-    if !(1..=2).contains(&code.chars().count()) || !code.chars().all(is_letter) {
-        let message = format!("{} cannot have the code {code:?}", motif.what);
+    if !CODE_LETTERS.contains(&code.chars().count()) || !code.chars().all(is_letter) {
+        let message = format!("{} cannot have the code {}", motif.what, quoted(&code));
         let help = "write one or two capital letters, none of them I, J, L or O: they are read \
                     as one another, or as 1 and 0";
         motif.fault(span, message, help);
@@ -110,11 +110,17 @@ fn read_code(motif: &Section<'_, '_>, codes: &mut Vec<String>) -> Option<String>
         .find(|other| other.starts_with(&code) || code.starts_with(other.as_str()));
     if let Some(other) = like {
         let message = if *other == code {
-            format!("{} has the code {code:?} of another motif", motif.what)
+            format!(
+                "{} has the code {} of another motif",
+                motif.what,
+                quoted(&code)
+            )
         } else {
             format!(
-                "{}: its code {code:?} is mistaken for {other:?}",
-                motif.what
+                "{}: its code {} is mistaken for {}",
+                motif.what,
+                quoted(&code),
+                quoted(other)
             )
         };
         let help = "give each motif letters of its own; none may be the beginning of another's";
@@ -142,7 +148,11 @@ fn read_parts(
         if let Some(name) = &name
             && names.contains(name.get_ref())
         {
-            let message = format!("{} has two parts named {:?}", motif.what, name.get_ref());
+            let message = format!(
+                "{} has two parts named {}",
+                motif.what,
+                quoted(name.get_ref())
+            );
             section.fault(name.span(), message, "give each part its own name");
         }
         let name = name.map_or_else(|| format!("part {}", i + 1), Spanned::into_inner);

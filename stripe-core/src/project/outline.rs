@@ -1,6 +1,6 @@
 //! `points` of a drawn part: a simple polygon, counter-clockwise.
 
-use super::limits::{MAX_POINTS, MAX_SIZE_MM, MIN_SIZE_MM};
+use super::limits::{CORNERS, MIN_SIZE_MM, PLACES_MM};
 use super::section::{Section, Value};
 use crate::length::{Length, Unit};
 use crate::shape::{Point, cross, distance, point};
@@ -52,9 +52,9 @@ fn corners_of(
     entries: &[Value<'_>],
     place: Range<usize>,
 ) -> Option<Vec<Point>> {
-    if entries.len() > MAX_POINTS {
+    if entries.len() > *CORNERS.end() {
         let message = format!("{what} has {} corners", entries.len());
-        section.fault(place, message, format!("use at most {MAX_POINTS}"));
+        section.fault(place, message, format!("use at most {}", CORNERS.end()));
         return None;
     }
     let read: Vec<Option<Point>> = entries
@@ -88,7 +88,7 @@ fn read_point(section: &Section<'_, '_>, entry: &Value<'_>) -> Option<Point> {
         section.fault(entry.span(), message, "write it as [x, y]");
         return None;
     };
-    let read = |value| section.to_length("points", value, -MAX_SIZE_MM..=MAX_SIZE_MM);
+    let read = |value| section.to_length("points", value, PLACES_MM);
     let (x, y) = (read(x), read(y));
     Some(point(x?, y?))
 }
@@ -121,16 +121,16 @@ impl Flaw {
 
 /// The first flaw of the corners of `what`, whose lengths are shown in `unit`.
 pub(super) fn flaw(what: &str, unit: Unit, corners: &[Point]) -> Option<Flaw> {
-    if corners.len() > MAX_POINTS {
+    if corners.len() > *CORNERS.end() {
         let message = format!("{what} has {} corners", corners.len());
-        return Flaw::of_all(message, &format!("use at most {MAX_POINTS}"));
+        return Flaw::of_all(message, &format!("use at most {}", CORNERS.end()));
     }
-    let is_far = |p: &Point| !(p.x.abs() <= MAX_SIZE_MM && p.y.abs() <= MAX_SIZE_MM);
+    let is_far = |p: &Point| !(PLACES_MM.contains(&p.x) && PLACES_MM.contains(&p.y));
     if let Some(corner) = corners.iter().position(is_far) {
         let message = format!("a corner of {what} is too far away");
         return Flaw::at(corner, message, "check its unit");
     }
-    if corners.len() < 3 {
+    if corners.len() < *CORNERS.start() {
         let message = format!("{what} has {} corners", corners.len());
         return Flaw::of_all(message, "a drawn outline needs at least three");
     }

@@ -1,11 +1,12 @@
 //! How stripes pass through a part, and which of them lies on its centre.
 
 use super::fault::nearest_name;
-use super::limits::{MAX_NAME_CHARS, MAX_SIZE_MM};
+use super::limits::{ANGLES_DEG, DISTANCES_MM, MAX_NAME_CHARS, PLACES_MM};
 use super::section::{Placed, Section};
 use crate::fabric::Pattern;
 use crate::motif::{Copies, Form, PartStripes};
 use crate::num::wrap;
+use crate::quote::quoted;
 use toml::Spanned;
 use toml::de::DeValue;
 
@@ -22,8 +23,8 @@ pub(super) fn read_part_stripes(section: &Section<'_, '_>, form: Option<&Form>) 
         ("rings", Word::Rings),
     ];
     let word = section.choice("stripes", &words);
-    let across = section.number("stripe_angle", -360.0..=360.0, " degrees");
-    let at = section.length("at", 0.0..=MAX_SIZE_MM);
+    let across = section.number("stripe_angle", ANGLES_DEG, " degrees");
+    let at = section.length("at", DISTANCES_MM);
     let chosen = word.as_ref().map_or(Word::Through, |word| *word.get_ref());
     if let Some(across) = &across
         && chosen != Word::Through
@@ -95,7 +96,7 @@ pub(super) fn read_offset(
         inside.close();
         return middle;
     } else {
-        section.to_length("offset", value, -MAX_SIZE_MM..=MAX_SIZE_MM)?
+        section.to_length("offset", value, PLACES_MM)?
     };
     match pattern? {
         Pattern::Striped(stripe) => Some(wrap(phase_mm, stripe.repeat_mm())),
@@ -137,7 +138,7 @@ fn read_band_middle(section: &Section<'_, '_>, pattern: Option<&Pattern>) -> Opt
     match found[..] {
         [only] => Some(stripe.middle_of(only)),
         [first, second, ..] => {
-            let message = format!("more than one band is named {:?}", name.get_ref());
+            let message = format!("more than one band is named {}", quoted(name.get_ref()));
             let help = format!(
                 "count it instead, for example {} or {}",
                 first + 1,
@@ -148,10 +149,10 @@ fn read_band_middle(section: &Section<'_, '_>, pattern: Option<&Pattern>) -> Opt
         }
         [] => {
             let help = match nearest_name(name.get_ref(), names.iter().copied()) {
-                Some(near) => format!("did you mean {near:?}?"),
+                Some(near) => format!("did you mean {}?", quoted(near)),
                 None => format!("its bands are: {}", names.join(", ")),
             };
-            let message = format!("there is no band {:?} in that fabric", name.get_ref());
+            let message = format!("there is no band {} in that fabric", quoted(name.get_ref()));
             section.fault(name.span(), message, help);
             None
         }

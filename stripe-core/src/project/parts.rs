@@ -3,12 +3,13 @@
 use super::fabrics::Draft;
 use super::fans::{Shape, read_fan};
 use super::fault::nearest_name;
-use super::limits::{MAX_NAME_CHARS, MAX_SIZE_MM};
+use super::limits::{ANGLES_DEG, MAX_NAME_CHARS, PLACES_MM};
 use super::outline::read_outline;
 use super::part_stripes::{read_offset, read_part_stripes};
 use super::section::{Placed, Section};
 use crate::motif::{Copies, Ends, Form, Meet, Part};
 use crate::num::wrap;
+use crate::quote::quoted;
 use toml::Spanned;
 
 pub(super) fn read_part(section: Section<'_, '_>, name: String, fabrics: &[Draft]) -> Option<Part> {
@@ -30,7 +31,7 @@ pub(super) fn read_part(section: Section<'_, '_>, name: String, fabrics: &[Draft
         Shape::Outline => read_outline(&section).map(Form::Outline),
         _ => read_fan(&section, shape).map(Form::Fan),
     });
-    let rotate = section.number("rotate", -360.0..=360.0, " degrees");
+    let rotate = section.number("rotate", ANGLES_DEG, " degrees");
     let meets = [
         ("seam", Meet::Seam),
         ("both turned under", Meet::BothTurnedUnder),
@@ -46,7 +47,7 @@ pub(super) fn read_part(section: Section<'_, '_>, name: String, fabrics: &[Draft
     let looks = [("alike", Copies::Alike), ("own", Copies::Own)];
     let copies = section.choice("copies_look", &looks);
     let phase_mm = read_offset(&section, pattern, copies.as_ref());
-    let along = section.length("offset_along", -MAX_SIZE_MM..=MAX_SIZE_MM);
+    let along = section.length("offset_along", PLACES_MM);
     let tie = section.text("tie", MAX_NAME_CHARS);
     section.close_unless_shapeless(shape.is_some());
     let or = |choice: Option<Placed<Meet>>, default| choice.map_or(default, Spanned::into_inner);
@@ -86,7 +87,7 @@ fn read_fabric_name<'d>(section: &Section<'_, '_>, fabrics: &'d [Draft]) -> Opti
     if found.is_none() {
         let known = || fabrics.iter().map(|draft| draft.name.as_str());
         let help = match nearest_name(name.get_ref(), known()) {
-            Some(near) => format!("did you mean {near:?}?"),
+            Some(near) => format!("did you mean {}?", quoted(near)),
             None => format!(
                 "add [fabric.{}], or use one of: {}",
                 name.get_ref(),
@@ -94,9 +95,9 @@ fn read_fabric_name<'d>(section: &Section<'_, '_>, fabrics: &'d [Draft]) -> Opti
             ),
         };
         let message = format!(
-            "{} asks for fabric {:?}, which is not there",
+            "{} asks for fabric {}, which is not there",
             section.what,
-            name.get_ref()
+            quoted(name.get_ref())
         );
         section.fault(name.span(), message, help);
     }

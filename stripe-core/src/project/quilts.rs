@@ -4,18 +4,19 @@ use super::desk::{Desk, fabric, fabrics, size};
 use super::fabrics::Draft;
 use super::layers::{read_backing, read_batting, read_binding};
 use super::limits::{
-    MAX_ALLOWANCE_MM, MAX_BORDERS, MAX_COPIES, MAX_NAME_CHARS, MAX_PLACES, MAX_QUILTS, MAX_SIZE_MM,
-    MIN_SIZE_MM,
+    ALLOWANCES_MM, ANGLES_DEG, BORDERS, COPIES, EVERY, FOUNDATIONS, MAX_NAME_CHARS, PLACES,
+    PLACES_MM, QUILTS, SIZES_MM, SLANTED_KINDS, SPOTS, UNITS, from_to,
 };
-use super::section::{Placed, Section, Value, check_name};
+use super::section::{Placed, Section, Value, check_name, written_key};
 use super::slanted::read_slanted;
 use crate::motif::{Making, Motif};
 use crate::quilt::{
-    Border, Corners, Field, Foundation, Grain, MAX_UNITS, Make, Misfit, Narrow, Place, Quilt, Site,
-    check, lay_out, spots,
+    Border, Corners, Field, Foundation, Grain, Make, Misfit, Narrow, Place, Quilt, Site, check,
+    lay_out, spots,
 };
+use crate::quote::quoted;
 use crate::shape::{Point, point};
-use std::ops::Range;
+use std::ops::{Range, RangeInclusive};
 use toml::Spanned;
 use toml::de::DeValue;
 
@@ -36,13 +37,17 @@ pub(super) fn read_quilts(
         fabrics,
     };
     let named = file.named("quilt");
-    if let Some((name, _)) = named.get(MAX_QUILTS) {
+    if let Some((name, _)) = named.get(*QUILTS.end()) {
         let message = format!("the project has {} quilts", named.len());
-        file.fault(name.span(), message, format!("use at most {MAX_QUILTS}"));
+        file.fault(
+            name.span(),
+            message,
+            format!("use at most {}", QUILTS.end()),
+        );
     }
     let mut quilts = vec![];
     let mut whole = true;
-    for (i, (name, value)) in named.into_iter().take(MAX_QUILTS).enumerate() {
+    for (i, (name, value)) in named.into_iter().take(*QUILTS.end()).enumerate() {
         let quilt = read_quilt(file, &desk, &name, value, i == 0);
         whole &= quilt.is_some();
         quilts.extend(quilt);
@@ -108,7 +113,8 @@ fn read_quilt(
     check_name(faults, named, name.get_ref(), MAX_NAME_CHARS, name.span());
     let mut section = Section::of(what.clone(), value, file.context)?;
     section.span = name.span();
-    let seam = section.length("seam", 0.0..=MAX_ALLOWANCE_MM);
+    section.path = format!("quilt.{}", written_key(name.get_ref()));
+    let seam = section.length("seam", ALLOWANCES_MM);
     let Some(field_section) = section.section("field", format!("the field of {what}")) else {
         if section.get("field").is_none() {
             let help = format!(
@@ -126,21 +132,21 @@ fn read_quilt(
         sites: vec![],
     };
     let field = read_field(field_section, desk);
-    let borders = each(&section, "border", MAX_BORDERS, |border, i| {
+    let borders = each(&section, "border", &BORDERS, |border, i| {
         places.borders.push(border.span.clone());
         read_border(border, desk, i)
     });
-    let foundations = each(&section, "foundation", MAX_BORDERS, |one, _| {
+    let foundations = each(&section, "foundation", &FOUNDATIONS, |one, _| {
         read_foundation(one, desk)
     });
     // Also those at fault: what stands on one of them is not at fault by that.
     let n_borders = places.borders.len();
-    let sites = each(&section, "place", MAX_PLACES, |place, _| {
+    let sites = each(&section, "place", &PLACES, |place, _| {
         places.sites.push(place.span.clone());
         read_place(place, desk, n_borders)
     });
     let seam_mm = seam.map_or(desk.making.seam_mm, Spanned::into_inner);
-    let slanted = each(&section, "piece", MAX_PLACES, |piece, _| {
+    let slanted = each(&section, "piece", &SLANTED_KINDS, |piece, _| {
         read_slanted(piece, desk, seam_mm)
     });
     let part = |key, words: &str| section.section(key, format!("the {words} of {what}"));
@@ -179,9 +185,9 @@ fn check_fit(
     }
     let quilt_top = lay_out(quilt);
     let all = spots(quilt, desk.motifs, &quilt_top);
-    if all.len() > MAX_COPIES {
+    if !SPOTS.contains(&all.len()) {
         let message = format!("the quilt has places for {} motifs", all.len());
-        let help = format!("use at most {MAX_COPIES}");
+        let help = format!("use at most {}", SPOTS.end());
         file.fault(places.quilt.clone(), message, help);
         return;
     }
@@ -226,20 +232,20 @@ fn place_of(quilt: &Quilt, places: &Places, misfit: &Misfit) -> Range<usize> {
 fn each<T>(
     section: &Section<'_, '_>,
     key: &'static str,
-    most: usize,
+    range: &RangeInclusive<usize>,
     mut read: impl FnMut(Section<'_, '_>, usize) -> Option<T>,
 ) -> Option<Vec<T>> {
     if section.get(key).is_none() {
         return Some(vec![]);
     }
     let (entries, span) = section.list(key)?;
-    if entries.len() > most {
+    if !range.contains(&entries.len()) {
         let message = format!(
             "{} has {} entries under `{key}`",
             section.what,
             entries.len()
         );
-        section.fault(span, message, format!("use at most {most}"));
+        section.fault(span, message, format!("use at most {}", range.end()));
         return None;
     }
     let mut all = vec![];
@@ -263,7 +269,7 @@ fn grain(section: &Section<'_, '_>) -> Grain {
 
 fn read_field(section: Section<'_, '_>, desk: &Desk<'_>) -> Option<Field> {
     let fabrics = fabrics(&section, desk);
-    let strips = section.count("strips", 1..=MAX_UNITS);
+    let strips = section.count("strips", UNITS);
     let width = size(&section, "width", "give the cut width of one strip");
     let length = size(&section, "length", "give the cut length of the strips");
     let run = section.choice("run", &[("vertical", false), ("horizontal", true)]);
@@ -306,7 +312,7 @@ fn read_units(section: &Section<'_, '_>, desk: &Desk<'_>) -> Option<Make> {
     let fabrics = fabrics(section, desk);
     let unit = size(section, "unit", "give the cut length of one unit");
     let count = |key, help: &str| {
-        let count = section.count(key, 1..=MAX_UNITS);
+        let count = section.count(key, UNITS);
         if count.is_none() && section.get(key).is_none() {
             section.missing(key, help);
         }
@@ -357,11 +363,7 @@ fn read_plain(section: &Section<'_, '_>, desk: &Desk<'_>) -> Option<Make> {
             squares.map(Corners::Squares)
         }
     };
-    let set = |key| {
-        section
-            .length(key, MIN_SIZE_MM..=MAX_SIZE_MM)
-            .map(Spanned::into_inner)
-    };
+    let set = |key| section.length(key, SIZES_MM).map(Spanned::into_inner);
     let (side_length_mm, end_length_mm) = (set("side_length"), set("top_length"));
     Some(Make::Plain {
         fabric: plain?,
@@ -374,7 +376,7 @@ fn read_plain(section: &Section<'_, '_>, desk: &Desk<'_>) -> Option<Make> {
 fn read_foundation(section: Section<'_, '_>, desk: &Desk<'_>) -> Option<Foundation> {
     let under = fabric(&section, "under", desk);
     let of = fabric(&section, "fabric", desk);
-    let extra_length = section.length("extra_length", 0.0..=MAX_ALLOWANCE_MM);
+    let extra_length = section.length("extra_length", ALLOWANCES_MM);
     section.close();
     Some(Foundation {
         under: under?,
@@ -398,9 +400,9 @@ fn read_place(section: Section<'_, '_>, desk: &Desk<'_>, n_borders: usize) -> Op
         }
         Some(name) if !desk.declared.contains(name.get_ref()) => {
             let known: Vec<&str> = desk.declared.iter().map(String::as_str).collect();
-            let message = format!("there is no motif {:?}", name.get_ref());
+            let message = format!("there is no motif {}", quoted(name.get_ref()));
             let help = match super::fault::nearest_name(name.get_ref(), known.iter().copied()) {
-                Some(near) => format!("did you mean {near:?}?"),
+                Some(near) => format!("did you mean {}?", quoted(near)),
                 None => format!("the motifs are: {}", known.join(", ")),
             };
             section.fault(name.span(), message, help);
@@ -430,14 +432,14 @@ fn read_place(section: Section<'_, '_>, desk: &Desk<'_>, n_borders: usize) -> Op
             let border = section.count("border", 1..=n_borders);
             let border = border.map_or(1, Spanned::into_inner) - 1;
             if let On::Seams = on {
-                let every = section.count("every", 1..=2).map_or(1, Spanned::into_inner);
+                let every = section.count("every", EVERY).map_or(1, Spanned::into_inner);
                 Some(Site::Seams { border, every })
             } else {
                 Some(Site::Corners { border })
             }
         }
     };
-    let rotate = section.number("rotate", -360.0..=360.0, " degrees");
+    let rotate = section.number("rotate", ANGLES_DEG, " degrees");
     section.close();
     Some(Place {
         motif: motif?.into_inner(),
@@ -454,11 +456,14 @@ fn read_field_site(section: &Section<'_, '_>) -> Option<Site> {
             _ => None,
         };
         let counts: Vec<Option<usize>> = pair.iter().map(number).collect();
-        if let [Some(columns @ 1..=MAX_UNITS), Some(rows @ 1..=MAX_UNITS)] = counts[..] {
+        if let [Some(columns), Some(rows)] = counts[..]
+            && UNITS.contains(&columns)
+            && UNITS.contains(&rows)
+        {
             return Some(Site::Even { columns, rows });
         }
         let message = format!("`even` of {} is two whole numbers", section.what);
-        let help = format!("write [columns, rows], each from 1 to {MAX_UNITS}");
+        let help = format!("write [columns, rows], each {}", from_to(&UNITS));
         section.fault(span, message, help);
         return None;
     }
@@ -469,9 +474,9 @@ fn read_field_site(section: &Section<'_, '_>) -> Option<Site> {
         return None;
     }
     let (entries, span) = section.list("at")?;
-    if entries.is_empty() || entries.len() > MAX_COPIES {
+    if !COPIES.contains(&entries.len()) {
         let message = format!("`at` of {} holds {} places", section.what, entries.len());
-        section.fault(span, message, format!("give from 1 to {MAX_COPIES}"));
+        section.fault(span, message, format!("give {}", from_to(&COPIES)));
         return None;
     }
     let points: Option<Vec<Point>> = entries.iter().map(|value| place(section, value)).collect();
@@ -482,9 +487,8 @@ fn place(section: &Section<'_, '_>, value: &Value<'_>) -> Option<Point> {
     if let DeValue::Array(pair) = value.get_ref()
         && let [x, y] = &pair[..]
     {
-        let range = -MAX_SIZE_MM..=MAX_SIZE_MM;
-        let x = section.to_length("at", x, range.clone());
-        let y = section.to_length("at", y, range);
+        let x = section.to_length("at", x, PLACES_MM);
+        let y = section.to_length("at", y, PLACES_MM);
         return Some(point(x?, y?));
     }
     let message = format!("a place in `at` of {} is two lengths", section.what);

@@ -4,7 +4,7 @@
 use super::broken::report_broken;
 use super::fabrics::read_fabrics;
 use super::fault::{Fault, Faults, nearest_name};
-use super::limits::{MAX_ALLOWANCE_MM, MAX_PIECES, MAX_TITLE_CHARS};
+use super::limits::{ALLOWANCES_MM, MAX_TITLE_CHARS, PIECES};
 use super::motifs::{Drafts, read_motifs};
 use super::quilts::read_quilts;
 use super::renamed::report_renamed;
@@ -140,7 +140,7 @@ fn read_making(file: &Section<'_, '_>) -> Making {
         ("stripe_tolerance", &mut making.stripe_tolerance_mm),
     ];
     for (key, field) in fields {
-        if let Some(length) = section.length(key, 0.0..=MAX_ALLOWANCE_MM) {
+        if let Some(length) = section.length(key, ALLOWANCES_MM) {
             *field = length.into_inner();
         }
     }
@@ -150,7 +150,7 @@ fn read_making(file: &Section<'_, '_>) -> Making {
 
 /// More pieces than can be laid are refused before any of them is made.
 fn check_total(file: &Section<'_, '_>, drafts: &Drafts) {
-    if drafts.pieces <= MAX_PIECES {
+    if PIECES.contains(&drafts.pieces) {
         return;
     }
     let message = format!(
@@ -159,7 +159,7 @@ fn check_total(file: &Section<'_, '_>, drafts: &Drafts) {
     );
     let help = format!(
         "at most {} can be laid: use fewer copies, or split the project",
-        thousands(MAX_PIECES)
+        thousands(*PIECES.end())
     );
     file.fault(file.key_span("motif"), message, help);
 }

@@ -2,6 +2,7 @@
 //! now. To be taken out again with version 0.3.
 
 use super::fault::Faults;
+use crate::quote::quoted;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
@@ -75,8 +76,9 @@ fn walk<'t>(table: &'t DeTable<'_>, way: &mut Vec<&'t str>, faults: &Faults, fou
         }
         for (at, wanted, old, new) in WORDS {
             if *wanted == name && matches(at, way) && value.get_ref().as_str() == Some(old) {
-                let message = format!("{name} = {old:?} is now called {new:?}");
-                faults.add(value.span(), message, format!("write {name} = {new:?}"));
+                let [old, new] = [old, new].map(|word| quoted(word));
+                let message = format!("{name} = {old} is now called {new}");
+                faults.add(value.span(), message, format!("write {name} = {new}"));
                 *found = true;
             }
         }

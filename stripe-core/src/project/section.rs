@@ -2,7 +2,9 @@
 //! is left over is a fault.
 
 use super::fault::{Faults, nearest_name};
+use super::limits::{from_to, name_flaw};
 use crate::length::{Length, Unit};
+use crate::quote::quoted;
 use std::cell::RefCell;
 use std::ops::{Range, RangeInclusive};
 use toml::Spanned;
@@ -34,6 +36,9 @@ pub(super) struct Section<'t, 'f> {
     /// Its place.
     pub(super) span: Range<usize>,
     pub(super) context: Context<'f>,
+    /// What stands between the brackets above it, where lists of tables may stand in it:
+    /// `motif.wheel`.
+    pub(super) path: String,
     table: &'t DeTable<'t>,
     asked: RefCell<Vec<&'static str>>,
 }
@@ -49,6 +54,7 @@ impl<'t, 'f> Section<'t, 'f> {
             what,
             span,
             context,
+            path: String::new(),
             table,
             asked: RefCell::default(),
         }
@@ -95,11 +101,9 @@ impl<'t, 'f> Section<'t, 'f> {
 
     /// Says that a key is missing.
     pub(super) fn missing(&self, key: &'static str, help: impl Into<String>) {
-        self.fault(self.span.clone(), self.missing_message(key), help);
-    }
-
-    fn missing_message(&self, key: &str) -> String {
-        format!("{} has no `{key}`", self.what)
+        let message = format!("{} has no `{key}`", self.what);
+        let span = self.span.clone();
+        self.context.faults.add_missing(key, span, message, help);
     }
 
     /// A table inside, as a section of its own.
@@ -138,9 +142,7 @@ impl<'t, 'f> Section<'t, 'f> {
                     "`{key}` of {} may be there several times, so it wants double brackets",
                     self.what
                 );
-                let name = self.what.split('`').nth(1).unwrap_or("NAME");
-                let table = self.what.split(' ').next().unwrap_or("motif");
-                let help = format!("write [[{table}.{name}.{key}]]");
+                let help = format!("write [[{}.{key}]]", self.path);
                 self.fault(self.key_span(key), message, help);
                 None
             }
@@ -188,7 +190,7 @@ impl<'t, 'f> Section<'t, 'f> {
         let value = self.get(key)?;
         let span = value.span();
         let list = || {
-            let quoted: Vec<String> = words.iter().map(|(word, _)| format!("{word:?}")).collect();
+            let quoted: Vec<String> = words.iter().map(|(word, _)| quoted(word)).collect();
             format!("write one of {}", quoted.join(", "))
         };
         let Some(text) = value.get_ref().as_str() else {
@@ -203,10 +205,10 @@ impl<'t, 'f> Section<'t, 'f> {
             return Some(Spanned::new(span, *chosen));
         }
         let help = match nearest_name(text, words.iter().map(|(word, _)| *word)) {
-            Some(near) => format!("did you mean {near:?}? {}", list()),
+            Some(near) => format!("did you mean {}? {}", quoted(near), list()),
             None => list(),
         };
-        let message = format!("`{key}` of {} cannot be {text:?}", self.what);
+        let message = format!("`{key}` of {} cannot be {}", self.what, quoted(text));
         self.fault(span, message, help);
         None
     }
@@ -271,8 +273,7 @@ impl<'t, 'f> Section<'t, 'f> {
         range: RangeInclusive<f64>,
         unit: &str,
     ) -> Option<f64> {
-        let (least, most) = (range.start(), range.end());
-        let help = format!("write a number from {least} to {most}{unit}");
+        let help = format!("write a number {}{unit}", from_to(&range));
         match bare_number(value.get_ref()) {
             Some(number) if range.contains(&number) => Some(number),
             Some(number) => {
@@ -377,8 +378,7 @@ impl<'t, 'f> Section<'t, 'f> {
             let help = match nearest_name(word, asked.iter().copied()) {
                 Some(near) => {
                     // A misspelt key is one fault, not a missing one as well.
-                    let missing = self.missing_message(near);
-                    self.context.faults.withdraw(&self.span, &missing);
+                    self.context.faults.withdraw_missing(near, &self.span);
                     format!("did you mean `{near}`?")
                 }
                 None => format!("it has: {}", asked.join(", ")),
@@ -397,24 +397,12 @@ pub(super) fn check_name(
     most_chars: usize,
     span: Range<usize>,
 ) -> bool {
-    let chars = name.trim().chars().count();
-    let (message, help) = if chars == 0 {
-        (format!("{what} is empty"), "give it a name".to_owned())
-    } else if chars > most_chars {
-        (
-            format!("{what} has {chars} characters"),
-            format!("use at most {most_chars}"),
-        )
-    } else if name.chars().any(char::is_control) {
-        (
-            format!("{what} holds a line break or a sign that cannot be printed"),
-            "write it on one line".to_owned(),
-        )
-    } else {
-        return true;
-    };
-    faults.add(span, message, help);
-    false
+    let flaw = name_flaw(what, name, most_chars);
+    let is_sound = flaw.is_none();
+    if let Some((message, help)) = flaw {
+        faults.add(span, message, help);
+    }
+    is_sound
 }
 
 /// A whole or decimal number, as `f64`; may be infinite or no number at all.
@@ -447,6 +435,16 @@ fn shorten(word: &str) -> String {
         short.push('…');
     }
     short
+}
+
+/// A name as a key of the file: bare where that may be, else between quotes.
+pub(super) fn written_key(name: &str) -> String {
+    let is_bare = |c: char| c.is_ascii_alphanumeric() || c == '-' || c == '_';
+    if !name.is_empty() && name.chars().all(is_bare) {
+        name.to_owned()
+    } else {
+        quoted(name)
+    }
 }
 
 /// `20,000`.

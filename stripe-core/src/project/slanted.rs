@@ -1,7 +1,7 @@
 //! `[[quilt.NAME.piece]]`: triangles and diamonds by finished size and count.
 
 use super::desk::{Desk, fabric, size};
-use super::limits::{MAX_COPIES, MAX_NAME_CHARS};
+use super::limits::{COPIES, MAX_NAME_CHARS};
 use super::section::Section;
 use crate::length::{Length, Unit};
 use crate::quilt::{Slanted, SlantedShape};
@@ -32,7 +32,7 @@ pub(super) fn read_slanted(
         "give the finished size: the short side of a half-square triangle, the long side of a \
          quarter-square one, the block's side for side and corner triangles, a diamond's edge",
     );
-    let count = section.count("count", 1..=MAX_COPIES);
+    let count = section.count("count", COPIES);
     if section.get("count").is_none() {
         section.missing("count", "say how many");
     }

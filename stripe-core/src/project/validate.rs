@@ -3,14 +3,16 @@
 
 use super::Project;
 use super::limits::{
-    MAX_ALLOWANCE_MM, MAX_BANDS, MAX_BORDERS, MAX_COPIES, MAX_FABRICS, MAX_MOTIFS, MAX_NAME_CHARS,
-    MAX_PARTS, MAX_PIECES, MAX_PLACES, MAX_QUILTS, MAX_SIZE_MM, MAX_SPOKES, MAX_TITLE_CHARS,
-    MAX_TURNS, MAX_WEDGES, MIN_BAND_MM, MIN_REPEAT_MM, MIN_SIZE_MM,
+    ALLOWANCES_MM, ANGLES_DEG, BANDS, BANDS_MM, BINDING_STRIPS_MM, BORDERS, CODE_LETTERS, COPIES,
+    DISTANCES_MM, EVERY, FABRICS, FABRICS_IN_TURN, FOUNDATIONS, MAX_NAME_CHARS, MAX_SIZE_MM,
+    MAX_TITLE_CHARS, MIN_REPEAT_MM, MIN_SIZE_MM, MOTIFS, PARTS, PIECES, PLACES, PLACES_MM, PRICES,
+    QUILTS, REPEATS_MM, RULER_MARKS_MM, SHRINKAGES, SIZES_MM, SLANTED_KINDS, SOLD_MM, SPOKES,
+    SPOTS, SQUARING_MM, SWEEPS_DEG, TURNS, UNITS, WEDGES, from_to, name_flaw,
 };
 use super::{fans, outline};
 use crate::fabric::{Along, Band, Fabric, Look, Pattern, Sale, Stripe};
 use crate::motif::{Copies, Fan, Form, Motif, Part, PartStripes, code_capitals};
-use crate::quilt::{Border, Corners, MAX_UNITS, Make, Misfit, Quilt, Site, check, lay_out, spots};
+use crate::quilt::{Border, Corners, Make, Misfit, Quilt, Site, check, lay_out, spots};
 use std::fmt;
 use std::ops::RangeInclusive;
 
@@ -71,10 +73,6 @@ impl Project {
 /// So many things are told; one of them would do.
 const MOST: usize = 1_000;
 
-const SIZES_MM: RangeInclusive<f64> = MIN_SIZE_MM..=MAX_SIZE_MM;
-const PLACES_MM: RangeInclusive<f64> = -MAX_SIZE_MM..=MAX_SIZE_MM;
-const UPTO_MM: RangeInclusive<f64> = 0.0..=MAX_SIZE_MM;
-
 struct Found(Vec<Unfit>);
 
 impl Found {
@@ -90,7 +88,7 @@ impl Found {
 
     fn count(&mut self, of: &str, what: &str, count: usize, range: RangeInclusive<usize>) {
         if !range.contains(&count) {
-            let help = format!("use from {} to {}", range.start(), range.end());
+            let help = format!("use {}", from_to(&range));
             self.add(of, format!("it has {count} {what}"), help);
         }
     }
@@ -98,21 +96,14 @@ impl Found {
     fn number(&mut self, of: &str, field: &str, value: f64, range: RangeInclusive<f64>) {
         // Also what is no number at all lies in no range.
         if !range.contains(&value) {
-            let help = format!("use from {} to {}", range.start(), range.end());
+            let help = format!("use {}", from_to(&range));
             self.add(of, format!("its `{field}` is {value}"), help);
         }
     }
 
     fn name(&mut self, of: &str, name: &str, most_chars: usize) {
-        let chars = name.trim().chars().count();
-        if chars == 0 {
-            self.add(of, "its name is empty", "give it a name");
-        } else if chars > most_chars {
-            let message = format!("its name has {chars} characters");
-            self.add(of, message, format!("use at most {most_chars}"));
-        } else if name.chars().any(char::is_control) {
-            let message = "its name holds a line break or a sign that cannot be printed";
-            self.add(of, message, "write it on one line");
+        if let Some((message, help)) = name_flaw("its name", name, most_chars) {
+            self.add(of, message, help);
         }
     }
 
@@ -129,9 +120,9 @@ impl Found {
     fn project(&mut self, project: &Project) {
         let of = "the project";
         self.name(of, &project.title, MAX_TITLE_CHARS);
-        self.count(of, "fabrics", project.fabrics.len(), 1..=MAX_FABRICS);
-        self.count(of, "motifs", project.motifs.len(), 1..=MAX_MOTIFS);
-        self.count(of, "quilts", project.quilts.len(), 0..=MAX_QUILTS);
+        self.count(of, "fabrics", project.fabrics.len(), FABRICS);
+        self.count(of, "motifs", project.motifs.len(), MOTIFS);
+        self.count(of, "quilts", project.quilts.len(), QUILTS);
         if !self.0.is_empty() {
             return;
         }
@@ -145,7 +136,7 @@ impl Found {
             ("gap_mm", making.gap_mm),
             ("stripe_tolerance_mm", making.stripe_tolerance_mm),
         ] {
-            self.number("making", field, value, 0.0..=MAX_ALLOWANCE_MM);
+            self.number("making", field, value, ALLOWANCES_MM);
         }
         for fabric in &project.fabrics {
             self.fabric(fabric);
@@ -156,7 +147,7 @@ impl Found {
         self.codes(project);
         let pieces = project.motifs.iter().map(pieces_of);
         let pieces = pieces.fold(0, usize::saturating_add);
-        self.count(of, "pieces in all", pieces, 0..=MAX_PIECES);
+        self.count(of, "pieces in all", pieces, PIECES);
         for (i, quilt) in project.quilts.iter().enumerate() {
             self.quilt(project, quilt, i == 0);
         }
@@ -165,19 +156,14 @@ impl Found {
     fn fabric(&mut self, fabric: &Fabric) {
         let of = format!("fabric `{}`", fabric.name);
         self.name(&of, &fabric.name, MAX_NAME_CHARS);
-        self.number(
-            &of,
-            "width_mm",
-            fabric.width_mm,
-            MIN_REPEAT_MM..=MAX_SIZE_MM,
-        );
-        self.number(&of, "bow_mm", fabric.bow_mm, UPTO_MM);
+        self.number(&of, "width_mm", fabric.width_mm, REPEATS_MM);
+        self.number(&of, "bow_mm", fabric.bow_mm, DISTANCES_MM);
         match &fabric.pattern {
             Pattern::Striped(stripe) => self.stripe(&of, stripe, fabric.width_mm),
             Pattern::Plain(_) => {
-                self.count(&of, "turns", fabric.may_rotate_deg.len(), 1..=MAX_TURNS);
+                self.count(&of, "turns", fabric.may_rotate_deg.len(), TURNS);
                 for &turn in &fabric.may_rotate_deg {
-                    self.number(&of, "may_rotate_deg", turn, -360.0..=360.0);
+                    self.number(&of, "may_rotate_deg", turn, ANGLES_DEG);
                 }
             }
         }
@@ -187,11 +173,11 @@ impl Found {
     }
 
     fn sale(&mut self, of: &str, sale: &Sale) {
-        self.number(of, "price", sale.price.unwrap_or(0.0), 0.0..=1e6);
-        self.number(of, "per_mm", sale.per_mm, 1.0..=MAX_SIZE_MM);
-        self.number(of, "step", sale.step.length_mm, 1.0..=MAX_SIZE_MM);
-        self.number(of, "squaring_mm", sale.squaring_mm, 0.0..=1000.0);
-        self.number(of, "shrinkage", sale.shrinkage, 0.0..=0.3);
+        self.number(of, "price", sale.price.unwrap_or(0.0), PRICES);
+        self.number(of, "per_mm", sale.per_mm, SOLD_MM);
+        self.number(of, "step", sale.step.length_mm, SOLD_MM);
+        self.number(of, "squaring_mm", sale.squaring_mm, SQUARING_MM);
+        self.number(of, "shrinkage", sale.shrinkage, SHRINKAGES);
     }
 
     fn stripe(&mut self, fabric: &str, stripe: &Stripe, width_mm: f64) {
@@ -218,18 +204,18 @@ impl Found {
             Look::Figure {
                 across_mm, size_mm, ..
             } => {
-                let repeats = MIN_REPEAT_MM..=MAX_SIZE_MM;
+                let repeats = REPEATS_MM;
                 self.number(&of, "repeat_mm", along.repeat_mm, repeats);
                 self.number(&of, "across_mm", *across_mm, PLACES_MM);
-                self.number(&of, "size_mm", *size_mm, MIN_BAND_MM..=MAX_SIZE_MM);
+                self.number(&of, "size_mm", *size_mm, BANDS_MM);
             }
         }
     }
 
     fn bands(&mut self, of: &str, bands: &[Band]) {
-        self.count(of, "bands", bands.len(), 1..=MAX_BANDS);
-        for band in bands.iter().take(MAX_BANDS) {
-            self.number(of, "width_mm", band.width_mm, MIN_BAND_MM..=MAX_SIZE_MM);
+        self.count(of, "bands", bands.len(), BANDS);
+        for band in bands.iter().take(*BANDS.end()) {
+            self.number(of, "width_mm", band.width_mm, BANDS_MM);
             self.name(of, &band.name, MAX_NAME_CHARS);
         }
     }
@@ -237,10 +223,10 @@ impl Found {
     fn motif(&mut self, project: &Project, motif: &Motif) {
         let of = format!("motif `{}`", motif.name);
         self.name(&of, &motif.name, MAX_NAME_CHARS);
-        self.count(&of, "copies", motif.copies, 1..=MAX_COPIES);
-        self.count(&of, "parts", motif.parts.len(), 1..=MAX_PARTS);
+        self.count(&of, "copies", motif.copies, COPIES);
+        self.count(&of, "parts", motif.parts.len(), PARTS);
         self.names_differ(&of, motif.parts.iter().map(|part| part.name.as_str()));
-        for part in motif.parts.iter().take(MAX_PARTS) {
+        for part in motif.parts.iter().take(*PARTS.end()) {
             self.part(project, &of, part);
         }
     }
@@ -252,7 +238,7 @@ impl Found {
         for (i, code) in codes.iter().enumerate() {
             let of = format!("code `{code}`");
             let is_letter = |c: char| code_capitals().any(|capital| capital == c);
-            if !(1..=2).contains(&code.chars().count()) || !code.chars().all(is_letter) {
+            if !CODE_LETTERS.contains(&code.chars().count()) || !code.chars().all(is_letter) {
                 let help = "use one or two capital letters, none of them I, J, L or O";
                 self.add(&of, "it is no code of a motif", help);
             }
@@ -269,7 +255,7 @@ impl Found {
         let of = format!("{motif}, part `{}`", part.name);
         self.name(&of, &part.name, MAX_NAME_CHARS);
         self.known_fabric(project, &of, &part.fabric);
-        self.number(&of, "rotate_deg", part.rotate_deg, -360.0..=360.0);
+        self.number(&of, "rotate_deg", part.rotate_deg, ANGLES_DEG);
         self.number(&of, "along_mm", part.along_mm, PLACES_MM);
         if let Some(phase_mm) = part.phase_mm {
             self.number(&of, "phase_mm", phase_mm, PLACES_MM);
@@ -280,10 +266,12 @@ impl Found {
         }
         match part.stripes {
             PartStripes::Through { normal_deg } => {
-                self.number(&of, "normal_deg", normal_deg, -360.0..=360.0);
+                self.number(&of, "normal_deg", normal_deg, ANGLES_DEG);
             }
             PartStripes::Rays => {}
-            PartStripes::Rings { radius_mm } => self.number(&of, "radius_mm", radius_mm, UPTO_MM),
+            PartStripes::Rings { radius_mm } => {
+                self.number(&of, "radius_mm", radius_mm, DISTANCES_MM)
+            }
         }
         match &part.form {
             Form::Fan(fan) => self.fan(project, &of, fan),
@@ -304,17 +292,17 @@ impl Found {
 
     fn fan(&mut self, project: &Project, of: &str, fan: &Fan) {
         let before = self.0.len();
-        self.number(of, "from_deg", fan.from_deg, -360.0..=360.0);
-        self.number(of, "sweep_deg", fan.sweep_deg, 1.0..=360.0);
-        self.count(of, "wedges", fan.wedges, 1..=MAX_WEDGES);
+        self.number(of, "from_deg", fan.from_deg, ANGLES_DEG);
+        self.number(of, "sweep_deg", fan.sweep_deg, SWEEPS_DEG);
+        self.count(of, "wedges", fan.wedges, WEDGES);
         self.number(of, "rim_mm", fan.rim_mm, SIZES_MM);
-        self.number(of, "hub_mm", fan.hub_mm, UPTO_MM);
+        self.number(of, "hub_mm", fan.hub_mm, DISTANCES_MM);
         if fan.hub_mm > 0.0 && fan.hub_mm + MIN_SIZE_MM > fan.rim_mm {
             let message = "its hub reaches as far from the centre as its rim";
             self.add(of, message, "make the hub smaller or the rim larger");
         }
         let Some(spokes) = &fan.spokes else { return };
-        self.count(of, "spokes", spokes.per_wedge, 1..=MAX_SPOKES);
+        self.count(of, "spokes", spokes.per_wedge, SPOKES);
         self.number(of, "root_mm", spokes.root_mm, SIZES_MM);
         self.number(of, "root_width_mm", spokes.root_width_mm, SIZES_MM);
         self.number(of, "tip_width_mm", spokes.tip_width_mm, SIZES_MM);
@@ -344,24 +332,24 @@ impl Found {
     fn quilt(&mut self, project: &Project, quilt: &Quilt, is_planned: bool) {
         let of = format!("quilt `{}`", quilt.name);
         self.name(&of, &quilt.name, MAX_NAME_CHARS);
-        self.number(&of, "seam_mm", quilt.seam_mm, 0.0..=MAX_ALLOWANCE_MM);
-        self.count(&of, "borders", quilt.borders.len(), 0..=MAX_BORDERS);
-        self.count(&of, "foundations", quilt.foundations.len(), 0..=MAX_BORDERS);
-        self.count(&of, "places", quilt.places.len(), 0..=MAX_PLACES);
+        self.number(&of, "seam_mm", quilt.seam_mm, ALLOWANCES_MM);
+        self.count(&of, "borders", quilt.borders.len(), BORDERS);
+        self.count(&of, "foundations", quilt.foundations.len(), FOUNDATIONS);
+        self.count(&of, "places", quilt.places.len(), PLACES);
         self.count(
             &of,
             "triangles and diamonds",
             quilt.slanted.len(),
-            0..=MAX_PLACES,
+            SLANTED_KINDS,
         );
         let field = &quilt.field;
         self.count(
             &of,
             "fabrics of its field",
             field.fabrics.len(),
-            1..=MAX_BORDERS,
+            FABRICS_IN_TURN,
         );
-        self.count(&of, "strips", field.strips, 1..=MAX_UNITS);
+        self.count(&of, "strips", field.strips, UNITS);
         self.number(&of, "strip_width_mm", field.strip_width_mm, SIZES_MM);
         self.number(&of, "strip_length_mm", field.strip_length_mm, SIZES_MM);
         for fabric in &field.fabrics {
@@ -373,14 +361,14 @@ impl Found {
         for one in &quilt.foundations {
             self.known_fabric(project, &of, &one.under);
             self.known_fabric(project, &of, &one.fabric);
-            let range = 0.0..=MAX_ALLOWANCE_MM;
+            let range = ALLOWANCES_MM;
             self.number(&of, "extra_length_mm", one.extra_length_mm, range);
         }
         for piece in &quilt.slanted {
             self.known_fabric(project, &of, &piece.fabric);
             self.number(&of, "finished_mm", piece.finished_mm, SIZES_MM);
-            self.count(&of, "pieces of one kind", piece.count, 1..=MAX_COPIES);
-            self.number(&of, "mark_mm", piece.mark_mm, MIN_SIZE_MM..=25.4);
+            self.count(&of, "pieces of one kind", piece.count, COPIES);
+            self.number(&of, "mark_mm", piece.mark_mm, RULER_MARKS_MM);
             let width = project.fabric(&piece.fabric).map(|fabric| fabric.width_mm);
             if width.is_some_and(|w| piece.least_fabric_mm(quilt.seam_mm) > w + 1e-6) {
                 let message = format!("`{}` is wider than its fabric, with its seams", piece.name);
@@ -397,7 +385,7 @@ impl Found {
                 self.add(&of, message, "add the motif, or take the place out");
             }
             self.place(&of, quilt, &place.site);
-            self.number(&of, "rotate_deg", place.rotate_deg, -360.0..=360.0);
+            self.number(&of, "rotate_deg", place.rotate_deg, ANGLES_DEG);
         }
         self.layers(project, &of, quilt);
     }
@@ -405,17 +393,17 @@ impl Found {
     fn layers(&mut self, project: &Project, of: &str, quilt: &Quilt) {
         if let Some(binding) = &quilt.binding {
             self.known_fabric(project, of, &binding.fabric);
-            let strips = 5.0..=MAX_ALLOWANCE_MM * 5.0;
+            let strips = BINDING_STRIPS_MM;
             self.number(of, "strip_mm", binding.strip_mm, strips);
-            self.number(of, "extra_mm", binding.extra_mm, UPTO_MM);
+            self.number(of, "extra_mm", binding.extra_mm, DISTANCES_MM);
         }
         if let Some(backing) = &quilt.backing {
             self.known_fabric(project, of, &backing.fabric);
-            self.number(of, "overhang_mm", backing.overhang_mm, UPTO_MM);
+            self.number(of, "overhang_mm", backing.overhang_mm, DISTANCES_MM);
         }
         if let Some(batting) = &quilt.batting {
-            self.number(of, "overhang_mm", batting.overhang_mm, UPTO_MM);
-            self.number(of, "price", batting.price.unwrap_or(0.0), 0.0..=1e6);
+            self.number(of, "overhang_mm", batting.overhang_mm, DISTANCES_MM);
+            self.number(of, "price", batting.price.unwrap_or(0.0), PRICES);
             self.number(of, "per_mm", batting.per_mm, SIZES_MM);
             let width_mm = batting.width_mm.unwrap_or(MAX_SIZE_MM);
             self.number(of, "width_mm", width_mm, SIZES_MM);
@@ -448,13 +436,13 @@ impl Found {
                 along,
                 corner,
             } => {
-                self.count(&of, "fabrics", fabrics.len(), 1..=MAX_BORDERS);
+                self.count(&of, "fabrics", fabrics.len(), FABRICS_IN_TURN);
                 for fabric in fabrics.iter().chain([corner]) {
                     self.known_fabric(project, &of, fabric);
                 }
                 self.number(&of, "unit_mm", *unit_mm, SIZES_MM);
-                self.count(&of, "units across", *across, 1..=MAX_UNITS);
-                self.count(&of, "units along", *along, 1..=MAX_UNITS);
+                self.count(&of, "units across", *across, UNITS);
+                self.count(&of, "units along", *along, UNITS);
             }
         }
     }
@@ -462,17 +450,17 @@ impl Found {
     fn place(&mut self, of: &str, quilt: &Quilt, site: &Site) {
         match site {
             Site::At(points) => {
-                self.count(of, "places of one motif", points.len(), 1..=MAX_COPIES);
+                self.count(of, "places of one motif", points.len(), COPIES);
                 for value in points.iter().flat_map(|p| [p.x, p.y]) {
                     self.number(of, "a place's distance", value, PLACES_MM);
                 }
             }
             Site::Even { columns, rows } => {
-                self.count(of, "columns of a motif", *columns, 1..=MAX_UNITS);
-                self.count(of, "rows of a motif", *rows, 1..=MAX_UNITS);
+                self.count(of, "columns of a motif", *columns, UNITS);
+                self.count(of, "rows of a motif", *rows, UNITS);
             }
             Site::Seams { border, every } => {
-                self.count(of, "seams to a motif", *every, 1..=2);
+                self.count(of, "seams to a motif", *every, EVERY);
                 self.at_border(of, quilt, *border);
             }
             Site::Corners { border } => self.at_border(of, quilt, *border),
@@ -496,8 +484,8 @@ impl Found {
             }
             let quilt_top = lay_out(quilt);
             let all = spots(quilt, &project.motifs, &quilt_top);
-            if all.len() > MAX_COPIES {
-                self.count(&of, "places for motifs", all.len(), 0..=MAX_COPIES);
+            if !SPOTS.contains(&all.len()) {
+                self.count(&of, "places for motifs", all.len(), SPOTS);
                 continue;
             }
             for finding in check(quilt, &project.motifs, &quilt_top, &all) {

@@ -34,11 +34,11 @@ pub(crate) use fit::check;
 pub(crate) use misfit::{Misfit, Narrow};
 pub(crate) use pieces::{fabrics_of, straight_pieces};
 pub(crate) use quilt_top::{PatchRole, QuiltTop, Rect, Side, lay_out};
-pub(crate) use sheets::{BACKING_PANEL, NARROW_BACKING_PANEL, sheets};
+pub(crate) use sheets::sheets;
 pub(crate) use slanted::star_mm;
 pub(crate) use spots::{MotifSpot, Station, spots};
 pub(crate) use straight_piece::Slant;
-pub use straight_piece::StraightPiece;
+pub use straight_piece::{Purpose, StraightPiece};
 
 use crate::shape::Point;
 

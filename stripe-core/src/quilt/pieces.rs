@@ -1,7 +1,7 @@
 //! The straight pieces that a quilt is cut into, with their cut sizes.
 
 use super::quilt_top::field_size;
-use super::straight_piece::{Grain, StraightPiece};
+use super::straight_piece::{Grain, Purpose, StraightPiece};
 use super::{Border, Corners, Make, Quilt};
 
 /// All straight pieces of the top with their foundations; binding, backing and what
@@ -18,6 +18,7 @@ pub fn straight_pieces(quilt: &Quilt) -> Vec<StraightPiece> {
     for (i, fabric) in field.fabrics.iter().take(kinds).enumerate() {
         pieces.push(StraightPiece {
             name: name.to_owned(),
+            purpose: Purpose::Top,
             fabric: fabric.clone(),
             length_mm: field.strip_length_mm,
             width_mm: field.strip_width_mm,
@@ -98,6 +99,7 @@ fn border_pieces(
     let mut push = |what: &str, fabric: &str, length_mm: f64, count: usize, grain| {
         pieces.push(StraightPiece {
             name: format!("{} {what}", border.name),
+            purpose: Purpose::Top,
             fabric: fabric.to_owned(),
             length_mm,
             width_mm: depth,

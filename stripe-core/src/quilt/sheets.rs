@@ -2,8 +2,8 @@
 //! depends on how wide their fabric is.
 
 use super::{
-    Backing, BiasStrips, Binding, Grain, Quilt, QuiltTop, SeamRun, StraightPiece, bias_square,
-    bias_width, panels, straight_binding,
+    Backing, BiasStrips, Binding, Grain, Purpose, Quilt, QuiltTop, SeamRun, StraightPiece,
+    bias_square, bias_width, panels, straight_binding,
 };
 
 /// What sheets are cut from.
@@ -15,12 +15,6 @@ pub struct Sheets {
     /// least hangs on what else is cut from that fabric.
     pub choices: Vec<Vec<Vec<StraightPiece>>>,
 }
-
-/// What the panels of a backing are called in lists.
-pub const BACKING_PANEL: &str = "backing panel";
-
-/// A panel that is narrower than its fabric.
-pub const NARROW_BACKING_PANEL: &str = "narrow backing panel";
 
 /// Seams narrower than this (mm) are no step to round a square to.
 const LEAST_STEP_MM: f64 = 1.0;
@@ -77,6 +71,7 @@ fn binding_ways(
     let strip = binding.strip_mm;
     let piece = |name: &str, length_mm, width_mm, count, grain| StraightPiece {
         name: name.to_owned(),
+        purpose: Purpose::Binding,
         fabric: binding.fabric.clone(),
         length_mm,
         width_mm,
@@ -140,6 +135,7 @@ fn backing_ways(
         }
         let piece = |name: &str, width_mm, count| StraightPiece {
             name: name.to_owned(),
+            purpose: Purpose::Backing,
             fabric: backing.fabric.clone(),
             length_mm: panels.length_mm,
             width_mm,
@@ -151,12 +147,12 @@ fn backing_ways(
         let is_narrow = panels.last_width_mm < fabric_mm - 0.5;
         let mut pieces = Vec::new();
         match panels.count {
-            1 => pieces.push(piece(BACKING_PANEL, panels.last_width_mm, 1)),
+            1 => pieces.push(piece("backing panel", panels.last_width_mm, 1)),
             n if is_narrow => {
-                pieces.push(piece(BACKING_PANEL, fabric_mm, n - 1));
-                pieces.push(piece(NARROW_BACKING_PANEL, panels.last_width_mm, 1));
+                pieces.push(piece("backing panel", fabric_mm, n - 1));
+                pieces.push(piece("narrow backing panel", panels.last_width_mm, 1));
             }
-            n => pieces.push(piece(BACKING_PANEL, fabric_mm, n)),
+            n => pieces.push(piece("backing panel", fabric_mm, n)),
         }
         if !ways.contains(&pieces) {
             ways.push(pieces);

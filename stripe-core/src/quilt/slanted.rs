@@ -6,7 +6,7 @@
 //! and is then trimmed, never too small.
 
 use super::slanted_shape::{SlantedShape, round_up};
-use super::straight_piece::{Grain, Slant, StraightPiece};
+use super::straight_piece::{Grain, Purpose, Slant, StraightPiece};
 use std::f64::consts::SQRT_2;
 
 /// Pieces of the top that are cut with a slant.
@@ -56,6 +56,7 @@ impl Slanted {
         let cut = self.cut_mm(seam_mm);
         let piece = |kind: &str, length_mm, count, grain, each, wanted| StraightPiece {
             name: format!("{} {kind}", self.name),
+            purpose: Purpose::Top,
             fabric: self.fabric.clone(),
             length_mm,
             width_mm: cut,

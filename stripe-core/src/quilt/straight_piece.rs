@@ -15,11 +15,25 @@ pub enum Grain {
     Any,
 }
 
+/// What straight pieces are for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Purpose {
+    /// The quilt top: its field, borders, foundations, triangles and diamonds.
+    #[default]
+    Top,
+    /// The strip that finishes the edge.
+    Binding,
+    /// The layer below.
+    Backing,
+}
+
 /// Some equal straight pieces.
 #[derive(Debug, Clone, PartialEq)]
 pub struct StraightPiece {
     /// What it is: `field strip`, `border unit`.
     pub name: String,
+    /// What it is for.
+    pub purpose: Purpose,
     /// Its fabric.
     pub fabric: String,
     /// Cut length, the side that [`Grain`] speaks of (mm).

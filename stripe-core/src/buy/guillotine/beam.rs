@@ -8,11 +8,11 @@
 //! no time: most of them are put together of blocks that hardly waste anything.
 
 use super::block::Block;
-use super::dice::Dice;
 use super::kinds::{Counts, Kinds};
 use super::strip::{Strip, area_of};
 use super::table::Table;
 use super::{Order, Rectangle};
+use crate::rng::Rng;
 use std::sync::Arc;
 
 /// What a beam takes for good.
@@ -155,17 +155,17 @@ impl<'a> Beam<'a> {
     }
 
     /// Builds blocks until one holds all pieces; gives up after so many visits.
-    pub(super) fn weave(&mut self, most: u64, table: &mut Table, dice: &mut Dice) -> Woven {
+    pub(super) fn weave(&mut self, most: u64, table: &mut Table, rng: &mut Rng) -> Woven {
         let n = self.pieces.len();
         for size in 1..=n {
             if size == 1 {
-                self.lay_out(dice);
+                self.lay_out(rng);
             }
             for small in 1..=size / 2 {
                 let large = size - small;
-                self.join(small, large, true, dice);
+                self.join(small, large, true, rng);
                 if small != large {
-                    self.join(large, small, false, dice);
+                    self.join(large, small, false, rng);
                 }
                 if self.visits > most || (self.order.stop)() {
                     return Woven::Lost;
@@ -180,7 +180,7 @@ impl<'a> Beam<'a> {
                     return Woven::Lost;
                 }
             } else if size + REST == n
-                && let Some(whole) = self.complete(table, dice)
+                && let Some(whole) = self.complete(table, rng)
             {
                 return Woven::Found(whole);
             }
@@ -190,13 +190,13 @@ impl<'a> Beam<'a> {
     }
 
     /// Every piece by itself.
-    fn lay_out(&mut self, dice: &mut Dice) {
+    fn lay_out(&mut self, rng: &mut Rng) {
         for idx in 0..self.pieces.len() {
             let piece = Arc::clone(&self.pieces[idx]);
             let id = u32::try_from(idx).expect("at most as many as there are bits");
             for &corner in &piece.stairs {
                 let one = self.kinds.one(idx);
-                self.offer(one, corner, piece.area, (id, ALONE), dice);
+                self.offer(one, corner, piece.area, (id, ALONE), rng);
             }
         }
     }
@@ -213,7 +213,7 @@ impl<'a> Beam<'a> {
     }
 
     /// Puts what is left to the best blocks in the best of all ways.
-    fn complete(&self, table: &mut Table, dice: &mut Dice) -> Option<Arc<Block>> {
+    fn complete(&self, table: &mut Table, rng: &mut Rng) -> Option<Arc<Block>> {
         let mut best: Vec<&Knot> = self.made.iter().collect();
         best.sort_by(|a, b| a.waste().cmp(&b.waste()).then(a.set.cmp(&b.set)));
         best.dedup_by_key(|knot| knot.set);
@@ -223,7 +223,7 @@ impl<'a> Beam<'a> {
             let mut blocks: Vec<Arc<Block>> =
                 left.map(|idx| Arc::clone(&self.pieces[idx])).collect();
             blocks.push(self.block(knot));
-            if let Some(whole) = table.arrange(blocks, self.strip, dice) {
+            if let Some(whole) = table.arrange(blocks, self.strip, rng) {
                 return Some(whole);
             }
         }
@@ -279,7 +279,7 @@ impl<'a> Beam<'a> {
     }
 
     /// Joins the blocks of two levels, each with those whose side is as long or longer.
-    fn join(&mut self, a: usize, b: usize, with_equal: bool, dice: &mut Dice) {
+    fn join(&mut self, a: usize, b: usize, with_equal: bool, rng: &mut Rng) {
         let most_area = self.levels[b].most_area;
         for way in 0..2 {
             let firsts = std::mem::take(&mut self.levels[a].lists[way]);
@@ -316,7 +316,7 @@ impl<'a> Beam<'a> {
                             size,
                             one.area + other.area,
                             (one.id, other.id),
-                            dice,
+                            rng,
                         );
                     }
                 }
@@ -329,14 +329,7 @@ impl<'a> Beam<'a> {
     }
 
     /// Puts a block on the list, unless the strip cannot hold it or its waste.
-    fn offer(
-        &mut self,
-        set: Counts,
-        size: Rectangle,
-        area: i64,
-        made: (u32, u32),
-        dice: &mut Dice,
-    ) {
+    fn offer(&mut self, set: Counts, size: Rectangle, area: i64, made: (u32, u32), rng: &mut Rng) {
         let Some(size) = self.fit(size) else { return };
         let waste = area_of(&size) - area;
         if waste > self.allowance(area) {
@@ -344,7 +337,7 @@ impl<'a> Beam<'a> {
         }
         let mut score = waste as f64 / area as f64 + self.area as f64 * LEAST_WASTE / area as f64;
         if self.taste.noise > 0.0 {
-            score *= 1.0 + self.taste.noise * dice.share();
+            score *= 1.0 + self.taste.noise * rng.fraction();
         }
         if score >= self.cut {
             return;

@@ -11,7 +11,6 @@
 
 mod beam;
 mod block;
-mod dice;
 mod kinds;
 mod pattern;
 mod prove;

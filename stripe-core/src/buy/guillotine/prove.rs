@@ -4,10 +4,10 @@
 use super::Order;
 use super::beam::{Beam, Taste, VISITS_A_JOIN, Woven};
 use super::block::Block;
-use super::dice::Dice;
 use super::pattern::CutPattern;
 use super::strip::{Strip, area_of};
 use super::table::{Filled, MOST_BLOCKS, Table};
+use crate::rng::Rng;
 
 /// What the proof found.
 #[derive(Debug)]
@@ -79,13 +79,13 @@ pub(super) fn raise(order: &Order<'_>, bound: i64) -> Verdict {
     };
     let mut left = MOST_RAISING.min(order.proof.saturating_mul(VISITS_A_JOIN));
     let mut table = Table::new(Strip::new(order, bound));
-    let mut dice = Dice::new(1);
+    let mut rng = Rng::new(1);
     while left > 0 {
         let pieces = Block::pieces(order);
         let Some(mut beam) = Beam::new(order, pieces, verdict.bound, Taste::ALL) else {
             break;
         };
-        match beam.weave(left, &mut table, &mut dice) {
+        match beam.weave(left, &mut table, &mut rng) {
             Woven::Found(whole) => {
                 verdict.pattern = whole.pattern(order.rects);
                 break;

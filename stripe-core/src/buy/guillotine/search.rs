@@ -2,12 +2,12 @@
 
 use super::beam::{Beam, MOST_KNOTS, Taste, VISITS_A_JOIN, Woven};
 use super::block::Block;
-use super::dice::Dice;
 use super::kinds::Kinds;
 use super::pattern::CutPattern;
 use super::strip::Strip;
 use super::table::Table;
 use super::{Order, SEEDS};
+use crate::rng::Rng;
 use rayon::prelude::*;
 use std::sync::Arc;
 
@@ -80,7 +80,7 @@ impl Search {
 /// of single pieces, and one of the fragments of the best.
 #[derive(Debug)]
 struct Walk {
-    dice: Dice,
+    rng: Rng,
     table: Table,
     best: Arc<Block>,
     best_length: i64,
@@ -104,10 +104,10 @@ struct Walk {
 
 impl Walk {
     fn new(order: &Order<'_>, seed: u64) -> Self {
-        let mut dice = Dice::new(order.seed.wrapping_mul(SEEDS).wrapping_add(seed + 1));
-        let (here, length) = join_up(order, Block::pieces(order), &mut dice);
+        let mut rng = Rng::new(order.seed.wrapping_mul(SEEDS).wrapping_add(seed + 1));
+        let (here, length) = join_up(order, Block::pieces(order), &mut rng);
         Self {
-            dice,
+            rng,
             table: Table::new(Strip::new(order, length)),
             best: Arc::clone(&here),
             best_length: length,
@@ -155,8 +155,8 @@ impl Walk {
         let n = order.rects.len();
         self.is_apart_next = !self.is_apart_next && n > MANY;
         let pieces = if self.is_apart_next {
-            let parts = MANY - self.dice.below(MANY / 3);
-            apart(&self.best, parts, &mut self.dice)
+            let parts = MANY - self.rng.below(MANY / 3);
+            apart(&self.best, parts, &mut self.rng)
         } else {
             Block::pieces(order)
         };
@@ -166,7 +166,7 @@ impl Walk {
             return 1;
         };
         let most = most.saturating_mul(VISITS_A_JOIN);
-        let woven = beam.weave(most, &mut self.table, &mut self.dice);
+        let woven = beam.weave(most, &mut self.table, &mut self.rng);
         if let Woven::Found(made) = woven {
             self.take(made);
             self.here = Arc::clone(&self.best);
@@ -189,7 +189,7 @@ impl Walk {
         Taste {
             width: self.width as usize,
             is_all: false,
-            noise: NOISES[self.dice.below(NOISES.len())],
+            noise: NOISES[self.rng.below(NOISES.len())],
         }
     }
 
@@ -210,9 +210,9 @@ impl Walk {
             let blocks = if self.is_fresh_next {
                 Block::pieces(order)
             } else {
-                apart(&self.best, FRAGMENTS, &mut self.dice)
+                apart(&self.best, FRAGMENTS, &mut self.rng)
             };
-            (self.here, self.length) = join_up(order, blocks, &mut self.dice);
+            (self.here, self.length) = join_up(order, blocks, &mut self.rng);
             self.is_fresh_next = !self.is_fresh_next;
             self.vain = 0;
         } else {
@@ -224,10 +224,10 @@ impl Walk {
     /// Takes the pattern apart and puts it together as short as its parts allow:
     /// never longer than it was, as the way that it was is one of them.
     fn step(&mut self, order: &Order<'_>, parts: usize) {
-        let blocks = apart(&self.here, parts, &mut self.dice);
+        let blocks = apart(&self.here, parts, &mut self.rng);
         let strip = Strip::new(order, self.length);
         self.vain += 1;
-        if let Some(made) = self.table.arrange(blocks, strip, &mut self.dice)
+        if let Some(made) = self.table.arrange(blocks, strip, &mut self.rng)
             && let Some(length) = made.length()
         {
             if length < self.length {
@@ -240,7 +240,7 @@ impl Walk {
 }
 
 /// Undoes joins at random, from the last one on, until there are so many blocks.
-fn apart(whole: &Arc<Block>, parts: usize, dice: &mut Dice) -> Vec<Arc<Block>> {
+fn apart(whole: &Arc<Block>, parts: usize, rng: &mut Rng) -> Vec<Arc<Block>> {
     let mut blocks = vec![Arc::clone(whole)];
     while blocks.len() < parts {
         let joined: Vec<usize> = (0..blocks.len())
@@ -249,7 +249,7 @@ fn apart(whole: &Arc<Block>, parts: usize, dice: &mut Dice) -> Vec<Arc<Block>> {
         if joined.is_empty() {
             break;
         }
-        let block = blocks.swap_remove(joined[dice.below(joined.len())]);
+        let block = blocks.swap_remove(joined[rng.below(joined.len())]);
         if let Some((a, b)) = block.parts() {
             blocks.push(Arc::clone(a));
             blocks.push(Arc::clone(b));
@@ -260,7 +260,7 @@ fn apart(whole: &Arc<Block>, parts: usize, dice: &mut Dice) -> Vec<Arc<Block>> {
 
 /// A pattern of blocks: again and again joins the pair that wastes least of some drawn
 /// at random.
-fn join_up(order: &Order<'_>, mut blocks: Vec<Arc<Block>>, dice: &mut Dice) -> (Arc<Block>, i64) {
+fn join_up(order: &Order<'_>, mut blocks: Vec<Arc<Block>>, rng: &mut Rng) -> (Arc<Block>, i64) {
     let endless = Strip {
         width: order.width,
         length: i64::MAX / 4,
@@ -269,8 +269,8 @@ fn join_up(order: &Order<'_>, mut blocks: Vec<Arc<Block>>, dice: &mut Dice) -> (
     };
     while blocks.len() > 1 {
         let pairs = (0..GLANCES).map(|_| {
-            let a = dice.below(blocks.len());
-            let b = (a + 1 + dice.below(blocks.len() - 1)) % blocks.len();
+            let a = rng.below(blocks.len());
+            let b = (a + 1 + rng.below(blocks.len() - 1)) % blocks.len();
             (a.max(b), a.min(b))
         });
         let (a, b, block) = pairs

@@ -4,6 +4,7 @@
 use super::tests::order;
 use super::{Rectangle, guillotine};
 use crate::lp::Program;
+use crate::rng::Rng;
 use std::collections::BTreeMap;
 
 /// The shortest strip by a whole-number program: how often a plate of each size is cut at
@@ -67,14 +68,14 @@ fn shortest(rects: &[Rectangle], width: i64, most: i64, turn: bool) -> i64 {
 
 #[test]
 fn a_whole_number_program_agrees() {
-    let mut dice = super::dice::Dice::new(11);
+    let mut rng = Rng::new(11);
     for case in 0..CASES {
         let turn = case % 2 == 0;
-        let side = |dice: &mut super::dice::Dice| 1 + dice.below(4) as i64;
+        let side = |rng: &mut Rng| 1 + rng.below(4) as i64;
         let rects: Vec<Rectangle> = (0..PIECES)
             .map(|_| Rectangle {
-                across: side(&mut dice),
-                along: side(&mut dice),
+                across: side(&mut rng),
+                along: side(&mut rng),
             })
             .collect();
         let never = || false;

@@ -2,9 +2,9 @@
 
 use super::Rectangle;
 use super::block::Block;
-use super::dice::Dice;
 use super::stairs::{Sieve, Stairs, length_at, thin, width_at};
 use super::strip::Strip;
+use crate::rng::Rng;
 use rayon::prelude::*;
 use std::sync::Arc;
 
@@ -74,7 +74,7 @@ impl Table {
         &mut self,
         blocks: Vec<Arc<Block>>,
         strip: Strip,
-        dice: &mut Dice,
+        rng: &mut Rng,
     ) -> Option<Arc<Block>> {
         self.begin(blocks, strip);
         let all = self.all();
@@ -92,7 +92,7 @@ impl Table {
         }
         self.sieve = sieve;
         let corner = *self.sets[all].stairs.last()?;
-        Some(self.trace(all, corner, dice))
+        Some(self.trace(all, corner, rng))
     }
 
     /// The same for many blocks at once, on all threads; ends after `most` splits.
@@ -138,7 +138,7 @@ impl Table {
         }
         match self.sets[all].stairs.last() {
             Some(&corner) => {
-                let whole = self.trace(all, corner, &mut Dice::new(1));
+                let whole = self.trace(all, corner, &mut Rng::new(1));
                 Filled::Found(whole, corner.along)
             }
             None => Filled::None,
@@ -224,7 +224,7 @@ impl Table {
     }
 
     /// One of the patterns of a set that end at a corner, drawn at random.
-    fn trace(&self, set: usize, corner: Rectangle, dice: &mut Dice) -> Arc<Block> {
+    fn trace(&self, set: usize, corner: Rectangle, rng: &mut Rng) -> Arc<Block> {
         if set.is_power_of_two() {
             return Arc::clone(&self.blocks[set.trailing_zeros() as usize]);
         }
@@ -233,7 +233,7 @@ impl Table {
         let mut seen = 0;
         let mut offer = |a: (usize, Rectangle), b: (usize, Rectangle)| {
             seen += 1;
-            if dice.below(seen) == 0 {
+            if rng.below(seen) == 0 {
                 drawn = Some((a, b));
             }
         };
@@ -265,7 +265,7 @@ impl Table {
             }
         }
         let (a, b) = drawn.expect("every corner was made by a split");
-        let (a, b) = (self.trace(a.0, a.1, dice), self.trace(b.0, b.1, dice));
+        let (a, b) = (self.trace(a.0, a.1, rng), self.trace(b.0, b.1, rng));
         Block::pair(&a, &b, &self.strip)
     }
 }

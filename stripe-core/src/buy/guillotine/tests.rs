@@ -1,4 +1,5 @@
 use super::*;
+use crate::rng::Rng;
 
 pub(super) fn order<'a>(
     rects: &'a [Rectangle],
@@ -46,21 +47,20 @@ fn assert_sound(cutting: &Cutting, rects: &[Rectangle], width: i64) {
 
 /// A sheet cut at random from edge to edge: its own length is the optimum.
 fn jigsaw(width: i64, length: i64, pieces: usize, seed: u64) -> Vec<Rectangle> {
-    let mut dice = dice::Dice::new(seed);
+    let mut rng = Rng::new(seed);
     let mut rects = vec![rect(width, length)];
     while rects.len() < pieces {
         let at = (0..rects.len())
             .max_by_key(|&i| rects[i].across * rects[i].along)
             .expect("a sheet");
         let whole = rects.swap_remove(at);
-        let share =
-            |side: i64, dice: &mut dice::Dice| side / 4 + dice.below((side / 2) as usize) as i64;
+        let share = |side: i64, rng: &mut Rng| side / 4 + rng.below((side / 2) as usize) as i64;
         if whole.across > whole.along {
-            let at = share(whole.across, &mut dice);
+            let at = share(whole.across, &mut rng);
             rects.push(rect(at, whole.along));
             rects.push(rect(whole.across - at, whole.along));
         } else {
-            let at = share(whole.along, &mut dice);
+            let at = share(whole.along, &mut rng);
             rects.push(rect(whole.across, at));
             rects.push(rect(whole.across, whole.along - at));
         }
@@ -106,12 +106,12 @@ fn all_sizes(rects: &[Rectangle], set: usize, turn: bool) -> Vec<Rectangle> {
 
 #[test]
 fn few_pieces_are_cut_as_short_as_can_be() {
-    let mut dice = dice::Dice::new(7);
+    let mut rng = Rng::new(7);
     for case in 0..60 {
         let turn = case % 2 == 0;
-        let side = |dice: &mut dice::Dice| 3 + dice.below(17) as i64;
+        let side = |rng: &mut Rng| 3 + rng.below(17) as i64;
         let rects: Vec<Rectangle> = (0..5)
-            .map(|_| rect(side(&mut dice), side(&mut dice)))
+            .map(|_| rect(side(&mut rng), side(&mut rng)))
             .collect();
         let never = || false;
         let cutting = guillotine(&order(&rects, 30, turn, &never)).unwrap();

@@ -2,10 +2,12 @@
 
 use super::*;
 use crate::length::Unit;
+use crate::quilt::Purpose;
 
 fn piece(name: &str, length: f64, width: f64, count: usize, grain: Grain) -> StraightPiece {
     StraightPiece {
         name: name.to_owned(),
+        purpose: Purpose::default(),
         fabric: "plain".to_owned(),
         length_mm: length,
         width_mm: width,
@@ -298,22 +300,16 @@ fn all_sizes(pieces: &[Vec<(i64, i64)>], set: usize, known: &mut Vec<Option<Vec<
 // edge-to-edge cuttings, and the bound is never above it.
 #[test]
 fn few_pieces_are_cut_as_short_as_any_enumeration_finds() {
-    let mut dice = 17_u64;
-    let mut below = |n: u64| {
-        dice = dice
-            .wrapping_mul(6_364_136_223_846_793_005)
-            .wrapping_add(1_442_695_040_888_963_407);
-        (dice >> 33) % n
-    };
+    let mut rng = crate::rng::Rng::new(17);
+    let mut below = |n: usize| rng.below(n);
     let mut tight = 0;
     for case in 0..120 {
         let fabric = 20.0;
         let kinds: Vec<StraightPiece> = (0..2 + below(2))
             .map(|kind| {
-                let grain =
-                    [Grain::Any, Grain::Any, Grain::Along, Grain::Across][below(4) as usize];
+                let grain = [Grain::Any, Grain::Any, Grain::Along, Grain::Across][below(4)];
                 let (a, b) = (3 + below(15), 3 + below(15));
-                let count = 1 + below(2) as usize;
+                let count = 1 + below(2);
                 piece(
                     &format!("unit {kind}"),
                     a.max(b) as f64,

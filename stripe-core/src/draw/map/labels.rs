@@ -13,12 +13,14 @@ use std::collections::BTreeSet;
 const TRIES: [(f64, f64); 3] = [(2.85, CLEAR_MM), (2.5, CLEAR_MM), (2.5, 0.05)];
 /// What a label keeps clear of lines and of other labels (mm).
 const CLEAR_MM: f64 = 0.25;
-/// How far from its piece a label may stand (mm).
-const FAR_MM: f64 = 30.0;
+/// How far from its piece a label may stand (mm): where small pieces lie close, further away.
+const FAR_MM: [f64; 2] = [30.0, 70.0];
 /// Between two places that are tried beside a piece (mm).
 const STEP_MM: f64 = 1.2;
 /// A leader that crosses a line costs as much as one longer by this (mm).
 const CROSSED_MM: f64 = 12.0;
+/// One that runs below another label costs more than any that does not.
+const HIDDEN_MM: f64 = 1000.0;
 /// Side of a cell in which lines are looked up (mm).
 const CELL_MM: f64 = 3.0;
 /// The most cells along a side.
@@ -202,7 +204,12 @@ impl Room {
         rings: &[Vec<Point>],
         words: &[&str],
     ) -> (Vec<Item>, Item) {
-        let found = self.beside(rings, words);
+        let [near, further] = FAR_MM;
+        let found = match self.beside(rings, words, near) {
+            Some((cost, found)) if cost < HIDDEN_MM => Some((cost, found)),
+            _ => self.beside(rings, words, further),
+        };
+        let found = found.map(|(_, found)| found);
         let found = found.unwrap_or_else(|| self.anywhere(rings, words));
         let plate = self.put(&found, words, false);
         let Some(leader) = found.leader else {
@@ -236,15 +243,15 @@ impl Room {
         })
     }
 
-    /// In the waste beside the piece, as near as may be.
-    fn beside(&self, rings: &[Vec<Point>], words: &[&str]) -> Option<Found> {
+    /// In the waste beside the piece, as near as may be, and what that costs (mm).
+    fn beside(&self, rings: &[Vec<Point>], words: &[&str], far_mm: f64) -> Option<(f64, Found)> {
         let size = SMALL_MM;
         let plate_mm = pieces::plate_mm(words, size);
         let to = find_room_where(rings, 1.0, 1.0, &|p| {
             self.is_clear(&around(p, [0.6, 0.6], 0.0), None)
         })?
         .middle;
-        let reach = (FAR_MM / STEP_MM) as i32;
+        let reach = (far_mm / STEP_MM) as i32;
         let mut best: Option<(f64, Found)> = None;
         for (i, j) in (-reach..=reach).flat_map(|i| (-reach..=reach).map(move |j| (i, j))) {
             let middle = point(to.x + f64::from(i) * STEP_MM, to.y + f64::from(j) * STEP_MM);
@@ -271,7 +278,8 @@ impl Room {
                 .filter(|&index| cross(self.lines[index as usize].1, leader))
                 .count();
             // Its own outline is crossed once.
-            let cost = far + CROSSED_MM * (crossed.saturating_sub(1) + 2 * hidden) as f64;
+            let cost =
+                far + CROSSED_MM * crossed.saturating_sub(1) as f64 + HIDDEN_MM * hidden as f64;
             if best.as_ref().is_none_or(|(least, _)| cost < *least) {
                 let leader = Some(leader);
                 best = Some((
@@ -284,7 +292,7 @@ impl Room {
                 ));
             }
         }
-        best.map(|(_, found)| found)
+        best
     }
 
     /// Where the piece itself has the most room, whatever lines of pieces are covered;
@@ -384,7 +392,7 @@ mod tests {
         // A neighbour all around leaves no room inside: the label goes out, with a leader.
         room.rings(NOBODY, &square(29.5, 29.5, 5.0));
         assert!(room.within(1, &small, &["W4c"], 2.5, 0.25).is_none());
-        let outer = room.beside(&small, &["W4c"]).unwrap();
+        let (_, outer) = room.beside(&small, &["W4c"], 30.0).unwrap();
         let [_, to] = outer.leader.unwrap();
         assert!(inside(&small, to) && !inside(&small, outer.middle));
         // Taken once, the place is taken.
@@ -393,7 +401,7 @@ mod tests {
         assert_eq!(taken, room.plates.len());
         let (leader, _) = room.label_beside(&small, &["W4c"]);
         assert!(!leader.is_empty() && taken + 1 == room.plates.len());
-        let other = room.beside(&small, &["W4d"]).unwrap();
+        let (_, other) = room.beside(&small, &["W4d"], 30.0).unwrap();
         assert!((other.middle.x - outer.middle.x).hypot(other.middle.y - outer.middle.y) > 2.0);
     }
 }

@@ -194,7 +194,7 @@ impl<'a> Kind<'a> {
     }
 
     /// Names it by all its pieces.
-    fn name_all(&mut self) {
+    fn name_all(&mut self, plan: &Plan) {
         let cuts: Vec<&Cut<'_>> = self.cuts.iter().collect();
         self.short = shorts(&cuts);
         let same = |name: fn(&PlacedPiece) -> &str| {
@@ -205,8 +205,18 @@ impl<'a> Kind<'a> {
             self.name = ["several motifs", "several pieces"].map(str::to_owned);
         } else if !same(|p| &p.piece) {
             self.name[1] = if same(|p| &p.part) {
-                let pieces = self.cuts.iter().map(|cut| cut.piece.piece.as_str());
-                wedges_of(&self.piece.part, pieces).unwrap_or_else(|| self.piece.part.clone())
+                let part = &self.piece.part;
+                let [motif, _] = self.cuts[0].rank;
+                let notes = plan.motifs.get(motif).map_or(&[][..], |m| &m.pieces[..]);
+                // The wedges of a part follow each other among its motif's pieces.
+                let of_part = (0..notes.len()).filter(|&at| notes[at].part == *part);
+                let of_part: Vec<usize> = of_part.collect();
+                let number = |cut: &Cut<'_>| of_part.iter().position(|&at| at == cut.rank[1]);
+                let numbers: Option<Vec<usize>> =
+                    self.cuts.iter().map(|cut| Some(number(cut)? + 1)).collect();
+                numbers
+                    .and_then(|numbers| wedges_of(part, numbers, of_part.len()))
+                    .unwrap_or_else(|| part.clone())
             } else {
                 "several pieces".to_owned()
             };
@@ -317,34 +327,22 @@ pub(super) fn kinds(plan: &Plan, blank: bool) -> Vec<Kind<'_>> {
         }
     }
     for kind in &mut kinds {
-        kind.name_all();
+        kind.name_all(plan);
     }
     tell_apart(&mut kinds);
     kinds
 }
 
-/// `wheel, wedges 1 and 3 of 4`, where the pieces are wedges of one part by their names.
-fn wedges_of<'n>(part: &str, pieces: impl Iterator<Item = &'n str>) -> Option<String> {
-    let mut numbers = Vec::new();
-    let mut all = None;
-    for piece in pieces {
-        let rest = piece.strip_prefix(part)?.strip_prefix(", wedge ")?;
-        let (number, of) = rest.split_once(" of ")?;
-        let of: usize = of.parse().ok()?;
-        if all.is_some_and(|all| all != of) {
-            return None;
-        }
-        all = Some(of);
-        numbers.push(number.parse::<usize>().ok()?);
-    }
+/// `wheel, wedges 1 and 3 of 4`: some of the wedges of a part, by their numbers from 1. A part
+/// of a single piece has none.
+fn wedges_of(part: &str, mut numbers: Vec<usize>, all: usize) -> Option<String> {
     numbers.sort_unstable();
     numbers.dedup();
-    let all = all?;
-    Some(if numbers.len() == all {
-        format!("{part}, all {all} wedges")
-    } else {
-        format!("{part}, wedges {} of {all}", ranges(&numbers))
-    })
+    match all {
+        0 | 1 => None,
+        _ if numbers.len() == all => Some(format!("{part}, all {all} wedges")),
+        _ => Some(format!("{part}, wedges {} of {all}", ranges(&numbers))),
+    }
 }
 
 /// Pieces of one name whose stripes fall differently have templates of their own: these are
@@ -377,23 +375,14 @@ mod tests {
 
     #[test]
     fn wedges_are_told_by_their_numbers() {
-        let of = |numbers: &[usize]| {
-            let names: Vec<String> = numbers
-                .iter()
-                .map(|n| format!("wheel, wedge {n} of 6"))
-                .collect();
-            wedges_of("wheel", names.iter().map(String::as_str))
-        };
+        let of = |numbers: &[usize]| wedges_of("wheel", numbers.to_vec(), 6);
         assert_eq!(of(&[3, 1]).unwrap(), "wheel, wedges 1 and 3 of 6");
         assert_eq!(
             of(&[1, 2, 3, 5]).unwrap(),
             "wheel, wedges 1 to 3 and 5 of 6"
         );
         assert_eq!(of(&[1, 2, 3, 4, 5, 6]).unwrap(), "wheel, all 6 wedges");
-        assert_eq!(
-            wedges_of("cap", ["cap left", "cap right"].into_iter()),
-            None
-        );
+        assert_eq!(wedges_of("cap", vec![1], 1), None);
     }
 
     #[test]

@@ -6,6 +6,7 @@
 //! Outlines are kept a square apart, which is room for scissors.
 
 use super::tile::Size;
+use crate::rng::Rng;
 use crate::shape::Point;
 
 /// Side of a square (mm): no sheet has more than 64 of them in a row, and it is what is
@@ -134,27 +135,25 @@ pub(super) fn nest(ways: &[(usize, Vec<Cover>)], room: Size) -> Vec<Vec<Spot>> {
         |cover| cover.rows.len().max(cover.across),
         |cover| cover.rows.len(),
     ];
-    let ordered = |size: &dyn Fn(&Ways) -> usize| {
-        let mut order: Vec<&Ways> = ways.iter().collect();
-        order.sort_by_key(|one| (std::cmp::Reverse(size(one)), one.0));
+    let ordered = |size: &mut dyn FnMut(&Ways) -> usize| {
+        let sized = ways.iter().map(|one| (std::cmp::Reverse(size(one)), one));
+        let mut order: Vec<(std::cmp::Reverse<usize>, &Ways)> = sized.collect();
+        order.sort_by_key(|&(size, one)| (size, one.0));
+        let order: Vec<&Ways> = order.into_iter().map(|(_, one)| one).collect();
         fill_sheets(&order, room)
     };
     let plain = keys.into_iter().map(|key| {
-        let size = move |one: &Ways| one.1.first().map_or(0, key);
-        ordered(&size)
+        let mut size = move |one: &Ways| one.1.first().map_or(0, key);
+        ordered(&mut size)
     });
-    // Orders near the one by area: each size so many hundredths larger, as by dice that always
-    // fall the same.
+    // Orders near the one by area: each size larger by chance, at most twice as large.
     let tries = if ways.len() > MOST_TRIED { 0 } else { TRIES };
-    let thrown = (1..=tries).map(|throw| {
-        let size = move |one: &Ways| {
-            let dice = (one.0 as u64 + 1).wrapping_mul(0x9e37_79b9_7f4a_7c15);
-            let dice = (dice ^ (throw << 32)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-            one.1.first().map_or(0, keys[0]) * (100 + (dice >> 33) as usize % 100)
-        };
-        ordered(&size)
+    let varied = (1..=tries).map(|seed| {
+        let mut rng = Rng::new(seed);
+        let mut size = |one: &Ways| one.1.first().map_or(0, keys[0]) * (100 + rng.below(100));
+        ordered(&mut size)
     });
-    plain.chain(thrown).min_by_key(Vec::len).unwrap_or_default()
+    plain.chain(varied).min_by_key(Vec::len).unwrap_or_default()
 }
 
 fn fill_sheets(order: &[&(usize, Vec<Cover>)], room: Size) -> Vec<Vec<Spot>> {
