@@ -221,6 +221,7 @@ pub(crate) fn plan(copies: usize, normal_deg: f64, unit_note: Unit) -> Plan {
             placements,
         }],
         joints,
+        likely: None,
         quilt: None,
         warnings: Vec::new(),
     }

@@ -3,6 +3,7 @@
 use super::error::Error;
 use super::fabric::LaidFabric;
 use super::job::{FabricJob, Worked, fabric_job, work_out};
+use super::likely::likely;
 use super::marks::keep_marks_off_edges;
 use super::notes::{joint_notes, motif_notes, placements};
 use super::quilt::{QuiltWork, quilt_note, work_out_quilt};
@@ -128,7 +129,7 @@ fn plan(
             };
         }
     }
-    let plan = Plan {
+    let mut plan = Plan {
         format: FORMAT.to_owned(),
         made_by: format!("stripelay {}", env!("CARGO_PKG_VERSION")),
         title: project.title.clone(),
@@ -143,7 +144,9 @@ fn plan(
         motifs,
         fabrics,
         joints,
+        likely: None,
     };
+    plan.likely = likely(&plan);
     let findings = check(&plan);
     if findings.is_empty() {
         Ok(plan)

@@ -10,6 +10,7 @@ mod error;
 mod fabric;
 mod job;
 mod leftover;
+mod likely;
 mod make;
 mod marks;
 mod names;
@@ -21,13 +22,14 @@ mod warnings;
 
 pub use error::Error;
 pub use job::jobs;
+pub use likely::likely;
 pub use make::{make, make_until_stopped};
 
 pub use crate::record::{
-    BesideNote, BoundKind, Buy, ByHand, Crease, CreaseNote, CutsNote, FORMAT, FabricPlan,
-    JointNote, LeastLength, Leftover, LessNote, LookNote, MotifNote, PatchNote, PieceCountNote,
-    PieceNote, PlacedPiece, Plan, QuiltNote, ShoppingNote, SizeNote, SpotNote, SpotOn, StripesRun,
-    ToFabric,
+    BesideNote, BoundKind, Buy, ByHand, Crease, CreaseNote, CutsNote, DelicateNote, ErrorsNote,
+    FORMAT, FabricPlan, JointNote, LeastLength, Leftover, LessNote, LikelyNote, LookNote, Missed,
+    MotifMissed, MotifNote, PatchNote, PieceCountNote, PieceNote, PlacedPiece, Plan, QuiltNote,
+    ShoppingNote, SizeNote, SpotNote, SpotOn, StripesRun, ToFabric,
 };
 
 pub use crate::matching::{Exactness, Meeting};

@@ -2,6 +2,7 @@
 //! counter-clockwise. Rings are open: their first point is not repeated.
 
 use super::buy::Buy;
+use super::likely::LikelyNote;
 use super::quilt::QuiltNote;
 use crate::colour::Colour;
 use crate::fabric::Stripe;
@@ -45,6 +46,9 @@ pub struct Plan {
     pub fabrics: Vec<FabricPlan>,
     /// Every joint of every motif copy, worst step first.
     pub joints: Vec<JointNote>,
+    /// How likely they are to match once fabric and hands are a little off, where any do.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub likely: Option<LikelyNote>,
     /// The quilt around the motifs, if the project has one.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub quilt: Option<QuiltNote>,
