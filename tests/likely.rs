@@ -353,3 +353,56 @@ fn reckon(plan: &Value, dice: &mut Dice) -> bool {
     }
     true
 }
+
+/// The 3 % case: a listed repeat of 3 in, measured as 3.09 in. Which pieces would miss is reckoned
+/// here from their places alone: `x` mm from the left selvage the drift is 3 % of `x`, less whole
+/// repeats. The same with `selvages`, whose 12 repeats of 3.09 in and sides make 42 in.
+#[test]
+fn pieces_that_miss_the_listed_repeat_are_named() {
+    let plan = |stripe: &str| {
+        let text = format!(
+            "unit = \"in\"\n[fabric.a]\nwidth = 42\n[fabric.a.stripe]\nbands = [{{ width = 1, colour = \"#112233\" }}, \
+             {{ width = 2, colour = \"#ddeeff\" }}]\n{stripe}\n[motif.m]\ncopies = 9\n[[motif.m.part]]\nfabric = \"a\"\n\
+             shape = \"fan\"\nwedges = 2\nrim = 4\nhub = 1\noffset = 0\n"
+        );
+        let project = stripe_core::project::Project::read(&text).unwrap();
+        let effort = Effort {
+            work: 20_000,
+            ..Effort::quick(1)
+        };
+        make(&project, &effort, &Control::default()).unwrap()
+    };
+    for stripe in [
+        "repeat = 3.09",
+        "selvages = { left = 0, right = \"4.92 in\" }",
+    ] {
+        let plan = plan(stripe);
+        let words = plan
+            .warnings
+            .iter()
+            .find(|words| words.contains("by the ruler"));
+        let words = words.unwrap_or_else(|| panic!("{:?}", plan.warnings));
+        let json = serde_json::to_value(&plan).unwrap();
+        let laid = json["fabrics"][0]["placements"].as_array().unwrap();
+        let missed: Vec<&str> = laid
+            .iter()
+            .filter(|placement| {
+                let mark = [0, 1].map(|axis: usize| number(&placement["mark"][axis]));
+                let drift = 0.03 * Piece::of(placement).lay(mark)[0];
+                let repeat = 3.09 * INCH;
+                (drift - (drift / repeat).round() * repeat).abs() > NOTICED
+            })
+            .map(|placement| placement["label"].as_str().unwrap())
+            .collect();
+        assert!(missed.len() > 12 && missed.len() < laid.len(), "{missed:?}");
+        let told = format!(
+            "3.0 % wider. That adds up to 1 1/4 in over the width of 42 in. Cut by the ruler from a plan for the listed \
+             repeat, {} of 18 pieces would be more than 1/16 in out of line: {} and {} more",
+            missed.len(),
+            missed[..12].join(", "),
+            missed.len() - 12
+        );
+        assert!(words.ends_with(&told), "{words} / {told}");
+    }
+    assert!(plan("").warnings.is_empty());
+}

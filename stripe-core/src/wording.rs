@@ -129,7 +129,11 @@ pub fn likely(likely: &LikelyNote, unit: Unit) -> String {
          from the selvage alone, {} will.",
         100.0 * errors.repeat,
         100.0 * errors.skew,
-        shown(errors.laying_mm),
+        // Finer than other lengths are shown.
+        match unit {
+            Unit::Inch => format!("{:.0}/32 in", errors.laying_mm / 25.4 * 32.0),
+            _ => format!("{:.1} mm", errors.laying_mm),
+        },
         some_of(all.0, *joints),
         shown(likely.noticed_mm),
         some_of(all.1, *joints),
@@ -154,6 +158,9 @@ fn some_of(share: f64, all: usize) -> String {
 pub fn safe_gap(plan: &Plan, likely: &LikelyNote) -> String {
     let up = |mm: f64| Length::from_mm(mm).shown_up(plan.unit);
     let gap_mm = plan.making.gap_mm;
+    if likely.nearer_mm < SILENT_MM {
+        return "Cut lines lie far enough apart on the map: none of these errors brings two together.".to_owned();
+    }
     let nearer = up(likely.nearer_mm);
     if likely.safe_gap_mm <= gap_mm + SILENT_MM {
         return format!(

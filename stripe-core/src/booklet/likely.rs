@@ -85,8 +85,8 @@ mod tests {
         for words in [
             "of the 7 matched joints",
             "role=\"img\" aria-label=\"Laid by the ruler, ",
-            "H1a and H1b",
-            "set `gap` to ",
+            "<li><strong>H",
+            "Cut lines lie far enough apart",
         ] {
             assert!(page.contains(words), "{words}: {page}");
         }

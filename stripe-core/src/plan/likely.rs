@@ -14,7 +14,7 @@
 //! Own derivation. The second repeat of a plaid is not asked about, nor are colours: a step
 //! within one band counts as well.
 
-use crate::matching::{CUT_ERROR_MM, SKEW_PERCENT};
+use crate::matching::{CUT_ERROR_MM, NOTICED_MM, SKEW_PERCENT};
 use crate::num::nearest_multiple_gap;
 use crate::record::{
     DelicateNote, ErrorsNote, FabricPlan, JointNote, LikelyNote, Missed, MotifMissed, PlacedPiece,
@@ -33,9 +33,6 @@ const ERRORS: ErrorsNote = ErrorsNote {
     skew: SKEW_PERCENT / 100.0,
     laying_mm: CUT_ERROR_MM,
 };
-/// Stripes out of line by less are not noticed in a finished quilt (mm): 1/16 in (common
-/// practice, no source).
-const NOTICED_MM: f64 = 25.4 / 16.0;
 /// What scissors need between two cut lines (mm): 1/32 in (common practice, no source).
 const SCISSORS_MM: f64 = 25.4 / 32.0;
 /// Trials: of as many a share is known to a hundredth (three deviations of sqrt(p q / n)).

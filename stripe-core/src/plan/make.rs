@@ -1,5 +1,6 @@
 //! The whole way from a project to a checked plan.
 
+use super::drift::drift_warnings;
 use super::error::Error;
 use super::fabric::LaidFabric;
 use super::job::{FabricJob, Worked, fabric_job, work_out};
@@ -105,6 +106,7 @@ fn plan(
         .collect();
     let joints = joint_notes(project, &worked, &by_id);
     let mut warnings = warnings(project, &worked);
+    warnings.extend(drift_warnings(project, &fabrics));
     let pockets = jobs
         .iter()
         .zip(&found)

@@ -6,6 +6,7 @@
 //! millimetres, under keys that say so less often than the fields do (`width` for `width_mm`).
 
 mod beside;
+mod drift;
 mod error;
 mod fabric;
 mod job;

@@ -5,7 +5,7 @@ use super::buy::Buy;
 use super::likely::LikelyNote;
 use super::quilt::QuiltNote;
 use crate::colour::Colour;
-use crate::fabric::Stripe;
+use crate::fabric::{Nap, Stripe};
 use crate::length::Unit;
 use crate::matching::Exactness;
 use crate::motif::{Making, Role};
@@ -123,6 +123,9 @@ pub struct FabricPlan {
     /// Turns allowed on plain fabric.
     #[serde(skip_serializing_if = "Vec::is_empty", default)]
     pub may_rotate_deg: Vec<f64>,
+    /// How the look of plain fabric depends on its direction.
+    #[serde(skip_serializing_if = "is_without_nap", default)]
+    pub nap: Nap,
     /// Where the layout begins beside straight cuts of the same fabric.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub beside: Option<BesideNote>,
@@ -150,7 +153,16 @@ pub struct BesideNote {
     pub saved_mm: f64,
 }
 
+fn is_without_nap(nap: &Nap) -> bool {
+    !nap.matters()
+}
+
 impl FabricPlan {
+    /// Whether the fabric shows which way a piece lies on it: by its stripe or its nap.
+    pub fn shows_direction(&self) -> bool {
+        self.stripe.is_some() || self.nap.matters()
+    }
+
     /// The number of the repeat that a point of the fabric lies in, counted from the left
     /// selvage; 0 before the first that begins on the fabric. Nothing on plain fabric, and
     /// where stripes do not run along the selvages.
@@ -313,6 +325,10 @@ pub struct PlacedPiece {
     /// Direction of the piece's middle line in the motif frame: on plain fabric the
     /// grain runs along it, turned only as the fabric allows.
     pub axis_deg: f64,
+    /// Where the grain of plain fabric runs instead, where the part or a nap says so: the
+    /// fabric's length from the cut end on.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub grain_deg: Option<f64>,
     /// The finished line, counter-clockwise, motif frame.
     pub finished: Vec<[f64; 2]>,
     /// Holes in it, clockwise.

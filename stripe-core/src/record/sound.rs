@@ -389,7 +389,8 @@ impl Found {
             flaw(format!("{} is no number of a copy", p.copy));
         }
         let to = &p.to_fabric;
-        let numbers = [to.rotate_deg, to.dx_mm, to.dy_mm, p.axis_deg];
+        let grain_deg = p.grain_deg.unwrap_or(0.0);
+        let numbers = [to.rotate_deg, to.dx_mm, to.dy_mm, p.axis_deg, grain_deg];
         let stripes = [
             p.offset_mm,
             p.normal_deg,
