@@ -4,6 +4,7 @@
 mod growth;
 mod guillotine;
 mod instance;
+mod likely;
 mod program;
 mod quilts;
 mod verify;
@@ -36,6 +37,9 @@ struct Flags {
     /// How time grows from 50 to 1600 locked pieces.
     #[arg(long)]
     growth: bool,
+    /// How long 10,000 trials of small errors take on the plan of a project file.
+    #[arg(long, value_name = "PROJECT")]
+    likely: Option<PathBuf>,
     /// How fast the program itself is: the built `stripelay` to run.
     #[arg(long, value_name = "STRIPELAY")]
     program: Option<PathBuf>,
@@ -69,6 +73,12 @@ fn main() -> std::process::ExitCode {
     }
     if let Some(stripelay) = &flags.program
         && let Err(fault) = program::program(stripelay, &say)
+    {
+        sound = false;
+        say(&fault);
+    }
+    if let Some(file) = &flags.likely
+        && let Err(fault) = likely::run(file, flags.threads, &say)
     {
         sound = false;
         say(&fault);

@@ -11,7 +11,8 @@ use std::path::Path;
 use stripe_core::check::STEP_TOL_MM;
 use stripe_core::length::{Length, Unit};
 use stripe_core::plan::{
-    BesideNote, BoundKind, ByHand, FabricPlan, JointNote, Leftover, Meeting, Plan, ShoppingNote,
+    BesideNote, BoundKind, ByHand, FabricPlan, JointNote, Leftover, LikelyNote, Meeting, Plan,
+    ShoppingNote,
 };
 use stripe_core::wording::{self, share_words};
 
@@ -39,6 +40,9 @@ pub(crate) struct Summary {
     pub(crate) joints: usize,
     pub(crate) worst_step: f64,
     pub(crate) worst_joints: Vec<JointNote>,
+    /// How likely joints are to match once fabric and hands are a little off.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) likely: Option<LikelyNote>,
     pub(crate) warnings: Vec<String>,
     /// What to buy for the whole quilt, if the project has one.
     #[serde(skip_serializing_if = "Vec::is_empty")]
@@ -123,6 +127,7 @@ impl Summary {
                 .map(|joint| joint.step_mm)
                 .fold(0.0, f64::max),
             worst_joints: worst,
+            likely: plan.likely.clone(),
             warnings: plan.warnings.clone(),
             shopping: plan
                 .quilt
@@ -196,6 +201,9 @@ pub(crate) fn to_text(summary: &Summary, plan: &Plan) -> String {
     }
     text.push('\n');
     text += &joint_words(summary, unit);
+    if let Some(likely) = &plan.likely {
+        let _ = writeln!(text, "{}", wording::likely(likely, unit));
+    }
     if let Some(quilt) = &plan.quilt {
         text += &quilt_lists::words(plan, quilt);
     }

@@ -7,7 +7,7 @@ pub use crate::matching::share_words;
 pub use crate::quote::quoted;
 
 use crate::length::{Length, Unit};
-use crate::record::{BesideNote, BoundKind, FabricPlan, Leftover, PlacedPiece, Plan};
+use crate::record::{BesideNote, BoundKind, FabricPlan, Leftover, LikelyNote, PlacedPiece, Plan};
 
 /// A gain of less than this (mm) is none that is told.
 const SILENT_MM: f64 = 0.5;
@@ -159,6 +159,69 @@ pub fn leftover(leftover: &Leftover, length_mm: f64, unit: Unit) -> String {
         ));
     }
     words
+}
+
+/// How many matched joints small errors will show, laid one way and the other.
+pub fn likely(likely: &LikelyNote, unit: Unit) -> String {
+    let shown = |mm: f64| Length::from_mm(mm).shown(unit);
+    let LikelyNote { errors, joints, .. } = likely;
+    let of = if *joints == 1 {
+        "the one matched joint".to_owned()
+    } else {
+        format!("the {joints} matched joints")
+    };
+    let all = (likely.by_stripe.all, likely.by_ruler.all);
+    format!(
+        "If the repeat is off by up to {} %, the fabric out of square by up to {} %, and each piece by up to {}, then of {of} \
+         {} will be more than {} out of line. That is if you lay each template on the stripe by its ticks; measured \
+         from the selvage alone, {} will.",
+        100.0 * errors.repeat,
+        100.0 * errors.skew,
+        // Finer than other lengths are shown.
+        match unit {
+            Unit::Inch => format!("{:.0}/32 in", errors.laying_mm / 25.4 * 32.0),
+            _ => format!("{:.1} mm", errors.laying_mm),
+        },
+        some_of(all.0, *joints),
+        shown(likely.noticed_mm),
+        some_of(all.1, *joints),
+    )
+}
+
+/// So large a share of so many, as people count.
+fn some_of(share: f64, all: usize) -> String {
+    let count = share * all as f64;
+    if share == 0.0 {
+        "none".to_owned()
+    } else if count < 0.5 {
+        "hardly any".to_owned()
+    } else if share == 1.0 {
+        "all".to_owned()
+    } else {
+        format!("about {}", count.round())
+    }
+}
+
+/// What gap keeps cut lines clear of each other under the same errors.
+pub fn safe_gap(plan: &Plan, likely: &LikelyNote) -> String {
+    let up = |mm: f64| Length::from_mm(mm).shown_up(plan.unit);
+    let gap_mm = plan.making.gap_mm;
+    if likely.nearer_mm < SILENT_MM {
+        return "Cut lines lie far enough apart on the map: none of these errors brings two together.".to_owned();
+    }
+    let nearer = up(likely.nearer_mm);
+    if likely.safe_gap_mm <= gap_mm + SILENT_MM {
+        return format!(
+            "Two cut lines may come up to {nearer} nearer to each other than on the map. The gap of {} leaves room for that.",
+            up(gap_mm)
+        );
+    }
+    format!(
+        "Two cut lines may come up to {nearer} nearer to each other than on the map, and the plan keeps them only {} apart. \
+         Chalk all pieces before you cut the first, or set `gap` to {} and plan again.",
+        up(gap_mm),
+        up(likely.safe_gap_mm)
+    )
 }
 
 /// The length that no layout can be below, and why.

@@ -39,6 +39,8 @@ bands = [{ width = 1, colour = "#000000", qqqq = 1 }]
 qqqq = 1
 [fabric.a.stripe.measured]
 qqqq = 1
+[fabric.a.stripe.selvages]
+qqqq = 1
 [fabric.a.stripe.along]
 repeat = 2
 figure = { size = 1, colour = "#000000", qqqq = 1 }

@@ -8,6 +8,7 @@ mod buying;
 mod cautions;
 mod colophon;
 mod cutting;
+mod likely;
 mod motifs;
 mod order;
 mod quality;
@@ -50,6 +51,7 @@ pub fn bind(plan: &Plan, choice: Settings, drawings: &Drawings) -> String {
         Some(order::section(plan)),
         Some(buying::section(plan)),
         Some(cautions::section(plan)),
+        likely::section(plan),
         quilt::whole(drawings),
         motifs::section(plan, &drawings.motif_pictures),
         tryout::section(plan),

@@ -2,11 +2,11 @@
 //! fabric allows.
 
 use super::{Finding, FindingKind, PLAN_TOL_MM, STEP_TOL_MM};
-use crate::fabric::{Along, Stripe};
+use crate::fabric::{Along, Nap, Stripe};
 use crate::num::nearest_multiple_gap;
 use crate::record::{FabricPlan, PlacedPiece, Plan, StripesRun};
 use crate::shape::ring::rings;
-use crate::shape::{Point, dot, point, unit};
+use crate::shape::{Point, cross, dot, point, unit};
 use std::collections::BTreeMap;
 
 pub(super) fn check_stripes(plan: &Plan, fabric: &FabricPlan) -> Vec<Finding> {
@@ -29,6 +29,7 @@ pub(super) fn check_stripes(plan: &Plan, fabric: &FabricPlan) -> Vec<Finding> {
                 .iter()
                 .filter_map(|p| check_grain(p, fabric)),
         );
+        findings.extend(check_nap(fabric));
         return findings;
     };
     let slack = plan.making.stripe_tolerance_mm + STEP_TOL_MM;
@@ -39,9 +40,37 @@ pub(super) fn check_stripes(plan: &Plan, fabric: &FabricPlan) -> Vec<Finding> {
     findings
 }
 
-/// On plain fabric the grain runs along the piece's axis, turned as allowed.
+/// On fabric with a nap all pieces of one part have one direction, and none is turned out of it.
+fn check_nap(fabric: &FabricPlan) -> Vec<Finding> {
+    if !fabric.nap.matters() {
+        return vec![];
+    }
+    let mut first: BTreeMap<(&str, &str), &PlacedPiece> = BTreeMap::new();
+    let mut findings = vec![];
+    for p in &fabric.placements {
+        let one = *first.entry((&p.motif, &p.part)).or_insert(p);
+        // What the sewn piece shows upright of the fabric's length.
+        let shown = |p: &PlacedPiece| p.to_fabric.to_rigid().unturn(point(0.0, 1.0));
+        let (a, b) = (shown(one), shown(p));
+        let is_along = cross(a, b).abs() < 1e-4;
+        if !is_along || (fabric.nap == Nap::OneWay && dot(a, b) < 0.0) {
+            let words = format!(
+                "{} and {} belong to one part, but the nap of `{}` runs another way in them",
+                one.label, p.label, fabric.name
+            );
+            findings.push(Finding::new(
+                FindingKind::WrongTurn,
+                &[&one.label, &p.label],
+                words,
+            ));
+        }
+    }
+    findings
+}
+
+/// On plain fabric the grain runs along the piece's axis, or as its part says, turned as allowed.
 fn check_grain(p: &PlacedPiece, fabric: &FabricPlan) -> Option<Finding> {
-    let vertical = 90.0 - p.axis_deg;
+    let vertical = 90.0 - p.grain_deg.unwrap_or(p.axis_deg);
     let nature = if p.to_fabric.mirror {
         -vertical
     } else {

@@ -15,6 +15,7 @@ mod lettering;
 mod map;
 mod measure;
 mod motif_picture;
+mod nap;
 mod paper;
 mod pdf;
 mod placement_guide;

@@ -4,6 +4,7 @@ use super::bands::Fall;
 use super::error::DrawError;
 use super::lettering::{fit, wrap};
 use super::measure::length;
+use super::nap::{UNKNOWN, plain_colour};
 use super::scene::{Fill, Group, Item, Path, Scene, Stroke, Text, rings_of};
 use super::sound::check_sound;
 use super::view::View;
@@ -19,8 +20,6 @@ const HIGH_MM: f64 = 225.0;
 pub(super) const EDGE_MM: f64 = 8.0;
 /// Width of the drawing (mm).
 pub(super) const WIDTH_MM: f64 = TOP_MM + 2.0 * EDGE_MM;
-/// Fabric of which the plan does not know the colour.
-const UNKNOWN: Colour = Colour::new(0xee, 0xe8, 0xdc);
 
 /// The plan's quilt.
 ///
@@ -179,7 +178,7 @@ fn motif(plan: &Plan, spot: &SpotNote, view: &View) -> Vec<Item> {
                 items.push(Group::clipped(rings.clone(), paint).into());
             }
             None => {
-                let fill = Fill::solid(fabric.colour.unwrap_or(UNKNOWN));
+                let fill = Fill::solid(plain_colour(fabric, piece, spot.rotate_deg));
                 items.push(Path::rings(rings.clone(), Some(fill), None).into());
             }
         }

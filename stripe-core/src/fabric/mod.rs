@@ -11,6 +11,7 @@ mod along;
 mod band;
 mod in_hand;
 mod mirror;
+mod nap;
 mod sale;
 #[cfg(test)]
 pub(crate) mod sample;
@@ -21,6 +22,7 @@ mod written;
 pub use along::{Along, Look};
 pub use band::Band;
 pub use in_hand::{InHand, ReadyCut};
+pub use nap::Nap;
 pub use sale::{Sale, Step, price_of};
 pub use stripe::{Run, Stripe, StripeError};
 
@@ -43,6 +45,9 @@ pub struct Fabric {
     /// Turns that pieces may take on plain fabric (degrees counter-clockwise):
     /// `[0, 180]` keeps the grain. Stripes fix the turn by themselves.
     pub may_rotate_deg: Vec<f64>,
+    /// How the look of plain fabric depends on its direction: then all pieces of a part lie one
+    /// way, whatever turns are allowed. Stripes fix the direction by themselves.
+    pub nap: Nap,
     /// The greatest bow that was measured: how far a line across the fabric curves from
     /// straight, along the selvage (mm); 0 for none.
     pub bow_mm: f64,
@@ -98,10 +103,20 @@ impl Fabric {
             faces: Faces::RightSide,
             one_way: false,
             may_rotate_deg: vec![0.0],
+            nap: Nap::None,
             bow_mm: 0.0,
             listed_repeat_mm: None,
             sale: None,
             in_hand: vec![],
+        }
+    }
+
+    /// The turns that pieces may take on it, where it is plain (degrees).
+    pub fn turns_deg(&self) -> &[f64] {
+        match self.nap {
+            Nap::None => &self.may_rotate_deg,
+            Nap::Shot if !self.one_way => &[0.0, 180.0],
+            Nap::Shot | Nap::OneWay => &[0.0],
         }
     }
 

@@ -23,6 +23,9 @@ pub struct Exactness {
 /// The cut error that is asked about: a maker's usual tolerance (from memory; 1/32 to
 /// 1/16 in is common practice without a citable source).
 pub const CUT_ERROR_MM: f64 = 25.4 / 32.0;
+/// Stripes out of line by no more than this are not noticed in a finished quilt (mm): 1/16 in
+/// (common practice, no source).
+pub const NOTICED_MM: f64 = 25.4 / 16.0;
 /// The tilt that is asked about.
 pub const TILT_DEG: f64 = 1.0;
 /// The skew that is asked about.

@@ -6,9 +6,9 @@ mod joint;
 mod part_stripes;
 mod way;
 
-pub use exactness::{CUT_ERROR_MM, Exactness, SKEW_PERCENT, TILT_DEG, exactness};
+pub use exactness::{CUT_ERROR_MM, Exactness, NOTICED_MM, SKEW_PERCENT, TILT_DEG, exactness};
 pub use joint::{
     DIFFERENT, Meeting, PhaseRun, has_contrast, meet, noticed_within_mm, noticed_words, share_words,
 };
 pub use part_stripes::{Frame, PartFrames, Turned, part_frames};
-pub use way::{Way, plain_ways, striped_ways};
+pub use way::{Way, grain_rad, plain_ways, striped_ways};

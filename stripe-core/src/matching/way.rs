@@ -2,6 +2,7 @@
 
 use super::part_stripes::Frame;
 use crate::fabric::{Fabric, Faces, Stripe};
+use crate::motif::Part;
 use crate::shape::{Rigid, point};
 use std::f64::consts::{FRAC_PI_2, PI};
 
@@ -88,8 +89,18 @@ fn turn_onto(m_rad: f64, n_rad: f64, mirror: bool, about: bool) -> Rigid {
     }
 }
 
-/// The ways in which a piece may lie on plain fabric: its axis along the fabric, then
-/// turned as the fabric allows; mirrored too where either face may show.
+/// Where the grain of a piece of plain fabric runs in the finished motif, if its part says so:
+/// the same direction for all pieces of the part (radians, as the fabric's length from the cut
+/// end on). Fabric with a nap stands upright where nothing else is said.
+pub fn grain_rad(part: &Part, fabric: &Fabric) -> Option<f64> {
+    let upright = fabric.nap.matters().then_some(0.0);
+    let turned_deg = part.grain_deg.or(upright)?;
+    (fabric.stripe().is_none()).then(|| FRAC_PI_2 + turned_deg.to_radians())
+}
+
+/// The ways in which a piece may lie on plain fabric: its axis, or the direction that its part
+/// says, along the fabric, then turned as the fabric allows; mirrored too where either face may
+/// show.
 ///
 /// Grain up the middle of a wedge keeps its point from stretching (common practice, no
 /// source), and lets all wedges of a fan share one template.
@@ -102,7 +113,7 @@ pub fn plain_ways(axis_rad: f64, fabric: &Fabric) -> Vec<Way> {
     mirrors
         .iter()
         .flat_map(|&mirror| {
-            fabric.may_rotate_deg.iter().map(move |rotate_deg| {
+            fabric.turns_deg().iter().map(move |rotate_deg| {
                 // Mirrored, the axis points to pi - axis: vertical from there.
                 let base = if mirror { -vertical } else { vertical };
                 Way {

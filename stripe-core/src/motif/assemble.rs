@@ -384,6 +384,7 @@ mod tests {
             meet: Meet::Seam,
             ends: Ends::Seam,
             stripes: PartStripes::Through { normal_deg: 0.0 },
+            grain_deg: None,
             phase_mm: None,
             along_mm: 0.0,
             copies: Copies::Alike,

@@ -89,6 +89,10 @@ pub struct Part {
     pub ends: Ends,
     /// How stripes pass through it; ignored on plain fabric.
     pub stripes: PartStripes,
+    /// Where the lengthwise grain of plain fabric is to run in the finished motif (degrees
+    /// counter-clockwise from upright). `None`: along the middle of each wedge, or upright on
+    /// fabric with a nap.
+    pub grain_deg: Option<f64>,
     /// The phase that the stripes show at their reference (mm), or `None` where the
     /// lay may choose: the motif's centre (`Through`), the wedges' axes (`Rays`) or
     /// the middle line at a radius (`Rings`).
@@ -127,6 +131,7 @@ impl Part {
             meet: Meet::BothTurnedUnder,
             ends: Ends::TurnedUnder,
             stripes: PartStripes::Through { normal_deg: 0.0 },
+            grain_deg: None,
             phase_mm: None,
             along_mm: 0.0,
             copies: Copies::Alike,

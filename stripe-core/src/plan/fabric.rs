@@ -6,7 +6,7 @@ use super::leftover::{leave_more, left_of};
 use super::notes::{buy, room_mm};
 use crate::buy::FabricCuts;
 use crate::check::PLAN_TOL_MM;
-use crate::fabric::{Fabric, Faces, Pattern, Stripe};
+use crate::fabric::{Fabric, Faces, Nap, Pattern, Stripe};
 use crate::lay::{Control, Effort, Layout, Outcome};
 use crate::length::Unit;
 use crate::project::Project;
@@ -111,9 +111,14 @@ impl LaidFabric {
             both_faces: fabric.faces == Faces::Both,
             one_way: fabric.one_way,
             may_rotate_deg: if stripe.is_none() {
-                fabric.may_rotate_deg.clone()
+                fabric.turns_deg().to_vec()
             } else {
                 vec![]
+            },
+            nap: if stripe.is_none() {
+                fabric.nap
+            } else {
+                Nap::None
             },
             beside,
             leftover: leftover.flatten(),

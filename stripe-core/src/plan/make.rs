@@ -1,9 +1,11 @@
 //! The whole way from a project to a checked plan.
 
+use super::drift::drift_warnings;
 use super::error::Error;
 use super::fabric::LaidFabric;
 use super::in_hand::{in_order, use_fewer};
 use super::job::{FabricJob, Worked, fabric_job, work_out};
+use super::likely::likely;
 use super::marks::keep_marks_off_edges;
 use super::notes::{joint_notes, motif_notes, placements};
 use super::quilt::{QuiltWork, quilt_note, work_out_quilt};
@@ -121,6 +123,7 @@ fn plan(
     }
     let mut warnings = in_hand_words(project, &fabrics, effort, control);
     warnings.extend(super::warnings::warnings(project, &worked));
+    warnings.extend(drift_warnings(project, &fabrics));
     let pockets = jobs
         .iter()
         .zip(&found)
@@ -148,7 +151,7 @@ fn plan(
             };
         }
     }
-    let plan = Plan {
+    let mut plan = Plan {
         format: FORMAT.to_owned(),
         made_by: format!("stripelay {}", env!("CARGO_PKG_VERSION")),
         title: project.title.clone(),
@@ -164,7 +167,9 @@ fn plan(
         fabrics,
         joints,
         recut: None,
+        likely: None,
     };
+    plan.likely = likely(&plan);
     let findings = check(&plan);
     if findings.is_empty() {
         Ok(plan)

@@ -6,11 +6,13 @@
 //! millimetres, under keys that say so less often than the fields do (`width` for `width_mm`).
 
 mod beside;
+mod drift;
 mod error;
 mod fabric;
 mod in_hand;
 mod job;
 mod leftover;
+mod likely;
 mod make;
 mod marks;
 mod names;
@@ -24,15 +26,16 @@ mod ways_out;
 
 pub use error::Error;
 pub use job::jobs;
+pub use likely::likely;
 pub use make::{make, make_until_stopped};
 pub use recut::{Happened, RecutError, recut};
 pub use ways_out::as_many;
 
 pub use crate::record::{
-    BesideNote, BoundKind, Buy, ByHand, Crease, CreaseNote, CutsNote, FORMAT, FabricPlan,
-    InHandNote, JointNote, LeastLength, Leftover, LessNote, LookNote, MotifNote, PatchNote,
-    PieceCountNote, PieceNote, PlacedPiece, Plan, QuiltNote, RecutNote, ShoppingNote, SizeNote,
-    SpotNote, SpotOn, StripesRun, ToFabric,
+    BesideNote, BoundKind, Buy, ByHand, Crease, CreaseNote, CutsNote, DelicateNote, ErrorsNote,
+    FORMAT, FabricPlan, InHandNote, JointNote, LeastLength, Leftover, LessNote, LikelyNote,
+    LookNote, Missed, MotifMissed, MotifNote, PatchNote, PieceCountNote, PieceNote, PlacedPiece,
+    Plan, QuiltNote, RecutNote, ShoppingNote, SizeNote, SpotNote, SpotOn, StripesRun, ToFabric,
 };
 
 pub use crate::matching::{Exactness, Meeting};

@@ -5,7 +5,7 @@ use super::names::motif_letters;
 use crate::fabric::{Fabric, Sale, Stripe};
 use crate::lay::Layout;
 use crate::length::{Length, Unit};
-use crate::matching::{Exactness, PhaseRun, exactness, meet};
+use crate::matching::{Exactness, PhaseRun, exactness, grain_rad, meet};
 use crate::motif::{Motif, Part, PartStripes, letters};
 use crate::num::wrap;
 use crate::project::Project;
@@ -145,6 +145,7 @@ pub(super) fn placements(
                     .and_then(Stripe::along)
                     .map(|along| kept(wrap(part.along_mm, along.repeat_mm))),
                 axis_deg: kept(piece.axis_rad.to_degrees()),
+                grain_deg: grain_rad(part, fabric).map(|rad| kept(wrap(rad.to_degrees(), 360.0))),
                 finished: ring(piece.finished.exterior()),
                 finished_holes: holes(&piece.finished),
                 roles: piece.roles.clone(),

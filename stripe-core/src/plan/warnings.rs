@@ -3,15 +3,11 @@
 use super::job::Worked;
 use crate::fabric::squareness::{BOW_LIMIT_PERCENT, SKEW_LIMIT_PERCENT, bow_percent, bow_tilt_rad};
 use crate::fabric::{Fabric, Stripe};
-use crate::length::{Length, Unit};
+use crate::length::Length;
 use crate::matching::{has_contrast, noticed_words};
 use crate::motif::{Form, Remark};
 use crate::project::Project;
 use crate::quilt::fabrics_of;
-
-/// A repeat scaled by less (%) is the listed one: ten repeats of 3 in then differ by less
-/// than 1/64 in.
-const LEAST_SCALED_PERCENT: f64 = 0.05;
 
 /// What a maker should know before cutting.
 pub(super) fn warnings(project: &Project, worked: &[Worked]) -> Vec<String> {
@@ -62,8 +58,6 @@ pub(super) fn warnings(project: &Project, worked: &[Worked]) -> Vec<String> {
         quilts.flat_map(fabrics_of).any(|used| used == name)
     };
     warnings.extend(project.fabrics.iter().flat_map(squareness_warnings));
-    let measured = |fabric| measured_words(fabric, project.unit);
-    warnings.extend(project.fabrics.iter().filter_map(measured));
     let used = |name: &str| {
         let mut parts = project.motifs.iter().flat_map(|m| &m.parts);
         parts.any(|p| p.fabric == name) || straight(name)
@@ -96,26 +90,6 @@ fn unplaced(project: &Project) -> Vec<String> {
             )
         })
         .collect()
-}
-
-/// A repeat that was measured is not what the bands add up to: they were scaled.
-fn measured_words(fabric: &Fabric, unit: Unit) -> Option<String> {
-    let (listed_mm, repeat_mm) = (fabric.listed_repeat_mm?, fabric.stripe()?.repeat_mm());
-    let percent = 100.0 * (repeat_mm / listed_mm - 1.0);
-    if percent.abs() < LEAST_SCALED_PERCENT {
-        return None;
-    }
-    let shown = |mm: f64| Length::from_mm(mm).shown(unit);
-    let (by, how) = (
-        percent.abs(),
-        if percent > 0.0 { "wider" } else { "narrower" },
-    );
-    Some(format!(
-        "fabric `{}`: its bands add up to {}, and you measured a repeat of {}: all bands are planned {by:.1} % {how}",
-        fabric.name,
-        shown(listed_mm),
-        shown(repeat_mm)
-    ))
 }
 
 /// Fabric that is further from square than such fabric should be.

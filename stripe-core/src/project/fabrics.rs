@@ -7,8 +7,9 @@ use super::limits::{
 };
 use super::measured::{read_repeat, scaled};
 use super::section::{Placed, Section, Value, check_name};
+use super::selvages::{Listed, Measured, read_selvages};
 use crate::colour::Colour;
-use crate::fabric::{Along, Band, Fabric, Faces, Look, Pattern, Run, Sale, Step, Stripe};
+use crate::fabric::{Along, Band, Fabric, Faces, Look, Nap, Pattern, Run, Sale, Step, Stripe};
 use crate::length::{Length, Unit};
 use crate::num::wrap;
 use crate::quote::quoted;
@@ -72,7 +73,8 @@ fn read_fabric(file: &Section<'_, '_>, name: &Placed<String>, value: &Value<'_>)
     let bow_mm = section
         .length("bow", DISTANCES_MM)
         .map_or(0.0, Spanned::into_inner);
-    let may_rotate_deg = read_turns(&section, one_way, stripe.is_some());
+    let nap = read_nap(&section, stripe.is_some());
+    let may_rotate_deg = read_turns(&section, one_way, nap, stripe.is_some());
     let faces = section
         .choice(
             "faces",
@@ -105,6 +107,7 @@ fn read_fabric(file: &Section<'_, '_>, name: &Placed<String>, value: &Value<'_>)
         faces,
         one_way,
         may_rotate_deg,
+        nap,
         bow_mm,
         listed_repeat_mm,
         sale,
@@ -162,6 +165,24 @@ fn read_stripe(
     let start = section.length("start", PLACES_MM);
     let bands = read_bands(&section);
     let measured_mm = read_repeat(&section);
+    let listed = Listed {
+        run,
+        lean_deg: lean_deg.map_or(0.0, Spanned::into_inner),
+        width_mm: fabric_width_mm,
+        repeat_mm: bands
+            .as_ref()
+            .map(|bands| bands.iter().map(|band| band.width_mm).sum()),
+    };
+    let Measured {
+        repeat_mm,
+        lean_deg,
+        start_mm,
+    } = read_selvages(&section, &listed).unwrap_or(Measured {
+        repeat_mm: None,
+        lean_deg: listed.lean_deg,
+        start_mm: start.map_or(0.0, Spanned::into_inner),
+    });
+    let measured_mm = measured_mm.or(repeat_mm);
     let along = section
         .section("along", format!("`along` of {}", section.what))
         .map(read_along);
@@ -175,12 +196,7 @@ fn read_stripe(
         bands = scaled(std::mem::take(&mut bands), repeat_mm);
         listed_mm
     });
-    let stripe = Stripe::try_new(
-        run,
-        lean_deg.map_or(0.0, Spanned::into_inner),
-        start.map_or(0.0, Spanned::into_inner),
-        bands,
-    );
+    let stripe = Stripe::try_new(run, lean_deg, start_mm, bands);
     let stripe = match stripe {
         Ok(stripe) => stripe,
         Err(wrong) => {
@@ -303,8 +319,27 @@ fn read_band(stripe: &Section<'_, '_>, number: usize, value: &Value<'_>) -> Opti
     })
 }
 
+/// Stripes fix the direction of a piece by themselves.
+fn read_nap(section: &Section<'_, '_>, is_striped: bool) -> Nap {
+    let words = [
+        ("none", Nap::None),
+        ("shot", Nap::Shot),
+        ("one way", Nap::OneWay),
+    ];
+    let Some(nap) = section.choice("nap", &words) else {
+        return Nap::None;
+    };
+    if is_striped && nap.get_ref().matters() {
+        let message = format!("{} has both a `nap` and a `stripe`", section.what);
+        let help = "take `nap` out: its stripes fix how pieces lie. If its pile lies one way, write one_way = true";
+        section.fault(section.key_span("nap"), message, help);
+        return Nap::None;
+    }
+    nap.into_inner()
+}
+
 /// Plain fabric keeps the grain by default: as it lies, or turned about.
-fn read_turns(section: &Section<'_, '_>, one_way: bool, is_striped: bool) -> Vec<f64> {
+fn read_turns(section: &Section<'_, '_>, one_way: bool, nap: Nap, is_striped: bool) -> Vec<f64> {
     let default = if one_way || is_striped {
         vec![0.0]
     } else {
@@ -313,9 +348,11 @@ fn read_turns(section: &Section<'_, '_>, one_way: bool, is_striped: bool) -> Vec
     let Some((entries, place)) = section.list("may_rotate") else {
         return default;
     };
-    if is_striped || one_way {
+    if is_striped || one_way || nap.matters() {
         let why = if is_striped {
             "its stripes fix"
+        } else if nap.matters() {
+            "its nap fixes"
         } else {
             "a one-way print fixes"
         };

@@ -24,6 +24,7 @@ mod quilts;
 mod read;
 mod renamed;
 mod section;
+mod selvages;
 mod slanted;
 #[cfg(test)]
 mod tests;

@@ -10,7 +10,11 @@ use crate::quote::quoted;
 use toml::Spanned;
 use toml::de::DeValue;
 
-pub(super) fn read_part_stripes(section: &Section<'_, '_>, form: Option<&Form>) -> PartStripes {
+pub(super) fn read_part_stripes(
+    section: &Section<'_, '_>,
+    form: Option<&Form>,
+    pattern: Option<&Pattern>,
+) -> PartStripes {
     #[derive(Clone, Copy, PartialEq)]
     enum Word {
         Through,
@@ -34,6 +38,13 @@ pub(super) fn read_part_stripes(section: &Section<'_, '_>, form: Option<&Form>) 
             section.what
         );
         section.fault(across.span(), message, "take `stripe_angle` out");
+    } else if across.is_some() && matches!(pattern, Some(Pattern::Plain(_))) {
+        let message = format!(
+            "{} gives `stripe_angle`, but its fabric has no stripe",
+            section.what
+        );
+        let help = "take `stripe_angle` out; `grain_angle` says how the grain of plain fabric runs";
+        section.fault(section.key_span("stripe_angle"), message, help);
     }
     if let Some(at) = &at
         && chosen != Word::Rings
@@ -68,6 +79,21 @@ pub(super) fn read_part_stripes(section: &Section<'_, '_>, form: Option<&Form>) 
             }
         }
     }
+}
+
+/// `grain_angle`: how the grain of plain fabric runs in the finished motif (degrees from upright).
+pub(super) fn read_grain(section: &Section<'_, '_>, pattern: Option<&Pattern>) -> Option<f64> {
+    let angle = section.number("grain_angle", -360.0..=360.0, " degrees")?;
+    if let Some(Pattern::Striped(_)) = pattern {
+        let message = format!(
+            "{} gives `grain_angle`, but its fabric is striped",
+            section.what
+        );
+        let help = "take `grain_angle` out: `stripe_angle` says how its stripes run";
+        section.fault(section.key_span("grain_angle"), message, help);
+        return None;
+    }
+    Some(wrap(angle.into_inner(), 360.0))
 }
 
 /// `"free"`, a length, or `{ middle_of = BAND }`. Where the fabric itself is at fault

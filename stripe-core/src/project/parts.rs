@@ -5,7 +5,7 @@ use super::fans::{Shape, read_fan};
 use super::fault::nearest_name;
 use super::limits::{ANGLES_DEG, MAX_NAME_CHARS, PLACES_MM};
 use super::outline::read_outline;
-use super::part_stripes::{read_offset, read_part_stripes};
+use super::part_stripes::{read_grain, read_offset, read_part_stripes};
 use super::section::{Placed, Section};
 use crate::motif::{Copies, Ends, Form, Meet, Part};
 use crate::num::wrap;
@@ -43,7 +43,8 @@ pub(super) fn read_part(section: Section<'_, '_>, name: String, fabrics: &[Draft
         &[("seam", Ends::Seam), ("turned under", Ends::TurnedUnder)],
     );
     let pattern = fabric.and_then(|draft| Some(&draft.fabric.as_ref()?.pattern));
-    let stripes = read_part_stripes(&section, form.as_ref());
+    let stripes = read_part_stripes(&section, form.as_ref(), pattern);
+    let grain_deg = read_grain(&section, pattern);
     let looks = [("alike", Copies::Alike), ("own", Copies::Own)];
     let copies = section.choice("copies_look", &looks);
     let phase_mm = read_offset(&section, pattern, copies.as_ref());
@@ -59,6 +60,7 @@ pub(super) fn read_part(section: Section<'_, '_>, name: String, fabrics: &[Draft
         meet: or(meet, Meet::BothTurnedUnder),
         ends: ends.map_or(Ends::TurnedUnder, Spanned::into_inner),
         stripes,
+        grain_deg,
         phase_mm,
         along_mm: along.map_or(0.0, Spanned::into_inner),
         copies: copies.map_or(Copies::Alike, Spanned::into_inner),

@@ -63,6 +63,7 @@ fn disc(name: &str, copies: usize, sweep_deg: f64, wedges: usize, rim: f64) -> M
             meet: Meet::Seam,
             ends: Ends::Seam,
             stripes: PartStripes::Rays,
+            grain_deg: None,
             phase_mm: None,
             along_mm: 0.0,
             copies: Copies::Alike,

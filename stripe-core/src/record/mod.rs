@@ -2,11 +2,13 @@
 //! checks or draws a plan knows these notes; they know nobody.
 
 mod buy;
+mod likely;
 mod plan;
 mod quilt;
 mod sound;
 
 pub use buy::{Buy, LessNote};
+pub use likely::{DelicateNote, ErrorsNote, LikelyNote, Missed, MotifMissed};
 pub use plan::{
     BesideNote, BoundKind, ByHand, FORMAT, FabricPlan, InHandNote, JointNote, LeastLength,
     Leftover, MotifNote, PieceNote, PlacedPiece, Plan, RecutNote, StripesRun, ToFabric,

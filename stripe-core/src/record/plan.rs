@@ -2,9 +2,10 @@
 //! counter-clockwise. Rings are open: their first point is not repeated.
 
 use super::buy::Buy;
+use super::likely::LikelyNote;
 use super::quilt::QuiltNote;
 use crate::colour::Colour;
-use crate::fabric::Stripe;
+use crate::fabric::{Nap, Stripe};
 use crate::length::Unit;
 use crate::matching::Exactness;
 use crate::motif::{Making, Role};
@@ -45,6 +46,9 @@ pub struct Plan {
     pub fabrics: Vec<FabricPlan>,
     /// Every joint of every motif copy, worst step first.
     pub joints: Vec<JointNote>,
+    /// How likely they are to match once fabric and hands are a little off, where any do.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub likely: Option<LikelyNote>,
     /// The quilt around the motifs, if the project has one.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub quilt: Option<QuiltNote>,
@@ -135,6 +139,9 @@ pub struct FabricPlan {
     /// Turns allowed on plain fabric.
     #[serde(skip_serializing_if = "Vec::is_empty", default)]
     pub may_rotate_deg: Vec<f64>,
+    /// How the look of plain fabric depends on its direction.
+    #[serde(skip_serializing_if = "is_without_nap", default)]
+    pub nap: Nap,
     /// Where the layout begins beside straight cuts of the same fabric.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub beside: Option<BesideNote>,
@@ -178,11 +185,20 @@ pub struct BesideNote {
     pub saved_mm: f64,
 }
 
+fn is_without_nap(nap: &Nap) -> bool {
+    !nap.matters()
+}
+
 impl FabricPlan {
     /// The name of the fabric that motifs ask for: its own, or that of which it is a piece
     /// in hand.
     pub fn fabric(&self) -> &str {
         self.in_hand.as_ref().map_or(&self.name, |one| &one.fabric)
+    }
+
+    /// Whether the fabric shows which way a piece lies on it: by its stripe or its nap.
+    pub fn shows_direction(&self) -> bool {
+        self.stripe.is_some() || self.nap.matters()
     }
 
     /// The number of the repeat that a point of the fabric lies in, counted from the left
@@ -347,6 +363,10 @@ pub struct PlacedPiece {
     /// Direction of the piece's middle line in the motif frame: on plain fabric the
     /// grain runs along it, turned only as the fabric allows.
     pub axis_deg: f64,
+    /// Where the grain of plain fabric runs instead, where the part or a nap says so: the
+    /// fabric's length from the cut end on.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub grain_deg: Option<f64>,
     /// The finished line, counter-clockwise, motif frame.
     pub finished: Vec<[f64; 2]>,
     /// Holes in it, clockwise.

@@ -4,6 +4,7 @@
 //! Limits come first: whatever passes here is checked and drawn in bounded time and memory.
 //! Whether the plan is any *good* is for the witness.
 
+use super::likely::LikelyNote;
 use super::plan::{FabricPlan, MotifNote, PlacedPiece, Plan};
 use super::quilt::{CutsNote, QuiltNote};
 use crate::fabric::{Along, Band, Look, Stripe};
@@ -75,6 +76,9 @@ pub fn flaws(plan: &Plan) -> Vec<Flaw> {
             let place = format!("the joint of {} and {}", joint.a, joint.b);
             found.add(&joint.a, &place, "a number there is too large, or none");
         }
+    }
+    if let Some(likely) = &plan.likely {
+        found.likely(likely);
     }
     if let Some(quilt) = &plan.quilt {
         found.quilt(quilt);
@@ -165,6 +169,10 @@ impl Found {
             ("warnings", plan.warnings.len(), MAX_PARTS),
             ("pieces cut anew", recut, MAX_PARTS),
         ];
+        if let Some(likely) = &plan.likely {
+            counts.push(("motifs with joints", likely.motifs.len(), MAX_LISTED));
+            counts.push(("delicate joints", likely.delicate.len(), MAX_LISTED));
+        }
         for motif in &plan.motifs {
             counts.push(("seams under a motif", motif.seams_deg.len(), MAX_LISTED));
             counts.push(("copies of a motif", motif.copies, MAX_PIECES));
@@ -242,6 +250,33 @@ impl Found {
                     format!("`{name}` is {value}, which is no allowance"),
                 );
             }
+        }
+    }
+
+    fn likely(&mut self, likely: &LikelyNote) {
+        let names = likely.delicate.iter().flat_map(|d| [&d.motif, &d.a, &d.b]);
+        for name in names.chain(likely.motifs.iter().map(|motif| &motif.motif)) {
+            self.name("likely", name);
+        }
+        let all = [likely.by_stripe, likely.by_ruler];
+        let shares = all.iter().flat_map(|m| [m.repeat, m.skew, m.laying, m.all]);
+        let motifs = likely.motifs.iter().flat_map(|m| [m.by_stripe, m.by_ruler]);
+        let delicate = likely.delicate.iter();
+        let delicate = delicate.flat_map(|d| [d.by_stripe, d.by_ruler]);
+        let errors = [likely.errors.repeat, likely.errors.skew];
+        let mut shares = shares.chain(motifs).chain(delicate).chain(errors);
+        let are_shares = shares.all(|share| (0.0..=1.0).contains(&share));
+        let lengths = [
+            likely.errors.laying_mm,
+            likely.noticed_mm,
+            likely.nearer_mm,
+            likely.safe_gap_mm,
+        ];
+        let counts = likely.motifs.iter().map(|motif| motif.joints);
+        let are_counts = counts.chain([likely.joints]).all(|n| n <= MAX_PARTS);
+        if !are_shares || !are_counts || !lengths.iter().all(|&mm| mm >= 0.0 && is_near(mm)) {
+            let what = "a share, a count or a length there is none";
+            self.add("likely", "how likely joints are to match", what);
         }
     }
 
@@ -383,6 +418,7 @@ impl Found {
             was.dx_mm,
             was.dy_mm,
             p.axis_deg,
+            p.grain_deg.unwrap_or(0.0),
         ];
         let stripes = [
             p.offset_mm,

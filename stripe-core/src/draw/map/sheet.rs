@@ -78,7 +78,7 @@ impl Sheet<'_> {
 
     /// Whether the fabric shows which way up a piece lies, so that crosses have an arrow.
     fn way_matters(&self) -> bool {
-        self.fabric.stripe.is_some()
+        self.fabric.shows_direction()
     }
 
     fn legend(&self, wanted: &Wanted<'_>) -> Legend {

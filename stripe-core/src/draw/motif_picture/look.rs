@@ -2,6 +2,7 @@
 
 use crate::draw::bands::Fall;
 use crate::draw::crossing::crossing;
+use crate::draw::nap::look_alike;
 use crate::draw::scene::Item;
 use crate::plan::{FabricPlan, MotifNote, PlacedPiece, Plan};
 use crate::shape::Point;
@@ -42,7 +43,7 @@ impl<'a> Cut<'a> {
         }
         match (self.fall(), other.fall()) {
             (Some(a), Some(b)) => a.looks_like(&b),
-            _ => true,
+            _ => look_alike(self.fabric, self.piece, other.piece),
         }
     }
 }

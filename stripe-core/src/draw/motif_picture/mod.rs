@@ -9,6 +9,7 @@ use super::bands::Fall;
 use super::error::DrawError;
 use super::lettering::{CAPITAL, fit, wrap};
 use super::map::names;
+use super::nap::{UNKNOWN, look_alike, plain_colour};
 use super::scene::{Dash, Fill, GREY, Group, Item, Path, Scene, Stroke, Text, rings_of};
 use super::sound::check_sound;
 use super::view::View;
@@ -147,6 +148,20 @@ fn draw(plan: &Plan, motif: &MotifNote, look: &Look<'_>, left_out: usize) -> Mot
             "Some of its pieces show the wrong side of the fabric: they are hatched on the map.";
         below.push((words.to_owned(), false));
     }
+    for fabric in fabrics_of(look) {
+        let mut cuts = look
+            .cuts
+            .iter()
+            .filter(|cut| cut.fabric.name == fabric.name);
+        let first = cuts.next();
+        if cuts.any(|cut| first.is_some_and(|one| !look_alike(fabric, one.piece, cut.piece))) {
+            let words = format!(
+                "`{}` is drawn lighter and darker: its grain runs another way in some pieces, so they will look different.",
+                fabric.name
+            );
+            below.push((words, false));
+        }
+    }
     for (words, bold) in &below {
         say(words, *bold, &mut items);
     }
@@ -235,7 +250,7 @@ impl Drawing<'_> {
                     paint.extend(cut.crossing(region, |p| view.apply(p)));
                     paint
                 }
-                None => vec![ground(cut.fabric, &rings)],
+                None => vec![ground(plain_colour(cut.fabric, cut.piece, 0.0), &rings)],
             };
             items.push(Group::clipped(rings.clone(), paint).into());
             items.push(Path::rings(rings, None, Some(Stroke::ink(0.2))).into());
@@ -284,8 +299,8 @@ fn seams(motif: &MotifNote, [low, high]: [Point; 2], view: &View) -> Item {
 }
 
 /// Plain fabric.
-fn ground(fabric: &FabricPlan, rings: &[Vec<Point>]) -> Item {
-    let fill = Fill::solid(fabric.colour.unwrap_or(Colour::new(0xee, 0xe8, 0xdc)));
+fn ground(colour: Colour, rings: &[Vec<Point>]) -> Item {
+    let fill = Fill::solid(colour);
     Path::rings(rings.to_vec(), Some(fill), None).into()
 }
 
@@ -336,7 +351,10 @@ fn swatch(fabric: &FabricPlan, baseline: f64, room: f64) -> Vec<Item> {
             (areas, format!("{}: {}", fabric.fabric(), bands.join(", ")))
         }
         None => (
-            vec![ground(fabric, std::slice::from_ref(&ring))],
+            vec![ground(
+                fabric.colour.unwrap_or(UNKNOWN),
+                std::slice::from_ref(&ring),
+            )],
             fabric.fabric().to_owned(),
         ),
     };

@@ -142,7 +142,7 @@ impl<'a> Figure<'a> {
                 if face.method == Method::FusibleWeb && keys.remove(&Key::Turned) {
                     keys.insert(Key::Fused);
                 }
-                let arrows = face.kind.fabric.stripe.is_some();
+                let arrows = face.kind.fabric.shows_direction();
                 keys.insert(if arrows { Key::Mark } else { Key::Point });
                 keys.extend((!face.clips().is_empty()).then_some(Key::Clip));
                 keys.extend((!face.bias().is_empty()).then_some(Key::Bias));

@@ -4,7 +4,7 @@
 use super::congruent::turns;
 use super::words::named;
 use crate::draw::bands::Fall;
-use crate::fabric::Look;
+use crate::fabric::{Look, Nap};
 
 use crate::draw::motif_picture::ranges;
 use crate::plan::{FabricPlan, PlacedPiece, Plan};
@@ -110,7 +110,7 @@ impl<'a> Kind<'a> {
     /// The measured points of its pieces, alike ones once.
     pub(super) fn marks(&self) -> Vec<Mark> {
         let mut marks: Vec<(Point, Option<Point>, Vec<&Cut<'_>>)> = Vec::new();
-        let way_matters = self.fabric.stripe.is_some();
+        let way_matters = self.fabric.shows_direction();
         for cut in &self.cuts {
             let [x, y] = cut.piece.mark;
             let at = cut.turn.unapply(point(x, y));
@@ -174,7 +174,7 @@ impl<'a> Kind<'a> {
     /// Whether the stripes of a piece so turned fall as they do in the one that is drawn.
     fn falls_alike(&self, fabric: &FabricPlan, piece: &PlacedPiece, turn: Rigid) -> bool {
         let (Some(fall), Some(stripe)) = (&self.fall, &fabric.stripe) else {
-            return true;
+            return self.nap_alike(fabric, piece, turn);
         };
         let map = after(turn, piece.to_fabric.to_rigid());
         let crossing = match (&self.crossing, Fall::crossing_on_piece(stripe, map)) {
@@ -187,6 +187,16 @@ impl<'a> Kind<'a> {
             .is_some_and(|along| matches!(along.look, Look::Figure { .. }));
         let same_place = !figures || is_one_turn(turn);
         same_place && crossing && fall.looks_like(&Fall::on_piece(stripe, map))
+    }
+
+    /// Whether the nap of a piece so turned runs as it does in the one that is drawn.
+    fn nap_alike(&self, fabric: &FabricPlan, piece: &PlacedPiece, turn: Rigid) -> bool {
+        let (own, other) = (grain_of(self.piece, Rigid::IDENTITY), grain_of(piece, turn));
+        match fabric.nap {
+            Nap::None => true,
+            Nap::Shot => cross(own, other).abs() < ALIKE,
+            Nap::OneWay => cross(own, other).abs() < ALIKE && dot(own, other) > 0.0,
+        }
     }
 
     fn take(&mut self, plan: &Plan, piece: &'a PlacedPiece, turn: Rigid) {

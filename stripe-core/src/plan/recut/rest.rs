@@ -76,6 +76,7 @@ impl Rest {
                 Faces::RightSide
             },
             one_way: first.one_way,
+            nap: first.nap,
             may_rotate_deg: first.may_rotate_deg.clone(),
             in_hand,
             ..match (&first.stripe, first.colour) {
@@ -128,7 +129,8 @@ impl Rest {
     /// How a piece may lie to show what it did, on the fabric as its first plan has it.
     fn ways(&self, piece: &PlacedPiece, at: usize) -> (Vec<Way>, Option<f64>) {
         let Some(stripe) = self.fabric.stripe() else {
-            return (plain_ways(piece.axis_deg.to_radians(), &self.fabric), None);
+            let grain_deg = piece.grain_deg.unwrap_or(piece.axis_deg);
+            return (plain_ways(grain_deg.to_radians(), &self.fabric), None);
         };
         if let Some(along) = stripe.along() {
             // Locked both ways: it lies as it did, from where it lay.
