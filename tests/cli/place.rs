@@ -33,7 +33,12 @@ impl Place {
 
     /// All names in the folder, hidden ones too.
     pub fn names(&self) -> Vec<String> {
-        let mut names: Vec<String> = std::fs::read_dir(&self.0)
+        self.names_in("")
+    }
+
+    /// Those in a folder inside it.
+    pub fn names_in(&self, folder: &str) -> Vec<String> {
+        let mut names: Vec<String> = std::fs::read_dir(self.path(folder))
             .unwrap()
             .map(|entry| entry.unwrap().file_name().to_string_lossy().into_owned())
             .collect();

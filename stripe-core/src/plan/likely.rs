@@ -20,6 +20,7 @@ use crate::record::{
     DelicateNote, ErrorsNote, FabricPlan, JointNote, LikelyNote, Missed, MotifMissed, PlacedPiece,
     Plan,
 };
+use crate::rng::Rng;
 use crate::shape::ring::{extent, rings};
 use crate::shape::{Point, Region, dot, point, unit};
 use geo::{Distance, Euclidean};
@@ -192,13 +193,14 @@ impl<'a> Asked<'a> {
             let mut counts = none();
             let mut laid = vec![0.0; self.pieces];
             let mut fabrics = vec![[0.0; 2]; self.fabrics];
-            for trial in task * TASK..((task + 1) * TASK).min(trials) {
-                let mut dice = Dice::new(seed, trial);
+            // A generator each task, so that threads do not matter.
+            let mut rng = Rng::new(seed.wrapping_mul(1 << 20).wrapping_add(task as u64));
+            for _ in task * TASK..((task + 1) * TASK).min(trials) {
                 for [repeat, skew] in &mut fabrics {
-                    *repeat = dice.upto(ERRORS.repeat);
-                    *skew = dice.upto(ERRORS.skew);
+                    *repeat = rng.real(-ERRORS.repeat, ERRORS.repeat);
+                    *skew = rng.real(-ERRORS.skew, ERRORS.skew);
                 }
-                laid.fill_with(|| dice.upto(ERRORS.laying_mm));
+                laid.fill_with(|| rng.real(-ERRORS.laying_mm, ERRORS.laying_mm));
                 for (joint, counts) in self.joints.iter().zip(&mut counts) {
                     let [repeat, skew] = fabrics[joint.fabric];
                     let laid = joint.at.map(|piece| laid[piece]);
@@ -401,31 +403,4 @@ fn nearer_mm(fabric: &FabricPlan, gap_mm: f64) -> f64 {
         }
     }
     most
-}
-
-/// SplitMix64, begun anew for each trial, so that threads share nothing.
-///
-/// # Source
-/// Steele, Lea and Flood, "Fast splittable pseudorandom number generators", 2014; constants
-/// from memory.
-struct Dice(u64);
-
-impl Dice {
-    fn new(seed: u64, trial: usize) -> Self {
-        let mut seeded = Self(seed);
-        Self(seeded.bits() ^ Self(trial as u64).bits())
-    }
-
-    fn bits(&mut self) -> u64 {
-        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        z ^ (z >> 31)
-    }
-
-    /// Uniform from `-most` up to `most`.
-    fn upto(&mut self, most: f64) -> f64 {
-        most * ((self.bits() >> 11) as f64 / (1_u64 << 52) as f64 - 1.0)
-    }
 }

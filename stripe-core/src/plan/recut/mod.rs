@@ -11,6 +11,7 @@ mod select;
 
 use crate::check::{Finding, check};
 use crate::lay::{Control, Effort, LayError};
+use crate::plan::likely;
 use crate::record::{Plan, RecutNote};
 use compose::compose;
 use rest::{Rest, lay_rest};
@@ -146,6 +147,7 @@ pub fn recut(
     }
     changed.recut = Some(note);
     compose::rejoin(&mut changed);
+    changed.likely = likely(&changed);
     let findings = check(&changed);
     if findings.is_empty() {
         Ok(changed)
