@@ -61,6 +61,10 @@ fn apart(repeats: f64, along: f64) -> LikelyNote {
 fn beyond(t: f64, widths: &[f64]) -> f64 {
     let widths: Vec<f64> = widths.iter().copied().filter(|&a| a > 1e-12).collect();
     let n = widths.len();
+    if n == 0 {
+        // Nothing is off.
+        return 0.0;
+    }
     let below = |t: f64| {
         let sum: f64 = (0..1_u32 << n)
             .map(|choice| {
@@ -278,11 +282,8 @@ fn a_second_simulation_of_ten_random_plans_says_the_same() {
     for seed in 1..=10 {
         let mut rng = Rng::new(900 + seed);
         let stripe = any_stripe(&mut rng);
-        let mut fan = any_fan(&mut rng);
-        fan.wedges = fan.wedges.max(2);
-        if fan.check().is_err() {
-            continue;
-        }
+        let fan = std::iter::repeat_with(|| any_fan(&mut rng)).find(|fan| fan.wedges > 1);
+        let fan = fan.unwrap();
         let plan = serde_json::to_value(plan_of(stripe, part(fan), 3)).unwrap();
         some += usize::from(reckon(&plan, &mut rng));
     }
@@ -372,9 +373,15 @@ fn pieces_that_miss_the_listed_repeat_are_named() {
         };
         make(&project, &effort, &Control::default()).unwrap()
     };
-    for stripe in [
-        "repeat = 3.09",
-        "selvages = { left = 0, right = \"4.92 in\" }",
+    let mut some_match = false;
+    for (stripe, percent, drift) in [
+        ("repeat = 3.09", 3.0, "about 1 1/4 in"),
+        (
+            "selvages = { left = 0, right = \"4.92 in\" }",
+            3.0,
+            "about 1 1/4 in",
+        ),
+        ("repeat = 3.03", 1.0, "about 7/16 in"),
     ] {
         let plan = plan(stripe);
         let words = plan
@@ -388,15 +395,16 @@ fn pieces_that_miss_the_listed_repeat_are_named() {
             .iter()
             .filter(|placement| {
                 let mark = [0, 1].map(|axis: usize| number(&placement["mark"][axis]));
-                let drift = 0.03 * Piece::of(placement).lay(mark)[0];
-                let repeat = 3.09 * INCH;
+                let drift = percent / 100.0 * Piece::of(placement).lay(mark)[0];
+                let repeat = (3.0 + 0.03 * percent) * INCH;
                 (drift - (drift / repeat).round() * repeat).abs() > NOTICED
             })
             .map(|placement| placement["label"].as_str().unwrap())
             .collect();
-        assert!(missed.len() > 12 && missed.len() < laid.len(), "{missed:?}");
+        assert!(missed.len() > 12, "{missed:?}");
+        some_match |= missed.len() < laid.len();
         let told = format!(
-            "3.0 % wider. That adds up to 1 1/4 in over the width of 42 in. Cut by the ruler from a plan for the listed \
+            "{percent:.1} % wider. That adds up to {drift} over the width of 42 in. Cut by the ruler from a plan for the listed \
              repeat, {} of 18 pieces would be more than 1/16 in out of line: {} and {} more",
             missed.len(),
             missed[..12].join(", "),
@@ -404,5 +412,5 @@ fn pieces_that_miss_the_listed_repeat_are_named() {
         );
         assert!(words.ends_with(&told), "{words} / {told}");
     }
-    assert!(plan("").warnings.is_empty());
+    assert!(some_match && plan("").warnings.is_empty());
 }

@@ -172,8 +172,8 @@ pub fn likely(likely: &LikelyNote, unit: Unit) -> String {
     };
     let all = (likely.by_stripe.all, likely.by_ruler.all);
     format!(
-        "If the repeat is off by up to {} %, the fabric out of square by up to {} %, and each piece by up to {}, then of {of} \
-         {} will be more than {} out of line. That is if you lay each template on the stripe by its ticks; measured \
+        "If the repeat is off by up to {} %, the fabric out of square by up to {} %, and each piece by up to {}, then {} of {of} \
+         will be more than {} out of line. That is if you lay each template on the stripe by its ticks; measured \
          from the selvage alone, {} will.",
         100.0 * errors.repeat,
         100.0 * errors.skew,
