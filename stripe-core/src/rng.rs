@@ -94,24 +94,19 @@ mod tests {
     #[test]
     fn numbers_are_spread_evenly() {
         let mut rng = Rng::new(1);
-        let mut ways: [(&str, Box<dyn FnMut(&mut Rng) -> usize>); 5] = [
-            ("below", Box::new(|rng| rng.below(10))),
-            ("whole", Box::new(|rng| rng.whole(5, 14) - 5)),
-            ("real", Box::new(|rng| rng.real(0.0, 10.0) as usize)),
-            (
-                "pick",
-                Box::new(|rng| rng.pick(&[0, 1, 2, 3, 4, 5, 6, 7, 8, 9])),
-            ),
-            (
-                "shuffle",
-                Box::new(|rng| {
-                    let mut order: Vec<usize> = (0..10).collect();
-                    rng.shuffle(&mut order);
-                    order[9]
-                }),
-            ),
+        type Way = fn(&mut Rng) -> usize;
+        let ways: [(&str, Way); 5] = [
+            ("below", |rng| rng.below(10)),
+            ("whole", |rng| rng.whole(5, 14) - 5),
+            ("real", |rng| rng.real(0.0, 10.0) as usize),
+            ("pick", |rng| rng.pick(&[0, 1, 2, 3, 4, 5, 6, 7, 8, 9])),
+            ("shuffle", |rng| {
+                let mut order: Vec<usize> = (0..10).collect();
+                rng.shuffle(&mut order);
+                order[9]
+            }),
         ];
-        for (name, way) in &mut ways {
+        for (name, way) in ways {
             let mut seen = [0_u32; 10];
             for _ in 0..10_000 {
                 seen[way(&mut rng)] += 1;

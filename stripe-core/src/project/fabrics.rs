@@ -418,13 +418,14 @@ fn read_shrinkage(section: &Section<'_, '_>) -> f64 {
     let Some(value) = section.get("shrinkage") else {
         return 0.0;
     };
-    let percent = value
+    let share = value
         .get_ref()
         .as_str()
         .and_then(|text| text.trim().strip_suffix('%'))
-        .and_then(|number| number.trim().parse::<f64>().ok());
-    match percent {
-        Some(percent) if SHRINKAGES.contains(&(percent / 100.0)) => percent / 100.0,
+        .and_then(|number| number.trim().parse::<f64>().ok())
+        .map(|percent| percent / 100.0);
+    match share {
+        Some(share) if SHRINKAGES.contains(&share) => share,
         _ => {
             let message = format!("`shrinkage` of {} is a percentage", section.what);
             let [least, most] = [SHRINKAGES.start(), SHRINKAGES.end()].map(|share| share * 100.0);

@@ -270,7 +270,7 @@ impl Found {
             }
             PartStripes::Rays => {}
             PartStripes::Rings { radius_mm } => {
-                self.number(&of, "radius_mm", radius_mm, DISTANCES_MM)
+                self.number(&of, "radius_mm", radius_mm, DISTANCES_MM);
             }
         }
         match &part.form {
