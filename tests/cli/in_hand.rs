@@ -79,7 +79,8 @@ fn too_little_fabric_says_what_is_lacking() {
 #[test]
 fn as_many_as_the_fabric_gives() {
     let place = Place::new();
-    place.write("locker.toml", &with_quarters(2));
+    let crowded = with_quarters(2).replacen("copies = 9", "copies = 60", 1);
+    place.write("locker.toml", crowded);
     let ran = place
         .run(&[
             "lay",
@@ -264,8 +265,8 @@ fn what_makes_no_sense_is_told() {
         ("count = 9", "count = 500", "60"),
         ("start = \"1 in\"", "start = \"9 in\"", "repeats every 2 in"),
         (
-            "[\"9 in\", \"4 in\"]",
-            "[\"90 in\", \"4 in\"]",
+            "[[\"9 in\", \"4 in\"], [\"12 1/2 in\", \"6 in\"]]",
+            "[[\"90 in\", \"4 in\"], [\"95 in\", \"6 in\"]]",
             "a hole or stain lies outside",
         ),
         (

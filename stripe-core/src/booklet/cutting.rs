@@ -47,6 +47,13 @@ pub(super) fn list(plan: &Plan) -> Section {
     let body = html! {
         p { "Measure to each cross from the inside edge of the left selvage and from the squared cut end, in " (unit_name(plan)) ". Turn the template as the map shows." }
         @if any_in_hand(plan) { p { (IN_HAND) } }
+        p.screen {
+            label {
+                "If a piece is spoilt: what you have ticked, to copy into "
+                code { "stripelay recut plan.json --spoilt CODE --cut" } " "
+                input.codes type="text" readonly data-cut-codes;
+            }
+        }
         @for fabric in plan.fabrics.iter().filter(|fabric| fabric.placements.iter().any(|p| !p.is_cut)) {
             h3 { (fabric.name) }
             (table(plan, fabric))

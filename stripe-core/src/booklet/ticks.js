@@ -29,6 +29,16 @@
   document.addEventListener("change", (event) => {
     if (event.target.matches("input[data-tick]")) keep();
   });
+  // What is cut, as `recut` takes it: the codes behind the ticks of the cut list.
+  for (const field of document.querySelectorAll("[data-cut-codes]")) {
+    const tell = () => {
+      const cut = boxes.filter((box) => box.checked && box.dataset.tick.startsWith("cut-"));
+      field.value = cut.map((box) => box.dataset.tick.slice(4)).join(",");
+    };
+    tell();
+    document.addEventListener("change", tell);
+    field.addEventListener("focus", () => field.select());
+  }
   for (const button of document.querySelectorAll("[data-untick]")) {
     button.addEventListener("click", () => {
       for (const box of boxes) box.checked = false;
