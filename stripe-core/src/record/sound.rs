@@ -8,6 +8,7 @@ use super::likely::LikelyNote;
 use super::plan::{FabricPlan, MotifNote, PlacedPiece, Plan};
 use super::quilt::{CutsNote, QuiltNote};
 use crate::fabric::{Along, Band, Look, Stripe};
+use std::collections::BTreeSet;
 
 /// The most pieces of one plan: as many as a project may ask for.
 pub const MAX_PIECES: usize = 20_000;
@@ -61,7 +62,13 @@ pub fn flaws(plan: &Plan) -> Vec<Flaw> {
         found.motif(motif);
     }
     let mut drawn = 0.0;
+    let mut names = BTreeSet::new();
     for fabric in &plan.fabrics {
+        // A fabric listed again and again has every piece drawn as often.
+        if !names.insert(&fabric.name) {
+            let place = format!("fabric `{}`", fabric.name);
+            found.add(&fabric.name, &place, "another fabric has the same name");
+        }
         found.fabric(fabric);
         drawn += drawn_bands(fabric);
     }
