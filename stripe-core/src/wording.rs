@@ -72,6 +72,65 @@ pub fn in_hand(plan: &Plan) -> Vec<String> {
     said
 }
 
+/// In which order to cut a fabric, so that a slip costs least: a motif to test first, then what
+/// has no second place on the fabric, then the rest. Nothing where nothing was counted.
+pub fn cutting_order(plan: &Plan, fabric: &str) -> Vec<String> {
+    let here = || plan.spares.iter().filter(|one| one.fabric == fabric);
+    let Some(first) = here().next() else {
+        return vec![];
+    };
+    let name = |one: &SpareNote| {
+        if one.piece == one.motif {
+            one.motif.clone()
+        } else {
+            format!("{} {}", one.motif, one.piece)
+        }
+    };
+    let mut said = Vec::new();
+    let on = || plan.fabrics.iter().filter(|one| one.fabric() == fabric);
+    let uncut = on()
+        .flat_map(|one| &one.placements)
+        .filter(|piece| !piece.is_cut);
+    if uncut.count() > here().count() {
+        said.push(format!(
+            "Cut {} 1 first and lay its pieces side by side: if the stripes do not run on, little is lost.",
+            first.motif
+        ));
+    }
+    let scarce: Vec<String> = here().filter(|one| one.places == 0).map(name).collect();
+    let mut spare: Vec<&SpareNote> = here().filter(|one| one.places > 0).collect();
+    if scarce.is_empty() {
+        said.push("There is room to cut any one piece again.".to_owned());
+    } else if spare.is_empty() {
+        said.push(
+            "There is no room to cut a piece again as the others lie: take care with every one. If one goes wrong, `stripelay recut` looks for room among those that are not cut yet.".to_owned(),
+        );
+    } else {
+        said.push(format!(
+            "Then cut what this fabric has no second place for: {}.",
+            scarce.join("; ")
+        ));
+        spare.sort_by_key(|one| one.places);
+        let spare: Vec<String> = spare.into_iter().map(name).collect();
+        said.push(format!(
+            "There is room to cut one of these again: {}.",
+            spare.join("; ")
+        ));
+    }
+    let room = on().filter_map(|one| Some(one.buy.room_mm? - one.length_mm));
+    let room: f64 = room.fold(0.0, f64::max);
+    if room > SPARE_MM {
+        said.push(format!(
+            "What you buy is {} longer than what is used, once it is squared up and washed.",
+            Length::from_mm(room).down(plan.unit).shown(plan.unit)
+        ));
+    }
+    said
+}
+
+/// Less length (mm) to spare than this is none.
+const SPARE_MM: f64 = 3.0;
+
 /// What is new about a piece in a plan that goes on from another one.
 pub fn changed(plan: &Plan, piece: &PlacedPiece) -> Option<&'static str> {
     let recut = plan.recut.as_ref()?;

@@ -56,6 +56,9 @@ pub(super) fn list(plan: &Plan) -> Section {
         }
         @for fabric in plan.fabrics.iter().filter(|fabric| fabric.placements.iter().any(|p| !p.is_cut)) {
             h3 { (fabric.name) }
+            @if is_first(plan, fabric) {
+                @for words in wording::cutting_order(plan, fabric.fabric()) { p { (words) } }
+            }
             (table(plan, fabric))
         }
     };
@@ -64,6 +67,15 @@ pub(super) fn list(plan: &Plan) -> Section {
         heading: "Cut list",
         body,
     }
+}
+
+/// Whether no other piece of the same fabric comes before: what is said of all is said once.
+fn is_first(plan: &Plan, fabric: &FabricPlan) -> bool {
+    let first = plan
+        .fabrics
+        .iter()
+        .find(|one| one.fabric() == fabric.fabric());
+    first.is_some_and(|one| one.name == fabric.name)
 }
 
 fn unit_name(plan: &Plan) -> &'static str {

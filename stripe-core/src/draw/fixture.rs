@@ -232,6 +232,7 @@ pub(crate) fn plan(copies: usize, normal_deg: f64, unit_note: Unit) -> Plan {
         quilt: None,
         warnings: Vec::new(),
         recut: None,
+        spares: vec![],
     }
 }
 

@@ -9,6 +9,7 @@ use super::likely::likely;
 use super::marks::keep_marks_off_edges;
 use super::notes::{joint_notes, motif_notes, placements};
 use super::quilt::{QuiltWork, quilt_note, work_out_quilt};
+use super::spares::spares;
 use super::ways_out::in_hand_words;
 use crate::check::check;
 use crate::fabric::Fabric;
@@ -167,9 +168,14 @@ fn plan(
         fabrics,
         joints,
         recut: None,
+        spares: vec![],
         likely: None,
     };
     plan.likely = likely(&plan);
+    // Whoever stops the search waits for nothing that can be done without.
+    if !control.is_stopped() {
+        plan.spares = spares(&plan);
+    }
     let findings = check(&plan);
     if findings.is_empty() {
         Ok(plan)

@@ -21,6 +21,7 @@ mod order;
 mod placement_guide;
 mod quilt;
 mod recut;
+mod spares;
 mod warnings;
 mod ways_out;
 
@@ -35,7 +36,8 @@ pub use crate::record::{
     BesideNote, BoundKind, Buy, ByHand, Crease, CreaseNote, CutsNote, DelicateNote, ErrorsNote,
     FORMAT, FabricPlan, InHandNote, JointNote, LeastLength, Leftover, LessNote, LikelyNote,
     LookNote, Missed, MotifMissed, MotifNote, PatchNote, PieceCountNote, PieceNote, PlacedPiece,
-    Plan, QuiltNote, RecutNote, ShoppingNote, SizeNote, SpotNote, SpotOn, StripesRun, ToFabric,
+    Plan, QuiltNote, RecutNote, ShoppingNote, SizeNote, SpareNote, SpotNote, SpotOn, StripesRun,
+    ToFabric,
 };
 
 pub use crate::matching::{Exactness, Meeting};

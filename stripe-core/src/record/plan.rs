@@ -54,9 +54,25 @@ pub struct Plan {
     pub quilt: Option<QuiltNote>,
     /// What a maker should know before cutting, in words.
     pub warnings: Vec<String>,
+    /// How many more of each piece the fabric has room for.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub spares: Vec<SpareNote>,
     /// Where this plan goes on from another one, after some pieces were spoilt.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub recut: Option<RecutNote>,
+}
+
+/// Places to spare for one kind of piece.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct SpareNote {
+    /// The fabric.
+    pub fabric: String,
+    /// The motif.
+    pub motif: String,
+    /// The piece within it.
+    pub piece: String,
+    /// How many more of it could be cut, of this kind alone; 6 where there may be more.
+    pub places: usize,
 }
 
 /// How a plan follows from the one before it; pieces by their codes.

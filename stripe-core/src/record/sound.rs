@@ -90,6 +90,11 @@ pub fn flaws(plan: &Plan) -> Vec<Flaw> {
     if let Some(quilt) = &plan.quilt {
         found.quilt(quilt);
     }
+    for spare in &plan.spares {
+        for name in [&spare.fabric, &spare.motif, &spare.piece] {
+            found.name("places to spare", name);
+        }
+    }
     for name in plan
         .recut
         .iter()
@@ -175,6 +180,7 @@ impl Found {
             ("joints", plan.joints.len(), MAX_PARTS),
             ("warnings", plan.warnings.len(), MAX_PARTS),
             ("pieces cut anew", recut, MAX_PARTS),
+            ("kinds with places to spare", plan.spares.len(), MAX_PARTS),
         ];
         if let Some(likely) = &plan.likely {
             counts.push(("motifs with joints", likely.motifs.len(), MAX_LISTED));

@@ -89,11 +89,25 @@ pub(super) fn compose(plan: &mut Plan, rest: &Rest, laid: &LaidRest, note: &mut 
     }
     let lacking = lacking_words(plan, note, &added, &rest.fabric.name);
     plan.warnings.splice(0..0, lacking);
+    tell_apart(plan, &mut added);
     let after = rest
         .plans
         .last()
         .map_or(plan.fabrics.len(), |&last| last + 1);
     plan.fabrics.splice(after..after, added);
+}
+
+/// Pieces of fabric that come in anew have names of their own, after an earlier rescue too.
+fn tell_apart(plan: &Plan, added: &mut [FabricPlan]) {
+    let mut known: BTreeSet<String> = plan.fabrics.iter().map(|one| one.name.clone()).collect();
+    for one in added {
+        let name = one.name.clone();
+        let mut number = 2;
+        while !known.insert(one.name.clone()) {
+            one.name = format!("{name} {number}");
+            number += 1;
+        }
+    }
 }
 
 fn is_same(old: &PlacedPiece, new: &ToFabric) -> bool {

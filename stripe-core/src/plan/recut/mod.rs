@@ -6,12 +6,13 @@
 //! to be bought, and the plan says how much, or which motifs to give up.
 
 mod compose;
-mod rest;
+pub(super) mod rest;
 mod select;
 
 use crate::check::{Finding, check};
 use crate::lay::{Control, Effort, LayError};
 use crate::plan::likely;
+use crate::plan::spares::spares;
 use crate::record::{Plan, RecutNote};
 use compose::compose;
 use rest::{Rest, lay_rest};
@@ -148,6 +149,7 @@ pub fn recut(
     changed.recut = Some(note);
     compose::rejoin(&mut changed);
     changed.likely = likely(&changed);
+    changed.spares = spares(&changed);
     let findings = check(&changed);
     if findings.is_empty() {
         Ok(changed)

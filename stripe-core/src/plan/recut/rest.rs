@@ -12,7 +12,7 @@ use std::collections::BTreeSet;
 
 /// One fabric of a plan with what happened to it.
 #[derive(Debug)]
-pub(super) struct Rest {
+pub(in crate::plan) struct Rest {
     /// The fabric, all that is left of it in hand: the plan's pieces of fabric in their order,
     /// then what comes in anew.
     pub fabric: Fabric,
@@ -34,7 +34,7 @@ pub(super) struct LaidRest {
 
 impl Rest {
     /// The fabric called `name` of a plan on which `spoilt` pieces have to be cut anew.
-    pub(super) fn new(
+    pub(in crate::plan) fn new(
         plan: &Plan,
         name: &str,
         spoilt: &BTreeSet<String>,
@@ -94,36 +94,66 @@ impl Rest {
 
     /// The job of the open pieces that are wanted, the others of them in the way.
     fn job(&self, is_wanted: impl Fn(bool) -> bool) -> Option<(FabricJob, Spread, Vec<usize>)> {
+        let wanted: Vec<usize> = (0..self.open.len())
+            .filter(|&i| is_wanted(self.open[i].2))
+            .collect();
+        let (made, spread) = self.job_of(
+            |i| wanted.contains(&i),
+            |build, fabric| {
+                for (block, &i) in wanted.iter().enumerate() {
+                    let kind = self.add_kind(build, fabric, i);
+                    let item = Item {
+                        kind,
+                        group: None,
+                        block,
+                    };
+                    build.add_item(item, Self::origin(i));
+                }
+            },
+        )?;
+        Some((made, spread, wanted))
+    }
+
+    /// A job of what `fill` puts into it, all open pieces in the way but for those that `may_move`.
+    pub(in crate::plan) fn job_of(
+        &self,
+        may_move: impl Fn(usize) -> bool,
+        fill: impl FnOnce(&mut Builder, &Fabric),
+    ) -> Option<(FabricJob, Spread)> {
         let half_gap = self.making.gap_mm / 2.0;
         let mut fabric = self.fabric.clone();
-        let mut build = Builder::new(&fabric, &self.making);
-        let mut items = Vec::new();
-        for (i, (piece, at, is_spoilt)) in self.open.iter().enumerate() {
-            if !is_wanted(*is_spoilt) {
+        for (i, (piece, at, _)) in self.open.iter().enumerate() {
+            if !may_move(i) {
                 fabric.in_hand[*at].avoid.push(gone(piece, half_gap));
-                continue;
             }
-            let (ways, along_mm) = self.ways(piece, *at);
-            let kind = build.add_ways(&piece.cut_region(), ways, &fabric, along_mm);
-            let item = Item {
-                kind,
-                group: None,
-                block: items.len(),
-            };
-            build.add_item(
-                item,
-                Origin {
-                    motif: 0,
-                    copy: 0,
-                    piece: i,
-                },
-            );
-            items.push(i);
         }
+        let mut build = Builder::new(&fabric, &self.making);
+        fill(&mut build, &fabric);
         let all: Vec<usize> = (0..fabric.in_hand.len()).collect();
         let mut made = build.finish(&fabric, &all)?;
         let spread = made.spread.take()?;
-        Some((made, spread, items))
+        Some((made, spread))
+    }
+
+    /// Puts an open piece among the kinds of a job.
+    pub(in crate::plan) fn add_kind(
+        &self,
+        build: &mut Builder,
+        fabric: &Fabric,
+        open: usize,
+    ) -> usize {
+        let (piece, at, _) = &self.open[open];
+        let (ways, along_mm) = self.ways(piece, *at);
+        build.add_ways(&piece.cut_region(), ways, fabric, along_mm)
+    }
+
+    /// What leads from an item back to an open piece.
+    pub(in crate::plan) fn origin(open: usize) -> Origin {
+        Origin {
+            motif: 0,
+            copy: 0,
+            piece: open,
+        }
     }
 
     /// How a piece may lie to show what it did, on the fabric as its first plan has it.
