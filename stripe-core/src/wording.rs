@@ -7,7 +7,9 @@ pub use crate::matching::share_words;
 pub use crate::quote::quoted;
 
 use crate::length::{Length, Unit};
-use crate::record::{BesideNote, BoundKind, FabricPlan, Leftover, LikelyNote, PlacedPiece, Plan};
+use crate::record::{
+    BesideNote, BoundKind, FabricPlan, Leftover, LikelyNote, PlacedPiece, Plan, SpareNote,
+};
 
 /// A gain of less than this (mm) is none that is told.
 const SILENT_MM: f64 = 0.5;
