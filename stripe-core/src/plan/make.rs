@@ -69,6 +69,7 @@ fn plan(
     let mut alone: Vec<Outcome> = jobs
         .par_iter()
         .map(|(fabric, made)| {
+            let effort = &effort_for(made, effort);
             lay_named(&fabric.name, &made.job, effort, control)
                 .map_err(|fault| lay_fault(project, &worked, fabric, made, fault))
         })
@@ -193,6 +194,18 @@ fn effort_name(effort: &Effort) -> &'static str {
     ];
     let known = names.iter().find(|(_, known)| known == effort);
     known.map_or("other", |(name, _)| name)
+}
+
+/// On pieces in hand whatever does is enough, and fewer of them are tried afterwards: the first
+/// search gets half of the work.
+fn effort_for(made: &FabricJob, effort: &Effort) -> Effort {
+    match made.spread {
+        Some(_) => Effort {
+            work: effort.work / 2,
+            ..*effort
+        },
+        None => *effort,
+    }
 }
 
 /// Lays a job; its progress says which fabric it is about.
