@@ -76,12 +76,16 @@ fn sixty_projects_come_to_the_same_a_second_time() {
 /// A plan that is tampered with is found out, or the reckoning would be no witness.
 #[test]
 fn what_is_tampered_with_is_found_out() {
-    // The first project with a quilt, a striped motif of several wedges, and prices.
+    // The first project with a quilt, a striped motif of several wedges, and prices; its stripes
+    // run along the fabric, or a piece moved across it would still be matched.
     let job = (1..).map(Job::new).find(|job| {
         let part = &job.motifs[0].parts[0];
+        let stripe = job.fabrics[0].stripe.as_ref();
+        let lengthwise = stripe.is_some_and(|stripe| stripe.normal_deg < 45.0);
         let sold = job.fabrics.iter().all(|fabric| fabric.sold.is_some());
         job.quilt.is_some()
             && part.fabric == 0
+            && lengthwise
             && part.wedges > 2
             && part.stripes == "through"
             && sold

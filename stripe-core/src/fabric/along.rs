@@ -68,3 +68,43 @@ impl Along {
         size(self.repeat_mm) && self.start_mm.is_finite() && self.shear_mm.is_finite() && look
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// One number at fault is enough, whichever it is.
+    #[test]
+    fn every_number_counts() {
+        let figure = |across_mm, size_mm| Look::Figure {
+            across_mm,
+            size_mm,
+            colour: Colour::new(1, 2, 3),
+        };
+        let along = |repeat_mm, start_mm, shear_mm, look| Along {
+            repeat_mm,
+            start_mm,
+            shear_mm,
+            look,
+        };
+        let nan = f64::NAN;
+        assert!(along(80.0, -5.0, 0.0, figure(-3.0, 20.0)).is_sound());
+        for wrong in [
+            along(0.0, 1.0, 1.0, figure(1.0, 20.0)),
+            along(f64::INFINITY, 1.0, 1.0, figure(1.0, 20.0)),
+            along(80.0, nan, 1.0, figure(1.0, 20.0)),
+            along(80.0, 1.0, nan, figure(1.0, 20.0)),
+            along(80.0, 1.0, 1.0, figure(nan, 20.0)),
+            along(80.0, 1.0, 1.0, figure(1.0, -20.0)),
+            along(80.0, 1.0, 1.0, Look::Bands(vec![])),
+            along(
+                80.0,
+                1.0,
+                1.0,
+                Look::Bands(vec![Band::new("thin", 0.0, Colour::new(1, 2, 3))]),
+            ),
+        ] {
+            assert!(!wrong.is_sound(), "{wrong:?}");
+        }
+    }
+}

@@ -83,6 +83,8 @@ mod tests {
     #[test]
     fn any_two_bands_are_balanced_three_different_ones_are_not() {
         assert_eq!(stripe(&[(10.0, 0), (3.0, 9)]).mirror_lines(), [5.0, 11.5]);
+        // A pinstripe too: what is compared lies closer to a border than the next one.
+        assert_eq!(stripe(&[(10.0, 0), (1.0, 9)]).mirror_lines(), [5.0, 10.5]);
         assert!(!stripe(&[(10.0, 0), (3.0, 9), (5.0, 20)]).is_balanced());
         assert!(!stripe(&[(10.0, 0), (4.0, 9), (6.0, 20), (5.0, 9)]).is_balanced());
     }

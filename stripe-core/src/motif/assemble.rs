@@ -402,6 +402,26 @@ mod tests {
         assemble(&motif, &MAKING).unwrap()
     }
 
+    /// Rotated by 90 degrees, the corner (x, y) of a drawn shape lies at (-y, x).
+    #[test]
+    fn drawn_shapes_are_rotated_about_the_centre() {
+        let corners = vec![point(10.0, 5.0), point(70.0, 5.0), point(70.0, 45.0)];
+        let mut drawn = part("sail", 360.0, 1, 0.0, 60.0);
+        drawn.form = Form::Outline(corners.clone());
+        drawn.rotate_deg = 90.0;
+        let assembly = motif(vec![drawn]);
+        let ring = open(assembly.pieces[0].finished.exterior());
+        assert_eq!(ring.len(), corners.len());
+        for corner in corners {
+            let there = point(-corner.y, corner.x);
+            assert!(
+                ring.iter()
+                    .any(|&p| crate::shape::distance(p, there) < 1e-9),
+                "{ring:?}"
+            );
+        }
+    }
+
     /// Length of edges by role.
     fn lengths(piece: &Piece, role: Role) -> f64 {
         rings(&piece.finished)

@@ -368,6 +368,20 @@ mod tests {
         }
     }
 
+    /// The taper leaves some of a spoke's length: a tip of 1.8 times the length, no more.
+    #[test]
+    fn a_tip_is_not_wider_than_its_spoke_is_long() {
+        for tip in [Tip::Round, Tip::Pointed] {
+            let mut wide = spokes(1, 10.0, tip);
+            wide.tip_width_mm = 1.81 * (100.0 - wide.root_mm);
+            let Err(FanError::SpokeWidth { widest_mm, .. }) = fan(360.0, 1, Some(wide)).check()
+            else {
+                panic!("{tip:?} should be too wide");
+            };
+            assert!((widest_mm - 1.8 * 55.0).abs() < 1e-9);
+        }
+    }
+
     #[test]
     fn the_widest_tip_named_is_the_widest_that_fits() {
         for tip in [Tip::Flat, Tip::Round, Tip::Pointed] {
