@@ -48,7 +48,7 @@ pub(crate) fn plan_failure(path: &Path, text: &str, error: &Error) -> Failure {
             error.to_string(),
             "measure the fabric again, choose a wider one, or make the motif smaller",
         ),
-        Error::Witness(_) => (
+        Error::Unverified(_) => (
             error.to_string(),
             "nothing was written; please report this, with your project file",
         ),

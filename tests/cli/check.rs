@@ -1,4 +1,4 @@
-//! The witness finds what was changed in a plan, and names the pieces.
+//! The verifier finds what was changed in a plan, and names the pieces.
 
 use crate::place::{Place, Ran, quick_plan};
 use serde_json::Value;

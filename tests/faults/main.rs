@@ -55,7 +55,7 @@ fn run(name: &str, text: &str, effort: Effort) -> End {
             assert_eq!(check(&plan), vec![], "{name}:\n{text}");
             End::Planned
         }
-        Ok(Err(Error::Witness(findings))) => panic!("{name}: {findings:?}\n{text}"),
+        Ok(Err(Error::Unverified(findings))) => panic!("{name}: {findings:?}\n{text}"),
         Ok(Err(Error::Layout { fault, .. })) => panic!("{name}: {fault}\n{text}"),
         Ok(Err(error)) => {
             assert!(!error.to_string().is_empty());
@@ -112,7 +112,7 @@ fn what_once_broke_the_lay_is_planned() {
     }
 }
 
-/// With no gap asked for, pieces touch, and the witness lets them.
+/// With no gap asked for, pieces touch, and the verifier lets them.
 #[test]
 fn pieces_may_touch_where_no_gap_is_asked_for() {
     let text = include_str!("../../data/harbour/harbour.toml");

@@ -1,4 +1,4 @@
-//! A real plan with a few values changed for odd ones: the witness says what is wrong, with
+//! A real plan with a few values changed for odd ones: the verifier says what is wrong, with
 //! its place, or it can be drawn.
 
 use crate::watch::{count, rng, watch};
@@ -101,7 +101,7 @@ fn what_passes_the_check_can_be_drawn() {
                 "{finding:?}"
             );
         }
-        // What the witness finds fault with may be drawn or not; it must end well.
+        // What the verifier finds fault with may be drawn or not; it must end well.
         let fabrics = odd.fabrics.iter();
         let maps = fabrics.map(|fabric| fault(map(&odd, &fabric.name, Paper::A4)));
         let faults: Vec<DrawError> = maps

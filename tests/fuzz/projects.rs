@@ -255,7 +255,7 @@ fn lay(project: &Project) -> Result<(), String> {
     };
     match make(project, &effort, &Control::default()) {
         Ok(_) => Ok(()),
-        Err(Error::Witness(findings)) => Err(format!("no plan: {}", findings[0].words)),
+        Err(Error::Unverified(findings)) => Err(format!("no plan: {}", findings[0].words)),
         Err(Error::Project(found)) => Err(format!("read, but not valid: {}", found[0])),
         Err(fault) if fault.to_string().trim().is_empty() => Err("a fault without words".into()),
         Err(_) => Ok(()),

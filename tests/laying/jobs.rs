@@ -1,4 +1,4 @@
-//! Small jobs, and the witness of their layouts: polygon Booleans on the fabric.
+//! Small jobs, and the verifier of their layouts: polygon Booleans on the fabric.
 
 use geo::{Area, BooleanOps, BoundingRect, Euclidean, Length, MapCoords};
 use geo_types::{Coord, LineString, Polygon};
@@ -65,7 +65,7 @@ pub fn job(width_mm: f64, lock: Lock, outlines: Vec<(Polygon<f64>, f64, usize)>)
     job
 }
 
-/// The witness: pieces inside the fabric, clear of each other, on their lines.
+/// The verifier: pieces inside the fabric, clear of each other, on their lines.
 pub fn assert_stands(job: &Job, lay: &Layout) {
     assert_eq!(lay.placements.len(), job.items.len());
     let placed: Vec<Polygon<f64>> = job

@@ -73,7 +73,7 @@ fn sixty_projects_come_to_the_same_a_second_time() {
     assert_eq!(failed, 0, "of {cases} projects");
 }
 
-/// A plan that is tampered with is found out, or the reckoning would be no witness.
+/// A plan that is tampered with is found out, or the reckoning would be no verifier.
 #[test]
 fn what_is_tampered_with_is_found_out() {
     // The first project with a quilt, a striped motif of several wedges, and prices; its stripes

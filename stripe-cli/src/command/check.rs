@@ -1,4 +1,4 @@
-//! `stripelay check`: the witness, on a plan file alone.
+//! `stripelay check`: the verifier, on a plan file alone.
 
 use crate::args::CheckArgs;
 use crate::failure::Failure;

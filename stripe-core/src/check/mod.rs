@@ -1,14 +1,14 @@
-//! The witness: whether a plan can be cut as it stands. Call [`check()`]; it returns every
+//! The verifier: whether a plan can be cut as it stands. Call [`check()`]; it returns every
 //! [`Finding`], none for a sound plan.
 //!
 //! It shares nothing with the search but plain data: it asks polygons, not tables.
 //! Every plan passes through it before it is written, and `stripelay check` runs it
 //! on a plan file alone.
 
+mod completeness;
 mod ground;
 mod joints;
 mod leftover;
-mod roster;
 mod stripes;
 
 use crate::record::{FORMAT, Flaw, Plan, flaws};
@@ -93,7 +93,7 @@ pub fn check(plan: &Plan) -> Vec<Finding> {
         };
         return flaws.into_iter().map(finding).collect();
     }
-    let mut findings = roster::check_roster(plan);
+    let mut findings = completeness::check_complete(plan);
     for fabric in &plan.fabrics {
         findings.extend(ground::check_ground(plan, fabric));
         findings.extend(leftover::check_leftover(fabric));

@@ -23,11 +23,11 @@ mod png;
 mod quilt;
 mod ruler;
 pub mod scene;
-mod sound;
 mod svg;
 mod table;
 mod template;
 mod text_boxes;
+mod validate;
 mod view;
 
 pub use drawings::Drawings;

@@ -5,7 +5,7 @@ use super::error::DrawError;
 use super::lettering::{CAPITAL, width_mm};
 use super::quilt::{EDGE_MM, WIDTH_MM, heading, ring, view_of};
 use super::scene::{Anchor, Dash, Fill, GREY, Item, PAPER, Path, Scene, Stroke, Text};
-use super::sound::check_sound;
+use super::validate::validate;
 use super::view::View;
 use crate::plan::{CreaseNote, PlacedPiece, Plan, QuiltNote, SpotNote};
 use crate::shape::{Point, Rigid, point};
@@ -20,7 +20,7 @@ const LEAST_LABEL_MM: f64 = 1.2;
 /// # Errors
 /// A plan without a quilt, or one that cannot be drawn.
 pub fn placement_guide(plan: &Plan) -> Result<Scene, DrawError> {
-    check_sound(plan)?;
+    validate(plan)?;
     let note = plan.quilt.as_ref().ok_or(DrawError::NoQuilt)?;
     let mut items = Vec::new();
     let words = format!(

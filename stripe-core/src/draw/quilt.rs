@@ -6,7 +6,7 @@ use super::lettering::{fit, wrap};
 use super::measure::length;
 use super::nap::{UNKNOWN, plain_colour};
 use super::scene::{Fill, Group, Item, Path, Scene, Stroke, Text, rings_of};
-use super::sound::check_sound;
+use super::validate::validate;
 use super::view::View;
 use crate::colour::Colour;
 use crate::plan::{FabricPlan, PatchNote, PlacedPiece, Plan, QuiltNote, SpotNote};
@@ -26,7 +26,7 @@ pub(super) const WIDTH_MM: f64 = TOP_MM + 2.0 * EDGE_MM;
 /// # Errors
 /// A plan without a quilt, or one that cannot be drawn.
 pub fn quilt(plan: &Plan) -> Result<Scene, DrawError> {
-    check_sound(plan)?;
+    validate(plan)?;
     let note = plan.quilt.as_ref().ok_or(DrawError::NoQuilt)?;
     let shown = |mm: f64| length(mm, plan.unit);
     let mut items = Vec::new();

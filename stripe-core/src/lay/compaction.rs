@@ -11,7 +11,7 @@ use super::outline::Interval;
 
 /// `v[b] >= v[a] + apart`.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Apart {
+pub(crate) struct Separation {
     pub(crate) a: usize,
     pub(crate) b: usize,
     pub(crate) apart: f64,
@@ -41,7 +41,7 @@ pub(crate) fn beside(intervals: &[Interval], dv: f64) -> f64 {
 /// is a solution already, so there is one. `None` if the numbers say otherwise.
 pub(crate) fn least_solution(
     least: &[f64],
-    apart: &[Apart],
+    apart: &[Separation],
     values: &[f64],
     snap: &dyn Fn(usize, f64) -> f64,
 ) -> Option<Vec<f64>> {
@@ -108,10 +108,10 @@ pub(crate) fn drop_down(instance: &Instance, placements: &mut [LinePlacement]) {
             );
             let (lo, hi) = if sense > 0.0 { (lo, hi) } else { (-hi, -lo) };
             if lo.is_finite() {
-                apart.push(Apart { a, b, apart: lo });
+                apart.push(Separation { a, b, apart: lo });
             }
             if hi.is_finite() {
-                apart.push(Apart {
+                apart.push(Separation {
                     a: b,
                     b: a,
                     apart: -hi,

@@ -8,7 +8,7 @@
 //! [`super::compaction`], and the result is tested like any other. If it is not
 //! valid and shorter, the step is made smaller.
 
-use super::compaction::{Apart, beside, gap_around, least_solution};
+use super::compaction::{Separation, beside, gap_around, least_solution};
 use super::instance::{Instance, LinePlacement};
 use super::outline::Interval;
 use crate::lp::Program;
@@ -337,10 +337,10 @@ fn make_exact(instance: &Instance, relaxed: &mut RelaxedLayout) -> Option<()> {
             let (lo, hi) = gap_around(&intervals, dv);
             let (lo, hi) = if sense > 0.0 { (lo, hi) } else { (-hi, -lo) };
             if lo.is_finite() {
-                apart.push(Apart { a, b, apart: lo });
+                apart.push(Separation { a, b, apart: lo });
             }
             if hi.is_finite() {
-                apart.push(Apart {
+                apart.push(Separation {
                     a: b,
                     b: a,
                     apart: -hi,

@@ -35,7 +35,7 @@ struct Candidate {
 
 /// A placement worth taking, the offset it goes with, and what it costs.
 #[derive(Debug, Clone, Copy)]
-struct Choice {
+struct BestMove {
     cost: f64,
     placement: LinePlacement,
     offset: i64,
@@ -66,11 +66,11 @@ impl GuidedSearch<'_> {
         }
         let total: usize = lists.iter().map(|l| l.2).sum();
         let now = self.tracker.placements[item];
-        let mut best: Option<Choice> = None;
+        let mut best: Option<BestMove> = None;
         let inside = instance.lies_on_fabric(now, self.length);
         if !anywhere && inside {
             // Where it stands it may stay: only what costs less is of interest.
-            best = Some(Choice {
+            best = Some(BestMove {
                 cost: self.cost_now(item) * 1.000_000_1,
                 placement: now,
                 offset: own,
@@ -109,7 +109,7 @@ impl GuidedSearch<'_> {
     }
 
     /// Looks closer and closer about the best place.
-    fn close_in(&mut self, item: usize, from: Choice, best: &mut Option<Choice>) {
+    fn close_in(&mut self, item: usize, from: BestMove, best: &mut Option<BestMove>) {
         let orientation = from.placement.orientation as usize;
         let lines = self.lines_of(orientation, from.offset);
         let count = lines.len();
@@ -149,7 +149,7 @@ impl GuidedSearch<'_> {
     }
 
     /// Looks for a better placement on a line; whether it found one.
-    fn try_line(&mut self, item: usize, candidate: Candidate, best: &mut Option<Choice>) -> bool {
+    fn try_line(&mut self, item: usize, candidate: Candidate, best: &mut Option<BestMove>) -> bool {
         let Candidate {
             orientation,
             offset,
@@ -169,7 +169,7 @@ impl GuidedSearch<'_> {
                     line,
                     v,
                 };
-                *best = Some(Choice {
+                *best = Some(BestMove {
                     cost,
                     placement,
                     offset,

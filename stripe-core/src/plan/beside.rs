@@ -6,7 +6,7 @@
 //! the stretch.
 
 use super::job::FabricJob;
-use crate::buy::straight::{Cuts, Pocket, pockets};
+use crate::buy::straight::{Cuts, Remnant, remnants};
 use crate::lay::{self, Control, Effort, Item, Job, Kind, Layout, Lock, Outcome, Placement};
 use crate::num::wrap;
 use crate::shape::{Point, dot, point, unit};
@@ -21,7 +21,7 @@ const MOST_TRIED: usize = 3;
 #[derive(Debug)]
 pub(super) struct Beside {
     /// Which bands stand to the left of which slit.
-    pub pocket: Pocket,
+    pub remnant: Remnant,
     /// All pieces; the stretch's own length is counted in.
     pub layout: Layout,
     /// How many of them lie beside the straight cuts.
@@ -36,11 +36,11 @@ pub(super) fn lay_beside(
     effort: &Effort,
     control: &Control<'_>,
 ) -> Option<Beside> {
-    let tried = pockets(cuts, made.job.window.width_mm)
+    let tried = remnants(cuts, made.job.window.width_mm)
         .into_iter()
         .take(MOST_TRIED)
         .take_while(|_| !control.is_stopped())
-        .map(|pocket| lay_in(&made.job, alone, pocket, effort, control));
+        .map(|remnant| lay_in(&made.job, alone, remnant, effort, control));
     best_of(tried, alone.layout.length_mm)
 }
 
@@ -48,7 +48,7 @@ pub(super) fn lay_beside(
 /// takes nothing away from the others.
 fn best_of(tried: impl Iterator<Item = Option<Beside>>, alone_mm: f64) -> Option<Beside> {
     // Straight cuts outside of the stretch are counted in neither: what is left is compared.
-    let behind = |b: &Beside| b.layout.length_mm - b.pocket.length_mm;
+    let behind = |b: &Beside| b.layout.length_mm - b.remnant.length_mm;
     let mut found: Option<Beside> = None;
     for one in tried.flatten() {
         let saves = behind(&one) < alone_mm - WORTH_A_SLIT_MM;
@@ -67,24 +67,24 @@ fn best_of(tried: impl Iterator<Item = Option<Beside>>, alone_mm: f64) -> Option
 fn lay_in(
     job: &Job,
     alone: &Outcome,
-    pocket: Pocket,
+    remnant: Remnant,
     effort: &Effort,
     control: &Control<'_>,
 ) -> Option<Beside> {
     // The stretch is cut off: what lies behind it keeps clear of what is in it.
-    let room_mm = pocket.length_mm - 2.0 * job.window.margin_mm;
-    let corner = point(pocket.slit_mm, 0.0);
-    let right = Part::new(corner, job.window.width_mm - pocket.slit_mm);
+    let room_mm = remnant.length_mm - 2.0 * job.window.margin_mm;
+    let corner = point(remnant.slit_mm, 0.0);
+    let right = Part::new(corner, job.window.width_mm - remnant.slit_mm);
     let inside = fill(job, &alone.layout, &right, room_mm, control);
     if inside.is_empty() {
         return None;
     }
-    let behind = Part::new(point(0.0, pocket.length_mm), job.window.width_mm);
+    let behind = Part::new(point(0.0, remnant.length_mm), job.window.width_mm);
     let outside: Vec<usize> = (0..job.items.len())
         .filter(|i| !inside.contains(i))
         .collect();
     let mut whole = Layout {
-        length_mm: pocket.length_mm,
+        length_mm: remnant.length_mm,
         ..alone.layout.clone()
     };
     let (first, _) = right.job(job, &alone.layout, &inside, &inside);
@@ -96,7 +96,7 @@ fn lay_in(
         behind.put_into(&mut whole, job, &laid, &outside, &groups);
     }
     Some(Beside {
-        pocket,
+        remnant,
         layout: whole,
         pieces: inside.len(),
     })
@@ -254,13 +254,13 @@ mod tests {
             offsets: vec![],
             placements: vec![],
         };
-        let pocket = Pocket {
+        let remnant = Remnant {
             slit_mm,
             length_mm: 100.0,
             bands: vec![0],
         };
         Beside {
-            pocket,
+            remnant,
             layout: lay,
             pieces: 1,
         }
@@ -271,7 +271,7 @@ mod tests {
     fn a_stretch_without_a_lay_takes_nothing_away() {
         let slit = |tried: Vec<Option<Beside>>| {
             let found = best_of(tried.into_iter(), 500.0);
-            found.map(|b| b.pocket.slit_mm)
+            found.map(|b| b.remnant.slit_mm)
         };
         let good = || Some(beside(1.0, 400.0));
         assert_eq!(slit(vec![good(), None]), Some(1.0));

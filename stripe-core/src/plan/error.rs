@@ -95,9 +95,9 @@ pub enum Error {
         /// What is wrong.
         fault: LayError,
     },
-    /// The finished plan did not pass the witness: a fault of this program.
+    /// The finished plan did not pass the verifier: a fault of this program.
     #[error("the plan did not pass its own check, so it was not written; please report this: {}", words(.0))]
-    Witness(Vec<Finding>),
+    Unverified(Vec<Finding>),
 }
 
 fn unfit(found: &[Unfit]) -> String {

@@ -129,9 +129,9 @@ impl LaidFabric {
     }
 
     fn beside_note(&self, beside: &Beside) -> BesideNote {
-        let length_mm = beside.pocket.length_mm;
+        let length_mm = beside.remnant.length_mm;
         BesideNote {
-            slit_mm: beside.pocket.slit_mm,
+            slit_mm: beside.remnant.slit_mm,
             length_mm,
             pieces: beside.pieces,
             saved_mm: self.alone.layout.length_mm + length_mm - beside.layout.length_mm,

@@ -20,7 +20,7 @@ use crate::record::{Buy, FORMAT, FabricPlan, Plan};
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 
-/// Plans a project: lays every fabric, and has the witness check the whole.
+/// Plans a project: lays every fabric, and has the verifier check the whole.
 ///
 /// The same project and effort give the same plan on any number of threads, unless
 /// `control` stops the search: then the best layouts so far are the plan.
@@ -126,15 +126,15 @@ fn plan(
     let mut warnings = in_hand_words(project, &fabrics, effort, control);
     warnings.extend(super::warnings::warnings(project, &worked));
     warnings.extend(drift_warnings(project, &fabrics));
-    let pockets = jobs
+    let remnants = jobs
         .iter()
         .zip(&found)
         .filter_map(|((fabric, _), laid)| {
-            Some((fabric.name.as_str(), &laid.beside.as_ref()?.pocket))
+            Some((fabric.name.as_str(), &laid.beside.as_ref()?.remnant))
         })
         .collect();
     let quilt = quilt.map(|work| {
-        let (note, found) = quilt_note(project, work, &worked, &motifs, &fabrics, &pockets);
+        let (note, found) = quilt_note(project, work, &worked, &motifs, &fabrics, &remnants);
         warnings.extend(found);
         note
     });
@@ -181,7 +181,7 @@ fn plan(
     if findings.is_empty() {
         Ok(plan)
     } else {
-        Err(Error::Witness(findings))
+        Err(Error::Unverified(findings))
     }
 }
 

@@ -5,7 +5,7 @@ use super::job::Worked;
 use super::notes::{buy, sale_of};
 use super::order::{Top, order_of_work};
 use super::placement_guide::{creases, guide};
-use crate::buy::straight::{Pocket, StraightError, plural, steps};
+use crate::buy::straight::{Remnant, StraightError, plural, steps};
 use crate::buy::{FabricCuts, batting_need, fabric_cuts};
 use crate::fabric::{Fabric, Pattern, Sale};
 use crate::length::{Length, Unit};
@@ -64,7 +64,7 @@ pub(super) fn quilt_note(
     worked: &[Worked],
     motifs: &[MotifNote],
     lays: &[FabricPlan],
-    pockets: &BTreeMap<&str, &Pocket>,
+    remnants: &BTreeMap<&str, &Remnant>,
 ) -> (QuiltNote, Vec<String>) {
     let QuiltWork {
         quilt,
@@ -136,7 +136,7 @@ pub(super) fn quilt_note(
         creases,
         cuts: cuts
             .iter()
-            .map(|one| cuts_note(one, pockets.get(one.fabric.as_str()).copied(), unit))
+            .map(|one| cuts_note(one, remnants.get(one.fabric.as_str()).copied(), unit))
             .collect(),
         shopping,
         total,
@@ -252,7 +252,7 @@ fn spot_note(
     }
 }
 
-fn cuts_note(one: &FabricCuts, pocket: Option<&Pocket>, unit: Unit) -> CutsNote {
+fn cuts_note(one: &FabricCuts, remnant: Option<&Remnant>, unit: Unit) -> CutsNote {
     CutsNote {
         fabric: one.fabric.clone(),
         width_mm: one.width_mm,
@@ -268,7 +268,7 @@ fn cuts_note(one: &FabricCuts, pocket: Option<&Pocket>, unit: Unit) -> CutsNote 
                 width_mm: piece.width_mm,
             })
             .collect(),
-        steps: steps(&one.cuts, &one.pieces, one.width_mm, pocket, unit),
+        steps: steps(&one.cuts, &one.pieces, one.width_mm, remnant, unit),
     }
 }
 

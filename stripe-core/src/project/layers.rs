@@ -1,7 +1,7 @@
 //! Binding, backing and batting of a quilt.
 
-use super::desk::{Desk, fabric};
 use super::limits::{BINDING_STRIPS_MM, DISTANCES_MM, MAX_NAME_CHARS, PRICES, SIZES_MM};
+use super::quilt_context::{QuiltContext, fabric};
 use super::section::Section;
 use crate::length::Unit;
 use crate::quilt::{Backing, Batting, Binding, SeamRun};
@@ -11,8 +11,11 @@ use toml::Spanned;
 ///
 /// # Source
 /// Rows D-05, Y-06 and Y-07.
-pub(super) fn read_binding(section: Section<'_, '_>, desk: &Desk<'_>) -> Option<Binding> {
-    let of = fabric(&section, "fabric", desk);
+pub(super) fn read_binding(
+    section: Section<'_, '_>,
+    quilt_context: &QuiltContext<'_>,
+) -> Option<Binding> {
+    let of = fabric(&section, "fabric", quilt_context);
     let metric = section.context.unit != Unit::Inch;
     let (strip_usual, extra_usual) = if metric { (65.0, 250.0) } else { (63.5, 254.0) };
     let strip = section.length("strip", BINDING_STRIPS_MM);
@@ -42,8 +45,11 @@ fn overhang(section: &Section<'_, '_>) -> f64 {
         .map_or(default, Spanned::into_inner)
 }
 
-pub(super) fn read_backing(section: Section<'_, '_>, desk: &Desk<'_>) -> Option<Backing> {
-    let of = fabric(&section, "fabric", desk);
+pub(super) fn read_backing(
+    section: Section<'_, '_>,
+    quilt_context: &QuiltContext<'_>,
+) -> Option<Backing> {
+    let of = fabric(&section, "fabric", quilt_context);
     let overhang_mm = overhang(&section);
     let words = [
         ("vertical", SeamRun::Vertical),

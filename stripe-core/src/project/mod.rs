@@ -8,7 +8,6 @@
 
 mod broken;
 mod choice;
-mod desk;
 mod fabrics;
 mod fans;
 mod fault;
@@ -20,6 +19,7 @@ mod motifs;
 mod outline;
 mod part_stripes;
 mod parts;
+mod quilt_context;
 mod quilts;
 mod read;
 mod renamed;

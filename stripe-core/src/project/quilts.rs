@@ -1,12 +1,12 @@
 //! `[quilt.NAME]`: field, borders, places, binding, backing and batting of one size.
 
-use super::desk::{Desk, fabric, fabrics, size};
 use super::fabrics::Draft;
 use super::layers::{read_backing, read_batting, read_binding};
 use super::limits::{
     ALLOWANCES_MM, ANGLES_DEG, BORDERS, COPIES, EVERY, FOUNDATIONS, MAX_NAME_CHARS, PLACES,
     PLACES_MM, QUILTS, SIZES_MM, SLANTED_KINDS, SPOTS, UNITS, from_to,
 };
+use super::quilt_context::{QuiltContext, fabric, fabrics, size};
 use super::section::{Placed, Section, Value, check_name, written_key};
 use super::slanted::read_slanted;
 use crate::motif::{Making, Motif};
@@ -26,7 +26,7 @@ pub(super) fn read_quilts(
     motifs: &[Motif],
     fabrics: &[Draft],
 ) -> Vec<Quilt> {
-    let desk = Desk {
+    let quilt_context = QuiltContext {
         making,
         motifs,
         declared: file
@@ -48,7 +48,7 @@ pub(super) fn read_quilts(
     let mut quilts = vec![];
     let mut whole = true;
     for (i, (name, value)) in named.into_iter().take(*QUILTS.end()).enumerate() {
-        let quilt = read_quilt(file, &desk, &name, value, i == 0);
+        let quilt = read_quilt(file, &quilt_context, &name, value, i == 0);
         whole &= quilt.is_some();
         quilts.extend(quilt);
     }
@@ -102,7 +102,7 @@ struct Places {
 
 fn read_quilt(
     file: &Section<'_, '_>,
-    desk: &Desk<'_>,
+    quilt_context: &QuiltContext<'_>,
     name: &Placed<String>,
     value: &Value<'_>,
     is_planned: bool,
@@ -131,27 +131,27 @@ fn read_quilt(
         borders: vec![],
         sites: vec![],
     };
-    let field = read_field(field_section, desk);
+    let field = read_field(field_section, quilt_context);
     let borders = each(&section, "border", &BORDERS, |border, i| {
         places.borders.push(border.span.clone());
-        read_border(border, desk, i)
+        read_border(border, quilt_context, i)
     });
     let foundations = each(&section, "foundation", &FOUNDATIONS, |one, _| {
-        read_foundation(one, desk)
+        read_foundation(one, quilt_context)
     });
     // Also those at fault: what stands on one of them is not at fault by that.
     let n_borders = places.borders.len();
     let sites = each(&section, "place", &PLACES, |place, _| {
         places.sites.push(place.span.clone());
-        read_place(place, desk, n_borders)
+        read_place(place, quilt_context, n_borders)
     });
-    let seam_mm = seam.map_or(desk.making.seam_mm, Spanned::into_inner);
+    let seam_mm = seam.map_or(quilt_context.making.seam_mm, Spanned::into_inner);
     let slanted = each(&section, "piece", &SLANTED_KINDS, |piece, _| {
-        read_slanted(piece, desk, seam_mm)
+        read_slanted(piece, quilt_context, seam_mm)
     });
     let part = |key, words: &str| section.section(key, format!("the {words} of {what}"));
-    let binding = part("binding", "binding").map(|s| read_binding(s, desk));
-    let backing = part("backing", "backing").map(|s| read_backing(s, desk));
+    let binding = part("binding", "binding").map(|s| read_binding(s, quilt_context));
+    let backing = part("backing", "backing").map(|s| read_backing(s, quilt_context));
     let batting = part("batting", "batting").map(read_batting);
     section.close();
     let quilt = Quilt {
@@ -166,7 +166,7 @@ fn read_quilt(
         backing: backing.flatten(),
         batting: batting.flatten(),
     };
-    check_fit(file, desk, &quilt, &places, is_planned);
+    check_fit(file, quilt_context, &quilt, &places, is_planned);
     Some(quilt)
 }
 
@@ -174,17 +174,17 @@ fn read_quilt(
 /// that is planned.
 fn check_fit(
     file: &Section<'_, '_>,
-    desk: &Desk<'_>,
+    quilt_context: &QuiltContext<'_>,
     quilt: &Quilt,
     places: &Places,
     is_planned: bool,
 ) {
-    if desk.declared.len() != desk.motifs.len() {
+    if quilt_context.declared.len() != quilt_context.motifs.len() {
         // A motif at fault has no size: mend it first.
         return;
     }
     let quilt_top = lay_out(quilt);
-    let all = spots(quilt, desk.motifs, &quilt_top);
+    let all = spots(quilt, quilt_context.motifs, &quilt_top);
     if !SPOTS.contains(&all.len()) {
         let message = format!("the quilt has places for {} motifs", all.len());
         let help = format!("use at most {}", SPOTS.end());
@@ -192,7 +192,7 @@ fn check_fit(
         return;
     }
     let unit = file.context.unit;
-    for finding in check(quilt, desk.motifs, &quilt_top, &all) {
+    for finding in check(quilt, quilt_context.motifs, &quilt_top, &all) {
         if !finding.stops || (!is_planned && matches!(finding.misfit, Misfit::Copies { .. })) {
             continue;
         }
@@ -267,8 +267,8 @@ fn grain(section: &Section<'_, '_>) -> Grain {
         .map_or(Grain::Any, Spanned::into_inner)
 }
 
-fn read_field(section: Section<'_, '_>, desk: &Desk<'_>) -> Option<Field> {
-    let fabrics = fabrics(&section, desk);
+fn read_field(section: Section<'_, '_>, quilt_context: &QuiltContext<'_>) -> Option<Field> {
+    let fabrics = fabrics(&section, quilt_context);
     let strips = section.count("strips", UNITS);
     let width = size(&section, "width", "give the cut width of one strip");
     let length = size(&section, "length", "give the cut length of the strips");
@@ -285,7 +285,11 @@ fn read_field(section: Section<'_, '_>, desk: &Desk<'_>) -> Option<Field> {
     })
 }
 
-fn read_border(section: Section<'_, '_>, desk: &Desk<'_>, idx: usize) -> Option<Border> {
+fn read_border(
+    section: Section<'_, '_>,
+    quilt_context: &QuiltContext<'_>,
+    idx: usize,
+) -> Option<Border> {
     let name = section.text("name", MAX_NAME_CHARS);
     let depth = size(
         &section,
@@ -294,9 +298,9 @@ fn read_border(section: Section<'_, '_>, desk: &Desk<'_>, idx: usize) -> Option<
     );
     let has_units = section.get("unit").is_some();
     let make = if has_units {
-        read_units(&section, desk)
+        read_units(&section, quilt_context)
     } else {
-        read_plain(&section, desk)
+        read_plain(&section, quilt_context)
     };
     let grain = grain(&section);
     section.close();
@@ -308,8 +312,8 @@ fn read_border(section: Section<'_, '_>, desk: &Desk<'_>, idx: usize) -> Option<
     })
 }
 
-fn read_units(section: &Section<'_, '_>, desk: &Desk<'_>) -> Option<Make> {
-    let fabrics = fabrics(section, desk);
+fn read_units(section: &Section<'_, '_>, quilt_context: &QuiltContext<'_>) -> Option<Make> {
+    let fabrics = fabrics(section, quilt_context);
     let unit = size(section, "unit", "give the cut length of one unit");
     let count = |key, help: &str| {
         let count = section.count(key, UNITS);
@@ -321,7 +325,7 @@ fn read_units(section: &Section<'_, '_>, desk: &Desk<'_>) -> Option<Make> {
     let across = count("units_across", "say how many units run along the top");
     let along = count("units_down", "say how many units run along each side");
     let corner = if section.get("corner").is_some() {
-        fabric(section, "corner", desk)
+        fabric(section, "corner", quilt_context)
     } else {
         fabrics.as_ref().and_then(|c| c.first().cloned())
     };
@@ -342,21 +346,21 @@ enum CornerWord {
     Mitred,
 }
 
-fn read_plain(section: &Section<'_, '_>, desk: &Desk<'_>) -> Option<Make> {
+fn read_plain(section: &Section<'_, '_>, quilt_context: &QuiltContext<'_>) -> Option<Make> {
     let words = [
         ("sides first", CornerWord::Sides),
         ("top first", CornerWord::Ends),
         ("squares", CornerWord::Squares),
         ("mitred", CornerWord::Mitred),
     ];
-    let plain = fabric(section, "fabric", desk);
+    let plain = fabric(section, "fabric", quilt_context);
     let corners = match section.choice("corners", &words).map(Spanned::into_inner) {
         None | Some(CornerWord::Sides) => Some(Corners::SidesFirst),
         Some(CornerWord::Ends) => Some(Corners::EndsFirst),
         Some(CornerWord::Mitred) => Some(Corners::Mitred),
         Some(CornerWord::Squares) => {
             let squares = if section.get("corner").is_some() {
-                fabric(section, "corner", desk)
+                fabric(section, "corner", quilt_context)
             } else {
                 plain.clone()
             };
@@ -373,9 +377,12 @@ fn read_plain(section: &Section<'_, '_>, desk: &Desk<'_>) -> Option<Make> {
     })
 }
 
-fn read_foundation(section: Section<'_, '_>, desk: &Desk<'_>) -> Option<Foundation> {
-    let under = fabric(&section, "under", desk);
-    let of = fabric(&section, "fabric", desk);
+fn read_foundation(
+    section: Section<'_, '_>,
+    quilt_context: &QuiltContext<'_>,
+) -> Option<Foundation> {
+    let under = fabric(&section, "under", quilt_context);
+    let of = fabric(&section, "fabric", quilt_context);
     let extra_length = section.length("extra_length", ALLOWANCES_MM);
     section.close();
     Some(Foundation {
@@ -392,14 +399,18 @@ enum On {
     Corners,
 }
 
-fn read_place(section: Section<'_, '_>, desk: &Desk<'_>, n_borders: usize) -> Option<Place> {
+fn read_place(
+    section: Section<'_, '_>,
+    quilt_context: &QuiltContext<'_>,
+    n_borders: usize,
+) -> Option<Place> {
     let motif = section.text("motif", MAX_NAME_CHARS);
     match &motif {
         None if section.get("motif").is_none() => {
             section.missing("motif", "name the motif that goes there");
         }
-        Some(name) if !desk.declared.contains(name.get_ref()) => {
-            let known: Vec<&str> = desk.declared.iter().map(String::as_str).collect();
+        Some(name) if !quilt_context.declared.contains(name.get_ref()) => {
+            let known: Vec<&str> = quilt_context.declared.iter().map(String::as_str).collect();
             let message = format!("there is no motif {}", quoted(name.get_ref()));
             let help = match super::fault::nearest_name(name.get_ref(), known.iter().copied()) {
                 Some(near) => format!("did you mean {}?", quoted(near)),

@@ -1,7 +1,7 @@
 //! `[[quilt.NAME.piece]]`: triangles and diamonds by finished size and count.
 
-use super::desk::{Desk, fabric, size};
 use super::limits::{COPIES, MAX_NAME_CHARS};
+use super::quilt_context::{QuiltContext, fabric, size};
 use super::section::Section;
 use crate::length::{Length, Unit};
 use crate::quilt::{Slanted, SlantedShape};
@@ -9,7 +9,7 @@ use toml::Spanned;
 
 pub(super) fn read_slanted(
     section: Section<'_, '_>,
-    desk: &Desk<'_>,
+    quilt_context: &QuiltContext<'_>,
     seam_mm: f64,
 ) -> Option<Slanted> {
     let name = section.text("name", MAX_NAME_CHARS);
@@ -25,7 +25,7 @@ pub(super) fn read_slanted(
         let help = "write \"half-square\", \"quarter-square\", \"side\", \"corner\" or \"diamond\"";
         section.missing("shape", help);
     }
-    let of = fabric(&section, "fabric", desk);
+    let of = fabric(&section, "fabric", quilt_context);
     let finished_mm = size(
         &section,
         "finished",
@@ -51,7 +51,10 @@ pub(super) fn read_slanted(
     };
     let slanted = made();
     if let Some(slanted) = &slanted {
-        let width = desk.fabrics.iter().find(|d| d.name == slanted.fabric);
+        let width = quilt_context
+            .fabrics
+            .iter()
+            .find(|d| d.name == slanted.fabric);
         let width = width.and_then(|d| d.fabric.as_ref()).map(|c| c.width_mm);
         let needed = slanted.least_fabric_mm(seam_mm);
         if let (Some(width), Some(place)) = (width, place)

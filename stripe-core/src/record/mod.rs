@@ -5,7 +5,7 @@ mod buy;
 mod likely;
 mod plan;
 mod quilt;
-mod sound;
+mod validate;
 
 pub use buy::{Buy, LessNote};
 pub use likely::{DelicateNote, ErrorsNote, LikelyNote, Missed, MotifMissed};
@@ -17,4 +17,4 @@ pub use quilt::{
     Crease, CreaseNote, CutsNote, LookNote, PatchNote, PieceCountNote, QuiltNote, ShoppingNote,
     SizeNote, SpotNote, SpotOn,
 };
-pub use sound::{Flaw, flaws};
+pub use validate::{Flaw, flaws};

@@ -43,7 +43,7 @@ pub(super) const MOST_KNOTS: usize = 400_000;
 /// Pairs that are looked at in the time of one join of the table.
 pub(super) const VISITS_A_JOIN: u64 = 64;
 
-/// What a knot of a single block is made of besides it.
+/// What a node of a single block is made of besides it.
 const ALONE: u32 = u32::MAX;
 
 /// Pieces left when a beam's best blocks are given to the table, ...
@@ -67,7 +67,7 @@ impl Taste {
 
 /// One way of cutting a set of pieces out of a block.
 #[derive(Debug, Clone, Copy)]
-struct Knot {
+struct TreeNode {
     set: Counts,
     /// Where pieces may be turned, the shorter side.
     across: i64,
@@ -75,11 +75,11 @@ struct Knot {
     /// Area of its pieces.
     area: i64,
     score: f64,
-    /// The two knots it is made of, or a block and `ALONE`.
+    /// The two nodes it is made of, or a block and `ALONE`.
     made: (u32, u32),
 }
 
-/// A knot as it is found by one of its sides.
+/// A node as it is found by one of its sides.
 #[derive(Debug, Clone, Copy)]
 struct Entry {
     set: Counts,
@@ -89,7 +89,7 @@ struct Entry {
     id: u32,
 }
 
-/// All knots of one number of pieces.
+/// All nodes of one number of pieces.
 #[derive(Debug, Default)]
 struct Level {
     /// By the side that is joined: the width, then the length; where pieces may be
@@ -109,9 +109,9 @@ pub(super) struct Beam<'a> {
     area: i64,
     /// The thinnest piece across and along: a gap that is narrower stays empty.
     thin: (i64, i64),
-    knots: Vec<Knot>,
+    nodes: Vec<TreeNode>,
     levels: Vec<Level>,
-    made: Vec<Knot>,
+    made: Vec<TreeNode>,
     /// Scores from here on are of no use.
     cut: f64,
     has_dropped: bool,
@@ -145,7 +145,7 @@ impl<'a> Beam<'a> {
             taste,
             area: order.rects.iter().map(area_of).sum(),
             thin: (thinnest(|r| r.across), thinnest(|r| r.along)),
-            knots: Vec::new(),
+            nodes: Vec::new(),
             levels: vec![Level::default()],
             made: Vec::new(),
             cut: f64::INFINITY,
@@ -176,7 +176,7 @@ impl<'a> Beam<'a> {
                 break;
             }
             if self.taste.is_all {
-                if self.has_dropped || self.knots.len() + self.made.len() > MOST_KNOTS {
+                if self.has_dropped || self.nodes.len() + self.made.len() > MOST_KNOTS {
                     return Woven::Lost;
                 }
             } else if size + REST == n
@@ -194,7 +194,7 @@ impl<'a> Beam<'a> {
         for idx in 0..self.pieces.len() {
             let piece = Arc::clone(&self.pieces[idx]);
             let id = u32::try_from(idx).expect("at most as many as there are bits");
-            for &corner in &piece.stairs {
+            for &corner in &piece.shape_function {
                 let one = self.kinds.one(idx);
                 self.offer(one, corner, piece.area, (id, ALONE), rng);
             }
@@ -202,8 +202,8 @@ impl<'a> Beam<'a> {
     }
 
     fn finish(&self) -> Woven {
-        let wholes = self.made.iter().filter(|knot| knot.area == self.area);
-        let blocks = wholes.map(|knot| self.block(knot));
+        let wholes = self.made.iter().filter(|node| node.area == self.area);
+        let blocks = wholes.map(|node| self.block(node));
         let best = blocks.min_by_key(|block| block.length().unwrap_or(i64::MAX));
         match best {
             Some(whole) => Woven::Found(whole),
@@ -214,15 +214,15 @@ impl<'a> Beam<'a> {
 
     /// Puts what is left to the best blocks in the best of all ways.
     fn complete(&self, table: &mut Table, rng: &mut Rng) -> Option<Arc<Block>> {
-        let mut best: Vec<&Knot> = self.made.iter().collect();
+        let mut best: Vec<&TreeNode> = self.made.iter().collect();
         best.sort_by(|a, b| a.waste().cmp(&b.waste()).then(a.set.cmp(&b.set)));
-        best.dedup_by_key(|knot| knot.set);
+        best.dedup_by_key(|node| node.set);
         best.truncate(self.taste.width / COMPLETED + 1);
-        for knot in best {
-            let left = self.kinds.left(knot.set);
+        for node in best {
+            let left = self.kinds.left(node.set);
             let mut blocks: Vec<Arc<Block>> =
                 left.map(|idx| Arc::clone(&self.pieces[idx])).collect();
-            blocks.push(self.block(knot));
+            blocks.push(self.block(node));
             if let Some(whole) = table.arrange(blocks, self.strip, rng) {
                 return Some(whole);
             }
@@ -230,35 +230,35 @@ impl<'a> Beam<'a> {
         None
     }
 
-    /// A knot with its whole staircase.
-    fn block(&self, knot: &Knot) -> Arc<Block> {
-        if knot.made.1 == ALONE {
-            return Arc::clone(&self.pieces[knot.made.0 as usize]);
+    /// A node with its whole staircase.
+    fn block(&self, node: &TreeNode) -> Arc<Block> {
+        if node.made.1 == ALONE {
+            return Arc::clone(&self.pieces[node.made.0 as usize]);
         }
-        let part = |id: u32| self.block(&self.knots[id as usize]);
-        Block::pair(&part(knot.made.0), &part(knot.made.1), &self.strip)
+        let part = |id: u32| self.block(&self.nodes[id as usize]);
+        Block::pair(&part(node.made.0), &part(node.made.1), &self.strip)
     }
 
     /// Ends a level: what was made can be joined from now on.
     fn keep(&mut self) {
         let mut level = Level::default();
-        for knot in self.made.drain(..) {
-            let id = u32::try_from(self.knots.len()).expect("at most MOST_KNOTS and some");
+        for node in self.made.drain(..) {
+            let id = u32::try_from(self.nodes.len()).expect("at most MOST_KNOTS and some");
             let entry = |side, other| Entry {
-                set: knot.set,
+                set: node.set,
                 side,
                 other,
-                area: knot.area,
+                area: node.area,
                 id,
             };
-            level.most_area = level.most_area.max(knot.area);
-            level.lists[0].push(entry(knot.across, knot.along));
+            level.most_area = level.most_area.max(node.area);
+            level.lists[0].push(entry(node.across, node.along));
             if !self.order.turns_all() {
-                level.lists[1].push(entry(knot.along, knot.across));
-            } else if knot.along != knot.across {
-                level.lists[0].push(entry(knot.along, knot.across));
+                level.lists[1].push(entry(node.along, node.across));
+            } else if node.along != node.across {
+                level.lists[0].push(entry(node.along, node.across));
             }
-            self.knots.push(knot);
+            self.nodes.push(node);
         }
         for list in &mut level.lists {
             list.sort_unstable_by_key(|entry| (entry.side, entry.id));
@@ -343,7 +343,7 @@ impl<'a> Beam<'a> {
             return;
         }
         let Rectangle { across, along } = size;
-        self.made.push(Knot {
+        self.made.push(TreeNode {
             set,
             across,
             along,
@@ -374,26 +374,28 @@ impl<'a> Beam<'a> {
     /// Drops what is beaten by another block of the same pieces, and the worst of the
     /// rest where there are too many.
     fn squeeze(&mut self) {
-        let by_size =
-            |a: &Knot, b: &Knot| (a.set, a.across, a.along).cmp(&(b.set, b.across, b.along));
+        let by_size = |a: &TreeNode, b: &TreeNode| {
+            (a.set, a.across, a.along).cmp(&(b.set, b.across, b.along))
+        };
         self.made.sort_unstable_by(|a, b| {
             by_size(a, b)
                 .then(a.score.total_cmp(&b.score))
                 .then(a.made.cmp(&b.made))
         });
         let mut last = (0, i64::MAX);
-        self.made.retain(|knot| {
-            let is_beaten = knot.set == last.0 && knot.along >= last.1;
+        self.made.retain(|node| {
+            let is_beaten = node.set == last.0 && node.along >= last.1;
             if !is_beaten {
-                last = (knot.set, knot.along);
+                last = (node.set, node.along);
             }
             !is_beaten
         });
         let width = self.taste.width;
         if self.made.len() > width {
             self.has_dropped = true;
-            let by_score =
-                |a: &Knot, b: &Knot| a.score.total_cmp(&b.score).then_with(|| by_size(a, b));
+            let by_score = |a: &TreeNode, b: &TreeNode| {
+                a.score.total_cmp(&b.score).then_with(|| by_size(a, b))
+            };
             self.made.select_nth_unstable_by(width, by_score);
             self.cut = self.made[width].score;
             self.made.truncate(width);
@@ -401,7 +403,7 @@ impl<'a> Beam<'a> {
     }
 }
 
-impl Knot {
+impl TreeNode {
     fn waste(&self) -> i64 {
         self.across * self.along - self.area
     }

@@ -3,7 +3,7 @@
 use super::Order;
 use super::Rectangle;
 use super::pattern::{Cut, CutPattern};
-use super::stairs::{Stairs, join, leaf, length_at, width_at};
+use super::shape_function::{ShapeFunction, join, leaf, length_at, width_at};
 use super::strip::{Strip, area_of};
 use std::sync::Arc;
 
@@ -11,7 +11,7 @@ use std::sync::Arc;
 #[derive(Debug)]
 pub(super) struct Block {
     /// For each width the least length that the block takes.
-    pub(super) stairs: Stairs,
+    pub(super) shape_function: ShapeFunction,
     /// Area of its pieces.
     pub(super) area: i64,
     made: Made,
@@ -29,7 +29,7 @@ impl Block {
     pub(super) fn pieces(order: &Order<'_>) -> Vec<Arc<Self>> {
         let piece = |(idx, rect): (usize, &Rectangle)| {
             Arc::new(Self {
-                stairs: leaf(*rect, order.may_turn(idx), order.width),
+                shape_function: leaf(*rect, order.may_turn(idx), order.width),
                 area: area_of(rect),
                 made: Made::Piece(idx),
             })
@@ -41,7 +41,7 @@ impl Block {
     pub(super) fn pair(a: &Arc<Self>, b: &Arc<Self>, strip: &Strip) -> Arc<Self> {
         let area = a.area + b.area;
         Arc::new(Self {
-            stairs: join(&a.stairs, &b.stairs, strip, area),
+            shape_function: join(&a.shape_function, &b.shape_function, strip, area),
             area,
             made: Made::Pair(Arc::clone(a), Arc::clone(b)),
         })
@@ -65,12 +65,12 @@ impl Block {
 
     /// The least length at the full width.
     pub(super) fn length(&self) -> Option<i64> {
-        Some(self.stairs.last()?.along)
+        Some(self.shape_function.last()?.along)
     }
 
     /// Reads the pattern of the least length out of the staircases.
     pub(super) fn pattern(&self, rects: &[Rectangle]) -> Option<CutPattern> {
-        let corner = self.stairs.last()?;
+        let corner = self.shape_function.last()?;
         Some(CutPattern {
             cut: self.cut(rects, corner.across, corner.along),
             across: corner.across,
@@ -89,9 +89,10 @@ impl Block {
             }
             Made::Pair(a, b) => (a, b),
         };
-        if let (Some(near), Some(far)) =
-            (length_at(&a.stairs, across), length_at(&b.stairs, across))
-            && near + far <= along
+        if let (Some(near), Some(far)) = (
+            length_at(&a.shape_function, across),
+            length_at(&b.shape_function, across),
+        ) && near + far <= along
         {
             return Cut::Across {
                 at: near,
@@ -99,7 +100,8 @@ impl Block {
                 far: Box::new(b.cut(rects, across, along - near)),
             };
         }
-        let left = width_at(&a.stairs, along).expect("what does not stack lies side by side");
+        let left =
+            width_at(&a.shape_function, along).expect("what does not stack lies side by side");
         Cut::Along {
             at: left,
             left: Box::new(a.cut(rects, left, along)),

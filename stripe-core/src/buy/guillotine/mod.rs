@@ -4,7 +4,7 @@
 //! any number of stages: a *guillotine* pattern. Every such pattern is a binary
 //! tree: a leaf is a rectangle, an inner node puts its two children one behind the
 //! other or side by side. That choice is left open at every node: a node carries its
-//! whole `stairs`, the least length for each width, so that one tree stands for all of
+//! whole `shape_function`, the least length for each width, so that one tree stands for all of
 //! its `2^(n-1)` patterns at once.
 //!
 //! Lengths are whole units of the caller's choice (micrometres for fabric): exact.
@@ -15,7 +15,7 @@ mod kinds;
 mod pattern;
 mod prove;
 mod search;
-mod stairs;
+mod shape_function;
 mod strip;
 mod table;
 

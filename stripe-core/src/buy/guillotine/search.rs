@@ -290,7 +290,7 @@ fn join_up(order: &Order<'_>, mut blocks: Vec<Arc<Block>>, rng: &mut Rng) -> (Ar
 
 /// The share of a block that is waste, at its best corner.
 fn wasted(block: &Block) -> f64 {
-    let corners = block.stairs.iter();
+    let corners = block.shape_function.iter();
     let shares = corners.map(|c| (c.across * c.along - block.area) as f64 / block.area as f64);
     shares.fold(f64::INFINITY, f64::min)
 }

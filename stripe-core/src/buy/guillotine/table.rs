@@ -2,7 +2,7 @@
 
 use super::Rectangle;
 use super::block::Block;
-use super::stairs::{Sieve, Stairs, length_at, thin, width_at};
+use super::shape_function::{ShapeFunction, Sieve, length_at, thin, width_at};
 use super::strip::Strip;
 use crate::rng::Rng;
 use rayon::prelude::*;
@@ -13,7 +13,7 @@ pub(super) const MOST_BLOCKS: usize = 18;
 /// More than any waste, and still safe to add to.
 const NEVER: i64 = i64::MAX / 8;
 
-/// For every set of some blocks the stairs of all its patterns.
+/// For every set of some blocks the shape_function of all its patterns.
 ///
 /// **Method.** A pattern of a set is two patterns of two smaller sets, one behind the
 /// other or side by side: every split of every set is tried, small sets first. A set
@@ -35,7 +35,7 @@ pub(super) struct Table {
 
 #[derive(Debug, Default)]
 struct Set {
-    stairs: Stairs,
+    shape_function: ShapeFunction,
     area: i64,
     /// What its blocks waste by themselves.
     own_waste: i64,
@@ -48,7 +48,7 @@ struct Set {
 #[derive(Debug)]
 pub(super) enum Filled {
     /// A pattern of all blocks, and the least length there is: the pattern's own, unless
-    /// its stairs have too many corners to keep them all.
+    /// its shape_function have too many corners to keep them all.
     Found(Arc<Block>, i64),
     /// The strip is too short for any pattern.
     None,
@@ -84,14 +84,14 @@ impl Table {
         let mut sieve = std::mem::replace(&mut self.sieve, Sieve::new(strip.width));
         for set in 1..=all {
             if !set.is_power_of_two() {
-                let mut stairs = std::mem::take(&mut self.sets[set].stairs);
-                self.joins += self.fill(set, &mut sieve, &mut stairs);
-                thin(&mut stairs);
-                self.keep(set, stairs);
+                let mut shape_function = std::mem::take(&mut self.sets[set].shape_function);
+                self.joins += self.fill(set, &mut sieve, &mut shape_function);
+                thin(&mut shape_function);
+                self.keep(set, shape_function);
             }
         }
         self.sieve = sieve;
-        let corner = *self.sets[all].stairs.last()?;
+        let corner = *self.sets[all].shape_function.last()?;
         Some(self.trace(all, corner, rng))
     }
 
@@ -119,24 +119,24 @@ impl Table {
                 if stop() || self.joins - from > most {
                     return Filled::GaveUp;
                 }
-                let filled: Vec<(Stairs, u64)> = sets
+                let filled: Vec<(ShapeFunction, u64)> = sets
                     .par_iter()
                     .map_init(
                         || Sieve::new(strip.width),
                         |sieve, &set| {
-                            let mut stairs = Stairs::new();
-                            let joins = self.fill(set, sieve, &mut stairs);
-                            (stairs, joins)
+                            let mut shape_function = ShapeFunction::new();
+                            let joins = self.fill(set, sieve, &mut shape_function);
+                            (shape_function, joins)
                         },
                     )
                     .collect();
-                for (&set, (stairs, joins)) in sets.iter().zip(filled) {
+                for (&set, (shape_function, joins)) in sets.iter().zip(filled) {
                     self.joins += joins;
-                    self.keep(set, stairs);
+                    self.keep(set, shape_function);
                 }
             }
         }
-        match self.sets[all].stairs.last() {
+        match self.sets[all].shape_function.last() {
             Some(&corner) => {
                 let whole = self.trace(all, corner, &mut Rng::new(1));
                 Filled::Found(whole, corner.along)
@@ -165,13 +165,14 @@ impl Table {
             let fits = |c: &&Rectangle| {
                 c.along <= strip.length && c.across * c.along <= block.area + strip.waste
             };
-            set.stairs.clear();
-            set.stairs.extend(block.stairs.iter().filter(fits));
+            set.shape_function.clear();
+            set.shape_function
+                .extend(block.shape_function.iter().filter(fits));
             set.area = block.area;
-            set.own_waste = least_waste(&set.stairs, block.area);
+            set.own_waste = least_waste(&set.shape_function, block.area);
             self.wastes[1 << idx] = set.own_waste;
-            set.least_across = set.stairs.first().map_or(NEVER, |c| c.across);
-            set.least_along = set.stairs.last().map_or(NEVER, |c| c.along);
+            set.least_across = set.shape_function.first().map_or(NEVER, |c| c.across);
+            set.least_along = set.shape_function.last().map_or(NEVER, |c| c.along);
         }
         for set in 1..=all {
             let one = set & set.wrapping_neg();
@@ -182,18 +183,21 @@ impl Table {
                     own_waste: (a.own_waste + b.own_waste).min(NEVER),
                     least_across: a.least_across.min(b.least_across),
                     least_along: a.least_along.min(b.least_along),
-                    stairs: Stairs::new(),
+                    shape_function: ShapeFunction::new(),
                 };
-                let stairs = std::mem::take(&mut self.sets[set].stairs);
-                self.sets[set] = Set { stairs, ..known };
+                let shape_function = std::mem::take(&mut self.sets[set].shape_function);
+                self.sets[set] = Set {
+                    shape_function,
+                    ..known
+                };
             }
         }
     }
 
-    fn keep(&mut self, set: usize, stairs: Stairs) {
+    fn keep(&mut self, set: usize, shape_function: ShapeFunction) {
         let kept = &mut self.sets[set];
-        self.wastes[set] = least_waste(&stairs, kept.area);
-        kept.stairs = stairs;
+        self.wastes[set] = least_waste(&shape_function, kept.area);
+        kept.shape_function = shape_function;
     }
 
     /// What a set may waste: the other blocks waste something by themselves.
@@ -202,7 +206,7 @@ impl Table {
     }
 
     /// Tries every split of a set; returns how many it joined.
-    fn fill(&self, set: usize, sieve: &mut Sieve, stairs: &mut Stairs) -> u64 {
+    fn fill(&self, set: usize, sieve: &mut Sieve, shape_function: &mut ShapeFunction) -> u64 {
         let strip = self.strip;
         let waste = self.room_to_waste(set);
         let room = self.sets[set].area + waste;
@@ -211,7 +215,7 @@ impl Table {
             if self.wastes[a] + self.wastes[b] <= waste {
                 let (a, b) = (&self.sets[a], &self.sets[b]);
                 joins += 1;
-                sieve.join(&a.stairs, &b.stairs, &strip, room);
+                sieve.join(&a.shape_function, &b.shape_function, &strip, room);
             }
         }
         let others = &self.sets[self.all() ^ set];
@@ -219,7 +223,7 @@ impl Table {
             let thin = (others.least_across, others.least_along);
             sieve.widen(room, |corner| *corner = strip.filled(*corner, thin));
         }
-        sieve.drain_into(stairs);
+        sieve.drain_into(shape_function);
         joins
     }
 
@@ -244,23 +248,27 @@ impl Table {
             let (sa, sb) = (&self.sets[a], &self.sets[b]);
             let Rectangle { across, along } = corner;
             let at = |across, along| Rectangle { across, along };
-            if let (Some(near), Some(far)) =
-                (length_at(&sa.stairs, across), length_at(&sb.stairs, across))
-                && near + far <= along
+            if let (Some(near), Some(far)) = (
+                length_at(&sa.shape_function, across),
+                length_at(&sb.shape_function, across),
+            ) && near + far <= along
             {
                 offer((a, at(across, near)), (b, at(across, far)));
             }
-            if let (Some(left), Some(right)) =
-                (width_at(&sa.stairs, along), width_at(&sb.stairs, along))
-                && left + right <= across
+            if let (Some(left), Some(right)) = (
+                width_at(&sa.shape_function, along),
+                width_at(&sb.shape_function, along),
+            ) && left + right <= across
             {
                 offer((a, at(left, along)), (b, at(right, along)));
             } else if self.strip.has_mirror()
-                && let (Some(near), Some(far)) =
-                    (length_at(&sa.stairs, along), length_at(&sb.stairs, along))
+                && let (Some(near), Some(far)) = (
+                    length_at(&sa.shape_function, along),
+                    length_at(&sb.shape_function, along),
+                )
                 && near + far <= across
             {
-                // One behind the other, then turned: thinned stairs may show it only so.
+                // One behind the other, then turned: thinned shape_function may show it only so.
                 offer((a, at(along, near)), (b, at(along, far)));
             }
         }
@@ -270,8 +278,8 @@ impl Table {
     }
 }
 
-fn least_waste(stairs: &[Rectangle], area: i64) -> i64 {
-    let waste = stairs.iter().map(|c| c.across * c.along - area);
+fn least_waste(shape_function: &[Rectangle], area: i64) -> i64 {
+    let waste = shape_function.iter().map(|c| c.across * c.along - area);
     waste.min().unwrap_or(NEVER)
 }
 

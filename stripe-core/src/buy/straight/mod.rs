@@ -12,7 +12,7 @@ mod bands;
 mod edges;
 mod patterns;
 mod plural;
-mod pocket;
+mod remnant;
 mod slants;
 mod steps;
 mod units;
@@ -20,7 +20,7 @@ mod whole;
 
 pub use bands::{Cell, CutBand, CutColumn, CutPart, Row};
 pub use plural::plural;
-pub use pocket::{Pocket, pockets};
+pub use remnant::{Remnant, remnants};
 pub use steps::steps;
 
 use crate::quilt::{Grain, StraightPiece};

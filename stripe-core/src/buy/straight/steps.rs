@@ -2,7 +2,7 @@
 
 use super::plural::plural;
 use super::slants::slant_steps;
-use super::{Cell, CutBand, CutColumn, CutPart, Cuts, Pocket, Row};
+use super::{Cell, CutBand, CutColumn, CutPart, Cuts, Remnant, Row};
 use crate::length::{Length, Unit};
 use crate::motif::letters;
 use crate::quilt::StraightPiece;
@@ -14,7 +14,7 @@ const WORTH_KEEPING_MM: f64 = 101.6;
 /// One step of cutting straight pieces.
 enum Step<'a> {
     /// Cuts off a stretch and slits it: the layout begins beside it.
-    Slit(&'a Pocket),
+    Slit(&'a Remnant),
     /// Cuts bands, each into its pieces.
     Bands(&'a CutBand, Source),
     /// Cuts a block again, so many of it.
@@ -34,24 +34,24 @@ enum Source {
 
 /// The steps in the order in which they are made: longest bands first.
 ///
-/// Where a pocket is used, its stretch comes first: the layout begins with it.
+/// Where a remnant is used, its stretch comes first: the layout begins with it.
 fn order<'a>(
     cuts: &'a Cuts,
     blocks: &[(&'a Cell, usize)],
-    pocket: Option<&'a Pocket>,
+    remnant: Option<&'a Remnant>,
 ) -> Vec<Step<'a>> {
     let mut steps = vec![];
-    let in_pocket = |i: usize| pocket.is_some_and(|pocket| pocket.bands.contains(&i));
-    if let Some(pocket) = pocket {
-        steps.push(Step::Slit(pocket));
-        steps.extend(pocket.bands.iter().map(|&i| {
+    let in_pocket = |i: usize| remnant.is_some_and(|remnant| remnant.bands.contains(&i));
+    if let Some(remnant) = remnant {
+        steps.push(Step::Slit(remnant));
+        steps.extend(remnant.bands.iter().map(|&i| {
             let band = &cuts.bands[i];
-            let is_all = band.times == 1 && (band.along_mm - pocket.length_mm).abs() < 1e-6;
-            let slit_mm = pocket.slit_mm;
+            let is_all = band.times == 1 && (band.along_mm - remnant.length_mm).abs() < 1e-6;
+            let slit_mm = remnant.slit_mm;
             Step::Bands(band, Source::LeftOfSlit { slit_mm, is_all })
         }));
     }
-    let from = match pocket {
+    let from = match remnant {
         Some(_) => Source::AfterMotifs,
         None => Source::Fabric,
     };
@@ -73,11 +73,11 @@ pub fn steps(
     cuts: &Cuts,
     pieces: &[StraightPiece],
     fabric_mm: f64,
-    pocket: Option<&Pocket>,
+    remnant: Option<&Remnant>,
     unit: Unit,
 ) -> Vec<String> {
     let teller = Teller::new(cuts, pieces, unit);
-    let order = order(cuts, &teller.blocks, pocket);
+    let order = order(cuts, &teller.blocks, remnant);
     let told = order.iter().map(|step| teller.told(step, fabric_mm));
     told.chain(slant_steps(pieces, unit)).collect()
 }
@@ -113,12 +113,12 @@ impl<'a> Teller<'a> {
 
     fn told(&self, step: &Step<'_>, fabric_mm: f64) -> String {
         match step {
-            Step::Slit(pocket) => format!(
+            Step::Slit(remnant) => format!(
                 "Cut a {} length, the start of the cutting map. Cut it in two, parallel to the selvages, {} from the left \
                  one. Keep the right-hand part, {} wide, for the motif pieces that the map shows.",
-                self.mm(pocket.length_mm),
-                self.mm(pocket.slit_mm),
-                self.mm(fabric_mm - pocket.slit_mm)
+                self.mm(remnant.length_mm),
+                self.mm(remnant.slit_mm),
+                self.mm(fabric_mm - remnant.slit_mm)
             ),
             Step::Bands(band, from) => self.bands_words(band, *from, fabric_mm),
             Step::Block(cell, n) => self.block_words(cell, *n),

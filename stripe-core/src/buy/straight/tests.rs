@@ -212,7 +212,7 @@ fn steps_say_it_in_words() {
     );
 }
 
-// What is beside bands in one piece: one pocket for every width that is left.
+// What is beside bands in one piece: one remnant for every width that is left.
 #[test]
 fn bands_leave_pockets() {
     let mm = 25.4;
@@ -225,7 +225,7 @@ fn bands_leave_pockets() {
         piece("binding strip", 42.0, 2.5, 3),
     ];
     let cuts = cut_straight(&pieces, 42.0 * mm).unwrap();
-    let found = pockets(&cuts, 42.0 * mm);
+    let found = remnants(&cuts, 42.0 * mm);
     // 12 by 20 in beside the rails alone, 6 by 23 in beside rails and step.
     let shown: Vec<[f64; 2]> = found
         .iter()

@@ -23,8 +23,8 @@ mod stretch;
 use super::error::DrawError;
 use super::paper::Paper;
 use super::scene::Scene;
-use super::sound::check_sound;
 use super::template::Method;
+use super::validate::validate;
 use super::view::laid;
 use crate::plan::{FabricPlan, PlacedPiece, Plan};
 use crate::shape::{Point, Rigid, corners_of};
@@ -90,7 +90,7 @@ pub fn map_for(
     paper: Paper,
     method: Method,
 ) -> Result<Vec<Scene>, DrawError> {
-    check_sound(plan)?;
+    validate(plan)?;
     let found = plan.fabrics.iter().find(|c| c.name == fabric);
     let fabric = found.ok_or_else(|| DrawError::NoFabric {
         name: fabric.to_owned(),

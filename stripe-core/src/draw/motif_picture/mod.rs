@@ -11,7 +11,7 @@ use super::lettering::{CAPITAL, fit, wrap};
 use super::map::names;
 use super::nap::{UNKNOWN, look_alike, plain_colour};
 use super::scene::{Dash, Fill, GREY, Group, Item, Path, Scene, Stroke, Text, rings_of};
-use super::sound::check_sound;
+use super::validate::validate;
 use super::view::View;
 use crate::colour::Colour;
 use crate::plan::{FabricPlan, JointNote, MotifNote, Plan};
@@ -55,7 +55,7 @@ pub struct MotifPicture {
 /// # Errors
 /// A plan that cannot be drawn.
 pub fn motif_pictures(plan: &Plan) -> Result<Vec<MotifPicture>, DrawError> {
-    check_sound(plan)?;
+    validate(plan)?;
     let drawn = plan.motifs.iter().flat_map(|motif| fans_of(plan, motif));
     Ok(drawn.collect())
 }
@@ -65,7 +65,7 @@ pub fn motif_pictures(plan: &Plan) -> Result<Vec<MotifPicture>, DrawError> {
 /// # Errors
 /// A motif that the plan does not have, or a plan that cannot be drawn.
 pub fn motif_picture(plan: &Plan, motif: &str) -> Result<Vec<MotifPicture>, DrawError> {
-    check_sound(plan)?;
+    validate(plan)?;
     let found = plan.motifs.iter().find(|note| note.name == motif);
     let note = found.ok_or_else(|| DrawError::NoMotif {
         name: motif.to_owned(),

@@ -7,7 +7,7 @@ use super::{Stripes, faces};
 use crate::draw::error::DrawError;
 use crate::draw::lettering::fit;
 use crate::draw::scene::{Anchor, Group, Item, Line, Path, Scene, Stroke, Text};
-use crate::draw::sound::check_sound;
+use crate::draw::validate::validate;
 use crate::motif::Role;
 use crate::plan::Plan;
 use crate::shape::{Point, corners_of, point};
@@ -36,7 +36,7 @@ pub fn machine_templates(
     method: Method,
     stripes: Stripes,
 ) -> Result<Vec<MachineTemplate>, DrawError> {
-    check_sound(plan)?;
+    validate(plan)?;
     let stroke = Some(Stroke::ink(LINE_MM));
     let mut drawn = Vec::new();
     for face in faces(plan, method, stripes)? {

@@ -34,7 +34,7 @@ pub use ticks::{Tick, Weave};
 use super::error::DrawError;
 use super::paper::Paper;
 use super::scene::Scene;
-use super::sound::check_sound;
+use super::validate::validate;
 use crate::plan::Plan;
 use face::Face;
 use figure::Figure;
@@ -111,7 +111,7 @@ pub fn templates(
     method: Method,
     stripes: Stripes,
 ) -> Result<Templates, DrawError> {
-    check_sound(plan)?;
+    validate(plan)?;
     let space = room(paper);
     let ready = ready(plan, paper, method, stripes)?;
     // Whole motifs and pieces share no sheet: a solid line is the edge of one and the cut

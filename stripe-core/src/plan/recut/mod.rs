@@ -70,7 +70,7 @@ pub enum RecutError {
     Layout(#[from] LayError),
     /// The new plan does not pass its check: a fault of the program.
     #[error("the new plan does not pass its own check: {}", .0[0])]
-    Witness(Vec<Finding>),
+    Unverified(Vec<Finding>),
 }
 
 /// The plan as it goes on after what happened. `parent` says which plan that was, as a digest
@@ -154,6 +154,6 @@ pub fn recut(
     if findings.is_empty() {
         Ok(changed)
     } else {
-        Err(RecutError::Witness(findings))
+        Err(RecutError::Unverified(findings))
     }
 }

@@ -4,65 +4,65 @@ use super::Rectangle;
 use super::strip::Strip;
 
 /// Corners by rising width and falling length; none is beaten by another.
-pub(super) type Stairs = Vec<Rectangle>;
+pub(super) type ShapeFunction = Vec<Rectangle>;
 
 /// Corners kept of a block. Dropping some keeps every pattern valid and only hides
-/// others; without a limit fine units would make stairs of thousands of corners.
+/// others; without a limit fine units would make shape_function of thousands of corners.
 const MOST_CORNERS: usize = 128;
 
-/// Keeps both ends and an even choice in between of stairs with very many corners.
-pub(super) fn thin(stairs: &mut Stairs) {
-    let n = stairs.len();
+/// Keeps both ends and an even choice in between of shape_function with very many corners.
+pub(super) fn thin(shape_function: &mut ShapeFunction) {
+    let n = shape_function.len();
     if n > MOST_CORNERS {
         for k in 0..MOST_CORNERS {
-            stairs[k] = stairs[k * (n - 1) / (MOST_CORNERS - 1)];
+            shape_function[k] = shape_function[k * (n - 1) / (MOST_CORNERS - 1)];
         }
-        stairs.truncate(MOST_CORNERS);
+        shape_function.truncate(MOST_CORNERS);
     }
 }
 
-/// The stairs of one rectangle.
-pub(super) fn leaf(rect: Rectangle, turn: bool, width: i64) -> Stairs {
+/// The shape_function of one rectangle.
+pub(super) fn leaf(rect: Rectangle, turn: bool, width: i64) -> ShapeFunction {
     let turned = Rectangle {
         across: rect.along,
         along: rect.across,
     };
-    let mut stairs: Stairs = Vec::with_capacity(2);
+    let mut shape_function: ShapeFunction = Vec::with_capacity(2);
     if rect.across <= width {
-        stairs.push(rect);
+        shape_function.push(rect);
     }
     if turn && turned != rect && turned.across <= width {
-        stairs.push(turned);
+        shape_function.push(turned);
     }
-    stairs.sort();
-    stairs
+    shape_function.sort();
+    shape_function
 }
 
 /// The least length of a block that may be `across` wide.
-pub(super) fn length_at(stairs: &[Rectangle], across: i64) -> Option<i64> {
-    let wide = stairs.partition_point(|corner| corner.across <= across);
-    (wide > 0).then(|| stairs[wide - 1].along)
+pub(super) fn length_at(shape_function: &[Rectangle], across: i64) -> Option<i64> {
+    let wide = shape_function.partition_point(|corner| corner.across <= across);
+    (wide > 0).then(|| shape_function[wide - 1].along)
 }
 
 /// The least width of a block that may be `along` long.
-pub(super) fn width_at(stairs: &[Rectangle], along: i64) -> Option<i64> {
-    let long = stairs.partition_point(|corner| corner.along > along);
-    stairs.get(long).map(|corner| corner.across)
+pub(super) fn width_at(shape_function: &[Rectangle], along: i64) -> Option<i64> {
+    let long = shape_function.partition_point(|corner| corner.along > along);
+    shape_function.get(long).map(|corner| corner.across)
 }
 
-/// The stairs of two blocks put one behind the other or side by side, whichever is
+/// The shape_function of two blocks put one behind the other or side by side, whichever is
 /// better at each width. `area` is that of their pieces: corners that waste more than
 /// the strip bears are of no use, nor are those that leave the strip.
-pub(super) fn join(a: &[Rectangle], b: &[Rectangle], strip: &Strip, area: i64) -> Stairs {
+pub(super) fn join(a: &[Rectangle], b: &[Rectangle], strip: &Strip, area: i64) -> ShapeFunction {
     let mut sieve = Sieve::new(strip.width);
-    // Both ways in full, also where blocks may be turned: stairs that were thinned are not
-    // quite alike both ways, and a pattern is read out of these stairs.
+    // Both ways in full, also where blocks may be turned: shape_function that were thinned are not
+    // quite alike both ways, and a pattern is read out of these shape_function.
     let strip = Strip {
         turn: false,
         ..*strip
     };
     sieve.join(a, b, &strip, area.saturating_add(strip.waste));
-    let mut out = Stairs::new();
+    let mut out = ShapeFunction::new();
     sieve.drain_into(&mut out);
     thin(&mut out);
     out
@@ -74,7 +74,7 @@ const SHELVES: usize = 256;
 /// Corners of many joins, most of the beaten ones dropped at once.
 #[derive(Debug)]
 pub(super) struct Sieve {
-    corners: Stairs,
+    corners: ShapeFunction,
     /// The least length of any corner that ends before a share of the width.
     lowest: [i64; SHELVES],
     width: i64,
@@ -85,7 +85,7 @@ pub(super) struct Sieve {
 impl Sieve {
     pub(super) fn new(width: i64) -> Self {
         Self {
-            corners: Stairs::new(),
+            corners: ShapeFunction::new(),
             lowest: [i64::MAX; SHELVES],
             width,
             shares: SHELVES as f64 / (width as f64 + 1.0),
@@ -155,7 +155,7 @@ impl Sieve {
         }
     }
 
-    /// The same walk with the axes exchanged, from the flat end of the stairs.
+    /// The same walk with the axes exchanged, from the flat end of the shape_function.
     fn put_beside(&mut self, a: &[Rectangle], b: &[Rectangle], from: i64, length: i64, room: i64) {
         let (mut i, mut j) = (a.len() - 1, b.len() - 1);
         let start = a[i].along.max(b[j].along).max(from);
@@ -188,8 +188,8 @@ impl Sieve {
         });
     }
 
-    /// The stairs of all corners put in, into `out`; the sieve is empty again.
-    pub(super) fn drain_into(&mut self, out: &mut Stairs) {
+    /// The shape_function of all corners put in, into `out`; the sieve is empty again.
+    pub(super) fn drain_into(&mut self, out: &mut ShapeFunction) {
         self.corners.sort_unstable();
         out.clear();
         let mut lowest = i64::MAX;
@@ -212,7 +212,7 @@ mod tests {
         Rectangle { across, along }
     }
 
-    fn joined(a: &[Rectangle], b: &[Rectangle], width: i64) -> Stairs {
+    fn joined(a: &[Rectangle], b: &[Rectangle], width: i64) -> ShapeFunction {
         let strip = Strip {
             width,
             length: 1000,
@@ -258,10 +258,10 @@ mod tests {
 
     #[test]
     fn reads_both_axes() {
-        let stairs = [rect(1, 4), rect(2, 2), rect(4, 1)];
-        assert_eq!(length_at(&stairs, 3), Some(2));
-        assert_eq!(length_at(&stairs, 0), None);
-        assert_eq!(width_at(&stairs, 3), Some(2));
-        assert_eq!(width_at(&stairs, 0), None);
+        let shape_function = [rect(1, 4), rect(2, 2), rect(4, 1)];
+        assert_eq!(length_at(&shape_function, 3), Some(2));
+        assert_eq!(length_at(&shape_function, 0), None);
+        assert_eq!(width_at(&shape_function, 3), Some(2));
+        assert_eq!(width_at(&shape_function, 0), None);
     }
 }

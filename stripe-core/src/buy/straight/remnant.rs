@@ -5,7 +5,7 @@ use super::Cuts;
 /// Bands cut one behind another from a stretch that is slit along the selvages: they
 /// take what is left of the slit, and what is right of it stays in one piece.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Pocket {
+pub struct Remnant {
     /// From the left selvage to the slit (mm).
     pub slit_mm: f64,
     /// Length of the stretch (mm).
@@ -14,12 +14,12 @@ pub struct Pocket {
     pub bands: Vec<usize>,
 }
 
-/// One pocket for each width that some band leaves, the largest first.
-pub fn pockets(cuts: &Cuts, fabric_mm: f64) -> Vec<Pocket> {
+/// One remnant for each width that some band leaves, the largest first.
+pub fn remnants(cuts: &Cuts, fabric_mm: f64) -> Vec<Remnant> {
     let mut slits: Vec<f64> = cuts.bands.iter().map(super::CutBand::used_mm).collect();
     slits.sort_by(f64::total_cmp);
     slits.dedup_by(|a, b| (*a - *b).abs() < 1e-6);
-    let mut pockets: Vec<Pocket> = slits
+    let mut remnants: Vec<Remnant> = slits
         .into_iter()
         .filter(|&slit_mm| slit_mm < fabric_mm - 1.0)
         .map(|slit_mm| {
@@ -28,14 +28,14 @@ pub fn pockets(cuts: &Cuts, fabric_mm: f64) -> Vec<Pocket> {
             let lengths = bands
                 .iter()
                 .map(|&i| cuts.bands[i].along_mm * cuts.bands[i].times as f64);
-            Pocket {
+            Remnant {
                 slit_mm,
                 length_mm: lengths.sum(),
                 bands,
             }
         })
         .collect();
-    let area = |pocket: &Pocket| (fabric_mm - pocket.slit_mm) * pocket.length_mm;
-    pockets.sort_by(|a, b| area(b).total_cmp(&area(a)));
-    pockets
+    let area = |remnant: &Remnant| (fabric_mm - remnant.slit_mm) * remnant.length_mm;
+    remnants.sort_by(|a, b| area(b).total_cmp(&area(a)));
+    remnants
 }

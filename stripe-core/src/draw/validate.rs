@@ -1,4 +1,4 @@
-//! Whether a plan can be drawn at all: the same notion that the witness has.
+//! Whether a plan can be drawn at all: the same notion that the verifier has.
 
 use super::error::DrawError;
 use crate::plan::Plan;
@@ -8,7 +8,7 @@ use crate::record::flaws;
 ///
 /// # Errors
 /// The first thing that cannot be drawn, with its place in the plan.
-pub fn check_sound(plan: &Plan) -> Result<(), DrawError> {
+pub fn validate(plan: &Plan) -> Result<(), DrawError> {
     match flaws(plan).into_iter().next() {
         None => Ok(()),
         Some(flaw) => Err(DrawError::Unsound {

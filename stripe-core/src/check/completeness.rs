@@ -5,7 +5,7 @@ use crate::record::{PlacedPiece, Plan};
 use std::collections::BTreeMap;
 
 /// Missing, surplus and unlike pieces.
-pub(super) fn check_roster(plan: &Plan) -> Vec<Finding> {
+pub(super) fn check_complete(plan: &Plan) -> Vec<Finding> {
     let mut findings = vec![];
     let mut found: BTreeMap<(&str, usize, &str, &str), Vec<&PlacedPiece>> = BTreeMap::new();
     let mut labels: BTreeMap<&str, usize> = BTreeMap::new();

@@ -10,7 +10,7 @@ use std::ops::Range;
 use toml::Spanned;
 
 /// What the readers of one quilt carry along.
-pub(super) struct Desk<'a> {
+pub(super) struct QuiltContext<'a> {
     pub(super) making: &'a Making,
     pub(super) motifs: &'a [Motif],
     /// Names of all motifs in the file, of those at fault as well.
@@ -21,7 +21,7 @@ pub(super) struct Desk<'a> {
 pub(super) fn fabric(
     section: &Section<'_, '_>,
     key: &'static str,
-    desk: &Desk<'_>,
+    quilt_context: &QuiltContext<'_>,
 ) -> Option<String> {
     let Some(name) = section.text(key, MAX_NAME_CHARS) else {
         if section.get(key).is_none() {
@@ -29,14 +29,23 @@ pub(super) fn fabric(
         }
         return None;
     };
-    is_fabric(section, name.get_ref(), name.span(), desk).then(|| name.into_inner())
+    is_fabric(section, name.get_ref(), name.span(), quilt_context).then(|| name.into_inner())
 }
 
-fn is_fabric(section: &Section<'_, '_>, name: &str, span: Range<usize>, desk: &Desk<'_>) -> bool {
-    if desk.fabrics.iter().any(|draft| draft.name == name) {
+fn is_fabric(
+    section: &Section<'_, '_>,
+    name: &str,
+    span: Range<usize>,
+    quilt_context: &QuiltContext<'_>,
+) -> bool {
+    if quilt_context.fabrics.iter().any(|draft| draft.name == name) {
         return true;
     }
-    let known: Vec<&str> = desk.fabrics.iter().map(|d| d.name.as_str()).collect();
+    let known: Vec<&str> = quilt_context
+        .fabrics
+        .iter()
+        .map(|d| d.name.as_str())
+        .collect();
     let message = format!(
         "{} is to be cut from {}, and there is no such fabric",
         section.what,
@@ -51,9 +60,12 @@ fn is_fabric(section: &Section<'_, '_>, name: &str, span: Range<usize>, desk: &D
 }
 
 /// `fabric = "fog"`, or `fabrics = ["fog", "mist"]` in turn.
-pub(super) fn fabrics(section: &Section<'_, '_>, desk: &Desk<'_>) -> Option<Vec<String>> {
+pub(super) fn fabrics(
+    section: &Section<'_, '_>,
+    quilt_context: &QuiltContext<'_>,
+) -> Option<Vec<String>> {
     if section.get("fabrics").is_none() {
-        return fabric(section, "fabric", desk).map(|one| vec![one]);
+        return fabric(section, "fabric", quilt_context).map(|one| vec![one]);
     }
     let (entries, span) = section.list("fabrics")?;
     if !FABRICS_IN_TURN.contains(&entries.len()) {
@@ -79,7 +91,7 @@ pub(super) fn fabrics(section: &Section<'_, '_>, desk: &Desk<'_>) -> Option<Vec<
             section.fault(value.span(), message, "put each name between double quotes");
             return None;
         };
-        is_fabric(section, name, value.span(), desk).then_some(())?;
+        is_fabric(section, name, value.span(), quilt_context).then_some(())?;
         names.push(name.to_owned());
     }
     Some(names)

@@ -1,8 +1,8 @@
-//! Whether a plan's numbers can be worked with at all: the one notion that the witness and
+//! Whether a plan's numbers can be worked with at all: the one notion that the verifier and
 //! the drawings share. A plan file may have been edited by hand, or by anybody.
 //!
 //! Limits come first: whatever passes here is checked and drawn in bounded time and memory.
-//! Whether the plan is any *good* is for the witness.
+//! Whether the plan is any *good* is for the verifier.
 
 use super::likely::LikelyNote;
 use super::plan::{FabricPlan, MotifNote, PlacedPiece, Plan};
