@@ -38,7 +38,7 @@ pub(super) enum Woven {
 }
 
 /// Blocks of one beam that memory bears: some 60 MB.
-pub(super) const MOST_KNOTS: usize = 400_000;
+pub(super) const MOST_NODES: usize = 400_000;
 
 /// Pairs that are looked at in the time of one join of the table.
 pub(super) const VISITS_A_JOIN: u64 = 64;
@@ -59,7 +59,7 @@ const LEAST_WASTE: f64 = 1.0 / 40_000.0;
 impl Taste {
     /// Everything that the strip bears.
     pub(super) const ALL: Self = Self {
-        width: MOST_KNOTS,
+        width: MOST_NODES,
         is_all: true,
         noise: 0.0,
     };
@@ -176,7 +176,7 @@ impl<'a> Beam<'a> {
                 break;
             }
             if self.taste.is_all {
-                if self.has_dropped || self.nodes.len() + self.made.len() > MOST_KNOTS {
+                if self.has_dropped || self.nodes.len() + self.made.len() > MOST_NODES {
                     return Woven::Lost;
                 }
             } else if size + REST == n
@@ -243,7 +243,7 @@ impl<'a> Beam<'a> {
     fn keep(&mut self) {
         let mut level = Level::default();
         for node in self.made.drain(..) {
-            let id = u32::try_from(self.nodes.len()).expect("at most MOST_KNOTS and some");
+            let id = u32::try_from(self.nodes.len()).expect("at most MOST_NODES and some");
             let entry = |side, other| Entry {
                 set: node.set,
                 side,

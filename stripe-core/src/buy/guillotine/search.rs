@@ -1,6 +1,6 @@
 //! Taking a pattern apart and putting it together again.
 
-use super::beam::{Beam, MOST_KNOTS, Taste, VISITS_A_JOIN, Woven};
+use super::beam::{Beam, MOST_NODES, Taste, VISITS_A_JOIN, Woven};
 use super::block::Block;
 use super::kinds::Kinds;
 use super::pattern::CutPattern;
@@ -182,7 +182,7 @@ impl Walk {
     }
 
     fn taste(&mut self, pieces: usize) -> Taste {
-        let widest = (MOST_KNOTS / pieces) as f64;
+        let widest = (MOST_NODES / pieces) as f64;
         if self.width > widest {
             self.width = widest / 4.0;
         }
