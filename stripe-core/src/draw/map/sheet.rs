@@ -70,7 +70,16 @@ pub(super) struct Sheet<'a> {
     pub room: OnceLock<[f64; 2]>,
 }
 
+/// Of more pieces on a sheet it is not shown where they lay before.
+const MOST_BEFORE: usize = 12;
+
 impl Sheet<'_> {
+    /// How many pieces of the fabric lay elsewhere before.
+    fn moved(&self) -> usize {
+        let was = self.laid.iter().filter(|one| one.piece.was.is_some());
+        was.count()
+    }
+
     /// What stands to the right of the fabric (mm).
     pub(super) fn right_mm(&self) -> f64 {
         RIGHT_MM + self.named.right_mm()
@@ -92,7 +101,7 @@ impl Sheet<'_> {
                 .iter()
                 .any(|one| one.piece.to_fabric.mirror && !one.piece.is_cut),
             avoided: !self.fabric.avoid.is_empty(),
-            moved: self.laid.iter().any(|one| one.piece.was.is_some()),
+            moved: places && (1..=MOST_BEFORE).contains(&self.moved()),
             cut_already: self.laid.iter().any(|one| one.piece.is_cut),
         }
     }
@@ -378,8 +387,11 @@ impl Sheet<'_> {
             room.line(NOBODY, ends);
         }
         let left = leftover::leftover(self.plan, self.fabric, [low, high], view, &mut room);
+        // Where many have moved, lines of all of them would hide the map.
+        let is_told = places && self.moved() <= MOST_BEFORE;
         let before = full
             .iter()
+            .filter(|_| is_told)
             .filter_map(|&i| pieces::before(&self.laid[i], view));
         let outlines = faint
             .iter()

@@ -190,46 +190,58 @@ impl Rest {
 const UNDYED: crate::colour::Colour = crate::colour::Colour::new(0xee, 0xe8, 0xdc);
 
 /// Lays the spoilt pieces beside all others, or where that does not suffice, everything that
-/// is not cut.
+/// is not cut; both at once and quickly, before either is searched for longer.
 pub(super) fn lay_rest(
     rest: &Rest,
     keep: bool,
     effort: &Effort,
     control: &Control<'_>,
 ) -> Result<LaidRest, LayError> {
-    let spoilt = laid(rest, |is_spoilt| is_spoilt, effort, control)?;
-    if keep || spoilt.spread.suffices(&spoilt.layout) {
-        return Ok(spoilt);
-    }
-    let all = laid(rest, |_| true, effort, control)?;
-    // Where fabric has to be bought all the same, nothing else is moved for it.
-    Ok(if all.spread.suffices(&all.layout) {
-        all
+    let mut spoilt = LaidRest::first(rest, |is_spoilt| is_spoilt)?;
+    let mut all = if keep {
+        None
     } else {
-        spoilt
+        Some(LaidRest::first(rest, |_| true)?)
+    };
+    // Whatever does is enough: no shorter one is looked for.
+    for effort in [&effort.quick_at_most(), effort] {
+        if spoilt.suffices() {
+            return Ok(spoilt);
+        }
+        if let Some(all) = all.take_if(|all| all.suffices()) {
+            return Ok(all);
+        }
+        spoilt.layout = lay::lay(&spoilt.made.job, effort, control)?.layout;
+        if spoilt.suffices() {
+            return Ok(spoilt);
+        }
+        if let Some(all) = &mut all {
+            all.layout = lay::lay(&all.made.job, effort, control)?.layout;
+        }
+    }
+    // Where fabric has to be bought all the same, nothing else is moved for it.
+    Ok(match all {
+        Some(all) if all.suffices() => all,
+        _ => spoilt,
     })
 }
 
-fn laid(
-    rest: &Rest,
-    is_wanted: impl Fn(bool) -> bool,
-    effort: &Effort,
-    control: &Control<'_>,
-) -> Result<LaidRest, LayError> {
-    let (made, spread, items) = rest.job(is_wanted).ok_or(LayError::NothingToLay)?;
-    // Whatever does is enough: no shorter one is looked for.
-    let mut layout = lay::first(&made.job)?;
-    for effort in [&effort.quick_at_most(), effort] {
-        if !spread.suffices(&layout) {
-            layout = lay::lay(&made.job, effort, control)?.layout;
-        }
+impl LaidRest {
+    /// The first layout of the open pieces that are wanted.
+    fn first(rest: &Rest, is_wanted: impl Fn(bool) -> bool) -> Result<Self, LayError> {
+        let (made, spread, items) = rest.job(is_wanted).ok_or(LayError::NothingToLay)?;
+        let layout = lay::first(&made.job)?;
+        Ok(Self {
+            made,
+            spread,
+            layout,
+            items,
+        })
     }
-    Ok(LaidRest {
-        made,
-        spread,
-        layout,
-        items,
-    })
+
+    fn suffices(&self) -> bool {
+        self.spread.suffices(&self.layout)
+    }
 }
 
 /// What there is of a fabric: a piece in hand, or what was bought of it.
