@@ -267,7 +267,7 @@ fn what_makes_no_sense_is_told() {
         (
             "[[\"9 in\", \"4 in\"], [\"12 1/2 in\", \"6 in\"]]",
             "[[\"90 in\", \"4 in\"], [\"95 in\", \"6 in\"]]",
-            "a hole or stain lies outside",
+            "hole or stain lies outside",
         ),
         (
             "[\"12 1/2 in\", \"6 in\"]",

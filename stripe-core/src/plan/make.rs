@@ -173,10 +173,7 @@ fn plan(
         likely: None,
     };
     plan.likely = likely(&plan);
-    // Whoever stops the search waits for nothing that can be done without.
-    if !control.is_stopped() {
-        plan.spares = spares(&plan);
-    }
+    plan.spares = spares(&plan);
     let findings = check(&plan);
     if findings.is_empty() {
         Ok(plan)
