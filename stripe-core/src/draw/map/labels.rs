@@ -18,7 +18,7 @@ const FAR_MM: f64 = 30.0;
 /// How far it may stand where its leader would run below another label (mm), and for how many
 /// labels of a map such a place is sought: it takes long.
 const FURTHER_MM: f64 = 70.0;
-const MOST_FURTHER: usize = 60;
+const MOST_FURTHER: usize = 8;
 /// Between two places that are tried beside a piece (mm).
 const STEP_MM: f64 = 1.2;
 /// A leader that crosses a line costs as much as one longer by this (mm).
@@ -272,7 +272,14 @@ impl Room {
         .middle;
         let reach = (far_mm / STEP_MM) as i32;
         let mut best: Option<(f64, Found)> = None;
-        for (i, j) in (-reach..=reach).flat_map(|i| (-reach..=reach).map(move |j| (i, j))) {
+        // From the nearest on: nothing that is further than the best costs is better.
+        for (ring, i, j) in (0..=reach).flat_map(square) {
+            if best
+                .as_ref()
+                .is_some_and(|(cost, _)| f64::from(ring) * STEP_MM >= *cost)
+            {
+                break;
+            }
             let middle = point(to.x + f64::from(i) * STEP_MM, to.y + f64::from(j) * STEP_MM);
             let far = (middle.x - to.x).hypot(middle.y - to.y);
             if best.as_ref().is_some_and(|(cost, _)| far >= *cost)
@@ -341,6 +348,15 @@ impl Room {
             is_hidden: false,
         }
     }
+}
+
+/// The places of a grid on the edge of a square about the middle, with the square's half side.
+fn square(half: i32) -> impl Iterator<Item = (i32, i32, i32)> {
+    (-half..=half).flat_map(move |i| {
+        let step = if i.abs() == half { 1 } else { 2 * half };
+        let row = (-half..=half).step_by(step.unsigned_abs() as usize);
+        row.map(move |j| (half, i, j))
+    })
 }
 
 /// A leader, dark on pale, with a dot at its end.
