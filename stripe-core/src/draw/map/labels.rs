@@ -18,7 +18,7 @@ const FAR_MM: f64 = 30.0;
 /// How far it may stand where its leader would run below another label (mm), and for how many
 /// labels of a map such a place is sought: it takes long.
 const FURTHER_MM: f64 = 70.0;
-const MOST_FURTHER: usize = 8;
+const MOST_FURTHER: usize = 3;
 /// Between two places that are tried beside a piece (mm).
 const STEP_MM: f64 = 1.2;
 /// A leader that crosses a line costs as much as one longer by this (mm).
