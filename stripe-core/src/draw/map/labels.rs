@@ -13,14 +13,20 @@ use std::collections::BTreeSet;
 const TRIES: [(f64, f64); 3] = [(2.85, CLEAR_MM), (2.5, CLEAR_MM), (2.5, 0.05)];
 /// What a label keeps clear of lines and of other labels (mm).
 const CLEAR_MM: f64 = 0.25;
-/// How far from its piece a label may stand (mm): where small pieces lie close, further away.
-const FAR_MM: [f64; 2] = [30.0, 70.0];
+/// How far from its piece a label may stand (mm).
+const FAR_MM: f64 = 30.0;
+/// How far it may stand where its leader would run below another label (mm), and for how many
+/// labels of a map such a place is sought: it takes long.
+const FURTHER_MM: f64 = 70.0;
+const MOST_FURTHER: usize = 3;
 /// Between two places that are tried beside a piece (mm).
 const STEP_MM: f64 = 1.2;
 /// A leader that crosses a line costs as much as one longer by this (mm).
 const CROSSED_MM: f64 = 12.0;
-/// One that runs below another label costs more than any that does not.
-const HIDDEN_MM: f64 = 1000.0;
+/// One that runs below another label costs as much as one longer by this (mm); where it is not
+/// to do so, more than any other place.
+const HIDDEN_MM: f64 = 24.0;
+const NEVER_MM: f64 = 1000.0;
 /// Side of a cell in which lines are looked up (mm).
 const CELL_MM: f64 = 3.0;
 /// The most cells along a side.
@@ -79,6 +85,8 @@ pub(super) struct Room {
     line_cells: Vec<Vec<u32>>,
     plates: Vec<Plate>,
     plate_cells: Vec<Vec<u32>>,
+    /// For how many labels more a place further away is sought.
+    further: usize,
 }
 
 /// A line that belongs to no piece.
@@ -89,6 +97,8 @@ struct Found {
     middle: Point,
     size: f64,
     leader: Option<[Point; 2]>,
+    /// Whether its leader runs below another label.
+    is_hidden: bool,
 }
 
 impl Room {
@@ -105,6 +115,7 @@ impl Room {
             line_cells: vec![Vec::new(); counts[0] * counts[1]],
             plates: Vec::new(),
             plate_cells: vec![Vec::new(); counts[0] * counts[1]],
+            further: MOST_FURTHER,
         }
     }
 
@@ -204,12 +215,13 @@ impl Room {
         rings: &[Vec<Point>],
         words: &[&str],
     ) -> (Vec<Item>, Item) {
-        let [near, further] = FAR_MM;
-        let found = match self.beside(rings, words, near) {
-            Some((cost, found)) if cost < HIDDEN_MM => Some((cost, found)),
-            _ => self.beside(rings, words, further),
-        };
-        let found = found.map(|(_, found)| found);
+        let mut found = self.beside(rings, words, FAR_MM, HIDDEN_MM);
+        let is_hidden = found.as_ref().is_none_or(|found| found.is_hidden);
+        if is_hidden && self.further > 0 {
+            self.further -= 1;
+            let clear = self.beside(rings, words, FURTHER_MM, NEVER_MM);
+            found = clear.or(found);
+        }
         let found = found.unwrap_or_else(|| self.anywhere(rings, words));
         let plate = self.put(&found, words, false);
         let Some(leader) = found.leader else {
@@ -240,11 +252,18 @@ impl Room {
             middle: room.middle,
             size,
             leader: None,
+            is_hidden: false,
         })
     }
 
-    /// In the waste beside the piece, as near as may be, and what that costs (mm).
-    fn beside(&self, rings: &[Vec<Point>], words: &[&str], far_mm: f64) -> Option<(f64, Found)> {
+    /// In the waste beside the piece, as near as may be.
+    fn beside(
+        &self,
+        rings: &[Vec<Point>],
+        words: &[&str],
+        far_mm: f64,
+        hidden_mm: f64,
+    ) -> Option<Found> {
         let size = SMALL_MM;
         let plate_mm = pieces::plate_mm(words, size);
         let to = find_room_where(rings, 1.0, 1.0, &|p| {
@@ -253,7 +272,14 @@ impl Room {
         .middle;
         let reach = (far_mm / STEP_MM) as i32;
         let mut best: Option<(f64, Found)> = None;
-        for (i, j) in (-reach..=reach).flat_map(|i| (-reach..=reach).map(move |j| (i, j))) {
+        // From the nearest on: nothing that is further than the best costs is better.
+        for (ring, i, j) in (0..=reach).flat_map(square) {
+            if best
+                .as_ref()
+                .is_some_and(|(cost, _)| f64::from(ring) * STEP_MM >= *cost)
+            {
+                break;
+            }
             let middle = point(to.x + f64::from(i) * STEP_MM, to.y + f64::from(j) * STEP_MM);
             let far = (middle.x - to.x).hypot(middle.y - to.y);
             if best.as_ref().is_some_and(|(cost, _)| far >= *cost)
@@ -279,7 +305,7 @@ impl Room {
                 .count();
             // Its own outline is crossed once.
             let cost =
-                far + CROSSED_MM * crossed.saturating_sub(1) as f64 + HIDDEN_MM * hidden as f64;
+                far + CROSSED_MM * crossed.saturating_sub(1) as f64 + hidden_mm * hidden as f64;
             if best.as_ref().is_none_or(|(least, _)| cost < *least) {
                 let leader = Some(leader);
                 best = Some((
@@ -288,11 +314,12 @@ impl Room {
                         middle,
                         size,
                         leader,
+                        is_hidden: hidden > 0,
                     },
                 ));
             }
         }
-        best
+        best.map(|(_, found)| found)
     }
 
     /// Where the piece itself has the most room, whatever lines of pieces are covered;
@@ -318,8 +345,18 @@ impl Room {
             middle,
             size,
             leader: None,
+            is_hidden: false,
         }
     }
+}
+
+/// The places of a grid on the edge of a square about the middle, with the square's half side.
+fn square(half: i32) -> impl Iterator<Item = (i32, i32, i32)> {
+    (-half..=half).flat_map(move |i| {
+        let step = if i.abs() == half { 1 } else { 2 * half };
+        let row = (-half..=half).step_by(step.unsigned_abs() as usize);
+        row.map(move |j| (half, i, j))
+    })
 }
 
 /// A leader, dark on pale, with a dot at its end.
@@ -392,7 +429,7 @@ mod tests {
         // A neighbour all around leaves no room inside: the label goes out, with a leader.
         room.rings(NOBODY, &square(29.5, 29.5, 5.0));
         assert!(room.within(1, &small, &["W4c"], 2.5, 0.25).is_none());
-        let (_, outer) = room.beside(&small, &["W4c"], 30.0).unwrap();
+        let outer = room.beside(&small, &["W4c"], FAR_MM, HIDDEN_MM).unwrap();
         let [_, to] = outer.leader.unwrap();
         assert!(inside(&small, to) && !inside(&small, outer.middle));
         // Taken once, the place is taken.
@@ -401,7 +438,7 @@ mod tests {
         assert_eq!(taken, room.plates.len());
         let (leader, _) = room.label_beside(&small, &["W4c"]);
         assert!(!leader.is_empty() && taken + 1 == room.plates.len());
-        let (_, other) = room.beside(&small, &["W4d"], 30.0).unwrap();
+        let other = room.beside(&small, &["W4d"], FAR_MM, HIDDEN_MM).unwrap();
         assert!((other.middle.x - outer.middle.x).hypot(other.middle.y - outer.middle.y) > 2.0);
     }
 }
