@@ -196,12 +196,12 @@ impl Instance {
             instance.kinds.push(begin..instance.orientations.len());
         }
         instance.make_tables(&table_classes)?;
-        instance.barred = Arc::new(Barred::new(
-            job,
-            &instance.orientations,
-            &instance.outlines,
-            pitch,
-        ));
+        let across: Vec<(f64, Interval)> = instance
+            .orientations
+            .iter()
+            .map(|o| (o.start, instance.outlines[o.shape].across()))
+            .collect();
+        instance.barred = Arc::new(Barred::new(job, &across, pitch));
         if job.lock == Lock::Plane {
             let count = table_classes.len() * table_classes.len();
             instance.depth_maps = (0..count).map(|_| OnceLock::new()).collect();

@@ -42,6 +42,7 @@ mod overlap_tracker;
 mod proof;
 mod race;
 
+mod reach;
 mod recreate;
 mod rows;
 mod run;

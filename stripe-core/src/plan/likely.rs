@@ -40,7 +40,7 @@ const SCISSORS_MM: f64 = 25.4 / 32.0;
 const TRIALS: usize = 10_000;
 /// The fewest trials, and the steps worked out in all where there are very many joints.
 const LEAST_TRIALS: usize = 100;
-const MOST_STEPS: usize = 100_000_000;
+const MOST_STEPS: usize = 20_000_000;
 /// Trials of one task: sums of counts come out the same, whoever makes them.
 const TASK: usize = 500;
 /// So many delicate joints are named.

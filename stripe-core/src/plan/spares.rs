@@ -17,10 +17,11 @@ pub(super) fn spares(plan: &Plan) -> Vec<SpareNote> {
     let mut found = Vec::new();
     let names: BTreeSet<&str> = plan.fabrics.iter().map(|fabric| fabric.fabric()).collect();
     for name in names {
-        let rest = Rest::new(plan, name, &BTreeSet::new(), vec![]);
-        if rest.open.len() > MOST_PIECES {
+        let here = plan.fabrics.iter().filter(|fabric| fabric.fabric() == name);
+        if here.map(|fabric| fabric.placements.len()).sum::<usize>() > MOST_PIECES {
             continue;
         }
+        let rest = Rest::new(plan, name, &BTreeSet::new(), vec![]);
         let mut kinds: BTreeMap<(&str, &str), (usize, &PlacedPiece)> = BTreeMap::new();
         for (i, (piece, ..)) in rest.open.iter().enumerate() {
             kinds
