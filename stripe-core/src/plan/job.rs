@@ -1,14 +1,13 @@
 //! From a project to one layout job a fabric.
 
 use super::error::Error;
-use super::in_hand::Spread;
+use super::spread::{Spread, grown};
 use crate::fabric::{Fabric, Stripe};
 use crate::lay::{Item, Job, Kind, Layout, Lock, Obstacles, Pose, Shape, Window};
 use crate::matching::{PartFrames, Way, grain_rad, part_frames, plain_ways, striped_ways};
 use crate::motif::{Assembly, Copies, Making, Motif, PartStripes, assemble};
 use crate::num::wrap;
 use crate::project::{Project, Unfit};
-use crate::shape::offset::grow;
 use crate::shape::ring::{extent, rings};
 use crate::shape::{Region, Rigid, point};
 use geo::Area;
@@ -385,15 +384,6 @@ impl Builder {
             self.job.shapes.len() - 1
         })
     }
-}
-
-/// A region with so much (mm) more all around.
-pub(super) fn grown(region: &Region, by_mm: f64) -> Region {
-    if by_mm <= 0.0 {
-        return region.clone();
-    }
-    let edges = rings(region).map(<[_]>::len).sum();
-    grow(region, &vec![by_mm; edges])
 }
 
 /// Whether two outlines are the same to a tenth of a micrometre, wherever their

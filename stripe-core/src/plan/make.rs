@@ -3,7 +3,7 @@
 use super::drift::drift_warnings;
 use super::error::Error;
 use super::fabric::LaidFabric;
-use super::in_hand::{in_order, use_fewer};
+use super::in_hand::{in_order, take_apart, use_fewer};
 use super::job::{FabricJob, Worked, fabric_job, work_out};
 use super::likely::likely;
 use super::marks::keep_marks_off_edges;
@@ -119,7 +119,7 @@ fn plan(
     let mut fabrics: Vec<FabricPlan> = Vec::new();
     for ((fabric, made), plan) in jobs.iter().zip(laid) {
         match &made.spread {
-            Some(spread) => fabrics.extend(spread.take_apart(fabric, plan, project.unit)),
+            Some(spread) => fabrics.extend(take_apart(spread, fabric, plan, project.unit)),
             None => fabrics.push(plan),
         }
     }

@@ -22,6 +22,7 @@ mod placement_guide;
 mod quilt;
 mod recut;
 mod spares;
+mod spread;
 mod warnings;
 mod ways_out;
 
