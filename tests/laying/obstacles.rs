@@ -79,7 +79,7 @@ const SPARE_MM: f64 = 2.0;
 /// all that was cut finds room in them again.
 #[test]
 fn remnants_cut_apart_fit_again() {
-    for seed in 1..=6 {
+    for seed in 1..=3 {
         let mut rng = Rng::new(seed);
         let mut any = |lo: f64, hi: f64| rng.real(lo, hi);
         let repeat_mm = 30.0;
