@@ -194,11 +194,11 @@ fn effort_name(effort: &Effort) -> &'static str {
 }
 
 /// On pieces in hand whatever does is enough, and fewer of them are tried afterwards: the first
-/// search gets half of the work.
+/// search gets a third of the work.
 fn effort_for(made: &FabricJob, effort: &Effort) -> Effort {
     match made.spread {
         Some(_) => Effort {
-            work: effort.work / 2,
+            work: effort.work / 3,
             ..*effort
         },
         None => *effort,
