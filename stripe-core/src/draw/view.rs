@@ -1,6 +1,12 @@
 //! From a frame with y up to a page with y down, at a scale.
 
 use crate::shape::{Point, Region, Rigid, point};
+use geo::{LineString, Simplify};
+
+/// What an outline may be off on the page (mm): a tenth of a thin line's width. Arcs that are
+/// flattened for cutting have far more corners than a small map can show, and each costs time
+/// in every file that is drawn.
+const OFF_MM: f64 = 0.02;
 
 /// How a fabric or a motif is shown on the page.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -27,12 +33,22 @@ impl View {
         point(v.x * self.scale, -v.y * self.scale)
     }
 
-    /// Rings of a frame on the page.
+    /// Rings of a frame on the page, with as few corners as show them there.
     pub fn rings(&self, rings: &[Vec<Point>]) -> Vec<Vec<Point>> {
-        rings
-            .iter()
-            .map(|ring| ring.iter().map(|&p| self.apply(p)).collect())
-            .collect()
+        rings.iter().map(|ring| self.ring(ring)).collect()
+    }
+
+    fn ring(&self, ring: &[Point]) -> Vec<Point> {
+        let mut corners: LineString = ring.iter().map(|&p| self.apply(p)).collect();
+        corners.close();
+        let mut shown = corners.simplify(OFF_MM).into_inner();
+        shown.pop();
+        // What is smaller than a line is wide keeps the corners that it has.
+        if shown.len() < 3 {
+            shown = corners.into_inner();
+            shown.pop();
+        }
+        shown
     }
 }
 

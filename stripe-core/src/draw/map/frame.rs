@@ -14,6 +14,8 @@ use crate::shape::{Point, point};
 
 /// Between two words side by side (mm).
 const APART_MM: f64 = 3.0;
+/// From line to line of small words (mm).
+const WORDS_MM: f64 = 3.3;
 
 impl Sheet<'_> {
     /// Edges of the fabric, rulers, and the words for them.
@@ -124,6 +126,19 @@ impl Sheet<'_> {
         let mut items = Vec::new();
         let right = view.apply(point(self.fabric.width_mm, 0.0)).x;
         let edge = right + self.right_mm();
+        let middle = |stretch: &Stretch| {
+            let high_mm = stretch.high_mm.min(self.fabric.length_mm);
+            view.apply(point(0.0, f64::midpoint(stretch.low_mm, high_mm)))
+                .y
+        };
+        let apart = |pair: &[Stretch]| (middle(&pair[0]) - middle(&pair[1])).abs();
+        let nearest = stretches
+            .windows(2)
+            .map(apart)
+            .fold(f64::INFINITY, f64::min);
+        // Where sheets follow each other closely, their numbers alone, and not all of them.
+        let lines = if nearest < 2.0 * WORDS_MM { 1 } else { 2 };
+        let every = (WORDS_MM / nearest).ceil().max(1.0) as usize;
         for (i, stretch) in stretches.iter().enumerate() {
             // Stretches overlap: brackets stand further in and out by turns.
             let x = edge + if i % 2 == 0 { 2.5 } else { 5.0 };
@@ -141,9 +156,13 @@ impl Sheet<'_> {
                 format!("sheet {}", i + 2),
                 pieces_word(stretch.pieces.len()),
             ];
-            for (line, words) in words.iter().enumerate() {
+            if i % every > 0 {
+                continue;
+            }
+            for (line, words) in words.iter().take(lines).enumerate() {
                 let words = fit(words, SMALL_MM, line == 0, room);
-                let mut text = Text::new(point(at.x, at.y + 3.3 * line as f64), SMALL_MM, words);
+                let down = WORDS_MM * line as f64;
+                let mut text = Text::new(point(at.x, at.y + down), SMALL_MM, words);
                 text.bold = line == 0;
                 items.push(text.into());
             }

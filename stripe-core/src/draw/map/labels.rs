@@ -6,13 +6,14 @@ use crate::draw::lettering::width_mm;
 use crate::draw::scene::{Item, Path, Stroke};
 use crate::shape::room::{find_room_where, inside};
 use crate::shape::{Point, corners_of, point};
-use std::collections::BTreeSet;
 
 /// What is tried in turn: a code's size (mm; 8 and 7 point), and what it keeps clear of
 /// lines and other labels.
 const TRIES: [(f64, f64); 3] = [(2.85, CLEAR_MM), (2.5, CLEAR_MM), (2.5, 0.05)];
 /// What a label keeps clear of lines and of other labels (mm).
 const CLEAR_MM: f64 = 0.25;
+/// A label that is so many times larger than its piece does not stand on it: it would hide it.
+const MOST_COVERED: f64 = 4.0;
 /// How far from its piece a label may stand (mm).
 const FAR_MM: f64 = 30.0;
 /// How far it may stand where its leader would run below another label (mm), and for how many
@@ -87,6 +88,9 @@ pub(super) struct Room {
     plate_cells: Vec<Vec<u32>>,
     /// For how many labels more a place further away is sought.
     further: usize,
+    /// For each size of label, the places of the grid beside pieces that are known to be
+    /// covered. Nothing is ever taken off the page, so they stay so.
+    covered: Vec<([f64; 2], Vec<bool>)>,
 }
 
 /// A line that belongs to no piece.
@@ -116,6 +120,7 @@ impl Room {
             plates: Vec::new(),
             plate_cells: vec![Vec::new(); counts[0] * counts[1]],
             further: MOST_FURTHER,
+            covered: Vec::new(),
         }
     }
 
@@ -180,6 +185,24 @@ impl Room {
             .any(|&index| overlap(&self.plates[index as usize], plate))
     }
 
+    /// Places beside pieces: so many across and up the window, [`STEP_MM`] apart.
+    fn places(&self) -> [i32; 2] {
+        let [low, high] = self.window;
+        [high.x - low.x, high.y - low.y].map(|mm| (mm / STEP_MM) as i32 + 1)
+    }
+
+    /// What is known to be covered for labels of that size.
+    fn covered(&mut self, plate_mm: [f64; 2]) -> &mut Vec<bool> {
+        let known = self.covered.iter().position(|(size, _)| *size == plate_mm);
+        let index = known.unwrap_or_else(|| {
+            let [across, up] = self.places();
+            let none = vec![false; (across * up) as usize];
+            self.covered.push((plate_mm, none));
+            self.covered.len() - 1
+        });
+        &mut self.covered[index].1
+    }
+
     /// Whether a box covers nothing but lines of `owner`.
     fn is_clear(&self, plate: &Plate, owner: Option<usize>) -> bool {
         let [low, high] = self.window;
@@ -201,6 +224,11 @@ impl Room {
         words: &[&str],
         grey: bool,
     ) -> Option<Item> {
+        let [low, high] = corners_of(rings.iter().flatten());
+        let [width, height] = pieces::plate_mm(words, SMALL_MM);
+        if width * height > MOST_COVERED * (high.x - low.x) * (high.y - low.y) {
+            return None;
+        }
         let tries = if grey { &TRIES[1..] } else { &TRIES };
         let found = tries
             .iter()
@@ -258,7 +286,7 @@ impl Room {
 
     /// In the waste beside the piece, as near as may be.
     fn beside(
-        &self,
+        &mut self,
         rings: &[Vec<Point>],
         words: &[&str],
         far_mm: f64,
@@ -270,30 +298,46 @@ impl Room {
             self.is_clear(&around(p, [0.6, 0.6], 0.0), None)
         })?
         .middle;
+        let mut covered = std::mem::take(self.covered(plate_mm));
+        let [across, up] = self.places();
+        let corner = self.window[0];
+        let near = [to.x - corner.x, to.y - corner.y].map(|mm| (mm / STEP_MM).round() as i32);
         let reach = (far_mm / STEP_MM) as i32;
         let mut best: Option<(f64, Found)> = None;
         // From the nearest on: nothing that is further than the best costs is better.
         for (ring, i, j) in (0..=reach).flat_map(square) {
             if best
                 .as_ref()
-                .is_some_and(|(cost, _)| f64::from(ring) * STEP_MM >= *cost)
+                .is_some_and(|(cost, _)| f64::from(ring - 1) * STEP_MM >= *cost)
             {
                 break;
             }
-            let middle = point(to.x + f64::from(i) * STEP_MM, to.y + f64::from(j) * STEP_MM);
+            let (i, j) = (near[0] + i, near[1] + j);
+            if !(0..across).contains(&i) || !(0..up).contains(&j) {
+                continue;
+            }
+            let place = (j * across + i) as usize;
+            if covered[place] {
+                continue;
+            }
+            let middle = corner + point(f64::from(i) * STEP_MM, f64::from(j) * STEP_MM);
+            if !self.is_clear(&around(middle, plate_mm, CLEAR_MM), None) {
+                covered[place] = true;
+                continue;
+            }
             let far = (middle.x - to.x).hypot(middle.y - to.y);
-            if best.as_ref().is_some_and(|(cost, _)| far >= *cost)
-                || inside(rings, middle)
-                || !self.is_clear(&around(middle, plate_mm, CLEAR_MM), None)
-            {
+            if best.as_ref().is_some_and(|(cost, _)| far >= *cost) || inside(rings, middle) {
                 continue;
             }
             let leader = [edge_towards(middle, plate_mm, to), to];
             // It runs below labels, but is then hard to follow.
             let [low, high] = corners_of(&leader);
-            let reached = |of: &[Vec<u32>]| -> BTreeSet<u32> {
+            let reached = |of: &[Vec<u32>]| -> Vec<u32> {
                 let cells = self.cells(&[low, high]);
-                cells.flat_map(|cell| of[cell].iter().copied()).collect()
+                let mut found: Vec<u32> = cells.flat_map(|cell| &of[cell]).copied().collect();
+                found.sort_unstable();
+                found.dedup();
+                found
             };
             let hidden = reached(&self.plate_cells)
                 .into_iter()
@@ -319,6 +363,7 @@ impl Room {
                 ));
             }
         }
+        *self.covered(plate_mm) = covered;
         best.map(|(_, found)| found)
     }
 

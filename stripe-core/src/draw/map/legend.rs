@@ -14,6 +14,8 @@ const ROW_MM: f64 = 4.2;
 /// What a sheet has to explain.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Legend {
+    /// Finished lines and clips.
+    pub details: bool,
     /// Crosses to measure out.
     pub crosses: bool,
     /// Whether they have an arrow.
@@ -70,18 +72,18 @@ impl Legend {
             sample_mm: 8.0,
             words,
         };
-        let mut entries = vec![
-            line(pieces::cut_stroke(), CUT),
-            line(pieces::finished_stroke(), FINISHED),
-            Entry {
+        let mut entries = vec![line(pieces::cut_stroke(), CUT)];
+        if self.details {
+            entries.push(line(pieces::finished_stroke(), FINISHED));
+            entries.push(Entry {
                 sample: Box::new(|at| {
                     let ends = [point(at.x, at.y + 1.0), point(at.x + 1.0, at.y - 1.0)];
                     vec![Path::open(ends.to_vec(), pieces::clip_stroke()).into()]
                 }),
                 sample_mm: 1.4,
                 words: CLIP,
-            },
-        ];
+            });
+        }
         if self.hatched {
             entries.push(Entry {
                 sample: Box::new(|at| {

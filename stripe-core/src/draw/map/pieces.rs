@@ -17,6 +17,11 @@ pub(super) fn cut_stroke() -> Stroke {
     Stroke::ink(0.32)
 }
 
+/// The same where pieces are as small as a line is wide.
+fn fine_stroke() -> Stroke {
+    Stroke::ink(0.12)
+}
+
 /// The look of the finished line.
 pub(super) fn finished_stroke() -> Stroke {
     Stroke::ink(0.18).broken(Dash::Dashed)
@@ -46,8 +51,8 @@ pub(super) fn cut_already(rings: Vec<Vec<Point>>) -> Vec<Item> {
     vec![Path::rings(rings, Some(gone), Some(edge)).into()]
 }
 
-/// Cut line, finished line and clips of one piece.
-pub(super) fn lines(laid: &Laid<'_>, view: &View) -> Item {
+/// The cut line of one piece; with `details`, its finished line and clips too.
+pub(super) fn lines(laid: &Laid<'_>, view: &View, details: bool) -> Item {
     if laid.piece.is_cut {
         return Group {
             items: cut_already(view.rings(&laid.cut)),
@@ -58,6 +63,14 @@ pub(super) fn lines(laid: &Laid<'_>, view: &View) -> Item {
     let mut items = Vec::new();
     if laid.piece.to_fabric.mirror {
         items.extend(hatch(&view.rings(&laid.cut)));
+    }
+    if !details {
+        items.push(Path::rings(view.rings(&laid.cut), None, Some(fine_stroke())).into());
+        return Group {
+            items,
+            ..Group::default()
+        }
+        .into();
     }
     items.extend(haloed(&view.rings(&laid.finished), finished_stroke(), 0.3));
     items.extend(haloed(&view.rings(&laid.cut), cut_stroke(), 0.45));

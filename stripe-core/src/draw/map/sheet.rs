@@ -70,6 +70,10 @@ pub(super) struct Sheet<'a> {
     pub room: OnceLock<[f64; 2]>,
 }
 
+/// Of an overview that is this many times smaller than the fabric, allowances and clips are no
+/// wider than the lines that would show them.
+const FINE: f64 = 20.0;
+
 /// Of more pieces on a sheet it is not shown where they lay before.
 const MOST_BEFORE: usize = 12;
 
@@ -93,6 +97,7 @@ impl Sheet<'_> {
     fn legend(&self, wanted: &Wanted<'_>) -> Legend {
         let places = matches!(wanted, Wanted::Places { .. });
         Legend {
+            details: true,
             crosses: places,
             arrows: self.way_matters(),
             others: self.sheets > 1,
@@ -234,7 +239,9 @@ impl Sheet<'_> {
         items.extend(drawn);
         let down = bottom + BELOW_MM + self.named.below_mm() + 2.2;
         let room = self.paper.room_mm()[0];
-        let (legend, legend_mm) = self.legend(&wanted).draw(point(MARGIN_MM, down), room);
+        let mut legend = self.legend(&wanted);
+        legend.details = has_details(&wanted, &view);
+        let (legend, legend_mm) = legend.draw(point(MARGIN_MM, down), room);
         items.extend(legend);
         if matches!(wanted, Wanted::Places { .. }) {
             let corner = point(MARGIN_MM, down + legend_mm - 2.2);
@@ -406,7 +413,7 @@ impl Sheet<'_> {
         items.push(Group::clipped(vec![ring.to_vec()], outlines.collect()).into());
         let lines: Vec<Item> = full
             .iter()
-            .map(|&i| pieces::lines(&self.laid[i], view))
+            .map(|&i| pieces::lines(&self.laid[i], view, has_details(wanted, view)))
             .collect();
         items.push(Group::named("pieces", lines).into());
         items.extend(left);
@@ -490,6 +497,11 @@ impl Sheet<'_> {
             .find(|&middle| room.take(middle, [width, height]))?;
         Some(pieces::plate(middle, &[&words], SMALL_MM, false))
     }
+}
+
+/// Whether finished lines and clips are drawn.
+fn has_details(wanted: &Wanted<'_>, view: &View) -> bool {
+    matches!(wanted, Wanted::Places { .. }) || view.scale * FINE > 1.0
 }
 
 /// Dashed, dark on pale.
