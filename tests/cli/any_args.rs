@@ -10,7 +10,7 @@ use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
 use std::process::Stdio;
 use std::time::{Duration, Instant};
 
-const CASES: u32 = 300;
+const CASES: u64 = 90;
 /// What one run may take of processor time (s): how many others share the cores is no fault
 /// of a command line. What waits for something without working is ended later.
 const MOST_SECONDS: f64 = 5.0;
@@ -258,11 +258,7 @@ fn everything(place: &Place) -> Vec<String> {
 
 #[test]
 fn no_command_line_is_too_odd() {
-    let cases = std::env::var("STRIPELAY_FUZZ_CASES").map_or(CASES, |count| {
-        count
-            .parse()
-            .expect("STRIPELAY_FUZZ_CASES is a whole number")
-    });
+    let cases = stripe_tests::asked("STRIPELAY_FUZZ_CASES", CASES) as u32;
     let config = Config {
         cases,
         failure_persistence: None,

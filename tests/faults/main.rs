@@ -17,6 +17,7 @@ use stripe_core::check::check;
 use stripe_core::lay::{Control, Effort};
 use stripe_core::plan::{Error, make};
 use stripe_core::project::Project;
+use stripe_tests::asked;
 
 /// What a plan may take before it is told to stop, and after.
 const SEARCHED: Duration = Duration::from_secs(2);
@@ -126,12 +127,8 @@ fn pieces_may_touch_where_no_gap_is_asked_for() {
 /// Random projects; STRIPELAY_PROJECTS says how many, STRIPELAY_FIRST where they begin.
 #[test]
 fn random_projects_are_planned_or_refused() {
-    let number = |name: &str, default: u64| {
-        let given = std::env::var(name).ok();
-        given.and_then(|text| text.parse().ok()).unwrap_or(default)
-    };
-    let first = number("STRIPELAY_FIRST", 0);
-    let count = number("STRIPELAY_PROJECTS", 100);
+    let first = asked("STRIPELAY_FIRST", 0);
+    let count = asked("STRIPELAY_PROJECTS", 40);
     let mut ends = vec![];
     let mut failed = vec![];
     let begun = Instant::now();

@@ -85,7 +85,7 @@ fn what_passes_the_check_can_be_drawn() {
     let plan = plan();
     let whole: Plan = serde_json::from_value(plan.clone()).unwrap();
     assert!(check(&whole).is_empty());
-    watch(count(1_500), move |case| {
+    watch(count(500), move |case| {
         let mut rng = rng(case);
         let mut odd = plan.clone();
         for _ in 0..rng.whole(1, 3) {

@@ -14,7 +14,7 @@ use stripe_core::lay::{Control, Effort};
 use stripe_core::plan::{Error, make};
 use stripe_core::project::Project;
 
-const READ_CASES: u64 = 20_000;
+const READ_CASES: u64 = 8_000;
 /// One case in so many is laid as well, where the reader takes it.
 const LAID_STEP: u64 = 20;
 /// What the whole run may take of memory: cases are not kept, so one that takes more shows.
@@ -331,11 +331,7 @@ fn run(
 
 /// How many files are read.
 fn read_cases() -> u64 {
-    std::env::var("STRIPELAY_FUZZ_CASES").map_or(READ_CASES, |count| {
-        count
-            .parse()
-            .expect("STRIPELAY_FUZZ_CASES is a whole number")
-    })
+    stripe_tests::asked("STRIPELAY_FUZZ_CASES", READ_CASES)
 }
 
 #[test]

@@ -12,14 +12,12 @@ const MOST_KB: u64 = 500 << 10;
 
 /// How many cases are made, where so many are usual.
 pub fn count(default: usize) -> usize {
-    let asked = std::env::var("STRIPELAY_FUZZ_CASES").ok();
-    asked.map_or(default, |text| text.parse().expect("a number of cases"))
+    stripe_tests::asked("STRIPELAY_FUZZ_CASES", default as u64) as usize
 }
 
 /// The random numbers of a case.
 pub fn rng(case: usize) -> Rng {
-    let seed = std::env::var("STRIPELAY_FUZZ_SEED").ok();
-    let seed: u64 = seed.map_or(0, |text| text.parse().expect("a seed"));
+    let seed = stripe_tests::asked("STRIPELAY_FUZZ_SEED", 0);
     Rng::new(seed.wrapping_mul(1_000_003).wrapping_add(case as u64))
 }
 

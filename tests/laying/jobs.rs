@@ -14,6 +14,9 @@ pub fn brief(seed: u64) -> Effort {
     }
 }
 
+/// Enough where the first layouts are the best already, and no bound says so.
+pub const LITTLE: u64 = 200_000;
+
 pub fn rectangle(x0: f64, y0: f64, x1: f64, y1: f64) -> Polygon<f64> {
     let ring = [(x0, y0), (x1, y0), (x1, y1), (x0, y1)];
     polygon(&ring)
@@ -128,7 +131,16 @@ pub fn assert_stands(job: &Job, lay: &Layout) {
 }
 
 pub fn solve(job: &Job, seed: u64) -> lay::Outcome {
-    let outcome = lay::lay(job, &brief(seed), &Control::default()).unwrap();
+    solve_within(job, seed, brief(seed).work)
+}
+
+/// The same with so much work for each stream of the search.
+pub fn solve_within(job: &Job, seed: u64, work: u64) -> lay::Outcome {
+    let effort = Effort {
+        work,
+        ..brief(seed)
+    };
+    let outcome = lay::lay(job, &effort, &Control::default()).unwrap();
     assert_stands(job, &outcome.layout);
     assert_stands(job, &outcome.by_hand);
     assert!(outcome.layout.length_mm <= outcome.first_length_mm + 1e-6);

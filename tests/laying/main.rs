@@ -14,7 +14,7 @@ mod obstacles;
 
 use geo::MapCoords;
 use geo_types::{Coord, LineString, Polygon};
-use jobs::{assert_stands, brief, job, polygon, rectangle, solve};
+use jobs::{LITTLE, assert_stands, brief, job, polygon, rectangle, solve, solve_within};
 use proptest::prelude::*;
 use std::f64::consts::FRAC_PI_2;
 use stripe_core::lay::{
@@ -49,7 +49,7 @@ fn lanes_of_the_trade_table() {
                 }
             }
             let columns = 16usize.div_ceil(lanes) as f64;
-            let length = solve(&job, 1).layout.length_mm / INCH;
+            let length = solve_within(&job, 1, LITTLE).layout.length_mm / INCH;
             assert!(
                 (length - columns * 3.75).abs() < 1e-4,
                 "{id}: {lanes} lanes, {length} in"
@@ -72,7 +72,7 @@ fn lanes_across_the_fabric() {
         let wedge = rectangle(0.0, 0.0, 8.5 * INCH, 3.75 * INCH);
         let mut job = job(42.0 * INCH, lock, vec![(wedge, start * INCH, 16)]);
         job.window.normal_rad = FRAC_PI_2;
-        let outcome = solve(&job, 1);
+        let outcome = solve_within(&job, 1, LITTLE);
         assert!(outcome.layout.length_mm <= 23.5 * INCH + 1e-3);
         // Two rows at pitch 10, from the first start that the fabric has.
         let length = (start + 10.0 + 8.5) * INCH;
