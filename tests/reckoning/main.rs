@@ -17,6 +17,7 @@ use std::panic::catch_unwind;
 use stripe_core::lay::{Control, Effort};
 use stripe_core::plan::make;
 use stripe_core::project::Project;
+use stripe_tests::asked;
 
 /// The plan of a project file, as its file says it.
 fn plan_of(text: &str, seed: u64) -> Result<Value, String> {

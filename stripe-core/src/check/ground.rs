@@ -235,7 +235,7 @@ fn check_clear(laid: &[Laid<'_>], fabric: &FabricPlan, clear: f64) -> Vec<Findin
 /// How thick the overlap of two regions is (mm): of its thickest part, twice the area
 /// over the circumference, which is the width of a sliver and the radius of the largest
 /// circle in a round.
-fn overlap_mm(a: &Region, b: &Region) -> f64 {
+pub(super) fn overlap_mm(a: &Region, b: &Region) -> f64 {
     let parts = a.intersection(b).0;
     let thickness = |part: &Region| {
         let around: f64 = rings(part)

@@ -10,6 +10,8 @@ mod ground;
 mod joints;
 mod leftover;
 mod stripes;
+#[cfg(test)]
+mod tests;
 
 use crate::record::{FORMAT, Flaw, Plan, flaws};
 use serde::Serialize;

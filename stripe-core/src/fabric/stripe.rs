@@ -263,6 +263,15 @@ mod tests {
             two_bands(Run::Lengthwise).bands,
         );
         assert!(matches!(fault, Err(StripeError::Lean(_))));
+        for width_mm in [0.0, -1.0, f64::NAN, f64::INFINITY] {
+            let mut bands = two_bands(Run::Lengthwise).bands;
+            bands[1].width_mm = width_mm;
+            let fault = Stripe::try_new(Run::Lengthwise, 0.0, 0.0, bands);
+            assert!(
+                matches!(fault, Err(StripeError::BandWidth { number: 2, .. })),
+                "{width_mm}: {fault:?}"
+            );
+        }
         assert_eq!(
             Stripe::try_new(Run::Lengthwise, 0.0, 0.0, vec![]),
             Err(StripeError::NoBands)

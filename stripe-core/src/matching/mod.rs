@@ -4,6 +4,8 @@
 mod exactness;
 mod joint;
 mod part_stripes;
+#[cfg(test)]
+mod tests;
 mod way;
 
 pub use exactness::{CUT_ERROR_MM, Exactness, NOTICED_MM, SKEW_PERCENT, TILT_DEG, exactness};

@@ -368,6 +368,36 @@ mod tests {
         }
     }
 
+    /// Two spokes whose feet touch part at a notch on the line between them: where a ray from the
+    /// centre meets a side, by the law of sines in the triangle of the centre, the notch and the
+    /// point where the side, drawn on, meets the axis.
+    #[test]
+    fn spokes_part_at_their_notch() {
+        let cell = 30.0_f64.to_radians();
+        for (root, tip) in [(30.0, 0.0), (30.0, 10.0), (28.0, 28.0), (26.0, 30.0)] {
+            let taper = Spokes {
+                tip_width_mm: tip,
+                ..spokes(1, root, Tip::Flat)
+            };
+            let foot = (45.0_f64 * 45.0 - root * root / 4.0).sqrt();
+            // The side's angle to the axis; parallel sides never meet it.
+            let side = ((root - tip) / 2.0).atan2(100.0 - foot);
+            let expected = if root == tip {
+                root / 2.0 / (cell / 2.0).sin()
+            } else {
+                let apex = foot + root / 2.0 / side.tan();
+                apex * side.sin() / (side + cell / 2.0).sin()
+            };
+            let notch = taper.notch_mm(100.0, cell).unwrap();
+            assert!(
+                (notch - expected).abs() < 1e-9,
+                "{root} {tip}: {notch} {expected}"
+            );
+        }
+        // Narrow feet stand apart.
+        assert_eq!(spokes(1, 20.0, Tip::Flat).notch_mm(100.0, cell), None);
+    }
+
     /// The taper leaves some of a spoke's length: a tip of 1.8 times the length, no more.
     #[test]
     fn a_tip_is_not_wider_than_its_spoke_is_long() {

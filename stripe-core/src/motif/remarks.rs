@@ -186,3 +186,76 @@ pub fn overlap_radius_mm(allowance_mm: f64, wedge_rad: f64) -> f64 {
         allowance_mm / (wedge_rad / 2.0).tan()
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn remarks(parts: Vec<Part>) -> Vec<Remark> {
+        let mut motif = Motif::new("mill", 1);
+        motif.parts = parts;
+        let making = Making {
+            seam_mm: 6.0,
+            turn_under_mm: 4.0,
+            ..Making::default()
+        };
+        find_remarks(&motif, &making)
+    }
+
+    fn ring(hub_mm: f64, sweep_deg: f64, wedges: usize) -> Part {
+        let mut fan = Fan::ring(hub_mm, 100.0).with_wedges(wedges);
+        fan.sweep_deg = sweep_deg;
+        Part {
+            meet: Meet::Seam,
+            ..Part::new("rim", "deck", fan)
+        }
+    }
+
+    /// A wedge serves half, three-quarter and whole circles if it divides a quarter turn; of
+    /// others the nearest two that do are named.
+    #[test]
+    fn wedges_divide_a_quarter_turn() {
+        let nearest = |sweep_deg, wedges| {
+            remarks(vec![ring(60.0, sweep_deg, wedges)])
+                .into_iter()
+                .find_map(|remark| match remark {
+                    Remark::WedgeAngle { nearest_deg, .. } => Some(nearest_deg),
+                    _ => None,
+                })
+        };
+        for (sweep_deg, wedges) in [(360.0, 4), (360.0, 8), (360.0, 12), (180.0, 2), (270.0, 3)] {
+            assert_eq!(nearest(sweep_deg, wedges), None, "{sweep_deg} {wedges}");
+        }
+        // 72, 50, 40 and 120 degrees.
+        assert_eq!(nearest(360.0, 5), Some([45.0, 90.0]));
+        assert_eq!(nearest(100.0, 2), Some([45.0, 90.0]));
+        assert_eq!(nearest(360.0, 9), Some([30.0, 45.0]));
+        assert_eq!(nearest(360.0, 3), Some([90.0, 90.0]));
+        // One wedge has no neighbour.
+        assert_eq!(nearest(120.0, 1), None);
+    }
+
+    /// Seams of `a` beside the joints of wedges of 90 degrees overlap within `a` of the centre
+    /// (`a / tan 45`), beside those of 45 degrees within 2.414 `a`.
+    #[test]
+    fn a_small_hub_is_told() {
+        let overlap = |parts| {
+            remarks(parts).into_iter().find_map(|remark| match remark {
+                Remark::SmallHub {
+                    overlap_mm,
+                    covered_mm,
+                    ..
+                } => Some((overlap_mm, covered_mm)),
+                _ => None,
+            })
+        };
+        assert_eq!(overlap(vec![ring(6.01, 360.0, 4)]), None);
+        let (within, hub) = overlap(vec![ring(5.9, 360.0, 4)]).unwrap();
+        assert!((within - 6.0).abs() < 1e-9 && hub == 5.9);
+        let (within, _) = overlap(vec![ring(14.0, 360.0, 8)]).unwrap();
+        assert!((within - 6.0 * (1.0 + 2.0_f64.sqrt())).abs() < 1e-9);
+        // A disc on top hides it.
+        let disc = Part::new("cap", "deck", Fan::disc(20.0));
+        assert_eq!(overlap(vec![ring(5.9, 360.0, 4), disc]), None);
+    }
+}

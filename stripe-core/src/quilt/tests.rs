@@ -91,6 +91,47 @@ fn strips_join_with_their_seams() {
     assert!((quilt_top.edge().height() - inches(76.0)).abs() < 1e-9);
 }
 
+/// The strips of a field take its fabrics in turn, from the left.
+#[test]
+fn strips_take_their_fabrics_in_turn() {
+    let mut quilt = quilt(5, 12.5, 64.5, 8.5, 6, 8);
+    quilt.field.fabrics = vec!["fog".into(), "mist".into()];
+    let quilt_top = lay_out(&quilt);
+    let of_field = quilt_top
+        .patches
+        .iter()
+        .filter(|patch| quilt_top.field.y1 >= patch.rect.y1);
+    let mut strips: Vec<_> = of_field
+        .filter(|patch| quilt_top.field.y0 <= patch.rect.y0)
+        .collect();
+    strips.retain(|patch| (quilt_top.field.x0..quilt_top.field.x1).contains(&patch.rect.x0));
+    strips.sort_by(|a, b| a.rect.x0.total_cmp(&b.rect.x0));
+    let fabrics: Vec<&str> = strips.iter().map(|patch| patch.fabric.as_str()).collect();
+    assert_eq!(fabrics, ["fog", "mist", "fog", "mist", "fog"]);
+}
+
+/// Twice the width, twice the height and what is added for corners and closing (row Y-07, derived):
+/// a top of 60 in by 76 in takes 272 in and 10 in, which strips of 42 1/2 in less their diagonal
+/// joins of 2 1/2 in give seven times (row Y-08: 7 x 42.5 - 6 x 2.5 = 282.5).
+#[test]
+fn binding_goes_all_the_way_round() {
+    let mut quilt = quilt(4, 12.5, 64.5, 8.5, 6, 8);
+    let strips = |quilt: &Quilt| {
+        let sheets = sheets(quilt, &lay_out(quilt), |_| Some(inches(42.5)));
+        sheets.pieces[0].count
+    };
+    let bound = |extra: f64| Binding {
+        fabric: "fog".into(),
+        strip_mm: inches(2.5),
+        extra_mm: inches(extra),
+        bias: false,
+    };
+    quilt.binding = Some(bound(10.0));
+    assert_eq!(strips(&quilt), 7);
+    quilt.binding = Some(bound(11.0));
+    assert_eq!(strips(&quilt), 8);
+}
+
 // Six border units cut 8 1/2 in run 48 1/2 in, eight run 64 1/2 in, so a 64 in strip is
 // 1/2 in short (common practice, no source).
 #[test]
