@@ -143,7 +143,7 @@ pub(crate) struct RecutArgs {
     #[arg(long, value_name = "DIR")]
     pub(crate) out: PathBuf,
     /// How much to search, if pieces have to move
-    #[arg(long, value_enum, default_value_t = EffortArg::Steady)]
+    #[arg(long, value_enum, default_value_t = EffortArg::Quick)]
     pub(crate) effort: EffortArg,
     #[command(flatten)]
     pub(crate) pages: PagesArgs,

@@ -222,6 +222,8 @@ fn a_rescue_with_a_scrap_and_one_without() {
         .with_status(0);
     assert!(ran.out.contains("more ("), "{}", ran.out);
     assert!(ran.out.contains("or give up"), "{}", ran.out);
+    // A longer search may find what a quick one does not.
+    assert!(ran.out.contains("--effort patient"), "{}", ran.out);
 }
 
 #[test]

@@ -1,6 +1,6 @@
 //! `stripelay recut`: from a plan and what went wrong to a plan that goes on from there.
 
-use crate::args::RecutArgs;
+use crate::args::{EffortArg, RecutArgs};
 use crate::digest::digest;
 use crate::failure::Failure;
 use crate::input::{MAX_PLAN_BYTES, MAX_PROJECT_BYTES, read_text};
@@ -47,7 +47,8 @@ pub(crate) fn run(args: &RecutArgs) -> Result<(), Failure> {
             output::json(&summary)
         } else {
             let changes = plan.recut.as_ref().map_or_else(String::new, changes);
-            changes + &summary::to_text(&summary, &plan)
+            let longer = plan.recut.as_ref().and_then(|note| longer(note, args));
+            changes + &summary::to_text(&summary, &plan) + &longer.unwrap_or_default()
         })
     })
 }
@@ -66,6 +67,15 @@ fn changes(note: &RecutNote) -> String {
     };
     text.push('\n');
     text
+}
+
+/// What to try before more fabric is bought: a search that takes longer may still find room.
+fn longer(note: &RecutNote, args: &RecutArgs) -> Option<String> {
+    let may_gain = !note.lacking.is_empty() && args.effort != EffortArg::Patient && !args.keep;
+    may_gain.then(|| {
+        "Before you buy more, try again with --effort patient: it searches longer, up to a minute, and may find room.\n"
+            .to_owned()
+    })
 }
 
 /// Codes as given, those of files (`@ticked.txt`) among them.

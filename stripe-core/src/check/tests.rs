@@ -371,6 +371,11 @@ fn pieces_are_turned_as_their_fabric_allows() {
     // A shot fabric looks the same turned about, and another turned by a right angle.
     assert_eq!(found(shot(180.0)), []);
     assert_eq!(found(shot(90.0)), [WrongTurn]);
+    let without_nap = found(|plan| {
+        shot(90.0)(plan);
+        velvet(plan).nap = crate::fabric::Nap::None;
+    });
+    assert_eq!(without_nap, []);
     let against = found(|plan| {
         deck(plan).one_way = true;
         for label in ["M1a", "M1b"] {
@@ -420,6 +425,12 @@ fn what_is_left_over_is_there() {
     };
     assert_eq!(found(left(0.0, None)), []);
     assert_eq!(found(left(0.02, None)), [Contradiction]);
+    // However narrow it is.
+    let narrow = found(|plan| {
+        left(0.0, None)(plan);
+        velvet(plan).leftover.as_mut().unwrap().width_mm = 0.5;
+    });
+    assert_eq!(narrow, []);
     assert_eq!(found(left(0.0, Some(38.134))), []);
     assert_eq!(found(left(0.0, Some(38.0))), [Contradiction]);
     assert_eq!(found(left(0.0, Some(38.2))), [Contradiction]);

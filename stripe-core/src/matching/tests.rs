@@ -48,6 +48,8 @@ fn a_tilt_moves_the_stripe_by_the_sine() {
         (exact.tilted_mm - 60.0 * tilt.sin()).abs() < 1e-9,
         "{exact:?}"
     );
+    // 1/32 in.
+    assert!((exact.slid_mm - 0.793_75).abs() < 1e-12);
     // With one frame for all, fabric off square tilts them all alike.
     assert!(exact.skewed_mm.abs() < 1e-12, "{exact:?}");
     let upright = [Frame {

@@ -392,6 +392,22 @@ mod tests {
         }
     }
 
+    /// Of a joint from 10 to 50 mm what a square covers is not seen; of what is left the longest
+    /// stretch is its line.
+    #[test]
+    fn a_joint_is_seen_where_nothing_lies_on_it() {
+        let seen = |from: f64, to: f64| {
+            let ring = [(from, -5.0), (to, -5.0), (to, 5.0), (from, 5.0)];
+            let ring: Vec<Point> = ring.iter().map(|&(x, y)| point(x, y)).collect();
+            let above = MultiPolygon(vec![Region::new(ring.into(), vec![])]);
+            visible(point(1.0, 0.0), 10.0, 50.0, &above)
+        };
+        assert_eq!(seen(20.0, 45.0), Some((10.0, 20.0)));
+        assert_eq!(seen(20.0, 25.0), Some((25.0, 50.0)));
+        assert_eq!(seen(60.0, 70.0), Some((10.0, 50.0)));
+        assert_eq!(seen(0.0, 60.0), None);
+    }
+
     fn motif(parts: Vec<Part>) -> Assembly {
         let motif = Motif {
             code: None,

@@ -62,3 +62,46 @@ fn clip(at: Point, out: Point, cut: &Region) -> Option<[Point; 2]> {
         .min_by(f64::total_cmp)?;
     (reach > 2.0 * SHORT_OF_LINE_MM).then(|| [at + out * reach, at + out * SHORT_OF_LINE_MM])
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The corner between a long and a short edge is snipped half way between them: towards the
+    /// corner of the cut line, 5 mm further out both ways.
+    #[test]
+    fn a_clip_halves_its_corner() {
+        let ring = |points: &[(f64, f64)]| {
+            let ring: Vec<Point> = points.iter().map(|&(x, y)| point(x, y)).collect();
+            Region::new(ring.into(), vec![])
+        };
+        let ell = [
+            (0.0, 0.0),
+            (60.0, 0.0),
+            (60.0, 10.0),
+            (20.0, 10.0),
+            (20.0, 80.0),
+            (0.0, 80.0),
+        ];
+        let cut = [
+            (-5.0, -5.0),
+            (65.0, -5.0),
+            (65.0, 15.0),
+            (25.0, 15.0),
+            (25.0, 85.0),
+            (-5.0, 85.0),
+        ];
+        let turned = [Role::Turned; 6];
+        let clips = find_clips(&ring(&ell), &turned, &ring(&cut), &[]);
+        assert_eq!(clips.len(), 1);
+        let [from, to] = clips[0];
+        assert!(distance(from, point(25.0, 15.0)) < 1e-9, "{from:?}");
+        let short = SHORT_OF_LINE_MM / 2.0_f64.sqrt();
+        assert!(
+            distance(to, point(20.0 + short, 10.0 + short)) < 1e-9,
+            "{to:?}"
+        );
+        // A seam is not clipped.
+        assert!(find_clips(&ring(&ell), &[Role::Seamed; 6], &ring(&cut), &[]).is_empty());
+    }
+}

@@ -108,6 +108,31 @@ fn strips_take_their_fabrics_in_turn() {
     strips.sort_by(|a, b| a.rect.x0.total_cmp(&b.rect.x0));
     let fabrics: Vec<&str> = strips.iter().map(|patch| patch.fabric.as_str()).collect();
     assert_eq!(fabrics, ["fog", "mist", "fog", "mist", "fog"]);
+    // Side by side, all as wide, and cut as often.
+    for (i, strip) in strips.iter().enumerate() {
+        assert!((strip.rect.x0 - inches(12.0 * i as f64)).abs() < 1e-9);
+        assert!((strip.rect.x1 - inches(12.0 * (i + 1) as f64)).abs() < 1e-9);
+    }
+    let counts: Vec<(String, usize)> = straight_pieces(&quilt)
+        .into_iter()
+        .filter(|piece| piece.fabric != "chalk")
+        .map(|piece| (piece.fabric, piece.count))
+        .collect();
+    assert_eq!(counts, [("fog".to_owned(), 3), ("mist".to_owned(), 2)]);
+    // No seam is drawn twice.
+    for (i, seam) in quilt_top.seams.iter().enumerate() {
+        assert!(!quilt_top.seams[..i].contains(seam), "{seam:?}");
+    }
+}
+
+/// What has no open side has no front: it stands upright.
+#[test]
+fn whole_circles_face_nowhere() {
+    use super::spots::facing;
+    assert_eq!(facing(&disc("wheel", 1, 360.0, 4, 5.0)), (360.0, 90.0));
+    let mut half = disc("tide", 1, 180.0, 2, 5.0);
+    half.parts[0].rotate_deg = 30.0;
+    assert_eq!(facing(&half), (180.0, 120.0));
 }
 
 /// Twice the width, twice the height and what is added for corners and closing (row Y-07, derived):
@@ -304,6 +329,14 @@ fn seams_under_joints_are_told() {
     assert!(matches!(found[0].misfit, Misfit::SeamUnderJoint { .. }) && !found[0].stops);
     quilt.places[0].rotate_deg = 45.0;
     assert!(findings(&quilt, &wheel).is_empty());
+    // All turns add up: of the fan, of its part and of its place.
+    let mut turned = wheel.clone();
+    turned[0].parts[0].rotate_deg = 25.0;
+    let Form::Fan(fan) = &mut turned[0].parts[0].form else {
+        unreachable!();
+    };
+    fan.from_deg = 20.0;
+    assert_eq!(findings(&quilt, &turned).len(), 1);
 }
 
 #[test]
