@@ -13,7 +13,7 @@ use stripe_core::fabric::{Along, Fabric, InHand, Look, Run, Stripe};
 use stripe_core::internals::rng::Rng;
 use stripe_core::lay::{Control, Effort};
 use stripe_core::motif::{Fan, PartStripes};
-use stripe_core::plan::{Happened, Plan, RecutError, as_many, make, recut};
+use stripe_core::plan::{Happened, Measured, Plan, RecutError, as_many, make, recut};
 use stripe_core::project::Project;
 
 use stripe_tests::sample::{bands, fabric, part, project};
@@ -250,6 +250,68 @@ fn odd_pieces_hold_what_is_planned() {
         }
     }
     assert!((1..10).contains(&beyond), "{beyond} of 10 did not fit");
+}
+
+/// A stripe that measures 2 % more than the plan has it, on fabric a little narrower that leans:
+/// what is cut stays, everything else is laid anew and shows the same part of the stripe, whose
+/// phases are 1.02 times as far from the stripe's beginning.
+#[test]
+fn what_was_measured_again_is_laid_anew() {
+    let stripe = Stripe::lengthwise(bands(&[(20.0, 0), (9.0, 1), (14.0, 2)])).unwrap();
+    let mut piece = part(Fan::ring(25.0, 80.0).with_wedges(3));
+    piece.phase_mm = Some(10.0);
+    let plan = quick(&project(fabric(stripe), piece, 4));
+    let measured = |repeat_mm: f64, width_mm: f64| Happened {
+        cut: vec!["*1a".into(), "*1b".into()],
+        measured: vec![Measured {
+            fabric: plan.fabrics[0].name.clone(),
+            repeat_mm: Some(repeat_mm),
+            width_mm: Some(width_mm),
+            lean_deg: Some(0.4),
+        }],
+        ..Happened::default()
+    };
+    let happened = measured(43.0 * 1.02, 1050.0);
+    let again = recut(&plan, &happened, "before", &BRIEF, &Control::default()).unwrap();
+    let stripe = again.fabrics[0].stripe.as_ref().unwrap();
+    assert!((stripe.repeat_mm() - 43.86).abs() < 1e-9 && stripe.lean_deg() == 0.4);
+    let widths: Vec<f64> = stripe.bands().iter().map(|band| band.width_mm).collect();
+    assert!((widths[0] - 20.4).abs() < 1e-9 && (widths[2] - 14.28).abs() < 1e-9);
+    let before: Vec<_> = plan.fabrics.iter().flat_map(|f| &f.placements).collect();
+    let mut anew = 0;
+    for piece in again.fabrics.iter().flat_map(|f| &f.placements) {
+        let old = before.iter().find(|p| p.label == piece.label).unwrap();
+        let phases = [old, &piece].map(|p| p.phase_at_centre_mm.unwrap());
+        assert!((phases[0] * 1.02 - phases[1]).abs() < 1e-9, "{phases:?}");
+        if piece.is_cut {
+            assert_eq!(piece.to_fabric, old.to_fabric);
+            continue;
+        }
+        anew += 1;
+        let written = serde_json::to_value(piece).unwrap();
+        let stripe = serde_json::to_value(stripe).unwrap();
+        let points: Vec<(f64, f64)> = piece.finished.iter().map(|&[x, y]| (x, y)).collect();
+        assert_phase(&written, &stripe, &points, &piece.label);
+        assert!(piece.cut.iter().all(|&[x, y]| {
+            let (x, _) = laid(&written, (x, y));
+            (-0.01..=1050.01).contains(&x)
+        }));
+    }
+    assert_eq!(anew, 10);
+    // Another stripe is not this one, and a piece of paper is none.
+    for (repeat_mm, width_mm) in [(43.0 * 1.3, 1050.0), (f64::NAN, 1050.0), (43.86, 40.0)] {
+        let fault = recut(
+            &plan,
+            &measured(repeat_mm, width_mm),
+            "",
+            &BRIEF,
+            &Control::default(),
+        );
+        assert!(
+            matches!(fault, Err(RecutError::NotMeasured { .. })),
+            "{repeat_mm} {fault:?}"
+        );
+    }
 }
 
 /// Three wedges of 120 degrees from rectangles no wider than one of them: as many fit as there

@@ -126,16 +126,36 @@ pub(crate) struct RecutArgs {
     /// The plan (plan.json)
     pub(crate) plan: PathBuf,
     /// Pieces that went wrong and are to be cut again, by their codes: W3b,T5a or W3*
-    #[arg(long, value_name = "CODE,..", required = true, value_delimiter = ',')]
+    #[arg(
+        long,
+        value_name = "CODE,..",
+        value_delimiter = ',',
+        required_unless_present_any = ["repeat", "width", "lean"]
+    )]
     pub(crate) spoilt: Vec<String>,
     /// Pieces that are cut already and good; a file of codes: @ticked.txt
     #[arg(long, value_name = "CODE,..", value_delimiter = ',')]
     pub(crate) cut: Vec<String>,
     /// Another piece of the same fabric to cut from, width (across) by length (along the
-    /// selvage), and where its stripe begins: "7 in x 5 in" or "deck=7 in x 5 in@1/2 in"; repeat
-    /// it for more
+    /// selvage), and where its stripe begins: "7 in x 5 in" or "deck=7 in x 5 in@1/2 in"; or its
+    /// corners: "(0, 0) (7, 0) (5, 6) (0, 6)"; repeat it for more
     #[arg(long, value_name = "SIZE")]
     pub(crate) from: Vec<String>,
+    /// A repeat that measures something else than the plan says: deck=2 7/16 in. Everything that
+    /// is not cut yet is laid anew
+    #[arg(long, value_name = "FABRIC=LENGTH", conflicts_with = "keep")]
+    pub(crate) repeat: Vec<String>,
+    /// A usable width that measures something else: deck=41 1/2 in
+    #[arg(long, value_name = "FABRIC=LENGTH", conflicts_with = "keep")]
+    pub(crate) width: Vec<String>,
+    /// By how many degrees the stripes are off square, counterclockwise: deck=0.5
+    #[arg(
+        long,
+        value_name = "FABRIC=DEGREES",
+        conflicts_with = "keep",
+        allow_hyphen_values = true
+    )]
+    pub(crate) lean: Vec<String>,
     /// Leave every other piece where it is, even if that takes more fabric
     #[arg(long)]
     pub(crate) keep: bool,

@@ -226,6 +226,46 @@ fn a_rescue_with_a_scrap_and_one_without() {
     assert!(ran.out.contains("--effort patient"), "{}", ran.out);
 }
 
+/// A repeat that measures more than the plan has it: what is cut stays, the rest is laid anew.
+#[test]
+fn a_fabric_is_measured_again() {
+    let place = Place::new();
+    plan(&place, &small(3, 4, 2), "a");
+    let ran = place
+        .run(&[
+            "recut",
+            "a/plan.json",
+            "--cut",
+            "P1*",
+            "--repeat",
+            "ticking=2 1/16 in",
+            "--lean",
+            "ticking=-0.3",
+            "--from",
+            "ticking=(0, 0) (20, 0) (18, 15) (0, 15)",
+            "--out",
+            "b",
+        ])
+        .with_status(0);
+    assert!(ran.out.contains("as measured now"), "{}", ran.out);
+    place.run(&["check", "b/plan.json"]).with_status(0);
+    for (args, said) in [
+        (["--repeat", "ticking=9 in"], "another stripe"),
+        (["--repeat", "tickin=3 in"], "there is ticking"),
+        (["--repeat", "3 in"], "names no fabric"),
+        (["--lean", "ticking=far"], "no number of degrees"),
+        (["--lean", "ticking=80"], "lean"),
+        (["--from", "(0, 0) (7, 0) (0, 6) (7, 6)"], "cross"),
+        (["--from", "(0, 0) (7, 0)"], "corners"),
+        (["--from", "(0, 0) 7, 0) (3, 3)"], "no corners"),
+    ] {
+        let mut line = vec!["recut", "a/plan.json", "--spoilt", "P1a", "--out", "c"];
+        line.extend(args);
+        let ran = place.run(&line).with_status(1);
+        assert!(ran.err.contains(said), "{args:?}: {}", ran.err);
+    }
+}
+
 #[test]
 fn what_makes_no_sense_is_told() {
     let place = Place::new();

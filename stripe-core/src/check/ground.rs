@@ -13,7 +13,9 @@ pub(super) fn check_ground(plan: &Plan, fabric: &FabricPlan) -> Vec<Finding> {
     let laid: Vec<Laid<'_>> = fabric.placements.iter().map(Laid::new).collect();
     for piece in &laid {
         findings.extend(check_lines(piece.placement, &plan.making));
-        findings.extend(check_inside(piece, fabric));
+        if !plan.is_cut_before_measuring(fabric, piece.placement) {
+            findings.extend(check_inside(piece, fabric));
+        }
     }
     findings.extend(check_outline(&laid, fabric));
     findings.extend(check_clear(&laid, fabric, plan.making.gap_mm));

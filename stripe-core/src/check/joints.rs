@@ -18,12 +18,12 @@ pub(super) fn check_joints(plan: &Plan) -> Vec<Finding> {
             let at = |id: &str| by_id.get(id).copied();
             match (at(&joint.a), at(&joint.b)) {
                 (Some((a, i)), Some((b, j))) if i == j => check_joint(
+                    plan,
                     joint,
                     a,
                     b,
                     &plan.fabrics[i],
                     plan.fabrics[i].stripe.as_ref()?,
-                    plan.making.stripe_tolerance_mm,
                 ),
                 // Fabrics differ, or a piece is missing: said elsewhere.
                 _ => None,
@@ -33,13 +33,14 @@ pub(super) fn check_joints(plan: &Plan) -> Vec<Finding> {
 }
 
 fn check_joint(
+    plan: &Plan,
     joint: &JointNote,
     a: &PlacedPiece,
     b: &PlacedPiece,
     fabric: &FabricPlan,
     stripe: &Stripe,
-    stripe_tolerance_mm: f64,
 ) -> Option<Finding> {
+    let stripe_tolerance_mm = plan.making.stripe_tolerance_mm;
     let n = unit(stripe.normal_rad());
     let shown = |p: &PlacedPiece| {
         let map = p.to_fabric.to_rigid();
@@ -50,7 +51,10 @@ fn check_joint(
         )
     };
     let met = meet(stripe, shown(a), shown(b), stripe_tolerance_mm);
-    let promised = a.stripes == Some(StripesRun::Through);
+    let before = [a, b]
+        .iter()
+        .any(|piece| plan.is_cut_before_measuring(fabric, piece));
+    let promised = a.stripes == Some(StripesRun::Through) && !before;
     // Both pieces may use the whole tolerance, each its own way.
     let allowed = 2.0 * stripe_tolerance_mm + STEP_TOL_MM;
     let words = if promised && met.step_mm > allowed {

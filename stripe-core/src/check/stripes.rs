@@ -33,7 +33,8 @@ pub(super) fn check_stripes(plan: &Plan, fabric: &FabricPlan) -> Vec<Finding> {
         return findings;
     };
     let slack = plan.making.stripe_tolerance_mm + STEP_TOL_MM;
-    for p in &fabric.placements {
+    let still = |p: &&PlacedPiece| !plan.is_cut_before_measuring(fabric, p);
+    for p in fabric.placements.iter().filter(still) {
         findings.extend(check_phase(p, fabric, stripe, slack));
     }
     findings.extend(check_part_stripes(fabric));

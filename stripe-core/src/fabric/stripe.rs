@@ -146,6 +146,22 @@ impl Stripe {
         })
     }
 
+    /// The same stripe as it was measured: each band so many times as wide, leaning so far.
+    ///
+    /// # Errors
+    /// See [`StripeError`].
+    pub fn grown(&self, times: f64, lean_deg: f64) -> Result<Self, StripeError> {
+        let mut bands = self.bands.clone();
+        for band in &mut bands {
+            band.width_mm *= times;
+        }
+        let grown = Self::try_new(self.run, lean_deg, self.origin_mm, bands)?;
+        match &self.along {
+            Some(along) => grown.with_along(along.clone()),
+            None => Ok(grown),
+        }
+    }
+
     /// The same bands lengthwise and square, phase 0 on the left selvage: a sample of them.
     pub fn upright(&self) -> Self {
         Self {

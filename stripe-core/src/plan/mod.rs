@@ -30,7 +30,7 @@ pub use error::Error;
 pub use job::jobs;
 pub use likely::likely;
 pub use make::{make, make_until_stopped};
-pub use recut::{Happened, RecutError, recut};
+pub use recut::{Happened, Measured, RecutError, recut};
 pub use ways_out::as_many;
 
 pub use crate::record::{

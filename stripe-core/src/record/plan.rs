@@ -86,6 +86,18 @@ pub struct RecutNote {
     pub moved: Vec<String>,
     /// What has no place on the fabric that is left.
     pub lacking: Vec<String>,
+    /// Names of fabrics that were measured again: what was cut before was laid by other figures.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub measured: Vec<String>,
+}
+
+impl Plan {
+    /// Whether a piece of that fabric was cut before the fabric was measured anew, so that it
+    /// need not lie on the stripe as the plan has it now.
+    pub fn is_cut_before_measuring(&self, fabric: &FabricPlan, piece: &PlacedPiece) -> bool {
+        let measured = self.recut.iter().flat_map(|note| &note.measured);
+        piece.is_cut && measured.into_iter().any(|name| name == fabric.fabric())
+    }
 }
 
 /// A motif as asked for.

@@ -169,7 +169,7 @@ impl Found {
         let pieces = plan.fabrics.iter().flat_map(|fabric| &fabric.placements);
         let points: usize = pieces.map(points_of).sum();
         let recut = plan.recut.as_ref().map_or(0, |recut| {
-            recut.spoilt.len() + recut.moved.len() + recut.lacking.len()
+            recut.spoilt.len() + recut.moved.len() + recut.lacking.len() + recut.measured.len()
         });
         let mut counts = vec![
             ("pieces that its motifs ask for", wanted, MAX_PIECES),

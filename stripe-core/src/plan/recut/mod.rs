@@ -6,6 +6,7 @@
 //! to be bought, and the plan says how much, or which motifs to give up.
 
 mod compose;
+mod measured;
 pub(super) mod rest;
 mod select;
 
@@ -15,7 +16,9 @@ use crate::plan::likely;
 use crate::plan::spares::spares;
 use crate::record::{Plan, RecutNote};
 use compose::compose;
-use rest::{Rest, lay_rest};
+pub use measured::Measured;
+use measured::measure;
+use rest::{Rest, lay_all, lay_rest};
 use select::{pieces, select};
 use std::collections::BTreeSet;
 
@@ -29,7 +32,10 @@ pub struct Happened {
     /// More fabric: the name of the fabric (where the spoilt pieces are of one, it may be left
     /// empty), and a piece of it.
     pub more: Vec<(String, crate::fabric::InHand)>,
-    /// Whether all other pieces stay where they are, even if that takes more fabric.
+    /// Fabrics that were measured again: everything uncut is laid anew on them.
+    pub measured: Vec<Measured>,
+    /// Whether all other pieces stay where they are, even if that takes more fabric; on fabric
+    /// that was measured again none does.
     pub keep: bool,
 }
 
@@ -52,7 +58,7 @@ pub enum RecutError {
         code: String,
     },
     /// Nothing is spoilt.
-    #[error("no piece is given as spoilt, so nothing has to be cut anew")]
+    #[error("no piece is given as spoilt and no fabric as measured again, so nothing changes")]
     NothingSpoilt,
     /// More fabric of a name that the plan does not have.
     #[error("no fabric of the spoilt pieces is called `{name}`: there is {known}")]
@@ -61,6 +67,14 @@ pub enum RecutError {
         name: String,
         /// The names there are.
         known: String,
+    },
+    /// A measure that cannot be.
+    #[error("`{fabric}`: {what}")]
+    NotMeasured {
+        /// The fabric's name.
+        fabric: String,
+        /// What is wrong.
+        what: String,
     },
     /// A plan that was at fault before.
     #[error("the plan is at fault before anything is changed: {}", .0[0])]
@@ -94,15 +108,19 @@ pub fn recut(
     if let Some(code) = cut.intersection(&spoilt).next() {
         return Err(RecutError::Both { code: code.clone() });
     }
-    if spoilt.is_empty() {
+    if spoilt.is_empty() && happened.measured.is_empty() {
         return Err(RecutError::NothingSpoilt);
     }
     let before = pieces(plan).filter(|piece| piece.is_cut && !spoilt.contains(&piece.label));
     cut.extend(before.map(|piece| piece.label.clone()));
+    let is_measured = |name: &str| happened.measured.iter().any(|one| one.fabric == name);
     let names: BTreeSet<&str> = plan
         .fabrics
         .iter()
-        .filter(|fabric| fabric.placements.iter().any(|p| spoilt.contains(&p.label)))
+        .filter(|fabric| {
+            let mut here = fabric.placements.iter();
+            here.any(|p| spoilt.contains(&p.label)) || is_measured(fabric.fabric())
+        })
         .map(|fabric| fabric.fabric())
         .collect();
     let mut more = happened.more.clone();
@@ -131,7 +149,15 @@ pub fn recut(
         piece.is_cut = cut.contains(&piece.label);
         piece.was = None;
     }
+    for measured in &happened.measured {
+        measure(&mut changed, measured)?;
+    }
     let mut note = RecutNote {
+        measured: happened
+            .measured
+            .iter()
+            .map(|one| one.fabric.clone())
+            .collect(),
         parent: parent.to_owned(),
         spoilt: spoilt.iter().cloned().collect(),
         moved: vec![],
@@ -143,7 +169,11 @@ pub fn recut(
             .filter(|(of, _)| of == name)
             .map(|(_, piece)| piece.clone());
         let rest = Rest::new(&changed, name, &spoilt, here.collect());
-        let laid = lay_rest(&rest, happened.keep, effort, control)?;
+        let laid = if is_measured(name) {
+            lay_all(&rest, effort, control)
+        } else {
+            lay_rest(&rest, happened.keep, effort, control)
+        }?;
         compose(&mut changed, &rest, &laid, &mut note);
     }
     changed.recut = Some(note);

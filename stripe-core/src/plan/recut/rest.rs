@@ -226,6 +226,21 @@ pub(super) fn lay_rest(
     })
 }
 
+/// Lays everything that is not cut: on fabric that is not what it was nothing can stay.
+pub(super) fn lay_all(
+    rest: &Rest,
+    effort: &Effort,
+    control: &Control<'_>,
+) -> Result<LaidRest, LayError> {
+    let mut all = LaidRest::first(rest, |_| true)?;
+    for effort in [&effort.quick_at_most(), effort] {
+        if !all.suffices() {
+            all.layout = lay::lay(&all.made.job, effort, control)?.layout;
+        }
+    }
+    Ok(all)
+}
+
 impl LaidRest {
     /// The first layout of the open pieces that are wanted.
     fn first(rest: &Rest, is_wanted: impl Fn(bool) -> bool) -> Result<Self, LayError> {
