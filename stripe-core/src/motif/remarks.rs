@@ -211,6 +211,14 @@ mod tests {
         }
     }
 
+    #[test]
+    fn angles_are_shown_shortly() {
+        assert_eq!(
+            [22.5, 45.0, 360.0 / 7.0, 100.0].map(short),
+            ["22.5", "45", "51.43", "100"]
+        );
+    }
+
     /// A wedge serves half, three-quarter and whole circles if it divides a quarter turn; of
     /// others the nearest two that do are named.
     #[test]

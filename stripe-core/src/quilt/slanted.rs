@@ -120,6 +120,13 @@ mod tests {
         shape.cut_mm(given, 0.25, EIGHTH)
     }
 
+    // Three diamonds from a strip 10 wide: each slanted cut is 10 times the square root of 2 from
+    // the one before it, and the first takes as much of the strip as it is wide.
+    #[test]
+    fn diamonds_from_a_strip() {
+        assert!((strip_mm(10.0, 3) - 52.4264).abs() < 1e-4);
+    }
+
     // Y-10 and Y-11, public formulas: finished leg + 7/8 (exact 0.8536), finished long
     // side + 1 1/4 (exact 1.2071).
     #[test]

@@ -119,6 +119,12 @@ fn strips_take_their_fabrics_in_turn() {
         .map(|piece| (piece.fabric, piece.count))
         .collect();
     assert_eq!(counts, [("fog".to_owned(), 3), ("mist".to_owned(), 2)]);
+    // The first unit of a vertical side lies at its top: 8 in long, when sewn.
+    let first = quilt_top.patches.iter().find(
+        |patch| matches!(patch.role, PatchRole::Unit { number: 0, side, .. } if !side.is_level()),
+    );
+    let (first, top) = (first.unwrap().rect, quilt_top.field.y1);
+    assert!((first.y1 - top).abs() < 1e-9 && (first.y0 - (top - inches(8.0))).abs() < 1e-9);
     // No seam is drawn twice.
     for (i, seam) in quilt_top.seams.iter().enumerate() {
         assert!(!quilt_top.seams[..i].contains(seam), "{seam:?}");
@@ -312,6 +318,61 @@ fn what_cannot_be_placed_is_told() {
     ));
 }
 
+/// Of two copies that leave the field the one that leaves it further is told, with the count.
+#[test]
+fn the_furthest_out_is_told() {
+    let mut quilt = quilt(5, 9.5, 63.5, 9.5, 5, 7);
+    quilt.places = vec![Place {
+        motif: "wheel".into(),
+        site: Site::Even {
+            columns: 1,
+            rows: 2,
+        },
+        rotate_deg: 0.0,
+    }];
+    let wheel = [disc("wheel", 2, 360.0, 1, 4.0)];
+    let quilt_top = lay_out(&quilt);
+    let mut spots = spots(&quilt, &wheel, &quilt_top);
+    for (spot, out) in spots.iter_mut().zip([1.0, 2.5]) {
+        spot.centre.x = quilt_top.field.x1 - inches(4.0 - out);
+    }
+    let found = check(&quilt, &wheel, &quilt_top, &spots);
+    let beyond: Vec<(f64, usize)> = found
+        .iter()
+        .filter_map(|f| match f.misfit {
+            Misfit::Beyond { by_mm, more, .. } => Some((by_mm / INCH_MM, more)),
+            _ => None,
+        })
+        .collect();
+    assert_eq!(beyond.len(), 1);
+    assert!(
+        (beyond[0].0 - 2.5).abs() < 1e-6 && beyond[0].1 == 1,
+        "{beyond:?}"
+    );
+}
+
+/// A backing of 68 in by 84 in from fabric 42 in wide: one panel as wide as the fabric, one of the
+/// 26 1/2 in that are left with the seam between them (68 - 42 + 2 x 1/4).
+#[test]
+fn the_last_backing_panel_is_narrow() {
+    let mut quilt = quilt(4, 12.5, 64.5, 8.5, 6, 8);
+    quilt.backing = Some(Backing {
+        fabric: "fog".into(),
+        overhang_mm: inches(4.0),
+        seams: Some(SeamRun::Vertical),
+    });
+    let sheets = sheets(&quilt, &lay_out(&quilt), |_| Some(inches(42.0)));
+    let panels: Vec<(&str, f64, usize)> = sheets
+        .pieces
+        .iter()
+        .map(|p| (p.name.as_str(), p.width_mm / INCH_MM, p.count))
+        .collect();
+    assert_eq!(panels.len(), 2, "{panels:?}");
+    assert_eq!((panels[0].0, panels[0].2), ("backing panel", 1));
+    assert_eq!((panels[1].0, panels[1].2), ("narrow backing panel", 1));
+    assert!((panels[0].1 - 42.0).abs() < 1e-9 && (panels[1].1 - 26.5).abs() < 0.01);
+}
+
 // A strip seam right under the joint of a whole motif is thick to sew through.
 #[test]
 fn seams_under_joints_are_told() {
@@ -337,6 +398,17 @@ fn seams_under_joints_are_told() {
     };
     fan.from_deg = 20.0;
     assert_eq!(findings(&quilt, &turned).len(), 1);
+    // Beyond the seam's end nothing is thick: what is found there is that it leaves the field.
+    let quilt_top = lay_out(&quilt);
+    let mut spots = spots(&quilt, &turned, &quilt_top);
+    let thick = |spots: &[MotifSpot]| {
+        let found = check(&quilt, &turned, &quilt_top, spots);
+        let under = |f: &FitFinding| matches!(f.misfit, Misfit::SeamUnderJoint { .. });
+        found.iter().any(under)
+    };
+    assert!(thick(&spots));
+    spots[0].centre.y = inches(64.0 + 12.0 + 5.5);
+    assert!(!thick(&spots));
 }
 
 #[test]
@@ -358,6 +430,11 @@ fn plain_borders_know_their_lengths() {
     };
     // Sides as the field, 50 1/2 in; top and bottom 40 + 2 x 5 and two allowances.
     assert_eq!(lengths(&quilt), [(50.5, 2), (50.5, 2)]);
+    // A length that is right is no fault; one 1/2 in short is.
+    quilt.borders[0].make = plain(Corners::SidesFirst, Some(inches(50.5)));
+    assert_eq!(findings(&quilt, &[]), []);
+    quilt.borders[0].make = plain(Corners::SidesFirst, Some(inches(50.0)));
+    assert_eq!(findings(&quilt, &[]).len(), 1);
     quilt.borders[0].make = plain(Corners::Mitred, None);
     assert_eq!(lengths(&quilt), [(60.5, 2), (50.5, 2)]);
     quilt.borders[0].make = plain(Corners::SidesFirst, Some(inches(50.0)));
@@ -380,6 +457,15 @@ fn foundations_follow_their_fabric() {
         extra_length_mm: inches(1.0),
     }];
     let pieces = straight_pieces(&quilt);
+    let names = pieces.iter().filter(|p| p.fabric == "lawn");
+    let names: Vec<&str> = names.map(|p| p.name.as_str()).collect();
+    assert_eq!(
+        names,
+        [
+            "foundation under quay units",
+            "foundation under quay corners"
+        ]
+    );
     let lawn: Vec<(usize, f64)> = pieces
         .iter()
         .filter(|p| p.fabric == "lawn")
