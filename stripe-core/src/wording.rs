@@ -34,6 +34,15 @@ pub fn motif_pieces(count: usize) -> String {
     }
 }
 
+/// `a, b and c`.
+pub fn listed<S: std::borrow::Borrow<str>>(names: &[S]) -> String {
+    match names {
+        [] => String::new(),
+        [one] => one.borrow().to_owned(),
+        [most @ .., last] => format!("{} and {}", most.join(", "), last.borrow()),
+    }
+}
+
 /// A share as whole per cent, without a sign on nothing.
 pub fn percent(share: f64) -> String {
     format!("{} %", (100.0 * share).round() + 0.0)

@@ -10,6 +10,7 @@ use crate::quilt::{Border, Corners, Make, MotifSpot, Quilt, QuiltTop, Side, Stat
 use crate::record::CreaseNote;
 use crate::shape::ring::rings;
 use crate::shape::{Point, Region, Rigid, distance, dot, point, unit};
+use crate::wording::listed;
 use geo::{Area, BooleanOps};
 use geo_types::Polygon;
 
@@ -444,14 +445,4 @@ fn told<'a>(waves: impl Iterator<Item = &'a Wave<'a>>) -> String {
         .map(|wave| format!("{} of each {}", listed(&wave.parts), wave.motif))
         .collect();
     told.join("; ")
-}
-
-/// `a`, `a and b`, `a, b and c`.
-fn listed<S: AsRef<str>>(words: &[S]) -> String {
-    let words: Vec<&str> = words.iter().map(AsRef::as_ref).collect();
-    match words.as_slice() {
-        [] => String::new(),
-        [one] => (*one).to_owned(),
-        [most @ .., last] => format!("{} and {last}", most.join(", ")),
-    }
 }

@@ -9,6 +9,7 @@ use crate::length::Length;
 use crate::motif::Copies;
 use crate::project::Project;
 use crate::record::{FabricPlan, PlacedPiece};
+use crate::wording::listed;
 use std::collections::BTreeSet;
 
 /// Of each fabric in hand: what of it is not needed, or what does not fit, and the ways out.
@@ -51,7 +52,7 @@ fn spare<'p>(fabric: &Fabric, used: impl Iterator<Item = &'p FabricPlan>) -> Opt
         } else {
             "stay whole: they are not needed"
         };
-        format!("`{}`: {} {rest}", fabric.name, and(&left))
+        format!("`{}`: {} {rest}", fabric.name, listed(&left))
     })
 }
 
@@ -76,7 +77,7 @@ fn lacking(
     let copies: Vec<&str> = copies.iter().map(String::as_str).collect();
     ways.push(format!(
         "leave out {}: everything else fits as planned",
-        and(&copies)
+        listed(&copies)
     ));
     let mut idle: Vec<String> = Vec::new();
     for (words, other) in others(project, fabric) {
@@ -107,7 +108,7 @@ fn lacking(
     };
     format!(
         "{} {} not fit on the `{}` that you have. Ways out: {}{tried}",
-        and(&codes),
+        listed(&codes),
         if codes.len() == 1 { "does" } else { "do" },
         fabric.name,
         ways.join("; ")
@@ -245,13 +246,4 @@ pub fn as_many(
         good += 1;
     }
     Ok(good)
-}
-
-/// `a, b and c`.
-fn and(names: &[&str]) -> String {
-    match names {
-        [] => String::new(),
-        [one] => (*one).to_owned(),
-        [most @ .., last] => format!("{} and {last}", most.join(", ")),
-    }
 }

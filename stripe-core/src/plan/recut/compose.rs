@@ -9,6 +9,7 @@ use crate::plan::in_hand::{plan_of, unproven};
 use crate::plan::notes::kept;
 use crate::record::{Buy, FabricPlan, PlacedPiece, Plan, RecutNote, ToFabric};
 use crate::shape::{dot, point, unit};
+use crate::wording::listed;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Puts what was laid anew into the plan of one fabric, and notes what changed.
@@ -178,16 +179,8 @@ fn lacking_words(
         bought.buy.shown,
         up(bought.width_mm),
         up(bought.length_mm),
-        and(&given_up)
+        listed(&given_up)
     ))
-}
-
-fn and(names: &[String]) -> String {
-    match names {
-        [] => String::new(),
-        [one] => one.clone(),
-        [most @ .., last] => format!("{} and {last}", most.join(", ")),
-    }
 }
 
 /// Reckons how every joint meets, now that pieces lie elsewhere; the worst first.
