@@ -83,11 +83,31 @@ pub fn in_hand(plan: &Plan) -> Vec<String> {
     said
 }
 
+/// The motif to cut first: of those with pieces to lay side by side the one that can best be cut
+/// again, else the first.
+fn test_motif<'a>(here: impl Iterator<Item = &'a SpareNote>) -> Option<&'a str> {
+    // The motif, how many pieces it has of this fabric, the places for the scarcest of them.
+    let mut motifs: Vec<(&str, usize, usize)> = Vec::new();
+    for one in here {
+        match motifs.iter_mut().find(|(name, ..)| *name == one.motif) {
+            Some((_, pieces, places)) => {
+                *pieces += 1;
+                *places = one.places.min(*places);
+            }
+            None => motifs.push((&one.motif, 1, one.places)),
+        }
+    }
+    let worth = |&(_, pieces, places): &(&str, usize, usize)| (pieces > 1, places);
+    // The first of equals: `max_by_key` alone takes the last.
+    let best = motifs.iter().rev().max_by_key(|motif| worth(motif))?;
+    Some(best.0)
+}
+
 /// In which order to cut a fabric, so that a slip costs least: a motif to test first, then what
 /// has no second place on the fabric, then the rest. Nothing where nothing was counted.
 pub fn cutting_order(plan: &Plan, fabric: &str) -> Vec<String> {
     let here = || plan.spares.iter().filter(|one| one.fabric == fabric);
-    let Some(first) = here().next() else {
+    let Some(first) = test_motif(here()) else {
         return vec![];
     };
     let name = |one: &SpareNote| {
@@ -104,8 +124,7 @@ pub fn cutting_order(plan: &Plan, fabric: &str) -> Vec<String> {
         .filter(|piece| !piece.is_cut);
     if uncut.count() > here().count() {
         said.push(format!(
-            "Cut {} 1 first and lay its pieces side by side: if the stripes do not run on, little is lost.",
-            first.motif
+            "Cut {first} 1 first and lay its pieces side by side: if the stripes do not run on, little is lost."
         ));
     }
     let scarce: Vec<String> = here().filter(|one| one.places == 0).map(name).collect();

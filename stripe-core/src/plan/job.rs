@@ -7,7 +7,7 @@ use crate::lay::{Item, Job, Kind, Layout, Lock, Obstacles, Pose, Shape, Window};
 use crate::matching::{PartFrames, Way, grain_rad, part_frames, plain_ways, striped_ways};
 use crate::motif::{Assembly, Copies, Making, Motif, PartStripes, assemble};
 use crate::num::wrap;
-use crate::project::{Project, Unfit};
+use crate::project::Project;
 use crate::shape::ring::{extent, rings};
 use crate::shape::{Region, Rigid, point};
 use geo::Area;
@@ -40,16 +40,6 @@ pub(super) fn work_out(project: &Project) -> Result<Vec<Worked>, Error> {
                             part: part.name.clone(),
                             fabric: part.fabric.clone(),
                         })?;
-                    if part
-                        .grain_deg
-                        .is_some_and(|deg| !(-360.0..=360.0).contains(&deg))
-                    {
-                        return Err(Error::Project(vec![Unfit {
-                            of: format!("motif `{}`, part `{}`", motif.name, part.name),
-                            message: format!("its `grain_deg` is {:?}", part.grain_deg),
-                            help: "use from -360 to 360".to_owned(),
-                        }]));
-                    }
                     let is_lattice = fabric.stripe().is_some_and(|s| s.along().is_some());
                     if is_lattice && !matches!(part.stripes, PartStripes::Through { .. }) {
                         return Err(Error::StripesOnLattice {

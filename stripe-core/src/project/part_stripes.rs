@@ -83,7 +83,7 @@ pub(super) fn read_part_stripes(
 
 /// `grain_angle`: how the grain of plain fabric runs in the finished motif (degrees from upright).
 pub(super) fn read_grain(section: &Section<'_, '_>, pattern: Option<&Pattern>) -> Option<f64> {
-    let angle = section.number("grain_angle", -360.0..=360.0, " degrees")?;
+    let angle = section.number("grain_angle", ANGLES_DEG, " degrees")?;
     if let Some(Pattern::Striped(_)) = pattern {
         let message = format!(
             "{} gives `grain_angle`, but its fabric is striped",

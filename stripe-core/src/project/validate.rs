@@ -257,6 +257,9 @@ impl Found {
         self.known_fabric(project, &of, &part.fabric);
         self.number(&of, "rotate_deg", part.rotate_deg, ANGLES_DEG);
         self.number(&of, "along_mm", part.along_mm, PLACES_MM);
+        if let Some(grain_deg) = part.grain_deg {
+            self.number(&of, "grain_deg", grain_deg, ANGLES_DEG);
+        }
         if let Some(phase_mm) = part.phase_mm {
             self.number(&of, "phase_mm", phase_mm, PLACES_MM);
             if part.copies == Copies::Own {

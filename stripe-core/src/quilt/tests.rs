@@ -461,10 +461,7 @@ fn foundations_follow_their_fabric() {
     let names: Vec<&str> = names.map(|p| p.name.as_str()).collect();
     assert_eq!(
         names,
-        [
-            "foundation under quay units",
-            "foundation under quay corners"
-        ]
+        ["foundation under quay unit", "foundation under quay corner"]
     );
     let lawn: Vec<(usize, f64)> = pieces
         .iter()

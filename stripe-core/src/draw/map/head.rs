@@ -140,22 +140,33 @@ pub(super) fn stripe_words(plan: &Plan, fabric: &FabricPlan) -> Option<String> {
                 _ if mm < 0.05 => format!("on the {from}"),
                 far => format!("{far} from the {from}"),
             };
-            words.push(format!(
-                "square the cut end so that the middle of the first figure lies {} and {}",
+            let lies = format!(
+                "the middle of the first figure lies {} and {}",
                 away(from, edge),
                 away(across, other)
-            ));
+            );
+            words.push(match fabric.in_hand {
+                None => format!("square the cut end so that {lies}"),
+                Some(_) => lies,
+            });
         } else if let Some(band) = along.bands().first() {
             let name = band_name(&band.name);
-            words.push(match (is_crosswise, from < 0.05) {
-                (false, true) => {
-                    format!("square the cut end where a crosswise band of {name} begins")
-                }
-                (false, false) => {
-                    format!("square the cut end {far} before a crosswise band of {name} begins")
-                }
-                (true, _) => format!("a lengthwise band of {name} begins {far} from the {edge}"),
-            });
+            let way = if is_crosswise {
+                "lengthwise"
+            } else {
+                "crosswise"
+            };
+            words.push(
+                match (is_crosswise || fabric.in_hand.is_some(), from < 0.05) {
+                    (false, true) => {
+                        format!("square the cut end where a crosswise band of {name} begins")
+                    }
+                    (false, false) => {
+                        format!("square the cut end {far} before a crosswise band of {name} begins")
+                    }
+                    (true, _) => format!("a {way} band of {name} begins {far} from the {edge}"),
+                },
+            );
         }
     }
     if words.is_empty() {
