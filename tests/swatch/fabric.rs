@@ -143,8 +143,8 @@ pub fn stripe(rng: &mut Rng, repeat: f64, least: f64) -> Vec<(f64, Colour)> {
         for band in &mut bands {
             band.0 *= repeat / sum;
         }
-        let apart = (0..bands.len())
-            .all(|i| bands[i].1.difference(bands[(i + 1) % bands.len()].1) >= 8.0);
+        let apart =
+            (0..bands.len()).all(|i| bands[i].1.difference(bands[(i + 1) % bands.len()].1) >= 8.0);
         if apart && bands.iter().all(|b| b.0 >= least) {
             return bands;
         }

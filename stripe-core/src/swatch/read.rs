@@ -22,8 +22,12 @@ const WORKED: usize = 1500;
 const FINE_REPEAT: f64 = 50.0;
 /// The least side of a picture (pixels).
 const LEAST_SIDE: usize = 32;
+/// What repeats both ways within this (mm) is the weave.
+const WEAVE_MM: f64 = 2.0;
 /// The most bands of a repeat.
 const MAX_BANDS: usize = 40;
+/// So many pixels of the middle tell whether there are stripes that averaging hides.
+const GLIMPSE: usize = 512;
 /// The least share of what is seen that stripes explain.
 const LEAST_EXPLAINED: f64 = 0.04;
 
@@ -42,6 +46,25 @@ pub fn read(bytes: &[u8], options: &Options) -> Result<Reading, SwatchError> {
     let pixel_mm = mm_per_pixel(options.scale, width, photo.resolution, photo.is_camera)?;
     let factor = crop.width.max(crop.height).div_ceil(WORKED);
     let whole = View::new(&photo, crop, factor).and_then(|view| view.lines(pixel_mm));
+    // What is finer than the averaged pixels leaves but a wrong pattern of its own in them.
+    let (afar, degrees) = whole.as_ref().map_or((0.0, None), |seen| {
+        (seen.explained, Some(seen.lines.frame.degrees))
+    });
+    if factor > 1 {
+        let near = middle(crop, 1);
+        let glimpse = View::new(&photo, inner(near, GLIMPSE), 1)?
+            .raster
+            .to_lightness();
+        let glimpse = direction(&glimpse);
+        let turned = degrees
+            .is_some_and(|degrees| (glimpse.degrees - degrees).to_radians().sin().abs() > 0.05);
+        if (glimpse.explained > 1.5 * afar + 0.1 || turned && glimpse.explained > 0.9 * afar)
+            && let Ok(near) = View::new(&photo, near, 1).and_then(|view| view.lines(pixel_mm))
+            && near.repeat.pixels < 20.0 * factor as f64
+        {
+            return near.reading(pixel_mm);
+        }
+    }
     match whole {
         Ok(seen) if factor > 1 && seen.repeat.pixels < FINE_REPEAT => {
             let finer = (seen.repeat.pixels * factor as f64 / (1.6 * FINE_REPEAT)) as usize;
@@ -94,10 +117,12 @@ fn within(crop: Option<Crop>, width: usize, height: usize) -> Result<Crop, Swatc
 
 /// The middle of a crop that fills what is worked with.
 fn middle(crop: Crop, factor: usize) -> Crop {
-    let (width, height) = (
-        crop.width.min(WORKED * factor),
-        crop.height.min(WORKED * factor),
-    );
+    inner(crop, WORKED * factor)
+}
+
+/// The middle of a crop, of so many pixels at most.
+fn inner(crop: Crop, most: usize) -> Crop {
+    let (width, height) = (crop.width.min(most), crop.height.min(most));
     Crop {
         left: crop.left + (crop.width - width) / 2,
         top: crop.top + (crop.height - height) / 2,
@@ -118,6 +143,8 @@ struct Seen {
     view: View,
     lines: Lines,
     repeat: Repeat,
+    /// The share of what is seen that the stripe explains.
+    explained: f64,
 }
 
 impl View {
@@ -152,6 +179,10 @@ impl View {
             && let Some(other) = crossing(&seen, &across, main)
         {
             let (mut across_mm, mut along_mm) = (main.pixels * unit, other * unit);
+            // Threads are no plaid.
+            if across_mm.max(along_mm) < WEAVE_MM {
+                return Err(SwatchError::NoStripes);
+            }
             if lines.frame.degrees > 45.0 {
                 (across_mm, along_mm) = (along_mm, across_mm);
             }
@@ -168,6 +199,7 @@ impl View {
                 view: self,
                 lines,
                 repeat,
+                explained: across.explained,
             }),
             Found::TooFew(far) if across.explained > 0.3 => {
                 let shown_mm = 2.0 * place.half[0] * unit;
@@ -206,6 +238,7 @@ impl Seen {
             view,
             lines,
             repeat,
+            ..
         } = self;
         let unit = pixel_mm * view.factor as f64;
         let place = Place::new(lines.frame, view.raster.width, view.raster.height);
