@@ -15,6 +15,8 @@ pub(super) struct Lines {
 
 /// How much a profile's slopes are smoothed before they are compared (pixels).
 const SMOOTH: f64 = 1.5;
+/// So often are the lines followed anew at most.
+const MOST_ROUNDS: usize = 8;
 /// Neighbouring slabs are shifted by no more than this (pixels).
 const REACH: isize = 6;
 
@@ -25,7 +27,7 @@ pub(super) fn follow(lightness: &Raster, degrees: f64) -> Lines {
         curve: [0.0; 3],
         fan: 0.0,
     };
-    for round in 0..4 {
+    for round in 0..MOST_ROUNDS {
         let place = Place::new(frame, lightness.width, lightness.height);
         let slabs = slabs(lightness, &place);
         let span = (0, slabs.bins);
@@ -45,6 +47,10 @@ pub(super) fn follow(lightness: &Raster, degrees: f64) -> Lines {
             let left = polynomial(&from_mean(&slabs, (0, middle)), 1)[1];
             let right = polynomial(&from_mean(&slabs, (middle, slabs.bins)), 1)[1];
             frame.fan += (right - left) / place.half[0];
+            // Lines that run together far are followed bit by bit.
+            if round >= 3 && (right - left).abs() < 0.2 {
+                break;
+            }
         }
     }
     let place = Place::new(frame, lightness.width, lightness.height);

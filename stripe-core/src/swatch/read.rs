@@ -24,6 +24,8 @@ const FINE_REPEAT: f64 = 50.0;
 const LEAST_SIDE: usize = 32;
 /// What repeats both ways within this (mm) is the weave.
 const WEAVE_MM: f64 = 2.0;
+/// Light that differs more over the picture than this many times is a drawing's, not a lamp's.
+const MAX_UNEVEN: f64 = 20.0;
 /// The most bands of a repeat.
 const MAX_BANDS: usize = 40;
 /// So many pixels of the middle tell whether there are stripes that averaging hides.
@@ -244,6 +246,9 @@ impl Seen {
         let place = Place::new(lines.frame, view.raster.width, view.raster.height);
         let count = (repeat.pixels.round() as usize).clamp(24, 1000);
         let folded = fold(&slabs(&view.raster, &place), &repeat, count);
+        if folded.uneven > MAX_UNEVEN {
+            return Err(SwatchError::NoStripes);
+        }
         let steps: Vec<[f64; 3]> = folded
             .bins
             .iter()
