@@ -73,7 +73,7 @@ pub(crate) fn run(args: &SwatchArgs) -> Result<(), Failure> {
     }
     if let Some(folder) = &args.out {
         text += &format!(
-            "\n{}: photograph and bands in turn. Where the reading is right, lines run on and colours match.\n",
+            "\n{}: photograph and bands in turn. Where the reading is right, lines run on, and colours match as far as the light is even.\n",
             folder.join(FILE).display()
         );
     }

@@ -96,7 +96,12 @@ pub(super) fn slabs(raster: &Raster, place: &Place) -> Slabs {
                 for (x, pixel) in line.iter().enumerate() {
                     let (u, t) = place.at(x as f64 + 0.5, y);
                     let slab = (((t + 1.0) / 2.0 * SLABS as f64) as usize).min(SLABS - 1);
-                    let at = place.bin(u).clamp(0.0, bins as f64 - 1.001);
+                    let at = place.bin(u);
+                    // Lines that bow out of the picture: piled up in its last bin, they would
+                    // outweigh all others.
+                    if !(0.0..bins as f64 - 1.0).contains(&at) {
+                        continue;
+                    }
                     let bin = at as usize;
                     let right = at - bin as f64;
                     let cell = &mut sums[slab * bins + bin..][..2];
