@@ -254,7 +254,7 @@ impl<'a> Target<'a> {
             let allowed = (60.0 * spread).max(0.012 * self.count()).max(3.0);
             let out = order.into_iter().find_map(|k| {
                 let (before, after) = ((k + bands - 1) % bands, (k + 1) % bands);
-                let colour = |k: usize| fit.colours[k].map(|x| lightness(x));
+                let colour = |k: usize| fit.colours[k].map(lightness);
                 let near = apart(colour(k), colour(before)).min(apart(colour(k), colour(after)));
                 let narrow = widths[k] < 5.0 * fit.smear + 1.0;
                 if !(narrow || near < 6.0) {

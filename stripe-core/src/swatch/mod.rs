@@ -16,6 +16,11 @@
 //! "Across" is from left to right where the stripes run up and down the picture, and from the
 //! bottom to the top where they run across it: as phases count on the fabric.
 
+#![allow(
+    clippy::needless_range_loop,
+    reason = "three colours in step through several arrays read best by their index"
+)]
+
 mod balance;
 mod bands;
 mod container;

@@ -25,7 +25,7 @@ const LEAST_SIDE: usize = 32;
 /// What repeats both ways within this (mm) is the weave.
 const WEAVE_MM: f64 = 2.0;
 /// Light that differs more over the picture than this many times is a drawing's, not a lamp's.
-const MAX_UNEVEN: f64 = 20.0;
+const MAX_UNEVEN: f64 = 12.0;
 /// The most bands of a repeat.
 const MAX_BANDS: usize = 40;
 /// So many pixels of the middle tell whether there are stripes that averaging hides.

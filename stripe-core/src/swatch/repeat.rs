@@ -283,7 +283,7 @@ fn windows(slopes: &[[f64; 3]], good: &[bool], lag: f64) -> Option<Repeat> {
             [0, 1, 2].map(|c| folded[cell][c] * (1.0 - right) + folded[next][c] * right)
         };
         let step = lag / 2.0;
-        let reach = ((lag * 0.2).min(8.0)).max(2.0) as isize;
+        let reach = (lag * 0.2).clamp(2.0, 8.0) as isize;
         let mut points = vec![];
         let mut from = first as f64;
         while from + lag <= last as f64 + 1.0 {
