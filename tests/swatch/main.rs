@@ -5,11 +5,6 @@
     clippy::unwrap_used,
     reason = "a failed test is meant to stop and say so"
 )]
-#![expect(
-    clippy::print_stdout,
-    reason = "how near the readings come is what a run of them tells"
-)]
-
 mod example;
 mod fabric;
 mod hostile;
