@@ -2,17 +2,11 @@
 
 use super::SwatchError;
 use super::container::{self, Exif, Resolution};
+use super::limits::{MAX_BYTES, MAX_DECODED_BYTES, MAX_PIXELS};
 use image::codecs::{jpeg::JpegDecoder, png::PngDecoder, tiff::TiffDecoder, webp::WebPDecoder};
 use image::metadata::Orientation;
 use image::{DynamicImage, ExtendedColorType, ImageDecoder, ImageError, ImageFormat, Limits};
 use std::io::Cursor;
-
-/// The largest picture file (bytes).
-pub const MAX_BYTES: usize = 128 << 20;
-/// The most pixels of a picture: more than twice those of a good camera.
-pub const MAX_PIXELS: u64 = 60_000_000;
-/// The most memory that the pixels of a picture may take (bytes).
-pub const MAX_DECODED_BYTES: u64 = 400 << 20;
 
 /// A picture as it is seen: its orientation is applied.
 pub(super) struct Photo {

@@ -19,7 +19,7 @@ pub enum SwatchError {
     /// Too many pixels.
     #[error(
         "the picture has {width} x {height} pixels, and at most {} million are read",
-        super::MAX_PIXELS / 1_000_000
+        super::limits::MAX_PIXELS / 1_000_000
     )]
     TooManyPixels {
         /// Its width in pixels.

@@ -28,6 +28,7 @@ mod decode;
 mod direction;
 mod error;
 mod fold;
+mod limits;
 mod lines;
 mod naming;
 mod options;
@@ -40,8 +41,8 @@ mod repeat;
 mod scale;
 mod segment;
 
-pub use decode::{MAX_BYTES, MAX_DECODED_BYTES, MAX_PIXELS};
 pub use error::SwatchError;
+pub use limits::{MAX_BYTES, MAX_DECODED_BYTES, MAX_PIXELS};
 pub use options::{Crop, Options, Scale};
 pub use picture::side_by_side;
 pub use read::read;
