@@ -33,6 +33,8 @@ pub(crate) enum Command {
     Draw(DrawArgs),
     /// Rescue a plan when pieces are spoilt: lay them anew on the fabric that is left
     Recut(RecutArgs),
+    /// Read the stripe of your fabric from a scan or a photograph of it
+    Swatch(SwatchArgs),
 }
 
 #[derive(Debug, ClapArgs)]
@@ -42,6 +44,52 @@ pub(crate) struct NewArgs {
     /// Write even if the folder is not empty, over a file of the same name
     #[arg(long)]
     pub(crate) force: bool,
+}
+
+#[derive(Debug, ClapArgs)]
+pub(crate) struct SwatchArgs {
+    /// The picture (JPEG, PNG, TIFF or WebP): flat fabric in even light, several repeats of it
+    pub(crate) photo: PathBuf,
+    /// How much fabric the picture shows from its left to its right edge, for example 8in; a
+    /// scan tells it by itself
+    #[arg(long, value_name = "LENGTH", conflicts_with = "points")]
+    pub(crate) shows: Option<String>,
+    /// Two points of the picture, in pixels from its upper left corner: 120,80,2400,95
+    #[arg(long, value_name = "X,Y,X,Y", requires = "apart")]
+    pub(crate) points: Option<String>,
+    /// How far apart the two points are on the fabric, for example 10in
+    #[arg(long, value_name = "LENGTH", requires = "points")]
+    pub(crate) apart: Option<String>,
+    /// Read this part of the picture alone, in pixels from its upper left corner
+    #[arg(long, value_name = "LEFT,TOP,WIDTH,HEIGHT")]
+    pub(crate) crop: Option<String>,
+    /// What the fabric is called in the project file
+    #[arg(long, value_name = "NAME")]
+    pub(crate) fabric: Option<String>,
+    /// Write the bands into this project file, in place of those of the fabric; all else in it
+    /// stays as it is
+    #[arg(long, value_name = "PROJECT", requires = "fabric")]
+    pub(crate) into: Option<PathBuf>,
+    /// The unit of lengths (default: that of the project, or inches)
+    #[arg(long, value_enum, value_name = "UNIT")]
+    pub(crate) unit: Option<UnitArg>,
+    /// The folder to write a picture into that shows photograph and bands side by side
+    #[arg(long, value_name = "DIR")]
+    pub(crate) out: Option<PathBuf>,
+    /// Write over a picture of the same name
+    #[arg(long)]
+    pub(crate) force: bool,
+}
+
+/// Units of length.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum UnitArg {
+    /// Inches
+    In,
+    /// Centimetres
+    Cm,
+    /// Millimetres
+    Mm,
 }
 
 /// What every search is told.

@@ -1,4 +1,4 @@
-//! Files read with a limit, as UTF-8.
+//! Files read with a limit, text as UTF-8.
 
 use crate::failure::Failure;
 use std::fs::File;
@@ -10,8 +10,8 @@ pub(crate) const MAX_PROJECT_BYTES: u64 = 4 << 20;
 /// The largest plan (bytes): about the most pieces that a project may have.
 pub(crate) const MAX_PLAN_BYTES: u64 = 256 << 20;
 
-/// Reads a whole text file of at most `most_bytes`.
-pub(crate) fn read_text(path: &Path, most_bytes: u64) -> Result<String, Failure> {
+/// Reads a whole file of at most `most_bytes`.
+pub(crate) fn read_bytes(path: &Path, most_bytes: u64) -> Result<Vec<u8>, Failure> {
     let fail = |error| Failure::io("read", path, &error);
     let file = File::open(path).map_err(fail)?;
     let about = file.metadata().map_err(fail)?;
@@ -32,6 +32,12 @@ pub(crate) fn read_text(path: &Path, most_bytes: u64) -> Result<String, Failure>
     if bytes.len() as u64 > most_bytes {
         return Err(too_large(path, most_bytes));
     }
+    Ok(bytes)
+}
+
+/// Reads a whole text file of at most `most_bytes`.
+pub(crate) fn read_text(path: &Path, most_bytes: u64) -> Result<String, Failure> {
+    let bytes = read_bytes(path, most_bytes)?;
     String::from_utf8(bytes).map_err(|wrong| {
         let good = &wrong.as_bytes()[..wrong.utf8_error().valid_up_to()];
         let line = good.iter().filter(|&&byte| byte == b'\n').count() + 1;

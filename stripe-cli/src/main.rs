@@ -16,11 +16,13 @@ mod plan_file;
 mod progress;
 mod project_file;
 mod quilt_lists;
+mod replace;
 mod result_set;
 mod results;
 mod sheets;
 mod stop;
 mod summary;
+mod swatch_words;
 mod table;
 mod threads;
 

@@ -2,7 +2,7 @@
 
 use palette::color_difference::Ciede2000;
 use palette::white_point::D65;
-use palette::{FromColor, Lab, Srgb};
+use palette::{FromColor, Lab, LinSrgb, Srgb};
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use std::fmt;
 use std::str::FromStr;
@@ -27,6 +27,23 @@ impl Colour {
     /// A colour from its three channels.
     pub const fn new(red: u8, green: u8, blue: u8) -> Self {
         Self { red, green, blue }
+    }
+
+    /// The colour of linear light, red, green and blue in 0 to 1; what lies beyond is cut off.
+    ///
+    /// # Source
+    /// IEC 61966-2-1:1999 for sRGB; computed by `palette`.
+    pub fn from_light(light: [f64; 3]) -> Self {
+        let [red, green, blue] = light.map(|l| l.clamp(0.0, 1.0));
+        let srgb = Srgb::<f64>::from_linear(LinSrgb::new(red, green, blue)).into_format::<u8>();
+        Self::new(srgb.red, srgb.green, srgb.blue)
+    }
+
+    /// Linear light, red, green and blue in 0 to 1.
+    pub fn to_light(self) -> [f64; 3] {
+        let srgb = Srgb::new(self.red, self.green, self.blue).into_format::<f64>();
+        let light = srgb.into_linear();
+        [light.red, light.green, light.blue]
     }
 
     /// CIELAB coordinates (D65 white, 2 degree observer).

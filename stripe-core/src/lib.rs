@@ -13,6 +13,8 @@
 //! lengths as people write them. Nothing here reads files, clocks or chance of its own: the
 //! same project and seed give the same plan, on any number of threads.
 //!
+//! [`swatch::read`] reads a stripe from a photograph or a scan of fabric.
+//!
 //! # Build a motif in code, and lay it
 //!
 //! ```
@@ -128,6 +130,8 @@ pub mod plan;
 pub mod project;
 pub mod quilt;
 pub mod shape;
+#[cfg(feature = "swatch")]
+pub mod swatch;
 pub mod wording;
 
 mod buy;

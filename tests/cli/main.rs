@@ -20,4 +20,5 @@ mod place;
 mod quilt;
 #[cfg(unix)]
 mod stop;
+mod swatch;
 mod words;

@@ -5,7 +5,7 @@ use crate::place::Place;
 #[test]
 fn help_names_every_command() {
     let ran = Place::new().run(&["--help"]).with_status(0);
-    for command in ["new", "lay", "check", "draw"] {
+    for command in ["new", "lay", "check", "draw", "swatch"] {
         assert!(ran.out.contains(&format!("\n  {command} ")), "{}", ran.out);
     }
     assert_eq!(ran.err, "");

@@ -140,7 +140,7 @@ fn every_option_is_in_the_glossary() {
     let words = glossary();
     let place = Place::new();
     let mut options = BTreeSet::new();
-    for command in ["new", "lay", "compare", "check", "draw"] {
+    for command in ["new", "lay", "compare", "check", "draw", "recut", "swatch"] {
         let told = place.run(&[command, "--help"]).with_status(0).out;
         for word in told.split(|c: char| !(c.is_ascii_lowercase() || c == '-')) {
             if word.len() > 3 && word.starts_with("--") && word != "--help" {

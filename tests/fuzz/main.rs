@@ -12,6 +12,7 @@
 )]
 
 mod lengths;
+mod pictures;
 mod plans;
 mod projects;
 mod watch;

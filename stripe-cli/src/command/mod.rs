@@ -6,6 +6,7 @@ mod draw;
 mod lay;
 mod new;
 mod recut;
+mod swatch;
 
 use crate::args::Command;
 use crate::failure::Failure;
@@ -19,5 +20,6 @@ pub(crate) fn run(command: Command) -> Result<(), Failure> {
         Command::Check(args) => check::run(&args),
         Command::Draw(args) => draw::run(&args),
         Command::Recut(args) => recut::run(&args),
+        Command::Swatch(args) => swatch::run(&args),
     }
 }

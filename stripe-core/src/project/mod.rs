@@ -35,7 +35,7 @@ mod validate_tests;
 pub use crate::length::Unit;
 pub use choice::{Choice, ChoiceError};
 pub use fault::Fault;
-pub use read::place_of;
+pub use read::{place_of, place_of_value};
 pub use validate::Unfit;
 
 use crate::fabric::Fabric;

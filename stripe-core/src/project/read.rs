@@ -68,6 +68,21 @@ pub fn place_of(text: &str, way: &[&str]) -> Option<Range<usize>> {
     place
 }
 
+/// The place of a value in a project file, by its way from the top; none if it is not there.
+pub fn place_of_value(text: &str, way: &[&str]) -> Option<Range<usize>> {
+    let (document, _) = DeTable::parse_recoverable(text);
+    let mut table = document.get_ref();
+    let mut place = None;
+    for (depth, step) in way.iter().enumerate() {
+        let (_, value) = table.iter().find(|(key, _)| key.get_ref() == step)?;
+        place = Some(value.span());
+        if depth + 1 < way.len() {
+            table = value.get_ref().as_table()?;
+        }
+    }
+    place
+}
+
 /// Reports tables of the whole file whose name is misspelt; returns whether there was one.
 /// What they were to say would be missed elsewhere, and the right table blamed for it.
 fn report_misspelt(document: &DeTable<'_>, faults: &Faults) -> bool {

@@ -1,0 +1,248 @@
+//! `stripelay swatch`: the stripe of a fabric, read from a picture of it.
+
+use crate::args::{SwatchArgs, UnitArg};
+use crate::failure::Failure;
+use crate::input::{MAX_PROJECT_BYTES, read_bytes, read_text};
+use crate::output;
+use crate::project_file::read_project;
+use crate::replace::replace;
+use crate::result_set::{Kind, ResultSet, Room};
+use crate::stop::Stop;
+use crate::swatch_words::{bands, found};
+use std::path::Path;
+use stripe_core::fabric::Band;
+use stripe_core::length::{Length, Unit};
+use stripe_core::project::{Project, place_of_value};
+use stripe_core::swatch::{
+    Crop, MAX_BYTES, Options, Reading, Scale, SwatchError, read, side_by_side,
+};
+
+/// The picture that shows photograph and bands.
+const FILE: &str = "swatch.png";
+/// Two names for one band: their colours are nearer than this (CIEDE2000).
+const SAME_BAND: f64 = 15.0;
+
+pub(crate) fn run(args: &SwatchArgs) -> Result<(), Failure> {
+    let project = match &args.into {
+        Some(path) => Some(Target::read(
+            path,
+            args.fabric.as_deref().unwrap_or_default(),
+        )?),
+        None => None,
+    };
+    let unit = match (args.unit, &project) {
+        (Some(UnitArg::In), _) | (None, None) => Unit::Inch,
+        (Some(UnitArg::Cm), _) => Unit::Centimetre,
+        (Some(UnitArg::Mm), _) => Unit::Millimetre,
+        (None, Some(target)) => target.project.unit,
+    };
+    let options = options(args, unit)?;
+    let bytes = read_bytes(&args.photo, MAX_BYTES as u64)?;
+    let fault = |error: SwatchError| {
+        Failure::new(format!("{}: {error}", args.photo.display()), error.help())
+    };
+    let reading = read(&bytes, &options).map_err(fault)?;
+    let mut text = found(&reading, unit) + "\n";
+    let own: Vec<String> = reading.bands.iter().map(|r| r.band.name.clone()).collect();
+    let written = match &project {
+        Some(target) => Some(target.with(&reading, unit)?),
+        None => None,
+    };
+    // The picture first: what is asked to be written into the project is not half of the job.
+    if let Some(folder) = &args.out {
+        let room = if args.force { Room::Any } else { Room::Beside };
+        Stop::end_at_once();
+        let mut set = ResultSet::begin(folder, room, Kind::Other)?;
+        set.write(FILE, &side_by_side(&bytes, &reading).map_err(fault)?)?;
+        set.finish()?;
+    }
+    if let (Some(path), Some((new_text, value))) = (&args.into, written) {
+        replace(path, new_text.as_bytes())?;
+        let name = args.fabric.as_deref().unwrap_or_default();
+        text += &format!(
+            "The bands of `{name}` in {} are now:\n\nbands = {value}\n",
+            path.display()
+        );
+    } else {
+        let name = args.fabric.as_deref().unwrap_or("NAME");
+        text += &format!(
+            "For the project file:\n\n[fabric.{name}]\nwidth = \"42 in\" # from selvage to selvage: measure yours\n\
+             [fabric.{name}.stripe]\nbands = {}\n",
+            bands(&reading, &own, unit)
+        );
+    }
+    if let Some(folder) = &args.out {
+        text += &format!(
+            "\n{}: photograph and bands in turn. Where the reading is right, lines run on, and colours match as far as the light is even.\n",
+            folder.join(FILE).display()
+        );
+    }
+    output::print(&text)
+}
+
+/// The project that the bands are written into.
+struct Target<'a> {
+    path: &'a Path,
+    text: String,
+    project: Project,
+    fabric: &'a str,
+    /// The bands that it has so far.
+    older: Vec<Band>,
+}
+
+impl<'a> Target<'a> {
+    fn read(path: &'a Path, fabric: &'a str) -> Result<Self, Failure> {
+        let text = read_text(path, MAX_PROJECT_BYTES)?;
+        let project = read_project(path, &text)?;
+        let Some(held) = project.fabrics.iter().find(|held| held.name == fabric) else {
+            let names: Vec<&str> = project
+                .fabrics
+                .iter()
+                .map(|held| held.name.as_str())
+                .collect();
+            return Err(Failure::new(
+                format!("{} has no fabric `{fabric}`", path.display()),
+                format!(
+                    "it has: {}; for a new fabric leave out `--into`, and copy what is printed into the file",
+                    names.join(", ")
+                ),
+            ));
+        };
+        let older = held.stripe().map(|stripe| stripe.bands().to_vec());
+        let Some(older) = older else {
+            return Err(Failure::new(
+                format!("`{fabric}` in {} is plain fabric", path.display()),
+                "leave out `--into`, and put what is printed in place of its `colour`",
+            ));
+        };
+        Ok(Self {
+            path,
+            text,
+            project,
+            fabric,
+            older,
+        })
+    }
+
+    /// The project's text with the bands that were read, and the bands as they stand there.
+    fn with(&self, reading: &Reading, unit: Unit) -> Result<(String, String), Failure> {
+        let way = ["fabric", self.fabric, "stripe", "bands"];
+        let Some(place) = place_of_value(&self.text, &way) else {
+            return Err(Failure::new(
+                format!(
+                    "`bands` of `{}` were not found in {}",
+                    self.fabric,
+                    self.path.display()
+                ),
+                "leave out `--into`, and copy what is printed into the file",
+            ));
+        };
+        let value = bands(reading, &self.names(reading), unit);
+        let text = format!(
+            "{}{value}{}",
+            &self.text[..place.start],
+            &self.text[place.end..]
+        );
+        let project = Project::read(&text).map_err(|faults| {
+            let first = faults
+                .first()
+                .map_or(String::new(), |fault| format!(": {}", fault.message));
+            Failure::new(
+                format!(
+                    "with these bands {} would have faults{first}",
+                    self.path.display()
+                ),
+                "nothing was written; leave out `--into`, and copy what is printed into the file",
+            )
+        })?;
+        let held = project.fabrics.iter().find(|held| held.name == self.fabric);
+        let repeat_mm = held
+            .and_then(|held| held.stripe())
+            .map_or(0.0, |stripe| stripe.repeat_mm());
+        let sum_mm: f64 = reading.bands.iter().map(|read| read.band.width_mm).sum();
+        if (repeat_mm / sum_mm - 1.0).abs() > 0.002 {
+            return Err(Failure::new(
+                format!(
+                    "`{}` has a `repeat`, `measured` or `selvages` that would stretch these bands",
+                    self.fabric
+                ),
+                "take that line out of the project file, then try again; nothing was written",
+            ));
+        }
+        Ok((text, value))
+    }
+
+    /// Names for the bands: those that the project calls bands of about these colours by, since
+    /// motifs may ask for a band by its name.
+    fn names(&self, reading: &Reading) -> Vec<String> {
+        let mut free: Vec<&Band> = self.older.iter().collect();
+        let named = reading.bands.iter().map(|read| {
+            let far = |band: &Band| band.colour.difference(read.band.colour);
+            let nearest = (0..free.len()).min_by(|&a, &b| far(free[a]).total_cmp(&far(free[b])));
+            match nearest.filter(|&i| far(free[i]) < SAME_BAND && is_plain(&free[i].name)) {
+                Some(i) => free.remove(i).name.clone(),
+                None => read.band.name.clone(),
+            }
+        });
+        named.collect()
+    }
+}
+
+/// Whether a name can stand between quotation marks as it is.
+fn is_plain(name: &str) -> bool {
+    !name.contains(['"', '\\']) && !name.contains(char::is_control)
+}
+
+fn options(args: &SwatchArgs, unit: Unit) -> Result<Options, Failure> {
+    let length = |option: &str, text: &str| match Length::read(text, unit) {
+        Ok(length) if length.to_mm() > 0.0 => Ok(length.to_mm()),
+        Ok(_) => Err(Failure::new(
+            format!("`{option} {text}` is no length of fabric"),
+            "give a length above 0, for example 8in",
+        )),
+        Err(error) => Err(Failure::new(
+            format!("`{option} {text}`: {error}"),
+            "give a length, for example 8in",
+        )),
+    };
+    let scale = match (&args.shows, &args.points, &args.apart) {
+        (Some(text), _, _) => Scale::Shows(length("--shows", text)?),
+        (None, Some(points), Some(apart)) => {
+            let [x, y, to_x, to_y] = four("--points", points)?;
+            Scale::Points {
+                from: [x, y],
+                to: [to_x, to_y],
+                apart_mm: length("--apart", apart)?,
+            }
+        }
+        _ => Scale::File,
+    };
+    let crop = match &args.crop {
+        Some(text) => {
+            let [left, top, width, height] = four("--crop", text)?.map(|x| x as usize);
+            Some(Crop {
+                left,
+                top,
+                width,
+                height,
+            })
+        }
+        None => None,
+    };
+    Ok(Options { scale, crop })
+}
+
+/// Four numbers of pixels.
+fn four(option: &str, text: &str) -> Result<[f64; 4], Failure> {
+    let numbers: Option<Vec<f64>> = text
+        .split(',')
+        .map(|part| part.trim().parse().ok())
+        .map(|number: Option<f64>| number.filter(|n| (0.0..1e6).contains(n)))
+        .collect();
+    numbers.and_then(|all| all.try_into().ok()).ok_or_else(|| {
+        Failure::new(
+            format!("`{option} {text}` is not four numbers of pixels"),
+            "for example 120,80,2400,95: counted from the upper left corner of the picture as you see it",
+        )
+    })
+}

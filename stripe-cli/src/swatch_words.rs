@@ -1,0 +1,125 @@
+//! What was read from a picture, in plain words and as a part of a project file.
+
+use std::fmt::Write;
+use stripe_core::length::{Length, Unit};
+use stripe_core::swatch::{Reading, Warning};
+
+/// A length with decimals, as a project file takes it: finer than any ruler.
+pub(crate) fn exact(mm: f64, unit: Unit) -> String {
+    match unit {
+        Unit::Inch => format!("{:.3} in", mm / 25.4),
+        Unit::Centimetre => format!("{:.3} cm", mm / 10.0),
+        Unit::Millimetre => format!("{mm:.2} mm"),
+    }
+}
+
+/// The bands as the value of `bands`.
+pub(crate) fn bands(reading: &Reading, names: &[String], unit: Unit) -> String {
+    let mut text = "[\n".to_owned();
+    for (read, name) in reading.bands.iter().zip(names) {
+        let (width, colour) = (exact(read.band.width_mm, unit), read.band.colour);
+        let fine = if read.is_fine {
+            " # too fine to be sure of"
+        } else {
+            ""
+        };
+        let _ = writeln!(
+            text,
+            "  {{ name = \"{name}\", width = \"{width}\", colour = \"{colour}\" }},{fine}"
+        );
+    }
+    text + "]"
+}
+
+/// What was found, one sentence a line.
+pub(crate) fn found(reading: &Reading, unit: Unit) -> String {
+    let mut text = String::new();
+    let (run, order) = if reading.upright {
+        ("up and down", "from left to right")
+    } else {
+        ("from side to side", "from the bottom up")
+    };
+    let lean = match reading.lean_deg {
+        lean if lean.abs() < 0.05 => "straight".to_owned(),
+        lean if lean > 0.0 => format!("turned counter-clockwise by {lean:.1} degrees"),
+        lean => format!("turned clockwise by {:.1} degrees", -lean),
+    };
+    let _ = writeln!(text, "The stripes run {run} in the picture, {lean}.");
+    let repeat = reading.repeat_mm;
+    let _ = writeln!(
+        text,
+        "One repeat is {} ({}, give or take {:.2} mm); the part that was read shows {:.1} repeats.",
+        Length::from_mm(repeat.value).shown(unit),
+        exact(repeat.value, unit),
+        (2.0 * repeat.error).max(0.01),
+        reading.repeats
+    );
+    let _ = writeln!(
+        text,
+        "{} bands, {order}. The stripe is {} from both sides.",
+        reading.bands.len(),
+        if reading.has_mirror {
+            "the same"
+        } else {
+            "not the same"
+        }
+    );
+    if let Some(drift) = reading.drift {
+        let (share, error) = (100.0 * drift.value, (200.0 * drift.error).max(0.01));
+        if share.abs() <= error.max(0.05) {
+            let _ = writeln!(
+                text,
+                "The repeat is even all over, to {:.2} %.",
+                error.max(share.abs())
+            );
+        } else {
+            let _ = writeln!(
+                text,
+                "The repeat {} by {:.2} % (give or take {error:.2} %) {order}.",
+                if share > 0.0 { "grows" } else { "shrinks" },
+                share.abs()
+            );
+        }
+    }
+    let bow = reading.bow_mm.abs();
+    if bow < 0.15 {
+        text += "The lines are straight.\n";
+    } else {
+        let _ = writeln!(text, "The lines are bowed by up to {bow:.1} mm.");
+    }
+    for warning in &reading.warnings {
+        let _ = writeln!(text, "- {}", caution(warning, reading));
+    }
+    text
+}
+
+fn caution(warning: &Warning, reading: &Reading) -> String {
+    match warning {
+        Warning::Perspective(degrees) => format!(
+            "The lines run together by {degrees:.1} degrees: hold the camera straight above the fabric, or scan it."
+        ),
+        Warning::Uneven(share) => format!(
+            "The repeat is {:.1} % wider on one side of the picture than on the other: the fabric is stretched, or the camera was aslant.",
+            100.0 * share.abs()
+        ),
+        Warning::Light(times) => format!(
+            "The light is {times:.1} times as bright at its brightest as at its dimmest: colours are less sure."
+        ),
+        Warning::Fine(numbers) => {
+            let named = numbers.iter().filter_map(|&n| reading.bands.get(n - 1));
+            let names: Vec<String> = named
+                .map(|read| format!("{} ({:.2} mm)", read.band.name, read.band.width_mm))
+                .collect();
+            format!(
+                "Too fine to be sure of: {}. Measure by hand, or go closer.",
+                names.join(", ")
+            )
+        }
+        Warning::FewRepeats(shown) => format!(
+            "Only {shown:.1} repeats are shown: with more of them the repeat is more exact."
+        ),
+        _ => {
+            "Colours are as the light was: nothing in the picture is known to be white.".to_owned()
+        }
+    }
+}

@@ -1,0 +1,62 @@
+//! How large a pixel of the picture is on the fabric.
+
+use super::container::Resolution;
+use super::{Scale, SwatchError};
+
+/// Millimetres of fabric to a pixel that make any sense: a microscope's, and a whole bolt's.
+const SENSIBLE_MM: std::ops::RangeInclusive<f64> = 0.0005..=50.0;
+
+/// The size of a pixel (mm) of a picture `width` pixels wide.
+pub(super) fn mm_per_pixel(
+    scale: Scale,
+    width: usize,
+    stored: Option<Resolution>,
+    is_camera: bool,
+) -> Result<f64, SwatchError> {
+    let mm = match scale {
+        Scale::Shows(mm) => mm / width as f64,
+        Scale::Points { from, to, apart_mm } => {
+            let pixels = (to[0] - from[0]).hypot(to[1] - from[1]);
+            if pixels.is_nan() || pixels < 8.0 {
+                return Err(SwatchError::BadScale(
+                    "the two points are less than 8 pixels apart".into(),
+                ));
+            }
+            apart_mm / pixels
+        }
+        Scale::File => of_file(stored, is_camera)?,
+    };
+    if SENSIBLE_MM.contains(&mm) {
+        Ok(mm)
+    } else {
+        Err(SwatchError::BadScale(format!(
+            "a pixel of the picture would be {mm} mm of fabric, which cannot be"
+        )))
+    }
+}
+
+fn of_file(stored: Option<Resolution>, is_camera: bool) -> Result<f64, SwatchError> {
+    if is_camera {
+        return Err(SwatchError::NoScale(": it is a photograph, not a scan"));
+    }
+    let stored = stored.ok_or(SwatchError::NoScale(": the file has no resolution"))?;
+    let (across, down) = (stored.across * 25.4, stored.down * 25.4);
+    if !(across.is_finite() && down.is_finite() && across > 0.0 && down > 0.0) {
+        return Err(SwatchError::NoScale(": the file's resolution is no number"));
+    }
+    if (across / down - 1.0).abs() > 0.005 {
+        return Err(SwatchError::BadScale(format!(
+            "the file says {across:.0} dots an inch across and {down:.0} down: its pixels are not square"
+        )));
+    }
+    // What programs write when nobody told them: it is no measure.
+    if [72.0, 96.0]
+        .iter()
+        .any(|usual| (across - usual).abs() < 0.1)
+    {
+        return Err(SwatchError::NoScale(
+            ": its resolution of 72 or 96 dots an inch is what programs write when they do not know",
+        ));
+    }
+    Ok(1.0 / stored.across)
+}

@@ -1,0 +1,137 @@
+//! Reading a stripe from a picture, and writing it into a project.
+
+use crate::place::{HARBOUR, Place};
+
+const PHOTO: &[u8] = include_bytes!("../../data/swatch/photo.jpg");
+const SCAN: &[u8] = include_bytes!("../../data/swatch/scan.jpg");
+
+fn place() -> Place {
+    let place = Place::new();
+    place.write("photo.jpg", PHOTO);
+    place.write("scan.jpg", SCAN);
+    place.write("a.toml", HARBOUR);
+    place
+}
+
+#[test]
+fn a_scan_says_what_was_found_and_a_project_takes_it() {
+    let place = place();
+    let ran = place.run(&["swatch", "scan.jpg"]).with_status(0);
+    for said in [
+        "up and down",
+        "One repeat is 3 in",
+        "4 bands",
+        "the same from both sides",
+    ] {
+        assert!(ran.out.contains(said), "{}", ran.out);
+    }
+    // What is printed can be copied into a file as it is.
+    let bands = ran.out.split_once("For the project file:").unwrap().1;
+    let bands = bands.replace("NAME", "mine");
+    let rest = "[motif.tide]\ncopies = 1\n[[motif.tide.part]]\nfabric = \"mine\"\nshape = \"disc\"\nrim = 4\n";
+    let project = format!("title = \"A\"\n{bands}\n{rest}");
+    let read = stripe_core::project::Project::read(&project).unwrap();
+    let stripe = read.fabrics[0].stripe().unwrap();
+    assert!((stripe.repeat_mm() / 76.2 - 1.0).abs() < 0.003);
+    assert!(stripe.is_balanced());
+}
+
+#[test]
+fn a_photograph_needs_a_scale() {
+    let place = place();
+    let ran = place.run(&["swatch", "photo.jpg"]).with_status(1);
+    assert!(
+        ran.err.contains("--shows") && ran.err.contains("--points"),
+        "{}",
+        ran.err
+    );
+    let args = ["swatch", "photo.jpg", "--shows", "12in", "--out", "seen"];
+    place.run(&args).with_status(0);
+    assert_eq!(place.names_in("seen"), ["swatch.png"]);
+    // A picture that is there is not written over.
+    place.run(&args).with_status(1);
+    place
+        .run(&[&args[..], &["--force"]].concat())
+        .with_status(0);
+}
+
+#[test]
+fn bands_are_written_into_the_project_and_nothing_else_is_changed() {
+    let place = place();
+    let args = [
+        "swatch",
+        "photo.jpg",
+        "--shows",
+        "12in",
+        "--into",
+        "a.toml",
+        "--fabric",
+        "deck",
+    ];
+    place.run(&args).with_status(0);
+    let text = place.read("a.toml");
+    assert_ne!(text, HARBOUR);
+    // Every line but the bands of the deck is as it was, comments too.
+    let new: Vec<&str> = text.lines().collect();
+    let lost = HARBOUR.lines().filter(|line| !new.contains(line));
+    assert!(lost.clone().count() == 4 && lost.clone().all(|l| l.contains("name = ")));
+    // The names that motifs ask for stay.
+    for name in ["navy", "sail", "buoy"] {
+        assert!(
+            text.contains(&format!("name = \"{name}\", width = \"")),
+            "{text}"
+        );
+    }
+    assert_eq!(place.names(), ["a.toml", "photo.jpg", "scan.jpg"]);
+    let project = stripe_core::project::Project::read(&text).unwrap();
+    let deck = project.fabrics.iter().find(|f| f.name == "deck").unwrap();
+    assert!((deck.stripe().unwrap().repeat_mm() / 76.2 - 1.0).abs() < 0.003);
+}
+
+#[test]
+fn a_project_that_cannot_take_the_bands_stays_as_it_is() {
+    let place = place();
+    let into = |fabric: &'static str| {
+        [
+            "swatch",
+            "photo.jpg",
+            "--shows",
+            "12in",
+            "--into",
+            "a.toml",
+            "--fabric",
+            fabric,
+        ]
+    };
+    let ran = place.run(&into("dock")).with_status(1);
+    assert!(
+        ran.err.contains("no fabric `dock`") && ran.err.contains("deck"),
+        "{}",
+        ran.err
+    );
+    let stretched = HARBOUR.replacen("# measured =", "measured =", 1);
+    place.write("a.toml", &stretched);
+    let ran = place.run(&into("deck")).with_status(1);
+    assert!(ran.err.contains("measured"), "{}", ran.err);
+    assert_eq!(place.read("a.toml"), stretched);
+}
+
+#[test]
+fn wrong_numbers_say_what_is_expected() {
+    let place = place();
+    for (args, said) in [
+        (["--shows", "wide"], "`--shows wide`"),
+        (["--shows", "0in"], "no length"),
+        (["--crop", "1,2,3"], "four numbers"),
+        (["--crop", "0,0,9000,10"], "beyond the picture"),
+    ] {
+        let all = ["swatch", "scan.jpg", args[0], args[1]];
+        let ran = place.run(&all).with_status(1);
+        assert!(ran.err.contains(said), "{}", ran.err);
+    }
+    place
+        .run(&["swatch", "scan.jpg", "--points", "0,0,9,9"])
+        .with_status(2);
+    let ran = place.run(&["swatch", "a.toml"]).with_status(1);
+    assert!(ran.err.contains("not a picture"), "{}", ran.err);
+}
