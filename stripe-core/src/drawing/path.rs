@@ -5,7 +5,9 @@
 
 use crate::num::CHORD_TOL_MM;
 use crate::shape::{Point, point};
-use kurbo::{Affine, Arc, BezPath, Circle, Ellipse, PathEl, Rect, RoundedRect, Shape, SvgArc, Vec2};
+use kurbo::{
+    Affine, Arc, BezPath, Circle, Ellipse, PathEl, Rect, RoundedRect, Shape, SvgArc, Vec2,
+};
 use svgtypes::{PathParser, PathSegment, PointsParser};
 
 /// One line of a path: its points, and whether it returns to its first.
@@ -19,10 +21,7 @@ pub(super) struct Line {
 const MAX_POINTS: usize = 20_000;
 
 /// The lines of a shape, or what is wrong with it.
-pub(super) fn lines(
-    node: roxmltree::Node<'_, '_>,
-    map: Affine,
-) -> Result<Vec<Line>, &'static str> {
+pub(super) fn lines(node: roxmltree::Node<'_, '_>, map: Affine) -> Result<Vec<Line>, &'static str> {
     // How much a unit may grow: what bounds the error of arcs.
     let [a, b, c, d, _, _] = map.as_coeffs();
     let scale = a.hypot(b).max(c.hypot(d)) * std::f64::consts::SQRT_2;
@@ -170,7 +169,15 @@ fn path(d: &str, tol: f64) -> Result<BezPath, &'static str> {
             PathSegment::VerticalLineTo { abs, y } => {
                 line(&mut path, Vec2::new(at.x, if abs { y } else { at.y + y }))
             }
-            PathSegment::CurveTo { abs, x1, y1, x2, y2, x, y } => {
+            PathSegment::CurveTo {
+                abs,
+                x1,
+                y1,
+                x2,
+                y2,
+                x,
+                y,
+            } => {
                 let (p, q, to) = (from(abs, x1, y1), from(abs, x2, y2), from(abs, x, y));
                 path.curve_to(p.to_point(), q.to_point(), to.to_point());
                 next_cubic = Some(q);
@@ -196,7 +203,16 @@ fn path(d: &str, tol: f64) -> Result<BezPath, &'static str> {
                 next_quad = Some(p);
                 to
             }
-            PathSegment::EllipticalArc { abs, rx, ry, x_axis_rotation, large_arc, sweep, x, y } => {
+            PathSegment::EllipticalArc {
+                abs,
+                rx,
+                ry,
+                x_axis_rotation,
+                large_arc,
+                sweep,
+                x,
+                y,
+            } => {
                 let to = from(abs, x, y);
                 finite(rx, ry)?;
                 finite(to.x, to.y)?;

@@ -29,9 +29,17 @@ pub(super) fn page(root: roxmltree::Node<'_, '_>) -> Result<Page, Wrong> {
         None => (0.0, 0.0, PIXEL_MM, PIXEL_MM),
         Some(text) => {
             let help = "write viewBox=\"0 0 WIDTH HEIGHT\", both greater than 0";
-            let wrong = || (format!("the viewBox `{}` is none", short(text)), help.to_owned());
+            let wrong = || {
+                (
+                    format!("the viewBox `{}` is none", short(text)),
+                    help.to_owned(),
+                )
+            };
             let view = ViewBox::from_str(text).map_err(|_| wrong())?;
-            if ![view.x, view.y, view.w, view.h].iter().all(|n| n.is_finite()) {
+            if ![view.x, view.y, view.w, view.h]
+                .iter()
+                .all(|n| n.is_finite())
+            {
                 return Err(wrong());
             }
             let (fit_x, fit_y) = (width / view.w, height / view.h);
@@ -53,7 +61,12 @@ pub(super) fn page(root: roxmltree::Node<'_, '_>) -> Result<Page, Wrong> {
             let (share_x, share_y) = shares(ratio.align);
             let left = (width - view.w * scale_x) * share_x;
             let top = (height - view.h * scale_y) * share_y;
-            (view.x - left / scale_x, view.y - top / scale_y, scale_x, scale_y)
+            (
+                view.x - left / scale_x,
+                view.y - top / scale_y,
+                scale_x,
+                scale_y,
+            )
         }
     };
     let to_page = Affine::scale_non_uniform(scale_x, scale_y) * Affine::translate((-x, -y));

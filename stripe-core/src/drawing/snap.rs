@@ -33,7 +33,8 @@ fn nearest(p: Point, ring: &[Point]) -> Option<(f64, Point, Option<usize>)> {
         let q = foot(p, a, b);
         (distance(p, q), q, Some(i))
     });
-    let least = |a: &(f64, Point, Option<usize>), b: &(f64, Point, Option<usize>)| a.0.total_cmp(&b.0);
+    let least =
+        |a: &(f64, Point, Option<usize>), b: &(f64, Point, Option<usize>)| a.0.total_cmp(&b.0);
     let corner = corner.min_by(least)?;
     if corner.0 <= SNAP_TOL_MM {
         return Some(corner);
@@ -65,7 +66,9 @@ pub(super) fn snap(other: &mut Vec<Point>, ring: &mut Vec<Point>) -> f64 {
     let n = ring.len();
     let along: Vec<bool> = edges(ring).map(|(a, b)| runs(a, b, other)).collect();
     let back: Vec<bool> = edges(other).map(|(a, b)| runs(a, b, ring)).collect();
-    let touched: Vec<usize> = (0..n).filter(|&i| along[i] || along[(i + n - 1) % n]).collect();
+    let touched: Vec<usize> = (0..n)
+        .filter(|&i| along[i] || along[(i + n - 1) % n])
+        .collect();
     let count = other.len();
     let answering: Vec<Point> = (0..count)
         .filter(|&i| back[i] || back[(i + count - 1) % count])
@@ -73,7 +76,9 @@ pub(super) fn snap(other: &mut Vec<Point>, ring: &mut Vec<Point>) -> f64 {
         .collect();
     let mut widest: f64 = 0.0;
     for i in touched {
-        let Some((gap, to, edge)) = nearest(ring[i], other) else { continue };
+        let Some((gap, to, edge)) = nearest(ring[i], other) else {
+            continue;
+        };
         if gap > SNAP_TOL_MM {
             continue;
         }
