@@ -195,6 +195,7 @@ fn any_motif(rng: &mut Rng) -> (Motif, Making) {
         Motif {
             name,
             code: None,
+            ground: Default::default(),
             copies: 1,
             parts,
         },

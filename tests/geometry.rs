@@ -142,6 +142,7 @@ fn motif(parts: Vec<Part>) -> Motif {
     Motif {
         name: "m".to_owned(),
         code: None,
+        ground: Default::default(),
         copies: 1,
         parts,
     }

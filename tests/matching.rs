@@ -105,6 +105,7 @@ fn stripes_meet_on_an_unbalanced_stripe_for_every_even_count() {
         let motif = |part: &Part| Motif {
             name: "m".to_owned(),
             code: None,
+            ground: Default::default(),
             copies: 1,
             parts: vec![part.clone()],
         };
@@ -127,6 +128,7 @@ fn exact(wedges: usize, stripes: PartStripes) -> Exactness {
     let motif = Motif {
         name: "m".to_owned(),
         code: None,
+        ground: Default::default(),
         copies: 1,
         parts: vec![part.clone()],
     };

@@ -44,6 +44,9 @@ pub(crate) struct NewArgs {
     /// Write even if the folder is not empty, over a file of the same name
     #[arg(long)]
     pub(crate) force: bool,
+    /// Begin a project for this SVG drawing of a motif, instead of the example
+    #[arg(long, value_name = "DRAWING.svg")]
+    pub(crate) from: Option<PathBuf>,
 }
 
 #[derive(Debug, ClapArgs)]

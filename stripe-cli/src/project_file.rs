@@ -1,7 +1,10 @@
 //! The project file: its faults, and those that only planning it shows.
 
 use crate::failure::Failure;
-use std::path::Path;
+use std::fs::File;
+use std::io::Read;
+use std::path::{Component, Path};
+use stripe_core::drawing::limits::MAX_DRAWING_BYTES;
 use stripe_core::motif::MotifError;
 use stripe_core::plan::Error;
 use stripe_core::project::{Fault, Project, place_of};
@@ -15,11 +18,45 @@ pub(crate) fn read_project(path: &Path, text: &str) -> Result<Project, Failure> 
              and `stripelay draw` take plans",
         ));
     }
-    Project::read(text).map_err(|faults| Failure::Faults {
-        file: path.display().to_string(),
-        text: text.to_owned(),
-        faults,
+    let beside = path.parent().unwrap_or(Path::new(""));
+    Project::read_with(text, &|name| drawing_beside(beside, name)).map_err(|faults| {
+        Failure::Faults {
+            file: path.display().to_string(),
+            text: text.to_owned(),
+            faults,
+        }
     })
+}
+
+/// The bytes of a drawing beside the project file; never of a file elsewhere.
+fn drawing_beside(folder: &Path, name: &str) -> Result<Vec<u8>, String> {
+    let inside = Path::new(name)
+        .components()
+        .all(|step| matches!(step, Component::Normal(_) | Component::CurDir));
+    if !inside || name.is_empty() || name.contains([':', '\\']) {
+        return Err("it must lie in the project's folder".to_owned());
+    }
+    let folder = if folder.as_os_str().is_empty() {
+        Path::new(".")
+    } else {
+        folder
+    };
+    let said = |error: std::io::Error| error.to_string();
+    let whole = folder.join(name).canonicalize().map_err(said)?;
+    if !whole.starts_with(folder.canonicalize().map_err(said)?) {
+        return Err("it is a link to a file outside of the project's folder".to_owned());
+    }
+    if !whole.is_file() {
+        return Err("it is no file".to_owned());
+    }
+    // One byte more than a drawing may have: the reader then says that it is too large.
+    let mut bytes = vec![];
+    let file = File::open(whole).map_err(said)?;
+    let read = file
+        .take(MAX_DRAWING_BYTES as u64 + 1)
+        .read_to_end(&mut bytes);
+    read.map_err(said)?;
+    Ok(bytes)
 }
 
 /// Whether a text begins as an object of JSON does; no project file can.

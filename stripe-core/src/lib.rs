@@ -122,6 +122,7 @@ pub mod check;
 pub mod colour;
 #[cfg(feature = "draw")]
 pub mod draw;
+pub mod drawing;
 pub mod fabric;
 pub mod lay;
 pub mod length;

@@ -62,6 +62,7 @@ pub fn project(fabric: Fabric, part: Part, copies: usize) -> Project {
         motifs: vec![Motif {
             name: "wheel".to_owned(),
             code: None,
+            ground: Default::default(),
             copies,
             parts: vec![part],
         }],

@@ -2,14 +2,20 @@
 
 use crate::args::NewArgs;
 use crate::failure::Failure;
+use crate::input::read_text;
 use crate::output;
 use crate::result_set::{Kind, ResultSet, Room};
 use crate::stop::Stop;
+use std::path::Path;
+use stripe_core::drawing::{self, limits::MAX_DRAWING_BYTES};
 
 const FILE: &str = "harbour.toml";
 const TEXT: &str = include_str!("../../../data/harbour/harbour.toml");
 
 pub(crate) fn run(args: &NewArgs) -> Result<(), Failure> {
+    if let Some(from) = &args.from {
+        return run_from(args, from);
+    }
     let room = if args.force { Room::Any } else { Room::Empty };
     Stop::end_at_once();
     let mut set = ResultSet::begin(&args.dir, room, Kind::Other)?;
@@ -23,4 +29,68 @@ pub(crate) fn run(args: &NewArgs) -> Result<(), Failure> {
          Next: stripelay lay {file} --out {plan}\n\
          Then open {file} in a text editor and change it to suit your quilt.\n"
     ))
+}
+
+/// A project for one drawing, which is copied beside the project file.
+fn run_from(args: &NewArgs, from: &Path) -> Result<(), Failure> {
+    let svg = read_text(from, MAX_DRAWING_BYTES as u64)?;
+    let drawing = drawing::read(svg.as_bytes()).map_err(|faults| {
+        let said: Vec<String> = faults.iter().map(ToString::to_string).collect();
+        let help = faults.first().map_or("", |fault| fault.help.as_str());
+        let message = format!("{} cannot be a motif: {}", from.display(), said.join("; "));
+        Failure::new(message, help)
+    })?;
+    let names: Vec<&str> = (drawing.pieces.iter().map(|(name, _)| name.as_str())).collect();
+    let room = if args.force { Room::Any } else { Room::Empty };
+    Stop::end_at_once();
+    let mut set = ResultSet::begin(&args.dir, room, Kind::Other)?;
+    set.write("motif.svg", svg.as_bytes())?;
+    set.write("motif.toml", project_for(&names).as_bytes())?;
+    set.finish()?;
+    let (file, plan) = (args.dir.join("motif.toml"), args.dir.join("plan"));
+    let (file, plan) = (file.display(), plan.display());
+    output::print(&format!(
+        "Wrote {file}: a motif of {} pieces, all from one fabric as yet.\n\
+         \n\
+         Next: open {file} in a text editor and put in your own fabrics.\n\
+         Then: stripelay lay {file} --out {plan}\n",
+        names.len()
+    ))
+}
+
+/// The project file for a drawing of these pieces.
+fn project_for(names: &[&str]) -> String {
+    // Ids are a stranger's words: nothing of them may end the comment.
+    let clean = |name: &&str| name.replace(char::is_control, " ");
+    let names: Vec<String> = names.iter().map(clean).collect();
+    format!(
+        r##"title = "My drawing"
+unit = "in"
+
+[making]
+tuck_under = "1/4 in"    # how far a piece runs on under the one that covers it
+
+[fabric.stripe]          # your fabric: its usable width and one repeat of its stripe
+width = 42
+
+[fabric.stripe.stripe]
+run = "lengthwise"
+bands = [
+  {{ name = "dark",  width = "1 in",   colour = "#28446b" }},
+  {{ name = "light", width = "1/2 in", colour = "#f0e8d8" }},
+]
+
+[motif.drawing]
+copies = 1
+drawing = "motif.svg"    # lies beside this file
+
+# Pieces are known by the id of their path; a star stands for any characters, and the first
+# pattern that fits counts. The drawing has: {}
+[[motif.drawing.piece]]
+names = "*"
+fabric = "stripe"
+stripe_angle = 0         # the direction across the stripes in the finished motif, in degrees
+"##,
+        names.join(", ")
+    )
 }

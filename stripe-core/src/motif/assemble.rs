@@ -158,6 +158,7 @@ pub fn assemble(motif: &Motif, making: &Making) -> Result<Assembly, MotifError> 
         for (wedge_idx, wedge) in wedges[part_idx].iter().enumerate() {
             let around = Surroundings {
                 seams_rad: &seams_rad,
+                seams: &motif.ground.seams,
                 above: &above,
                 lapped_rad: lapped_side(part, wedge_idx),
             };
@@ -411,6 +412,7 @@ mod tests {
     fn motif(parts: Vec<Part>) -> Assembly {
         let motif = Motif {
             code: None,
+            ground: Default::default(),
             name: "tide".to_owned(),
             copies: 1,
             parts,
@@ -560,6 +562,7 @@ mod tests {
         let of = |disc_mm: f64, tuck_under_mm: f64| {
             let motif = Motif {
                 code: None,
+                ground: Default::default(),
                 name: "tide".to_owned(),
                 copies: 1,
                 parts: vec![

@@ -51,6 +51,18 @@ pub struct Motif {
     pub copies: usize,
     /// Its parts, bottom layer first.
     pub parts: Vec<Part>,
+    /// What its drawing says beside its pieces; nothing where it has none.
+    pub ground: Ground,
+}
+
+/// What a drawing says of a motif beside its pieces.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Ground {
+    /// Seam lines of the background, edge by edge (mm): edges along them are sewn.
+    pub seams: Vec<[Point; 2]>,
+    /// Neighbours whose edges were brought together: the one that stays, the one that was
+    /// moved, and the widest gap that was closed (mm).
+    pub snapped: Vec<(String, String, f64)>,
 }
 
 impl Motif {
@@ -61,6 +73,7 @@ impl Motif {
             code: None,
             copies,
             parts: vec![],
+            ground: Ground::default(),
         }
     }
 

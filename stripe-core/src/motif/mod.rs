@@ -17,7 +17,9 @@ mod roles;
 
 pub use assemble::{Assembly, Joint, MotifError, OutlineError, Piece, assemble, outline_ring};
 pub use code::{code_capitals, letters};
-pub use design::{Copies, Ends, Fan, Form, Making, Meet, Motif, Part, PartStripes, Spokes, Tip};
+pub use design::{
+    Copies, Ends, Fan, Form, Ground, Making, Meet, Motif, Part, PartStripes, Spokes, Tip,
+};
 pub use fan::FanError;
 pub use remarks::{Remark, overlap_radius_mm};
 pub use roles::Role;

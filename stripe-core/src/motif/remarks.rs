@@ -37,6 +37,15 @@ pub enum Remark {
         /// The tuck-under that would be safe (mm).
         safe_tuck_under_mm: f64,
     },
+    /// Two drawn pieces that all but touched: their edges were brought together.
+    Snapped {
+        /// The piece that stays as it was drawn.
+        stays: String,
+        /// The piece whose edge was moved.
+        moved: String,
+        /// The widest gap that was closed (mm).
+        gap_mm: f64,
+    },
 }
 
 impl Remark {
@@ -68,6 +77,14 @@ impl Remark {
                  {} radius or more, or leave a hole (`hub`) of that radius; now it is {}",
                 Length::from_mm(*overlap_mm).shown_up(unit),
                 shown(*covered_mm)
+            ),
+            Self::Snapped {
+                stays,
+                moved,
+                gap_mm,
+            } => format!(
+                "the edges of `{stays}` and `{moved}` were drawn up to {gap_mm:.2} mm apart: they were brought together, \
+                 and now meet"
             ),
             Self::Flush {
                 part,
@@ -106,7 +123,13 @@ fn short(x: f64) -> String {
 /// divides 90). Allowances of width `a` overlap within `a / tan(angle / 2)` of the
 /// centre: own derivation.
 pub(super) fn find_remarks(motif: &Motif, making: &Making) -> Vec<Remark> {
-    let mut remarks = vec![];
+    let mut remarks: Vec<Remark> = (motif.ground.snapped.iter())
+        .map(|(stays, moved, gap_mm)| Remark::Snapped {
+            stays: stays.clone(),
+            moved: moved.clone(),
+            gap_mm: *gap_mm,
+        })
+        .collect();
     for (i, part) in motif.parts.iter().enumerate() {
         let Form::Fan(fan) = &part.form else { continue };
         remarks.extend(flush_hub(part, fan, &motif.parts[i + 1..], making));

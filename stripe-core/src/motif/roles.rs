@@ -42,6 +42,8 @@ impl Role {
 pub(super) struct Surroundings<'a> {
     /// Directions of the background's seams from the centre.
     pub seams_rad: &'a [f64],
+    /// Seam lines of the background that were drawn.
+    pub seams: &'a [[Point; 2]],
     /// Everything in higher layers.
     pub above: &'a MultiPolygon<f64>,
     /// The side of the wedge that runs flat under its neighbour, if any.
@@ -75,6 +77,12 @@ fn stations(p: Point, q: Point, around: &Surroundings<'_>) -> Vec<Point> {
     let edge = geo_types::Line::new(p, q);
     let length = distance(p, q);
     let mut at: Vec<f64> = vec![];
+    // A seam that ends along this edge: what lies beyond it is not sewn.
+    for &end in around.seams.iter().flatten() {
+        if Euclidean.distance(&edge, &geo_types::Point(end)) <= SEAM_TOL_MM {
+            at.push(dot(end - p, q - p) / length);
+        }
+    }
     for line in around.above.0.iter().flat_map(rings).flat_map(edges) {
         match line_intersection(edge, geo_types::Line::new(line.0, line.1)) {
             Some(LineIntersection::SinglePoint { intersection, .. }) => {
@@ -107,7 +115,7 @@ fn stations(p: Point, q: Point, around: &Surroundings<'_>) -> Vec<Point> {
 fn role_of(p: Point, q: Point, around: &Surroundings<'_>) -> Role {
     let on_ray = |&rad: &f64| lies_on_ray(p, rad) && lies_on_ray(q, rad);
     // A seam is sewn before anything is laid over it: it comes first.
-    if around.seams_rad.iter().any(on_ray) {
+    if around.seams_rad.iter().any(on_ray) || lies_on_seam(p, q, around.seams) {
         return Role::Seamed;
     }
     let middle = geo_types::Point((p + q) / 2.0);
@@ -126,6 +134,21 @@ fn role_of(p: Point, q: Point, around: &Surroundings<'_>) -> Role {
         return Role::Lapped;
     }
     Role::Turned
+}
+
+/// Edges that lie no further from a drawn seam line than this are sewn into it (mm): lines
+/// are drawn by hand.
+const SEAM_TOL_MM: f64 = 0.2;
+
+/// Whether an edge runs along the seam lines that were drawn.
+fn lies_on_seam(p: Point, q: Point, seams: &[[Point; 2]]) -> bool {
+    let near = |at: Point| {
+        let at = geo_types::Point(at);
+        seams
+            .iter()
+            .any(|&[a, b]| Euclidean.distance(&geo_types::Line::new(a, b), &at) <= SEAM_TOL_MM)
+    };
+    near(p) && near(q) && near((p + q) / 2.0)
 }
 
 /// Whether a point lies on the ray from the centre in a direction.

@@ -8,6 +8,7 @@
 
 mod broken;
 mod choice;
+mod drawn;
 mod fabrics;
 mod fans;
 mod fault;
@@ -36,6 +37,7 @@ pub use crate::length::Unit;
 pub use choice::{Choice, ChoiceError};
 pub use fault::Fault;
 pub use read::{place_of, place_of_value};
+pub use section::Drawings;
 pub use validate::Unfit;
 
 use crate::fabric::Fabric;

@@ -1,11 +1,12 @@
 //! `[motif.NAME]`: how many, and which parts.
 
+use super::drawn::read_drawn;
 use super::fabrics::Draft;
 use super::limits::{CODE_LETTERS, COPIES, MAX_NAME_CHARS, MOTIFS, PARTS, from_to};
 use super::parts::read_part;
 use super::section::{Placed, Section, Value, check_name, written_key};
 use super::validate::pieces_of;
-use crate::motif::{Motif, Part, code_capitals};
+use crate::motif::{Ground, Motif, Part, code_capitals};
 use crate::quote::quoted;
 use toml::Spanned;
 
@@ -65,7 +66,12 @@ fn read_motif(
         Some(_) => section.count("copies", COPIES).map(Spanned::into_inner),
     };
     let code = read_code(&section, codes);
+    let mut ground = Ground::default();
     let parts = match section.list("part") {
+        _ if section.get("drawing").is_some() => read_drawn(&section, fabrics).map(|drawn| {
+            ground = drawn.1;
+            drawn.0
+        }),
         Some((entries, place)) if !PARTS.contains(&entries.len()) => {
             let message = format!("{what} has {} parts", entries.len());
             section.fault(place, message, format!("give it {} parts", from_to(&PARTS)));
@@ -90,6 +96,7 @@ fn read_motif(
         code,
         copies: copies?,
         parts: parts?,
+        ground,
     })
 }
 

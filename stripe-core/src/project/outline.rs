@@ -66,7 +66,7 @@ fn corners_of(
     if corners.len() > 1 && corners.first() == corners.last() {
         corners.pop();
     }
-    if let Some(flaw) = flaw(what, section.context.unit, &corners) {
+    if let Some(flaw) = flaw(what, section.context.unit, &corners, MIN_SIZE_MM) {
         let place = flaw.corner.map_or(place, |corner| entries[corner].span());
         section.fault(place, flaw.message, flaw.help);
         return None;
@@ -119,8 +119,9 @@ impl Flaw {
     }
 }
 
-/// The first flaw of the corners of `what`, whose lengths are shown in `unit`.
-pub(super) fn flaw(what: &str, unit: Unit, corners: &[Point]) -> Option<Flaw> {
+/// The first flaw of the corners of `what`, whose lengths are shown in `unit`; corners less
+/// than `apart_mm` apart are one.
+pub(super) fn flaw(what: &str, unit: Unit, corners: &[Point], apart_mm: f64) -> Option<Flaw> {
     if corners.len() > *CORNERS.end() {
         let message = format!("{what} has {} corners", corners.len());
         return Flaw::of_all(message, &format!("use at most {}", CORNERS.end()));
@@ -134,7 +135,7 @@ pub(super) fn flaw(what: &str, unit: Unit, corners: &[Point]) -> Option<Flaw> {
         let message = format!("{what} has {} corners", corners.len());
         return Flaw::of_all(message, "a drawn outline needs at least three");
     }
-    if let Some(flaw) = crossing(what, unit, corners) {
+    if let Some(flaw) = crossing(what, unit, corners, apart_mm) {
         return Some(flaw);
     }
     if doubled_area(corners).abs() < MIN_SIZE_MM * MIN_SIZE_MM {
@@ -146,17 +147,17 @@ pub(super) fn flaw(what: &str, unit: Unit, corners: &[Point]) -> Option<Flaw> {
 
 /// Two sides that touch though they do not follow each other; the first crossing is named
 /// by its corners, counted from 1.
-fn crossing(what: &str, unit: Unit, corners: &[Point]) -> Option<Flaw> {
+fn crossing(what: &str, unit: Unit, corners: &[Point], apart_mm: f64) -> Option<Flaw> {
     let n = corners.len();
     for i in 0..n {
         let (a, b) = (corners[i], corners[(i + 1) % n]);
-        if distance(a, b) < MIN_SIZE_MM {
+        if distance(a, b) < apart_mm {
             let message = format!(
                 "corners {} and {} of {what} are one",
                 i + 1,
                 (i + 1) % n + 1
             );
-            let help = format!("corners lie at least {MIN_SIZE_MM} mm apart");
+            let help = format!("corners lie at least {apart_mm} mm apart");
             return Flaw::at(i, message, help);
         }
         if folds_back(a, b, corners[(i + 2) % n]) {

@@ -77,7 +77,10 @@ impl Section<'_, '_> {
     }
 }
 
-fn read_fabric_name<'d>(section: &Section<'_, '_>, fabrics: &'d [Draft]) -> Option<&'d Draft> {
+pub(super) fn read_fabric_name<'d>(
+    section: &Section<'_, '_>,
+    fabrics: &'d [Draft],
+) -> Option<&'d Draft> {
     if section.get("fabric").is_none() {
         section.missing(
             "fabric",

@@ -8,7 +8,7 @@ use super::limits::{ALLOWANCES_MM, MAX_TITLE_CHARS, PIECES};
 use super::motifs::{Drafts, read_motifs};
 use super::quilts::read_quilts;
 use super::renamed::report_renamed;
-use super::section::{Context, Section, thousands};
+use super::section::{Context, Drawings, Section, thousands};
 use super::{Project, Unit};
 use crate::motif::Making;
 use std::ops::Range;
@@ -28,6 +28,15 @@ impl Project {
     /// assert!(faults.iter().any(|fault| fault.help == "did you mean `width`?"));
     /// ```
     pub fn read(text: &str) -> Result<Self, Vec<Fault>> {
+        Self::read_with(text, &|_| Err("no drawings are at hand here".to_owned()))
+    }
+
+    /// Reads a project file whose motifs may come from drawings: `drawings` gives the bytes of
+    /// each by the name in the file. The library opens no file itself.
+    ///
+    /// # Errors
+    /// Every fault of the text and of its drawings, in the order of the file.
+    pub fn read_with(text: &str, drawings: &Drawings<'_>) -> Result<Self, Vec<Fault>> {
         let faults = Faults::default();
         let (document, broken) = DeTable::parse_recoverable(text);
         report_broken(text, &broken, &faults);
@@ -35,7 +44,7 @@ impl Project {
             && !report_misspelt(document.get_ref(), &faults)
             && !report_renamed(document.get_ref(), &faults);
         let project = if is_whole {
-            read_document(&document, text.len(), &faults)
+            read_document(&document, text.len(), &faults, drawings)
         } else {
             // What stands behind a broken line, or hangs on a key of another name, would
             // be blamed for nothing.
@@ -103,10 +112,16 @@ fn report_misspelt(document: &DeTable<'_>, faults: &Faults) -> bool {
     found
 }
 
-fn read_document(document: &Spanned<DeTable<'_>>, end: usize, faults: &Faults) -> Option<Project> {
+fn read_document(
+    document: &Spanned<DeTable<'_>>,
+    end: usize,
+    faults: &Faults,
+    drawings: &Drawings<'_>,
+) -> Option<Project> {
     let mut context = Context {
         faults,
         unit: Unit::default(),
+        drawings,
     };
     // What a whole file lacks is said at its end, where it would be added.
     let mut file = Section::new("the project".into(), document.get_ref(), end..end, context);

@@ -21,7 +21,12 @@ pub(super) struct Context<'f> {
     pub(super) faults: &'f Faults,
     /// The unit of bare numbers.
     pub(super) unit: Unit,
+    /// Where drawings are had from.
+    pub(super) drawings: &'f Drawings<'f>,
 }
+
+/// Gives a drawing by the name that the project file has for it, or says why it cannot.
+pub type Drawings<'d> = dyn Fn(&str) -> Result<Vec<u8>, String> + 'd;
 
 /// Lists of tables that are written with double brackets.
 const LISTED: [&str; 5] = ["part", "border", "place", "foundation", "piece"];

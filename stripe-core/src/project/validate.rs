@@ -12,6 +12,7 @@ use super::limits::{
 use super::{fans, outline};
 use crate::fabric::{Along, Band, Fabric, Look, Pattern, Sale, Stripe};
 use crate::motif::{Copies, Fan, Form, Motif, Part, PartStripes, code_capitals};
+use crate::num::POINT_TOL_MM;
 use crate::quilt::{Border, Corners, Make, Misfit, Quilt, Site, check, lay_out, spots};
 use std::fmt;
 use std::ops::RangeInclusive;
@@ -283,7 +284,7 @@ impl Found {
                     let message = "a drawn outline has no wedges to run rays or rings through";
                     self.add(&of, message, "use `PartStripes::Through`");
                 }
-                if let Some(flaw) = outline::flaw(&of, project.unit, corners) {
+                if let Some(flaw) = outline::flaw(&of, project.unit, corners, POINT_TOL_MM) {
                     self.add(&of, flaw.message, flaw.help);
                 } else if outline::doubled_area(corners) < 0.0 {
                     let message = "its corners run clockwise";

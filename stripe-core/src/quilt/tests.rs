@@ -47,6 +47,7 @@ fn disc(name: &str, copies: usize, sweep_deg: f64, wedges: usize, rim: f64) -> M
     Motif {
         name: name.into(),
         code: None,
+        ground: Default::default(),
         copies,
         parts: vec![Part {
             name: "body".into(),

@@ -1,0 +1,101 @@
+//! Edges of neighbours that all but touch are made one.
+
+use super::limits::SNAP_TOL_MM;
+use crate::num::POINT_TOL_MM;
+use crate::shape::ring::{edges, extent};
+use crate::shape::{Point, distance, dot};
+
+/// Two pieces whose edges were brought together.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Snapped {
+    /// The piece that stays as it was drawn.
+    pub stays: String,
+    /// The piece whose edge was moved.
+    pub moved: String,
+    /// The widest gap or overlap that was closed (mm).
+    pub gap_mm: f64,
+}
+
+/// The point of a segment that is nearest to `p`.
+fn foot(p: Point, a: Point, b: Point) -> Point {
+    let way = b - a;
+    let squared = dot(way, way);
+    if squared == 0.0 {
+        return a;
+    }
+    a + way * (dot(p - a, way) / squared).clamp(0.0, 1.0)
+}
+
+/// The nearest point of a ring, with the edge on which it lies; a corner comes first.
+fn nearest(p: Point, ring: &[Point]) -> Option<(f64, Point, Option<usize>)> {
+    let corner = ring.iter().map(|&q| (distance(p, q), q, None));
+    let side = edges(ring).enumerate().map(|(i, (a, b))| {
+        let q = foot(p, a, b);
+        (distance(p, q), q, Some(i))
+    });
+    let least =
+        |a: &(f64, Point, Option<usize>), b: &(f64, Point, Option<usize>)| a.0.total_cmp(&b.0);
+    let corner = corner.min_by(least)?;
+    if corner.0 <= SNAP_TOL_MM {
+        return Some(corner);
+    }
+    side.min_by(least)
+}
+
+/// Brings the edges of `ring` that run along `other` onto it: both then share their corners
+/// there. Returns the widest gap that was closed, 0 where they do not touch.
+pub(super) fn snap(other: &mut Vec<Point>, ring: &mut Vec<Point>) -> f64 {
+    let near = |(low, high): (Point, Point), (l, h): (Point, Point)| {
+        low.x - SNAP_TOL_MM <= h.x
+            && l.x - SNAP_TOL_MM <= high.x
+            && low.y - SNAP_TOL_MM <= h.y
+            && l.y - SNAP_TOL_MM <= high.y
+    };
+    if !near(extent(other.iter().copied()), extent(ring.iter().copied())) {
+        return 0.0;
+    }
+    // An edge runs along the other piece if its ends and its middle are near it; the corners
+    // of a crossing are not moved.
+    let is_near = |p: Point, of: &[Point]| nearest(p, of).is_some_and(|n| n.0 <= SNAP_TOL_MM);
+    let runs = |a: Point, b: Point, of: &[Point]| {
+        distance(a, b) > 3.0 * SNAP_TOL_MM
+            && is_near(a, of)
+            && is_near(b, of)
+            && is_near((a + b) / 2.0, of)
+    };
+    let n = ring.len();
+    let along: Vec<bool> = edges(ring).map(|(a, b)| runs(a, b, other)).collect();
+    let back: Vec<bool> = edges(other).map(|(a, b)| runs(a, b, ring)).collect();
+    let touched: Vec<usize> = (0..n)
+        .filter(|&i| along[i] || along[(i + n - 1) % n])
+        .collect();
+    let count = other.len();
+    let answering: Vec<Point> = (0..count)
+        .filter(|&i| back[i] || back[(i + count - 1) % count])
+        .map(|i| other[i])
+        .collect();
+    let mut widest: f64 = 0.0;
+    for i in touched {
+        let Some((gap, to, edge)) = nearest(ring[i], other) else {
+            continue;
+        };
+        if gap > SNAP_TOL_MM {
+            continue;
+        }
+        widest = widest.max(gap);
+        ring[i] = to;
+        if let Some(edge) = edge {
+            other.insert(edge + 1, to);
+        }
+    }
+    for corner in answering {
+        if let Some((gap, _, Some(edge))) = nearest(corner, ring)
+            && gap <= SNAP_TOL_MM
+        {
+            widest = widest.max(gap);
+            ring.insert(edge + 1, corner);
+        }
+    }
+    ring.dedup_by(|a, b| distance(*a, *b) <= POINT_TOL_MM);
+    widest
+}
