@@ -12,6 +12,7 @@ mod compare;
 #[cfg(unix)]
 mod cut_off;
 mod draw;
+mod drawing;
 mod in_hand;
 mod lay;
 mod limit;

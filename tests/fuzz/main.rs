@@ -11,6 +11,7 @@
     reason = "how many cases were made, and at what cost, is what a run of them tells"
 )]
 
+mod drawings;
 mod lengths;
 mod pictures;
 mod plans;

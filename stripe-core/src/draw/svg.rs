@@ -291,7 +291,7 @@ mod tests {
         };
         let text = svg(&scene);
         let options = resvg::usvg::Options::default();
-        let document = resvg::usvg::roxmltree::Document::parse(&text).unwrap();
+        let document = roxmltree::Document::parse(&text).unwrap();
         let title = document.descendants().find(|n| n.has_tag_name("title"));
         assert_eq!(title.unwrap().text(), Some("<&\"'>"));
         let words = document.descendants().find(|n| n.has_tag_name("text"));

@@ -3,7 +3,8 @@
 use super::limits::SNAP_TOL_MM;
 use crate::num::POINT_TOL_MM;
 use crate::shape::ring::{edges, extent};
-use crate::shape::{Point, distance, dot};
+use crate::shape::{Point, Region, distance, dot};
+use geo::{Area, BooleanOps};
 
 /// Two pieces whose edges were brought together.
 #[derive(Debug, Clone, PartialEq)]
@@ -42,6 +43,21 @@ fn nearest(p: Point, ring: &[Point]) -> Option<(f64, Point, Option<usize>)> {
     side.min_by(least)
 }
 
+/// Whether one of two pieces lies on the other: what they have in common is thicker than edges
+/// that miss each other by a little make it (twice its area over its outline). Such pieces are
+/// layers, not neighbours, and where their edges cross nothing is brought together.
+fn is_layered(a: &[Point], b: &[Point]) -> bool {
+    let region = |ring: &[Point]| Region::new(ring.to_vec().into(), vec![]);
+    let common = region(a).intersection(&region(b));
+    common.0.iter().any(|part| {
+        let around: f64 = crate::shape::ring::rings(part)
+            .flat_map(edges)
+            .map(|(a, b)| distance(a, b))
+            .sum();
+        2.0 * part.unsigned_area() > SNAP_TOL_MM * around
+    })
+}
+
 /// Brings the edges of `ring` that run along `other` onto it: both then share their corners
 /// there. Returns the widest gap that was closed, 0 where they do not touch.
 pub(super) fn snap(other: &mut Vec<Point>, ring: &mut Vec<Point>) -> f64 {
@@ -52,6 +68,9 @@ pub(super) fn snap(other: &mut Vec<Point>, ring: &mut Vec<Point>) -> f64 {
             && l.y - SNAP_TOL_MM <= high.y
     };
     if !near(extent(other.iter().copied()), extent(ring.iter().copied())) {
+        return 0.0;
+    }
+    if is_layered(other, ring) {
         return 0.0;
     }
     // An edge runs along the other piece if its ends and its middle are near it; the corners

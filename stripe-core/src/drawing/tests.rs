@@ -123,6 +123,14 @@ fn ground_is_no_piece_and_gaps_are_closed() {
     let crossing =
         "<path id=\"a\" d=\"M10 10h40v40h-40z\"/><path id=\"b\" d=\"M30 20h40v10h-40z\"/>";
     assert!(drawn(PAGE, crossing).unwrap().snapped.is_empty());
+    // Petals that lie on each other cross at a small angle, and are drawn as they should be.
+    let dahlia = read(include_bytes!("../../../data/dahlia/dahlia.svg")).unwrap();
+    assert_eq!(
+        (dahlia.pieces.len(), dahlia.snapped.len()),
+        (9, 0),
+        "{:?}",
+        dahlia.snapped
+    );
 }
 
 /// One fault each, and a word of what is said of it.
