@@ -9,6 +9,7 @@
 use geo::{Area, BooleanOps};
 use geo_types::{Coord, LineString, Polygon};
 use serde_json::Value;
+use std::collections::{BTreeMap, BTreeSet};
 use stripe_core::fabric::{Along, Fabric, InHand, Look, Run, Stripe};
 use stripe_core::internals::rng::Rng;
 use stripe_core::lay::{Control, Effort};
@@ -151,6 +152,41 @@ fn the_locker_suffices() {
         .filter(|f| f.fabric() == "ticking" && f.in_hand.is_none());
     assert_eq!(bought.count(), 0);
     assert!(plan.warnings[0].contains("stay"), "{:?}", plan.warnings);
+}
+
+/// Wherever a piece of fabric holds all that a copy takes of it, that much of some copy comes
+/// from it alone: by count, piece by piece of the motif, not copy by copy.
+#[test]
+fn copies_are_cut_from_one_piece_of_fabric_where_that_can_be() {
+    let plan = quick(&Project::read(LOCKER).unwrap());
+    for motif in ["porthole", "pennant"] {
+        let mut sets = 0;
+        let mut homes: BTreeMap<usize, BTreeSet<&str>> = BTreeMap::new();
+        let names: BTreeSet<&str> = plan
+            .fabrics
+            .iter()
+            .filter(|f| f.fabric() == "ticking")
+            .flat_map(|f| f.placements.iter().filter(|p| p.motif == motif))
+            .map(|p| p.piece.as_str())
+            .collect();
+        for fabric in plan.fabrics.iter().filter(|f| f.fabric() == "ticking") {
+            let here = || fabric.placements.iter().filter(|p| p.motif == motif);
+            let count = |name: &&str| here().filter(|p| p.piece == **name).count();
+            sets += names.iter().map(count).min().unwrap();
+            for p in here() {
+                homes.entry(p.copy).or_default().insert(&fabric.name);
+            }
+        }
+        let together = homes.values().filter(|homes| homes.len() == 1).count();
+        println!(
+            "{motif}: {together} of {} copies from one piece, {sets} could be",
+            homes.len()
+        );
+        assert!(
+            sets > 0 && together >= sets,
+            "{motif}: {together} of {sets}"
+        );
+    }
 }
 
 /// Rectangles, remnants with slanting edges and stains at random, under stripes along, across and

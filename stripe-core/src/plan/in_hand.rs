@@ -65,20 +65,70 @@ fn used(spread: &Spread, fabric: &Fabric, made: &FabricJob, layout: &Layout) -> 
     spread.order().filter(|i| homes.contains(i)).collect()
 }
 
-/// Gives equal pieces of all copies their places in order, the first copy the first place: so
-/// the pieces of a copy lie near each other, and what does not fit is of as few copies as may be.
-pub(super) fn in_order(made: &FabricJob, layout: &mut Layout) {
+/// Gives equal pieces of all copies their places. A copy that can be cut from one piece of fabric
+/// is; the places that are left go to the other copies in their order along the strip, so that
+/// what does not fit is of as few copies as may be.
+pub(super) fn deal_out(fabric: &Fabric, made: &FabricJob, layout: &mut Layout) {
+    let Some(spread) = &made.spread else {
+        return;
+    };
+    let middles: Vec<f64> = made.middles_mm(layout).collect();
+    let home = |i: usize| spread.home(fabric, middles[i]).0;
     let mut alike: BTreeMap<(usize, Option<usize>), Vec<usize>> = BTreeMap::new();
     for (i, item) in made.job.items.iter().enumerate() {
         alike.entry((item.kind, item.group)).or_default().push(i);
     }
-    let middles: Vec<f64> = made.middles_mm(layout).collect();
-    for items in alike.into_values() {
-        let mut order = items.clone();
-        order.sort_by(|&a, &b| middles[a].total_cmp(&middles[b]));
-        let places: Vec<_> = order.iter().map(|&i| layout.placements[i]).collect();
-        for (i, place) in items.into_iter().zip(places) {
-            layout.placements[i] = place;
+    // Of each motif the items that are alike, each in the order of its copies.
+    let mut motifs: BTreeMap<usize, Vec<Vec<usize>>> = BTreeMap::new();
+    for mut items in alike.into_values() {
+        items.sort_by_key(|&i| made.origins[i].copy);
+        let motif = made.origins[items[0]].motif;
+        motifs.entry(motif).or_default().push(items);
+    }
+    for classes in motifs.into_values() {
+        let copies: BTreeSet<usize> = classes
+            .concat()
+            .iter()
+            .map(|&i| made.origins[i].copy)
+            .collect();
+        // The places of each class in their order along the strip.
+        let mut free = classes.clone();
+        for places in &mut free {
+            places.sort_by(|&a, &b| middles[a].total_cmp(&middles[b]));
+        }
+        let mut dealt: Vec<Vec<usize>> = vec![vec![]; classes.len()];
+        let each = |class: &Vec<usize>| class.len() / copies.len();
+        let is_even = |class: &Vec<usize>| {
+            let of = |copy| class.iter().filter(move |&&i| made.origins[i].copy == copy);
+            copies.iter().all(|&copy| of(copy).count() == each(class))
+        };
+        if classes.iter().all(is_even) {
+            for piece in spread.order() {
+                let here = |places: &Vec<usize>| {
+                    let here = places.iter().filter(|&&i| home(i) == Some(piece));
+                    here.count()
+                };
+                let sets = free.iter().zip(&classes);
+                let whole = sets.map(|(places, class)| here(places) / each(class));
+                let whole = whole.min().unwrap_or(0);
+                for ((places, class), dealt) in free.iter_mut().zip(&classes).zip(&mut dealt) {
+                    let mut wanted = whole * each(class);
+                    places.retain(|&i| {
+                        let is_taken = wanted > 0 && home(i) == Some(piece);
+                        if is_taken {
+                            wanted -= 1;
+                            dealt.push(i);
+                        }
+                        !is_taken
+                    });
+                }
+            }
+        }
+        let before = layout.placements.clone();
+        for ((class, dealt), left) in classes.into_iter().zip(dealt).zip(free) {
+            for (item, place) in class.into_iter().zip(dealt.into_iter().chain(left)) {
+                layout.placements[item] = before[place];
+            }
         }
     }
 }

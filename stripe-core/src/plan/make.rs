@@ -3,7 +3,7 @@
 use super::drift::drift_warnings;
 use super::error::Error;
 use super::fabric::LaidFabric;
-use super::in_hand::{in_order, take_apart, use_fewer};
+use super::in_hand::{deal_out, take_apart, use_fewer};
 use super::job::{FabricJob, Worked, fabric_job, work_out};
 use super::likely::likely;
 use super::marks::keep_marks_off_edges;
@@ -82,7 +82,7 @@ fn plan(
         .filter(|((_, made), _)| made.spread.is_some())
         .for_each(|((fabric, made), alone)| {
             use_fewer(fabric, made, alone, effort, control);
-            in_order(made, &mut alone.layout);
+            deal_out(fabric, made, &mut alone.layout);
         });
     let found: Vec<LaidFabric> = jobs
         .par_iter()

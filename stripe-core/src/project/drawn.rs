@@ -218,7 +218,7 @@ mod tests {
         assert_eq!(project.validate(), Ok(()));
         let told = read(svg("<path id=\"b\" d=\"M10 60h40v20z\"/>")).unwrap_err();
         assert!(
-            told[0].message.contains("says nothing of the piece `b`"),
+            told[0].message.contains("says nothing of the piece \"b\""),
             "{told:?}"
         );
         let told = read(svg("<text/>")).unwrap_err();

@@ -37,7 +37,7 @@ pub use crate::length::Unit;
 pub use choice::{Choice, ChoiceError};
 pub use fault::Fault;
 pub use read::{place_of, place_of_value};
-pub use section::Drawings;
+pub use section::FilesBeside;
 pub use validate::Unfit;
 
 use crate::fabric::Fabric;

@@ -8,7 +8,7 @@ use super::limits::{ALLOWANCES_MM, MAX_TITLE_CHARS, PIECES};
 use super::motifs::{Drafts, read_motifs};
 use super::quilts::read_quilts;
 use super::renamed::report_renamed;
-use super::section::{Context, Drawings, Section, thousands};
+use super::section::{Context, FilesBeside, Section, thousands};
 use super::{Project, Unit};
 use crate::motif::Making;
 use std::ops::Range;
@@ -36,7 +36,7 @@ impl Project {
     ///
     /// # Errors
     /// Every fault of the text and of its drawings, in the order of the file.
-    pub fn read_with(text: &str, drawings: &Drawings<'_>) -> Result<Self, Vec<Fault>> {
+    pub fn read_with(text: &str, drawings: &FilesBeside<'_>) -> Result<Self, Vec<Fault>> {
         let faults = Faults::default();
         let (document, broken) = DeTable::parse_recoverable(text);
         report_broken(text, &broken, &faults);
@@ -116,7 +116,7 @@ fn read_document(
     document: &Spanned<DeTable<'_>>,
     end: usize,
     faults: &Faults,
-    drawings: &Drawings<'_>,
+    drawings: &FilesBeside<'_>,
 ) -> Option<Project> {
     let mut context = Context {
         faults,

@@ -22,11 +22,11 @@ pub(super) struct Context<'f> {
     /// The unit of bare numbers.
     pub(super) unit: Unit,
     /// Where drawings are had from.
-    pub(super) drawings: &'f Drawings<'f>,
+    pub(super) drawings: &'f FilesBeside<'f>,
 }
 
 /// Gives a drawing by the name that the project file has for it, or says why it cannot.
-pub type Drawings<'d> = dyn Fn(&str) -> Result<Vec<u8>, String> + 'd;
+pub type FilesBeside<'d> = dyn Fn(&str) -> Result<Vec<u8>, String> + 'd;
 
 /// Lists of tables that are written with double brackets.
 const LISTED: [&str; 5] = ["part", "border", "place", "foundation", "piece"];
