@@ -261,6 +261,12 @@ fn stripes_run_as_the_motif_asks() {
     // One of two alone is out of phase, and so is the joint.
     let one = found(|plan| piece(plan, "M1a").to_fabric.dx_mm += 0.03);
     assert_eq!(one, [OutOfPhase, Joint]);
+    // Said or not: stripes that run through a joint are promised to meet there.
+    let said = found(|plan| {
+        piece(plan, "M1a").to_fabric.dx_mm += 0.03;
+        plan.joints[0].step_mm = 0.03;
+    });
+    assert_eq!(said, [OutOfPhase, Joint]);
     let unlike = found(|plan| {
         let one = piece(plan, "M1a");
         one.phase_at_centre_mm = one.phase_at_centre_mm.map(|phase| phase + 0.008);
@@ -268,6 +274,34 @@ fn stripes_run_as_the_motif_asks() {
     assert_eq!(unlike, [Contradiction]);
     let unsaid = found(|plan| piece(plan, "M1a").normal_deg = None);
     assert_eq!(unsaid, [Contradiction]);
+}
+
+/// A stripe of two bands, 20 and 19 mm, is its own mirror image about 10 mm: a piece turned about
+/// that shows 5 mm at its centre has its centre at `2 x 10 - 5 = 15` mm.
+#[test]
+fn a_balanced_stripe_may_be_turned_about() {
+    let about = |off_mm: f64| {
+        move |plan: &mut Plan| {
+            let fabric = deck(plan);
+            let mut stripe = serde_json::to_value(fabric.stripe.as_ref().unwrap()).unwrap();
+            stripe["bands"] = serde_json::json!([
+                { "width": 20.0, "colour": "#1f3a5f", "name": "navy" },
+                { "width": 19.0, "colour": "#f2ead8", "name": "sail" },
+            ]);
+            fabric.stripe = Some(serde_json::from_value(stripe).unwrap());
+            fabric.width_mm = 600.0;
+            for (label, x) in [("M2a", 15.0 + 8.0 * 39.0), ("M2b", 15.0 + 11.0 * 39.0)] {
+                let p = piece(plan, label);
+                p.to_fabric.rotate_deg = 180.0;
+                p.to_fabric.dx_mm = x + off_mm;
+                p.to_fabric.dy_mm -= reach(p)[1][0];
+            }
+            deck(plan).length_mm = 51.0;
+            deck(plan).bound.length_mm = 0.0;
+        }
+    };
+    assert_eq!(found(about(0.0)), []);
+    assert_eq!(found(about(0.02)), [OutOfPhase]);
 }
 
 /// What repeats along the stripes, every 25 mm and 10 mm further along from column to column,

@@ -38,3 +38,19 @@ impl Nap {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::Nap;
+
+    /// Shot fabric looks the same upside down and most different on its side; a pile is most
+    /// different upside down.
+    #[test]
+    fn shades_go_with_the_turn() {
+        let shades = |nap: Nap| [0.0, 90.0, 180.0].map(|deg| (nap.shade(deg) * 1e9).round() / 1e9);
+        assert_eq!(shades(Nap::None), [0.0, 0.0, 0.0]);
+        assert_eq!(shades(Nap::Shot), [0.0, 1.0, 0.0]);
+        assert_eq!(shades(Nap::OneWay), [0.0, 0.5, 1.0]);
+        assert!(!Nap::None.matters() && Nap::Shot.matters() && Nap::OneWay.matters());
+    }
+}

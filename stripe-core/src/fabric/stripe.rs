@@ -260,6 +260,17 @@ mod tests {
     }
 
     #[test]
+    fn a_stripe_begins_where_it_is_said() {
+        let moved = two_bands(Run::Lengthwise).with_origin(2.5);
+        assert_eq!(moved.origin_mm(), 2.5);
+        assert!((moved.phase_at(point(4.0, 0.0)) - 1.5).abs() < 1e-12);
+        // 2 % more, leaning, from where it began.
+        let grown = moved.grown(1.02, 0.5).unwrap();
+        assert_eq!((grown.origin_mm(), grown.lean_deg()), (2.5, 0.5));
+        assert!((grown.repeat_mm() - 5.1).abs() < 1e-12);
+    }
+
+    #[test]
     fn bands_own_their_beginning() {
         let stripe = two_bands(Run::Lengthwise);
         let at: Vec<usize> = [0.0, 1.99, 2.0, 4.999, 5.0, -0.1]

@@ -293,6 +293,7 @@ mod tests {
             assert!((mm(text) - 317.5).abs() < 1e-9, "{text}: {}", mm(text));
         }
         assert_eq!(mm("318 mm"), 318.0);
+        assert_eq!(Length::of(12.5, Unit::Inch).to_mm(), 317.5);
         assert_eq!(mm("1.2 m"), 1200.0);
         assert_eq!(mm("-1/4"), -6.35);
         assert_eq!(read("2.5", Unit::Centimetre).unwrap().to_mm(), 25.0);

@@ -58,7 +58,7 @@ pub(super) fn measure(plan: &mut Plan, measured: &Measured) -> Result<(), RecutE
             continue;
         };
         let grown = measured.repeat_mm.map_or(1.0, |mm| mm / stripe.repeat_mm());
-        if !((grown - 1.0).abs() <= MOST_OFF) {
+        if grown.is_nan() || (grown - 1.0).abs() > MOST_OFF {
             let shown = |mm: f64| crate::length::Length::from_mm(mm).shown(plan.unit);
             return Err(wrong(format!(
                 "its stripe repeats every {}, and one that repeats every {} is another stripe",
