@@ -31,7 +31,7 @@ pub(crate) enum Command {
     Check(CheckArgs),
     /// Draw one kind of page or picture again from a plan
     Draw(DrawArgs),
-    /// Rescue a plan when pieces are spoilt: lay them anew on the fabric that is left
+    /// Rescue a plan half way: when pieces are spoilt, or the fabric is not what you measured
     Recut(RecutArgs),
     /// Read the stripe of your fabric from a scan or a photograph of it
     Swatch(SwatchArgs),
@@ -192,14 +192,14 @@ pub(crate) struct RecutArgs {
     /// corners: "(0, 0) (7, 0) (5, 6) (0, 6)"; repeat it for more
     #[arg(long, value_name = "SIZE")]
     pub(crate) from: Vec<String>,
-    /// A repeat that measures something else than the plan says: deck=2 7/16 in. Everything that
-    /// is not cut yet is laid anew
+    /// What the repeat really measures: "deck=2 7/16 in". Everything that is not cut yet is laid
+    /// anew for the stripe as it is
     #[arg(long, value_name = "FABRIC=LENGTH", conflicts_with = "keep")]
     pub(crate) repeat: Vec<String>,
-    /// A usable width that measures something else: deck=41 1/2 in
+    /// What the usable width really measures: "deck=41 1/2 in"
     #[arg(long, value_name = "FABRIC=LENGTH", conflicts_with = "keep")]
     pub(crate) width: Vec<String>,
-    /// By how many degrees the stripes are off square, counterclockwise: deck=0.5
+    /// How far the stripes really run off square, in degrees, counterclockwise: deck=0.5
     #[arg(
         long,
         value_name = "FABRIC=DEGREES",

@@ -153,7 +153,7 @@ fn gather(drawn: Vec<Drawn>, noted: &mut Noted<'_>) -> Drawing {
         if shape.name.is_empty() {
             noted.add(
                 shape.place,
-                format!("{what} has no name"),
+                "a piece has no name: its shape has no id".to_owned(),
                 "give it an id in your drawing program: pieces are known by it",
             );
             continue;
