@@ -63,8 +63,12 @@ pub fn in_hand(plan: &Plan) -> Vec<String> {
     }
     for name in names {
         let here = || plan.fabrics.iter().filter(|fabric| fabric.fabric() == name);
-        let (bought, had): (Vec<&FabricPlan>, Vec<&FabricPlan>) =
-            here().partition(|fabric| fabric.buy.length_mm > 0.0);
+        // In a rescue what was bought for the first plan is bought: only what comes beside it
+        // is told.
+        let goes_on = plan.recut.is_some();
+        let (bought, had): (Vec<&FabricPlan>, Vec<&FabricPlan>) = here()
+            .filter(|fabric| !goes_on || fabric.in_hand.is_some())
+            .partition(|fabric| fabric.buy.length_mm > 0.0);
         let pieces: Vec<&str> = had
             .iter()
             .map(|fabric| fabric.name.strip_prefix(name).unwrap_or(&fabric.name))
@@ -74,11 +78,17 @@ pub fn in_hand(plan: &Plan) -> Vec<String> {
             1 => format!("cut from your {}", pieces[0]),
             count => format!("cut from {count} of your pieces ({})", pieces.join(", ")),
         };
-        let rest = match bought.first() {
-            None => "none of it has to be bought".to_owned(),
-            Some(one) => format!("{} of it has to be bought", one.buy.shown),
-        };
-        said.push(format!("{name}: {from}; {rest}."));
+        said.push(match (bought.first(), goes_on) {
+            (None, false) => format!("{name}: {from}; none of it has to be bought."),
+            (None, true) => format!("{name}: {from}; nothing more has to be bought."),
+            (Some(one), false) => {
+                format!("{name}: {from}; {} of it has to be bought.", one.buy.shown)
+            }
+            (Some(one), true) => format!(
+                "{name}: what is left of it is not enough. Buy {} more.",
+                one.buy.shown
+            ),
+        });
     }
     said
 }

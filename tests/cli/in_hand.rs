@@ -247,8 +247,15 @@ fn a_fabric_is_measured_again() {
             "b",
         ])
         .with_status(0);
-    assert!(ran.out.contains("as measured now"), "{}", ran.out);
+    assert!(ran.out.contains("new measurement"), "{}", ran.out);
     place.run(&["check", "b/plan.json"]).with_status(0);
+    // What was cut by the older figures stays cut by them when the plan goes on again.
+    let ran = place
+        .run(&["recut", "b/plan.json", "--spoilt", "P2a", "--out", "c"])
+        .with_status(0);
+    assert!(!ran.out.contains("new measurement"), "{}", ran.out);
+    assert!(!ran.out.contains("()"), "{}", ran.out);
+    place.run(&["check", "c/plan.json"]).with_status(0);
     for (args, said) in [
         (["--repeat", "ticking=9 in"], "another stripe"),
         (["--repeat", "tickin=3 in"], "there is ticking"),
@@ -259,7 +266,7 @@ fn a_fabric_is_measured_again() {
         (["--from", "(0, 0) (7, 0)"], "corners"),
         (["--from", "(0, 0) 7, 0) (3, 3)"], "no corners"),
     ] {
-        let mut line = vec!["recut", "a/plan.json", "--spoilt", "P1a", "--out", "c"];
+        let mut line = vec!["recut", "a/plan.json", "--spoilt", "P1a", "--out", "d"];
         line.extend(args);
         let ran = place.run(&line).with_status(1);
         assert!(ran.err.contains(said), "{args:?}: {}", ran.err);

@@ -17,6 +17,7 @@ use stripe_core::length::{Length, Unit};
 use stripe_core::motif::outline_ring;
 use stripe_core::plan::{Happened, Measured, Plan, RecutError, RecutNote, recut};
 use stripe_core::shape::Point;
+use stripe_core::wording::listed;
 
 /// The smallest and the largest side of a piece of fabric (mm).
 const SIDES_MM: std::ops::RangeInclusive<f64> = 5.0..=10_000.0;
@@ -52,7 +53,9 @@ pub(crate) fn run(args: &RecutArgs) -> Result<(), Failure> {
         output::print(&if args.json {
             output::json(&summary)
         } else {
-            let changes = plan.recut.as_ref().map_or_else(String::new, changes);
+            let changes = plan.recut.as_ref().map_or_else(String::new, |note| {
+                changes(note, !happened.measured.is_empty())
+            });
             let longer = plan.recut.as_ref().and_then(|note| longer(note, args));
             changes + &summary::to_text(&summary, &plan) + &longer.unwrap_or_default()
         })
@@ -60,7 +63,7 @@ pub(crate) fn run(args: &RecutArgs) -> Result<(), Failure> {
 }
 
 /// What is new, for a person.
-fn changes(note: &RecutNote) -> String {
+fn changes(note: &RecutNote, is_measured: bool) -> String {
     let list = |codes: &[String]| codes.join(", ");
     let mut text = String::new();
     if !note.spoilt.is_empty() {
@@ -68,9 +71,9 @@ fn changes(note: &RecutNote) -> String {
     }
     text += &match note.moved.len() {
         0 => "Every other piece stays where it was.\n".to_owned(),
-        count if !note.measured.is_empty() => format!(
-            "Laid anew on {} as measured now, {count} pieces. Enter what you measured in the project file too.\n",
-            note.measured.join(", ")
+        count if is_measured => format!(
+            "{count} pieces of {} are laid out again to your new measurement. Put it in the project file too.\n",
+            listed(&note.measured)
         ),
         1 => format!("Moved to make room: {}.\n", list(&note.moved)),
         count => format!(
@@ -263,7 +266,7 @@ fn failure(error: &RecutError) -> Failure {
             "name the fabric before the size: --from \"deck=7 in x 5 in\""
         }
         RecutError::NotMeasured { .. } => {
-            "write the fabric's name as the plan has it, and what you measured: --repeat \"deck=2 7/16 in\""
+            "write the fabric's name as the plan has it, then an equals sign and what you measured"
         }
         RecutError::Unsound(_) => "plan the project again with `stripelay lay`",
         _ => "please report this, with the plan",

@@ -152,12 +152,12 @@ pub fn recut(
     for measured in &happened.measured {
         measure(&mut changed, measured)?;
     }
+    // What was cut by older figures stays cut by them, however often the plan goes on.
+    let older = plan.recut.iter().flat_map(|note| note.measured.clone());
+    let newer = happened.measured.iter().map(|one| one.fabric.clone());
+    let measured: BTreeSet<String> = older.chain(newer).collect();
     let mut note = RecutNote {
-        measured: happened
-            .measured
-            .iter()
-            .map(|one| one.fabric.clone())
-            .collect(),
+        measured: measured.into_iter().collect(),
         parent: parent.to_owned(),
         spoilt: spoilt.iter().cloned().collect(),
         moved: vec![],
