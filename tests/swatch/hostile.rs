@@ -358,6 +358,17 @@ fn scales_that_cannot_be() {
             to: [5.0, 6.0],
             apart_mm: 10.0,
         },
+        // Beyond the picture, and nowhere.
+        Scale::Points {
+            from: [0.0, 0.0],
+            to: [99_999.0, 99_999.0],
+            apart_mm: 80.0,
+        },
+        Scale::Points {
+            from: [0.0, f64::NAN],
+            to: [50.0, 50.0],
+            apart_mm: 80.0,
+        },
     ] {
         let options = Options { scale, crop: None };
         refused(read(&good(), &options), |e| {

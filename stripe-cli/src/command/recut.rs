@@ -211,10 +211,10 @@ fn from(text: &str, plan: &Plan) -> Result<(String, InHand), Failure> {
         let outline = outline_ring(&outline).map_err(|e| wrong(e.to_string()))?;
         InHand {
             outline,
-            ..InHand::rectangle("another piece", 0.0, 0.0)
+            ..InHand::rectangle("extra piece", 0.0, 0.0)
         }
     } else if let [width, length] = sides[..] {
-        InHand::rectangle("another piece", read(width)?, read(length)?)
+        InHand::rectangle("extra piece", read(width)?, read(length)?)
     } else {
         return Err(wrong("this is no width and length".to_owned()));
     };

@@ -45,7 +45,12 @@ pub fn read(bytes: &[u8], options: &Options) -> Result<Reading, SwatchError> {
     let (width, height) = (photo.image.width() as usize, photo.image.height() as usize);
     let crop = within(options.crop, width, height)?;
     refuse_transparent(&photo)?;
-    let pixel_mm = mm_per_pixel(options.scale, width, photo.resolution, photo.is_camera)?;
+    let pixel_mm = mm_per_pixel(
+        options.scale,
+        [width, height],
+        photo.resolution,
+        photo.is_camera,
+    )?;
     let factor = crop.width.max(crop.height).div_ceil(WORKED);
     let whole = View::new(&photo, crop, factor).and_then(|view| view.lines(pixel_mm));
     // What is finer than the averaged pixels leaves but a wrong pattern of its own in them.

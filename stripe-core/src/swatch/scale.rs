@@ -6,18 +6,26 @@ use super::{Scale, SwatchError};
 /// Millimetres of fabric to a pixel that make any sense: a microscope's, and a whole bolt's.
 const SENSIBLE_MM: std::ops::RangeInclusive<f64> = 0.0005..=50.0;
 
-/// The size of a pixel (mm) of a picture `width` pixels wide.
+/// The size of a pixel (mm) of a picture of so many pixels.
 pub(super) fn mm_per_pixel(
     scale: Scale,
-    width: usize,
+    [width, height]: [usize; 2],
     stored: Option<Resolution>,
     is_camera: bool,
 ) -> Result<f64, SwatchError> {
     let mm = match scale {
         Scale::Shows(mm) => mm / width as f64,
         Scale::Points { from, to, apart_mm } => {
+            let inside = |[x, y]: [f64; 2]| {
+                (0.0..=width as f64).contains(&x) && (0.0..=height as f64).contains(&y)
+            };
+            if !(inside(from) && inside(to)) {
+                return Err(SwatchError::BadScale(format!(
+                    "a point lies beyond the picture, which has {width} x {height} pixels"
+                )));
+            }
             let pixels = (to[0] - from[0]).hypot(to[1] - from[1]);
-            if pixels.is_nan() || pixels < 8.0 {
+            if pixels < 8.0 {
                 return Err(SwatchError::BadScale(
                     "the two points are less than 8 pixels apart".into(),
                 ));
