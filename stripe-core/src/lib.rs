@@ -142,6 +142,7 @@ mod num;
 mod quote;
 mod record;
 mod rng;
+mod star;
 
 /// What the tests and benches of this workspace look into beside the library's own surface.
 /// It may change with any commit: build nothing on it.

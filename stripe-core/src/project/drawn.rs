@@ -1,14 +1,14 @@
 //! `drawing` of a motif, and `[[motif.NAME.piece]]`: which fabric its pieces take.
 
 use super::fabrics::Draft;
-use super::limits::{MAX_NAME_CHARS, PARTS, PLACES_MM, from_to};
-use super::part_stripes::{read_grain, read_offset, read_part_stripes};
+use super::limits::{MAX_NAME_CHARS, PARTS, from_to};
+use super::part_stripes::read_look;
 use super::parts::read_fabric_name;
 use super::section::Section;
 use crate::drawing::{self, Drawing};
-use crate::motif::{Copies, Form, Ground, Part};
+use crate::motif::{Form, Ground, Part};
 use crate::quote::quoted;
-use toml::Spanned;
+use crate::star::fits;
 
 /// Characters of a drawing's name.
 const MAX_FILE_CHARS: usize = 200;
@@ -128,69 +128,29 @@ fn read_rule(section: Section<'_, '_>, fabrics: &[Draft]) -> Option<Rule> {
     let fabric = read_fabric_name(&section, fabrics);
     let pattern = fabric.and_then(|draft| Some(&draft.fabric.as_ref()?.pattern));
     let form = Form::Outline(vec![]);
-    let stripes = read_part_stripes(&section, Some(&form), pattern);
-    let grain_deg = read_grain(&section, pattern);
-    let looks = [("alike", Copies::Alike), ("own", Copies::Own)];
-    let copies = section.choice("copies_look", &looks);
-    let phase_mm = read_offset(&section, pattern, copies.as_ref());
-    let along = section.length("offset_along", PLACES_MM);
-    let tie = section.text("tie", MAX_NAME_CHARS);
+    let look = read_look(&section, Some(&form), pattern);
     section.close();
     let names = names?.into_inner();
     // Pieces of one pattern are cut as if they were one: their free offset is one.
-    let tie = tie.map_or_else(|| names.clone(), Spanned::into_inner);
+    let tie = look.tie.unwrap_or_else(|| names.clone());
     Some(Rule {
         part: Part {
-            stripes,
-            grain_deg,
-            phase_mm,
-            along_mm: along.map_or(0.0, Spanned::into_inner),
-            copies: copies.map_or(Copies::Alike, Spanned::into_inner),
-            tie: phase_mm.is_none().then_some(tie),
+            stripes: look.stripes,
+            grain_deg: look.grain_deg,
+            phase_mm: look.phase_mm,
+            along_mm: look.along_mm,
+            copies: look.copies,
+            tie: look.phase_mm.is_none().then_some(tie),
             ..Part::new(names.clone(), fabric?.name.clone(), form)
         },
         names,
     })
 }
 
-/// Whether a name fits a pattern, in which a star stands for any characters.
-fn fits(pattern: &str, name: &str) -> bool {
-    let mut pieces = pattern.split('*');
-    let first = pieces.next().unwrap_or("");
-    let Some(mut rest) = name.strip_prefix(first) else {
-        return false;
-    };
-    let mut pieces: Vec<&str> = pieces.collect();
-    let Some(last) = pieces.pop() else {
-        return rest.is_empty();
-    };
-    for piece in pieces {
-        match rest.find(piece) {
-            Some(at) => rest = &rest[at + piece.len()..],
-            None => return false,
-        }
-    }
-    rest.ends_with(last)
-}
-
 #[cfg(test)]
 mod tests {
-    use super::*;
-    use crate::project::Project;
 
-    #[test]
-    fn stars_stand_for_any_characters() {
-        for (pattern, name, fit) in [
-            ("petal*", "petal1", true),
-            ("*", "", true),
-            ("a*a", "a", false),
-            ("a*b*c", "axxbyyc", true),
-            ("petal", "petal1", false),
-            ("*1", "petal1", true),
-        ] {
-            assert_eq!(fits(pattern, name), fit, "{pattern} {name}");
-        }
-    }
+    use crate::project::Project;
 
     #[test]
     fn pieces_take_their_fabric_by_name() {

@@ -10,7 +10,7 @@ use crate::quote::quoted;
 use toml::Spanned;
 use toml::de::DeValue;
 
-pub(super) fn read_part_stripes(
+fn read_part_stripes(
     section: &Section<'_, '_>,
     form: Option<&Form>,
     pattern: Option<&Pattern>,
@@ -81,8 +81,41 @@ pub(super) fn read_part_stripes(
     }
 }
 
+/// How the fabric lies in a part, and what its copies share.
+pub(super) struct Look {
+    pub stripes: PartStripes,
+    pub grain_deg: Option<f64>,
+    pub phase_mm: Option<f64>,
+    pub along_mm: f64,
+    pub copies: Copies,
+    pub tie: Option<String>,
+}
+
+/// The keys that a part and a kind of drawn pieces have in common.
+pub(super) fn read_look(
+    section: &Section<'_, '_>,
+    form: Option<&Form>,
+    pattern: Option<&Pattern>,
+) -> Look {
+    let stripes = read_part_stripes(section, form, pattern);
+    let grain_deg = read_grain(section, pattern);
+    let looks = [("alike", Copies::Alike), ("own", Copies::Own)];
+    let copies = section.choice("copies_look", &looks);
+    let phase_mm = read_offset(section, pattern, copies.as_ref());
+    let along = section.length("offset_along", PLACES_MM);
+    let tie = section.text("tie", MAX_NAME_CHARS);
+    Look {
+        stripes,
+        grain_deg,
+        phase_mm,
+        along_mm: along.map_or(0.0, Spanned::into_inner),
+        copies: copies.map_or(Copies::Alike, Spanned::into_inner),
+        tie: tie.map(Spanned::into_inner),
+    }
+}
+
 /// `grain_angle`: how the grain of plain fabric runs in the finished motif (degrees from upright).
-pub(super) fn read_grain(section: &Section<'_, '_>, pattern: Option<&Pattern>) -> Option<f64> {
+fn read_grain(section: &Section<'_, '_>, pattern: Option<&Pattern>) -> Option<f64> {
     let angle = section.number("grain_angle", ANGLES_DEG, " degrees")?;
     if let Some(Pattern::Striped(_)) = pattern {
         let message = format!(
@@ -98,7 +131,7 @@ pub(super) fn read_grain(section: &Section<'_, '_>, pattern: Option<&Pattern>) -
 
 /// `"free"`, a length, or `{ middle_of = BAND }`. Where the fabric itself is at fault
 /// its pattern is unknown: no fault is built upon it.
-pub(super) fn read_offset(
+fn read_offset(
     section: &Section<'_, '_>,
     pattern: Option<&Pattern>,
     copies: Option<&Placed<Copies>>,

@@ -3,11 +3,11 @@
 use super::fabrics::Draft;
 use super::fans::{Shape, read_fan};
 use super::fault::nearest_name;
-use super::limits::{ANGLES_DEG, MAX_NAME_CHARS, PLACES_MM};
+use super::limits::{ANGLES_DEG, MAX_NAME_CHARS};
 use super::outline::read_outline;
-use super::part_stripes::{read_grain, read_offset, read_part_stripes};
+use super::part_stripes::read_look;
 use super::section::{Placed, Section};
-use crate::motif::{Copies, Ends, Form, Meet, Part};
+use crate::motif::{Ends, Form, Meet, Part};
 use crate::num::wrap;
 use crate::quote::quoted;
 use toml::Spanned;
@@ -43,13 +43,7 @@ pub(super) fn read_part(section: Section<'_, '_>, name: String, fabrics: &[Draft
         &[("seam", Ends::Seam), ("turned under", Ends::TurnedUnder)],
     );
     let pattern = fabric.and_then(|draft| Some(&draft.fabric.as_ref()?.pattern));
-    let stripes = read_part_stripes(&section, form.as_ref(), pattern);
-    let grain_deg = read_grain(&section, pattern);
-    let looks = [("alike", Copies::Alike), ("own", Copies::Own)];
-    let copies = section.choice("copies_look", &looks);
-    let phase_mm = read_offset(&section, pattern, copies.as_ref());
-    let along = section.length("offset_along", PLACES_MM);
-    let tie = section.text("tie", MAX_NAME_CHARS);
+    let look = read_look(&section, form.as_ref(), pattern);
     section.close_unless_shapeless(shape.is_some());
     let or = |choice: Option<Placed<Meet>>, default| choice.map_or(default, Spanned::into_inner);
     Some(Part {
@@ -59,12 +53,12 @@ pub(super) fn read_part(section: Section<'_, '_>, name: String, fabrics: &[Draft
         rotate_deg: rotate.map_or(0.0, |angle| wrap(angle.into_inner(), 360.0)),
         meet: or(meet, Meet::BothTurnedUnder),
         ends: ends.map_or(Ends::TurnedUnder, Spanned::into_inner),
-        stripes,
-        grain_deg,
-        phase_mm,
-        along_mm: along.map_or(0.0, Spanned::into_inner),
-        copies: copies.map_or(Copies::Alike, Spanned::into_inner),
-        tie: tie.map(Spanned::into_inner),
+        stripes: look.stripes,
+        grain_deg: look.grain_deg,
+        phase_mm: look.phase_mm,
+        along_mm: look.along_mm,
+        copies: look.copies,
+        tie: look.tie,
     })
 }
 
