@@ -54,7 +54,7 @@ pub(crate) struct SwatchArgs {
     /// The picture (JPEG, PNG, TIFF or WebP): flat fabric in even light, several repeats of it
     pub(crate) photo: PathBuf,
     /// How much fabric the picture shows from its left to its right edge, for example 8in; a
-    /// scan tells it by itself
+    /// scan usually knows its own size
     #[arg(long, value_name = "LENGTH", conflicts_with = "points")]
     pub(crate) shows: Option<String>,
     /// Two points of the picture, in pixels from its upper left corner: 120,80,2400,95
@@ -173,16 +173,12 @@ pub(crate) struct LayArgs {
 }
 
 #[derive(Debug, ClapArgs)]
+#[command(group = clap::ArgGroup::new("what").required(true).multiple(true))]
 pub(crate) struct RecutArgs {
     /// The plan (plan.json)
     pub(crate) plan: PathBuf,
     /// Pieces that went wrong and are to be cut again, by their codes: W3b,T5a or W3*
-    #[arg(
-        long,
-        value_name = "CODE,..",
-        value_delimiter = ',',
-        required_unless_present_any = ["repeat", "width", "lean"]
-    )]
+    #[arg(long, value_name = "CODE,..", value_delimiter = ',', group = "what")]
     pub(crate) spoilt: Vec<String>,
     /// Pieces that are cut already and good; a file of codes: @ticked.txt
     #[arg(long, value_name = "CODE,..", value_delimiter = ',')]
@@ -194,17 +190,28 @@ pub(crate) struct RecutArgs {
     pub(crate) from: Vec<String>,
     /// What the repeat really measures: "deck=2 7/16 in". Everything that is not cut yet is laid
     /// anew for the stripe as it is
-    #[arg(long, value_name = "FABRIC=LENGTH", conflicts_with = "keep")]
+    #[arg(
+        long,
+        value_name = "FABRIC=LENGTH",
+        conflicts_with = "keep",
+        group = "what"
+    )]
     pub(crate) repeat: Vec<String>,
     /// What the usable width really measures: "deck=41 1/2 in"
-    #[arg(long, value_name = "FABRIC=LENGTH", conflicts_with = "keep")]
+    #[arg(
+        long,
+        value_name = "FABRIC=LENGTH",
+        conflicts_with = "keep",
+        group = "what"
+    )]
     pub(crate) width: Vec<String>,
     /// How far the stripes really run off square, in degrees, counterclockwise: deck=0.5
     #[arg(
         long,
         value_name = "FABRIC=DEGREES",
         conflicts_with = "keep",
-        allow_hyphen_values = true
+        allow_hyphen_values = true,
+        group = "what"
     )]
     pub(crate) lean: Vec<String>,
     /// Leave every other piece where it is, even if that takes more fabric

@@ -7,6 +7,7 @@ mod cut_list;
 mod digest;
 mod failure;
 mod fault_view;
+mod happened;
 mod input;
 mod json_layout;
 mod lists;

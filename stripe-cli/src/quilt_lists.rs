@@ -124,10 +124,11 @@ pub(crate) fn words(plan: &Plan, quilt: &QuiltNote) -> String {
         price.map_or_else(String::new, |price| wording::money(&plan.money, price))
     };
     let mut text = format!(
-        "\nThe quilt `{}`: {} by {} finished.\n\nTo buy, for motifs, strips, squares and borders:\n",
+        "\nThe quilt `{}`: {} by {} finished.\n\n{}, for motifs, strips, squares and borders:\n",
         quilt.name,
         shown(quilt.size_mm[0]),
-        shown(quilt.size_mm[1])
+        shown(quilt.size_mm[1]),
+        wording::purchases(plan)
     );
     let head = ["what", "width", "needed", "to buy", "price"];
     let mut rows = vec![head.map(String::from).to_vec()];

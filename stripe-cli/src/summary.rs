@@ -241,7 +241,9 @@ fn fabric_table(summary: &Summary, unit: Unit, with_buying: bool) -> String {
             fabric.name.clone(),
             Length::from_mm(fabric.width).shown(unit),
             Length::from_mm(fabric.shortest).shown_up(unit),
-            if fabric.in_hand {
+            if fabric.in_hand && fabric.buy_length > 0.0 {
+                String::new()
+            } else if fabric.in_hand {
                 "in hand".to_owned()
             } else {
                 Length::from_mm(fabric.by_hand_length).shown_up(unit)

@@ -93,6 +93,15 @@ pub fn in_hand(plan: &Plan) -> Vec<String> {
     said
 }
 
+/// What a list of purchases is called: in a rescue it is that of the plan before.
+pub fn purchases(plan: &Plan) -> &'static str {
+    if plan.recut.is_some() {
+        "What was to be bought for the plan before this one"
+    } else {
+        "What to buy"
+    }
+}
+
 /// The motif to cut first: of those with pieces to lay side by side the one that can best be cut
 /// again, else the first.
 fn test_motif<'a>(here: impl Iterator<Item = &'a SpareNote>) -> Option<&'a str> {

@@ -256,7 +256,30 @@ fn a_fabric_is_measured_again() {
     assert!(!ran.out.contains("new measurement"), "{}", ran.out);
     assert!(!ran.out.contains("()"), "{}", ran.out);
     place.run(&["check", "c/plan.json"]).with_status(0);
+    // Where all of it is cut, that is said.
+    let cut = [
+        "recut",
+        "a/plan.json",
+        "--cut",
+        "*",
+        "--width",
+        "ticking=40 in",
+        "--out",
+        "d",
+    ];
+    let ran = place.run(&cut).with_status(1);
+    assert!(ran.err.contains("is cut already"), "{}", ran.err);
+    // Nothing spoilt and nothing measured is wrong usage, and all that would do is named.
+    let ran = place
+        .run(&["recut", "a/plan.json", "--out", "d"])
+        .with_status(2);
+    assert!(
+        ran.err.contains("--spoilt") && ran.err.contains("--repeat"),
+        "{}",
+        ran.err
+    );
     for (args, said) in [
+        (["--lean", "ticking=nan"], "no number of degrees"),
         (["--repeat", "ticking=9 in"], "another stripe"),
         (["--repeat", "tickin=3 in"], "there is ticking"),
         (["--repeat", "3 in"], "names no fabric"),
@@ -289,7 +312,7 @@ fn what_makes_no_sense_is_told() {
         ),
         (
             &["a/plan.json", "--spoilt", "P1a", "--from", "seven"],
-            "this is no width and length",
+            "this needs a width and a length",
         ),
         (
             &["a/plan.json", "--spoilt", "P1a", "--from", "1 mm x 5 in"],

@@ -135,3 +135,26 @@ fn wrong_numbers_say_what_is_expected() {
     let ran = place.run(&["swatch", "a.toml"]).with_status(1);
     assert!(ran.err.contains("not a picture"), "{}", ran.err);
 }
+
+/// A project whose motif is drawn is read with its drawing; bands of quite other colours are told,
+/// with those that stood there.
+#[test]
+fn bands_go_into_a_project_with_a_drawing() {
+    let place = place();
+    place.write("dahlia.svg", include_str!("../../data/dahlia/dahlia.svg"));
+    place.write("dahlia.toml", include_str!("../../data/dahlia/dahlia.toml"));
+    let ran = place
+        .run(&[
+            "swatch",
+            "photo.jpg",
+            "--shows",
+            "12in",
+            "--into",
+            "dahlia.toml",
+            "--fabric",
+            "sunset",
+        ])
+        .with_status(0);
+    assert!(ran.out.contains("None of these colours"), "{}", ran.out);
+    assert!(ran.out.contains("plum 3/4 in #6b2d4f"), "{}", ran.out);
+}

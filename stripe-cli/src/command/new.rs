@@ -2,7 +2,7 @@
 
 use crate::args::NewArgs;
 use crate::failure::Failure;
-use crate::input::read_text;
+use crate::input::read_bytes;
 use crate::output;
 use crate::result_set::{Kind, ResultSet, Room};
 use crate::stop::Stop;
@@ -33,8 +33,8 @@ pub(crate) fn run(args: &NewArgs) -> Result<(), Failure> {
 
 /// A project for one drawing, which is copied beside the project file.
 fn run_from(args: &NewArgs, from: &Path) -> Result<(), Failure> {
-    let svg = read_text(from, MAX_DRAWING_BYTES as u64)?;
-    let drawing = drawing::read(svg.as_bytes()).map_err(|faults| {
+    let svg = read_bytes(from, MAX_DRAWING_BYTES as u64)?;
+    let drawing = drawing::read(&svg).map_err(|faults| {
         let said: Vec<String> = faults.iter().map(ToString::to_string).collect();
         let help = faults.first().map_or("", |fault| fault.help.as_str());
         let message = format!("{} cannot be a motif: {}", from.display(), said.join("; "));
@@ -44,7 +44,7 @@ fn run_from(args: &NewArgs, from: &Path) -> Result<(), Failure> {
     let room = if args.force { Room::Any } else { Room::Empty };
     Stop::end_at_once();
     let mut set = ResultSet::begin(&args.dir, room, Kind::Other)?;
-    set.write("motif.svg", svg.as_bytes())?;
+    set.write("motif.svg", &svg)?;
     set.write("motif.toml", project_for(&names).as_bytes())?;
     set.finish()?;
     let (file, plan) = (args.dir.join("motif.toml"), args.dir.join("plan"));

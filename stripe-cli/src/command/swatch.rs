@@ -63,11 +63,19 @@ pub(crate) fn run(args: &SwatchArgs) -> Result<(), Failure> {
             "The bands of `{name}` in {} are now:\n\nbands = {value}\n",
             path.display()
         );
+        text += &project
+            .as_ref()
+            .map_or_else(String::new, |target| target.doubt(&reading));
     } else {
         let name = args.fabric.as_deref().unwrap_or("NAME");
         text += &format!(
-            "For the project file:\n\n[fabric.{name}]\nwidth = \"42 in\" # from selvage to selvage: measure yours\n\
+            "For the project file:\n\n[fabric.{name}]\nwidth = \"{}\" # from selvage to selvage: measure yours\n\
              [fabric.{name}.stripe]\nbands = {}\n",
+            match unit {
+                Unit::Inch => "42 in",
+                Unit::Centimetre => "107 cm",
+                Unit::Millimetre => "1070 mm",
+            },
             bands(&reading, &own, unit)
         );
     }
@@ -143,10 +151,12 @@ impl<'a> Target<'a> {
             &self.text[..place.start],
             &self.text[place.end..]
         );
-        let project = Project::read(&text).map_err(|faults| {
-            let first = faults
-                .first()
-                .map_or(String::new(), |fault| format!(": {}", fault.message));
+        let project = read_project(self.path, &text).map_err(|fault| {
+            let first = match fault {
+                Failure::Faults { faults, .. } => faults.into_iter().next(),
+                _ => None,
+            };
+            let first = first.map_or(String::new(), |fault| format!(": {}", fault.message));
             Failure::new(
                 format!(
                     "with these bands {} would have faults{first}",
@@ -170,6 +180,23 @@ impl<'a> Target<'a> {
             ));
         }
         Ok((text, value))
+    }
+
+    /// What to say where no colour is one that the fabric had, with the bands that stood there.
+    fn doubt(&self, reading: &Reading) -> String {
+        let names = self.names(reading);
+        if self.older.iter().any(|band| names.contains(&band.name)) {
+            return String::new();
+        }
+        let older = self.older.iter().map(|band| {
+            let width = Length::from_mm(band.width_mm).shown(self.project.unit);
+            format!("{} {width} {}", band.name, band.colour)
+        });
+        format!(
+            "\nNone of these colours is one that `{}` had. If it was the wrong fabric: its bands were {}.\n",
+            self.fabric,
+            older.collect::<Vec<_>>().join(", ")
+        )
     }
 
     /// Names for the bands: those that the project calls bands of about these colours by, since

@@ -5,7 +5,7 @@ use crate::colour::Colour;
 use crate::draw::{shown_length as length, shown_length_up as length_up};
 use crate::fabric::Stripe;
 use crate::plan::{Plan, QuiltNote};
-use crate::wording::money;
+use crate::wording::{money, purchases};
 use maud::{Markup, html};
 
 pub(super) fn section(plan: &Plan) -> Section {
@@ -15,7 +15,7 @@ pub(super) fn section(plan: &Plan) -> Section {
     };
     Section {
         id: "buy",
-        heading: "What to buy",
+        heading: purchases(plan),
         body,
     }
 }

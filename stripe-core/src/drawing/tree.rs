@@ -41,9 +41,12 @@ const PASSED_OVER: [&str; 13] = [
 /// Why an element is refused, and what to do.
 fn refusal(element: &str) -> (&'static str, &'static str) {
     match element {
-        "text" | "tspan" | "textPath" => ("text is no piece", "turn it into paths, or take it out"),
+        "text" | "tspan" | "textPath" => (
+            "text cannot be cut as a piece",
+            "turn it into paths, or take it out",
+        ),
         "image" => (
-            "an embedded picture is no piece, and is not opened",
+            "an embedded picture cannot be cut as a piece, and is not opened",
             "take it out, or draw its outline as a path",
         ),
         "use" => (

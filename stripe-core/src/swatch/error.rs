@@ -14,7 +14,7 @@ pub enum SwatchError {
     #[error("this is not a picture: it begins as no JPEG, PNG, TIFF or WebP file does")]
     NotAPicture,
     /// A picture of another kind.
-    #[error("this is a {0} file, which is not read")]
+    #[error("pictures of the kind {0} are not read")]
     OtherFormat(&'static str),
     /// Too many pixels.
     #[error(

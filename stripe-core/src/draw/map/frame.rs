@@ -131,14 +131,15 @@ impl Sheet<'_> {
             view.apply(point(0.0, f64::midpoint(stretch.low_mm, high_mm)))
                 .y
         };
-        let apart = |pair: &[Stretch]| (middle(&pair[0]) - middle(&pair[1])).abs();
-        let nearest = stretches
-            .windows(2)
-            .map(apart)
-            .fold(f64::INFINITY, f64::min);
-        // Where sheets follow each other closely, their numbers alone, and not all of them.
-        let lines = if nearest < 2.0 * WORDS_MM { 1 } else { 2 };
-        let every = (WORDS_MM / nearest).ceil().max(1.0) as usize;
+        // Where sheets follow each other closely, their numbers alone, and those that have room.
+        let is_close =
+            |pair: &[Stretch]| (middle(&pair[0]) - middle(&pair[1])).abs() < 2.0 * WORDS_MM;
+        let lines = if stretches.windows(2).any(is_close) {
+            1
+        } else {
+            2
+        };
+        let mut last = f64::INFINITY;
         for (i, stretch) in stretches.iter().enumerate() {
             // Stretches overlap: brackets stand further in and out by turns.
             let x = edge + if i % 2 == 0 { 2.5 } else { 5.0 };
@@ -156,9 +157,10 @@ impl Sheet<'_> {
                 format!("sheet {}", i + 2),
                 pieces_word(stretch.pieces.len()),
             ];
-            if i % every > 0 {
+            if last - at.y < WORDS_MM {
                 continue;
             }
+            last = at.y;
             for (line, words) in words.iter().take(lines).enumerate() {
                 let words = fit(words, SMALL_MM, line == 0, room);
                 let down = WORDS_MM * line as f64;

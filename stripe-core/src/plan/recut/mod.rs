@@ -76,6 +76,12 @@ pub enum RecutError {
         /// What is wrong.
         what: String,
     },
+    /// Nothing of a fabric is uncut.
+    #[error("every piece of `{fabric}` is cut already, so nothing of it is left to lay")]
+    AllCut {
+        /// The fabric's name.
+        fabric: String,
+    },
     /// A plan that was at fault before.
     #[error("the plan is at fault before anything is changed: {}", .0[0])]
     Unsound(Vec<Finding>),
@@ -169,6 +175,11 @@ pub fn recut(
             .filter(|(of, _)| of == name)
             .map(|(_, piece)| piece.clone());
         let rest = Rest::new(&changed, name, &spoilt, here.collect());
+        if rest.open.is_empty() {
+            return Err(RecutError::AllCut {
+                fabric: name.to_owned(),
+            });
+        }
         let laid = if is_measured(name) {
             lay_all(&rest, effort, control)
         } else {

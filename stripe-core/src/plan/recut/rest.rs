@@ -204,19 +204,19 @@ pub(super) fn lay_rest(
         Some(LaidRest::first(rest, |_| true)?)
     };
     // Whatever does is enough: no shorter one is looked for.
-    for effort in [&effort.quick_at_most(), effort] {
+    for effort in rounds(effort) {
         if spoilt.suffices() {
             return Ok(spoilt);
         }
         if let Some(all) = all.take_if(|all| all.suffices()) {
             return Ok(all);
         }
-        spoilt.layout = lay::lay(&spoilt.made.job, effort, control)?.layout;
+        spoilt.layout = lay::lay(&spoilt.made.job, &effort, control)?.layout;
         if spoilt.suffices() {
             return Ok(spoilt);
         }
         if let Some(all) = &mut all {
-            all.layout = lay::lay(&all.made.job, effort, control)?.layout;
+            all.layout = lay::lay(&all.made.job, &effort, control)?.layout;
         }
     }
     // Where fabric has to be bought all the same, nothing else is moved for it.
@@ -226,6 +226,13 @@ pub(super) fn lay_rest(
     })
 }
 
+/// A quick search, then the one that was asked for, where that is another.
+fn rounds(effort: &Effort) -> Vec<Effort> {
+    let mut rounds = vec![effort.quick_at_most(), *effort];
+    rounds.dedup();
+    rounds
+}
+
 /// Lays everything that is not cut: on fabric that is not what it was nothing can stay.
 pub(super) fn lay_all(
     rest: &Rest,
@@ -233,9 +240,9 @@ pub(super) fn lay_all(
     control: &Control<'_>,
 ) -> Result<LaidRest, LayError> {
     let mut all = LaidRest::first(rest, |_| true)?;
-    for effort in [&effort.quick_at_most(), effort] {
+    for effort in rounds(effort) {
         if !all.suffices() {
-            all.layout = lay::lay(&all.made.job, effort, control)?.layout;
+            all.layout = lay::lay(&all.made.job, &effort, control)?.layout;
         }
     }
     Ok(all)
