@@ -155,6 +155,6 @@ fn bands_go_into_a_project_with_a_drawing() {
             "sunset",
         ])
         .with_status(0);
-    assert!(ran.out.contains("None of these colours"), "{}", ran.out);
+    assert!(ran.out.contains("hardly the colours"), "{}", ran.out);
     assert!(ran.out.contains("plum 3/4 in #6b2d4f"), "{}", ran.out);
 }

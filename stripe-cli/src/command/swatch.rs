@@ -182,10 +182,11 @@ impl<'a> Target<'a> {
         Ok((text, value))
     }
 
-    /// What to say where no colour is one that the fabric had, with the bands that stood there.
+    /// What to say where half of the fabric's colours or more are gone, with the bands that stood there.
     fn doubt(&self, reading: &Reading) -> String {
         let names = self.names(reading);
-        if self.older.iter().any(|band| names.contains(&band.name)) {
+        let kept = self.older.iter().filter(|band| names.contains(&band.name));
+        if 2 * kept.count() > self.older.len() {
             return String::new();
         }
         let older = self.older.iter().map(|band| {
@@ -193,7 +194,7 @@ impl<'a> Target<'a> {
             format!("{} {width} {}", band.name, band.colour)
         });
         format!(
-            "\nNone of these colours is one that `{}` had. If it was the wrong fabric: its bands were {}.\n",
+            "\nThese are hardly the colours that `{}` had. If it was the wrong fabric: its bands were {}.\n",
             self.fabric,
             older.collect::<Vec<_>>().join(", ")
         )
