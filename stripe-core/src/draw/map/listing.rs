@@ -14,7 +14,9 @@ const BETWEEN_MM: f64 = 3.0;
 /// Columns of fixed width (mm): box, measures from the selvage and from the cut end, side.
 const BOX_MM: f64 = 3.8;
 const SELVAGE_MM: f64 = 13.4;
+/// From the cut end; a piece in hand has a lower edge, which takes longer to say.
 const END_MM: f64 = 14.2;
+const LOWER_MM: f64 = 16.2;
 const SIDE_MM: f64 = 9.6;
 const REPEAT_MM: f64 = 7.0;
 
@@ -25,6 +27,8 @@ pub(super) struct Listing {
     tables: usize,
     code_mm: f64,
     words_mm: f64,
+    /// Width of the places from the lower edge (mm).
+    end_mm: f64,
     /// Whether some pieces show the wrong side, so that it must be said of each.
     sides: bool,
     /// Whether repeats are counted from the left selvage.
@@ -43,10 +47,15 @@ impl Listing {
         let sides = laid.iter().any(|one| one.piece.to_fabric.mirror);
         let repeats = fabric.repeat_number(point(0.0, 0.0)).is_some();
         let extra = |wanted: bool, mm: f64| if wanted { mm } else { 0.0 };
+        let end_mm = if fabric.in_hand.is_some() {
+            LOWER_MM
+        } else {
+            END_MM
+        };
         let fixed = BOX_MM
             + code_mm
             + SELVAGE_MM
-            + END_MM
+            + end_mm
             + extra(sides, SIDE_MM)
             + extra(repeats, REPEAT_MM);
         let two_mm = (width_mm - BETWEEN_MM) / 2.0 - fixed;
@@ -61,6 +70,7 @@ impl Listing {
             tables,
             code_mm,
             words_mm,
+            end_mm,
             sides,
             repeats,
         }
@@ -94,7 +104,7 @@ impl Listing {
             Column::words("code", self.code_mm).bold(),
             Column::words("piece", self.words_mm),
             Column::numbers(&format!("from left|({word})"), SELVAGE_MM),
-            Column::numbers(&from_end, END_MM),
+            Column::numbers(&from_end, self.end_mm),
         ];
         if self.repeats {
             columns.push(Column::numbers("re-|peat", REPEAT_MM));

@@ -349,6 +349,11 @@ impl Sheet<'_> {
                 "{} · a piece of {} in hand, {wide} across and {long} along the lengthwise grain",
                 self.plan.title, one.fabric
             ),
+            // In a rescue it is bought.
+            None if self.plan.recut.is_some() => format!(
+                "{} · {wide} usable width, uses {long} of length{left}",
+                self.plan.title
+            ),
             None => format!(
                 "{} · {wide} usable width, uses {long} of length · buy {}{left}",
                 self.plan.title, self.fabric.buy.shown,
