@@ -134,7 +134,7 @@ fn exact(wedges: usize, stripes: PartStripes) -> Exactness {
     };
     let made = assemble(&motif, &MAKING).unwrap();
     let found = part_frames(&part, 0, &made, &fabric, &stripe, 0.0);
-    exactness(&found.frames, 0, 0, &made)
+    exactness(|i| found.frames.get(i).copied(), 0, &made)
 }
 
 /// G-28 (computed): one wedge tilted by 1 degree, step at the rim r = 8 in: stripes across

@@ -33,7 +33,8 @@ pub const SKEW_PERCENT: f64 = 1.0;
 
 /// How exact the pieces of one part must be cut.
 ///
-/// `frames` belong to the part's pieces, whose first is `first`. A slide across the
+/// `frame_of` gives the frame of a piece by its index in the assembly; the joints are those of
+/// which the part has the first piece. A slide across the
 /// stripe by `e` is a step of `e`. A tilt by `t` about the motif's centre turns the
 /// stripe's normal, and moves the phase at a joint point `q` by
 /// `|q . (R(t) m - m)|`. Skew of `s` shears the fabric along the stripe of a square
@@ -44,20 +45,26 @@ pub const SKEW_PERCENT: f64 = 1.0;
 /// # Source
 /// Own derivation; G-28 and G-29 of the project's table of trade facts are its values
 /// for `rings` and `rays`.
-pub fn exactness(frames: &[Frame], first: usize, part: usize, assembly: &Assembly) -> Exactness {
+pub fn exactness(
+    frame_of: impl Fn(usize) -> Option<Frame>,
+    part: usize,
+    assembly: &Assembly,
+) -> Exactness {
     let joints = assembly
         .joints
         .iter()
         .filter(|joint| assembly.pieces[joint.a].part == part);
     let mut worst = Exactness::default();
     for joint in joints {
+        let (Some(a), Some(b)) = (frame_of(joint.a), frame_of(joint.b)) else {
+            continue;
+        };
         worst.slid_mm = CUT_ERROR_MM;
-        let (a, b) = (&frames[joint.a - first], &frames[joint.b - first]);
         for frame in [a, b] {
             let tilted = shift_at(joint, frame.normal_rad, TILT_DEG.to_radians());
             worst.tilted_mm = worst.tilted_mm.max(tilted);
         }
-        worst.skewed_mm = worst.skewed_mm.max(skewed(joint, a, b));
+        worst.skewed_mm = worst.skewed_mm.max(skewed(joint, &a, &b));
     }
     worst
 }

@@ -168,7 +168,12 @@ fn worst_joint(
     assembly
         .joints
         .iter()
-        .filter(|joint| assembly.pieces[joint.a].part == part_idx)
+        // Drawn pieces of several parts that meet have one frame.
+        .filter(|joint| {
+            [joint.a, joint.b]
+                .iter()
+                .all(|&i| assembly.pieces[i].part == part_idx)
+        })
         .map(|joint| {
             let run = |piece: usize| {
                 let frame = &frames[piece - first];

@@ -3,7 +3,9 @@
 use super::clips::find_clips;
 use super::design::{Ends, Form, Making, Meet, Motif, Part};
 use super::fan::{FanError, Wedge};
-use super::remarks::{Remark, find_remarks};
+use super::joints::{drawn_joints, fan_joints, joint_count, sides_rad};
+use super::piece::{Assembly, Piece};
+use super::remarks::find_remarks;
 use super::roles::{Role, Surroundings, find_roles, lies_on_ray};
 use crate::num::POINT_TOL_MM;
 use crate::shape::offset::grow;
@@ -11,55 +13,6 @@ use crate::shape::ring::{edges, open, rings, self_crossing, signed_area};
 use crate::shape::{Point, Region, dot, point, unit};
 use geo::{Contains, unary_union};
 use geo_types::MultiPolygon;
-
-/// One piece of a motif.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Piece {
-    /// Unique within the motif, in words: the part's name, and `wedge 2 of 4` where it has
-    /// several.
-    pub name: String,
-    /// Index into [`Motif::parts`]; higher lies above.
-    pub part: usize,
-    /// Which wedge of its part, counter-clockwise from 0.
-    pub wedge: usize,
-    /// Direction of the wedge's middle line (radians); vertical for drawn shapes and
-    /// parts in one piece.
-    pub axis_rad: f64,
-    /// The finished line, split where roles change.
-    pub finished: Region,
-    /// What is done with each edge, ring by ring.
-    pub roles: Vec<Role>,
-    /// The cut line.
-    pub cut: Region,
-    /// Clips and snips, each from the cut line in.
-    pub clips: Vec<[Point; 2]>,
-    /// The point from which its place on the fabric is measured.
-    pub mark: Point,
-}
-
-/// Where two pieces of one part meet in the finished work.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Joint {
-    /// Index of the piece before it, counter-clockwise.
-    pub a: usize,
-    /// Index of the piece after it.
-    pub b: usize,
-    /// The visible part of the shared line, inner end first.
-    pub line: [Point; 2],
-}
-
-/// A motif worked out.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Assembly {
-    /// All pieces, bottom layer first, counter-clockwise within a part.
-    pub pieces: Vec<Piece>,
-    /// All joints that can be seen.
-    pub joints: Vec<Joint>,
-    /// Directions of the background's seams from the centre (radians).
-    pub seams_rad: Vec<f64>,
-    /// What the designer should know.
-    pub remarks: Vec<Remark>,
-}
 
 /// What keeps a motif from being worked out.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -177,8 +130,9 @@ pub fn assemble(motif: &Motif, making: &Making) -> Result<Assembly, MotifError> 
                 cut,
             });
         }
-        joints.extend(joints_of(part, first, &above));
+        joints.extend(fan_joints(part, first, &above));
     }
+    joints.extend(drawn_joints(&motif.parts, &pieces));
     let remarks = find_remarks(motif, making);
     Ok(Assembly {
         pieces,
@@ -220,27 +174,6 @@ fn wedges_of(motif: &str, part: &Part) -> Result<Vec<Wedge>, MotifError> {
                 gaps: vec![],
             }])
         }
-    }
-}
-
-/// The angles of a part's wedge sides, counter-clockwise; none for a drawn shape.
-fn sides_rad(part: &Part) -> Vec<f64> {
-    let Form::Fan(fan) = &part.form else {
-        return vec![];
-    };
-    let from = fan.from_deg.to_radians() + part.rotate_deg.to_radians();
-    (0..=fan.wedges)
-        .map(|i| from + fan.wedge_rad() * i as f64)
-        .collect()
-}
-
-/// How many joints a part has between its wedges, the closing one included.
-fn joint_count(part: &Part) -> usize {
-    match &part.form {
-        Form::Fan(fan) if fan.wedges < 2 => 0,
-        Form::Fan(fan) if fan.is_whole_circle() => fan.wedges,
-        Form::Fan(fan) => fan.wedges - 1,
-        Form::Outline(_) => 0,
     }
 }
 
@@ -312,53 +245,10 @@ fn mark_of(finished: &Region, part: &Part, wedge_idx: usize) -> Point {
     }
 }
 
-/// The visible joints of one part whose first piece is `first`.
-fn joints_of(part: &Part, first: usize, above: &MultiPolygon<f64>) -> Vec<Joint> {
-    let Form::Fan(fan) = &part.form else {
-        return vec![];
-    };
-    let sides = sides_rad(part);
-    (1..=joint_count(part))
-        .filter_map(|k| {
-            let way = unit(sides[k]);
-            let (inner, outer) = visible(way, fan.hub_mm, fan.body_mm(), above)?;
-            Some(Joint {
-                a: first + k - 1,
-                b: first + k % fan.wedges,
-                line: [way * inner, way * outer],
-            })
-        })
-        .collect()
-}
-
-/// The longest stretch of a ray between two radii that nothing lies on.
-fn visible(way: Point, inner: f64, outer: f64, above: &MultiPolygon<f64>) -> Option<(f64, f64)> {
-    use geo::line_intersection::line_intersection;
-    let ray = geo_types::Line::new(way * inner, way * outer);
-    let mut at = vec![inner, outer];
-    for (a, b) in above.0.iter().flat_map(rings).flat_map(edges) {
-        if let Some(hit) = line_intersection(ray, geo_types::Line::new(a, b)) {
-            use geo::line_intersection::LineIntersection as Hit;
-            match hit {
-                Hit::SinglePoint { intersection, .. } => at.push(dot(way, intersection)),
-                Hit::Collinear { intersection } => {
-                    at.extend([dot(way, intersection.start), dot(way, intersection.end)]);
-                }
-            }
-        }
-    }
-    at.sort_by(f64::total_cmp);
-    at.windows(2)
-        .map(|pair| (pair[0], pair[1]))
-        .filter(|(a, b)| b - a > POINT_TOL_MM)
-        .filter(|(a, b)| !above.contains(&geo_types::Point(way * ((a + b) / 2.0))))
-        .max_by(|x, y| (x.1 - x.0).total_cmp(&(y.1 - y.0)))
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::motif::{Copies, Fan, PartStripes, Spokes, Tip};
+    use crate::motif::{Copies, Fan, PartStripes, Remark, Spokes, Tip};
     use geo::{Area, BooleanOps};
 
     const MAKING: Making = Making {
@@ -391,22 +281,6 @@ mod tests {
             copies: Copies::Alike,
             tie: None,
         }
-    }
-
-    /// Of a joint from 10 to 50 mm what a square covers is not seen; of what is left the longest
-    /// stretch is its line.
-    #[test]
-    fn a_joint_is_seen_where_nothing_lies_on_it() {
-        let seen = |from: f64, to: f64| {
-            let ring = [(from, -5.0), (to, -5.0), (to, 5.0), (from, 5.0)];
-            let ring: Vec<Point> = ring.iter().map(|&(x, y)| point(x, y)).collect();
-            let above = MultiPolygon(vec![Region::new(ring.into(), vec![])]);
-            visible(point(1.0, 0.0), 10.0, 50.0, &above)
-        };
-        assert_eq!(seen(20.0, 45.0), Some((10.0, 20.0)));
-        assert_eq!(seen(20.0, 25.0), Some((25.0, 50.0)));
-        assert_eq!(seen(60.0, 70.0), Some((10.0, 50.0)));
-        assert_eq!(seen(0.0, 60.0), None);
     }
 
     fn motif(parts: Vec<Part>) -> Assembly {

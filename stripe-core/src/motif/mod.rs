@@ -12,14 +12,17 @@ mod clips;
 mod code;
 mod design;
 mod fan;
+mod joints;
+mod piece;
 mod remarks;
 mod roles;
 
-pub use assemble::{Assembly, Joint, MotifError, OutlineError, Piece, assemble, outline_ring};
+pub use assemble::{MotifError, OutlineError, assemble, outline_ring};
 pub use code::{code_capitals, letters};
 pub use design::{
     Copies, Ends, Fan, Form, Ground, Making, Meet, Motif, Part, PartStripes, Spokes, Tip,
 };
 pub use fan::FanError;
+pub use piece::{Assembly, Joint, Piece};
 pub use remarks::{Remark, overlap_radius_mm};
 pub use roles::Role;

@@ -77,9 +77,12 @@ fn exactness_note(motif: &Motif, worked: &Worked) -> Option<Exactness> {
     let pieces = &worked.assembly.pieces;
     (0..motif.parts.len())
         .filter_map(|part| {
-            let frames = worked.frames[part].as_ref()?;
-            let first = pieces.iter().position(|piece| piece.part == part)?;
-            let found = exactness(&frames.frames, first, part, &worked.assembly);
+            worked.frames[part].as_ref()?;
+            let frame_of = |i: usize| {
+                let piece = &pieces[i];
+                Some(worked.frames[piece.part].as_ref()?.frames[piece.wedge])
+            };
+            let found = exactness(frame_of, part, &worked.assembly);
             (found != Exactness::default()).then_some(found)
         })
         .reduce(|a, b| Exactness {
