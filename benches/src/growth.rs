@@ -20,6 +20,7 @@ fn job(n: usize) -> Job {
         deviate_mm: 0.0,
         shapes: Vec::new(),
         kinds: Vec::new(),
+        lots: 1,
         items: Vec::new(),
         groups: 0,
     };
@@ -58,7 +59,7 @@ fn job(n: usize) -> Job {
 }
 
 /// The most memory that this process has held so far (MB), where the system says.
-fn peak_mb() -> f64 {
+pub fn peak_mb() -> f64 {
     let status = std::fs::read_to_string("/proc/self/status").unwrap_or_default();
     status
         .lines()

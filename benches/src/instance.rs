@@ -138,6 +138,7 @@ impl Instance {
             deviate_mm: 0.0,
             shapes: Vec::new(),
             kinds: Vec::new(),
+            lots: 1,
             items: Vec::new(),
             groups: usize::from(free),
         };

@@ -4,6 +4,7 @@
 mod growth;
 mod guillotine;
 mod instance;
+mod kits;
 mod likely;
 mod program;
 mod quilts;
@@ -54,6 +55,8 @@ struct Flags {
 enum What {
     /// Whole quilts: each fabric's length beside the shortest ever found.
     Quilts(quilts::QuiltFlags),
+    /// Several equal quilts at once, beside as many times one.
+    Kits(kits::KitsFlags),
 }
 
 fn main() -> std::process::ExitCode {
@@ -61,6 +64,12 @@ fn main() -> std::process::ExitCode {
     let mut sound = true;
     if let Some(What::Quilts(flags)) = &flags.what
         && let Err(fault) = quilts::quilts(flags, &say)
+    {
+        sound = false;
+        say(&fault);
+    }
+    if let Some(What::Kits(flags)) = &flags.what
+        && let Err(fault) = kits::kits(flags, &say)
     {
         sound = false;
         say(&fault);

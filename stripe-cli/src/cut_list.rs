@@ -28,6 +28,9 @@ pub(crate) fn csv(plan: &Plan) -> Vec<u8> {
         "rotate (degrees, counterclockwise)",
         "side shown",
     ];
+    if plan.kits > 1 {
+        head.push("kit");
+    }
     if is_recut {
         head.push("changed");
     }
@@ -63,6 +66,9 @@ pub(crate) fn csv(plan: &Plan) -> Vec<u8> {
                 ),
                 Cell::words(side),
             ];
+            if plan.kits > 1 {
+                row.push(Cell::figure(plan.kit_of(piece)));
+            }
             if is_recut {
                 let changed = wording::changed(plan, piece);
                 row.push(changed.map_or_else(Cell::empty, Cell::words));

@@ -33,6 +33,8 @@ pub(crate) struct Summary {
     /// Whether a person ended the search early.
     pub(crate) interrupted: bool,
     pub(crate) pieces: usize,
+    /// So many quilts are cut at once.
+    pub(crate) kits: usize,
     pub(crate) fabrics: Vec<FabricSummary>,
     /// Price of all fabric, where every price is known.
     pub(crate) price: Option<f64>,
@@ -66,6 +68,9 @@ pub(crate) struct FabricSummary {
     pub(crate) by_hand_length: f64,
     /// In which way.
     pub(crate) by_hand: ByHand,
+    /// Where several kits are cut at once: the length of one laid by itself.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) one_kit_length: Option<f64>,
     /// Share of the length by hand that is saved.
     pub(crate) saving: f64,
     pub(crate) bound_length: f64,
@@ -117,6 +122,7 @@ impl Summary {
             effort: plan.effort.clone(),
             interrupted,
             pieces: fabrics.iter().map(|fabric| fabric.pieces).sum(),
+            kits: plan.kits,
             price: prices.map(|prices| prices.iter().sum()),
             fabrics,
             money: plan.money.clone(),
@@ -148,6 +154,7 @@ impl FabricSummary {
             length: fabric.length_mm,
             shortest: fabric.shortest(),
             by_hand_length: fabric.by_hand_length_mm,
+            one_kit_length: fabric.one_kit_mm,
             by_hand: fabric.by_hand,
             saving: 1.0 - fabric.shortest() / fabric.by_hand_length_mm,
             bound_length: fabric.bound.length_mm,
@@ -166,7 +173,11 @@ impl FabricSummary {
 /// The summary for a person.
 pub(crate) fn to_text(summary: &Summary, plan: &Plan) -> String {
     let unit = unit_of(plan);
-    let mut text = format!("{}: {} pieces\n\n", summary.title, summary.pieces);
+    let for_kits = match plan.kits {
+        1 => String::new(),
+        kits => format!(" for {kits} kits"),
+    };
+    let mut text = format!("{}: {} pieces{for_kits}\n\n", summary.title, summary.pieces);
     // With a quilt, what to buy is told once, for motifs and straight pieces together.
     text += &fabric_table(summary, unit, plan.quilt.is_none());
     text.push('\n');
@@ -178,7 +189,10 @@ pub(crate) fn to_text(summary: &Summary, plan: &Plan) -> String {
             }
         }
     }
-    for words in wording::in_hand(plan) {
+    for words in wording::kits(plan)
+        .into_iter()
+        .chain(wording::in_hand(plan))
+    {
         let _ = writeln!(text, "{words}");
     }
     for fabric in plan
@@ -189,6 +203,7 @@ pub(crate) fn to_text(summary: &Summary, plan: &Plan) -> String {
         let name = &fabric.name;
         let _ = writeln!(text, "{name}: {}", wording::saved(fabric, unit));
         let more = [
+            wording::together(plan, fabric),
             wording::nearly(plan, fabric),
             fabric.beside.map(|beside| wording::beside(&beside, unit)),
             fabric

@@ -13,6 +13,14 @@ pub(crate) fn exact(mm: f64, unit: Unit) -> String {
     }
 }
 
+/// The least length that [`exact`] does not show as nothing (mm).
+fn least_mm(unit: Unit) -> f64 {
+    match unit {
+        Unit::Inch => 0.0254,
+        Unit::Centimetre | Unit::Millimetre => 0.01,
+    }
+}
+
 /// The bands as the value of `bands`.
 pub(crate) fn bands(reading: &Reading, names: &[String], unit: Unit) -> String {
     let mut text = "[\n".to_owned();
@@ -48,10 +56,10 @@ pub(crate) fn found(reading: &Reading, unit: Unit) -> String {
     let repeat = reading.repeat_mm;
     let _ = writeln!(
         text,
-        "One repeat is {} ({}, give or take {:.2} mm); the part that was read shows {:.1} repeats.",
+        "One repeat is {} ({}, give or take {}); the part that was read shows {:.1} repeats.",
         Length::from_mm(repeat.value).shown(unit),
         exact(repeat.value, unit),
-        (2.0 * repeat.error).max(0.01),
+        exact((2.0 * repeat.error).max(least_mm(unit)), unit),
         reading.repeats
     );
     let _ = writeln!(
@@ -85,15 +93,15 @@ pub(crate) fn found(reading: &Reading, unit: Unit) -> String {
     if bow < 0.15 {
         text += "The lines are straight.\n";
     } else {
-        let _ = writeln!(text, "The lines are bowed by up to {bow:.1} mm.");
+        let _ = writeln!(text, "The lines are bowed by up to {}.", exact(bow, unit));
     }
     for warning in &reading.warnings {
-        let _ = writeln!(text, "- {}", caution(warning, reading));
+        let _ = writeln!(text, "- {}", caution(warning, reading, unit));
     }
     text
 }
 
-fn caution(warning: &Warning, reading: &Reading) -> String {
+fn caution(warning: &Warning, reading: &Reading, unit: Unit) -> String {
     match warning {
         Warning::Perspective(degrees) => format!(
             "The lines run together by {degrees:.1} degrees: hold the camera straight above the fabric, or scan it."
@@ -108,7 +116,7 @@ fn caution(warning: &Warning, reading: &Reading) -> String {
         Warning::Fine(numbers) => {
             let named = numbers.iter().filter_map(|&n| reading.bands.get(n - 1));
             let names: Vec<String> = named
-                .map(|read| format!("{} ({:.2} mm)", read.band.name, read.band.width_mm))
+                .map(|read| format!("{} ({})", read.band.name, exact(read.band.width_mm, unit)))
                 .collect();
             format!(
                 "Too fine to be sure of: {}. Measure by hand, or go closer.",
@@ -118,6 +126,13 @@ fn caution(warning: &Warning, reading: &Reading) -> String {
         Warning::FewRepeats(shown) => format!(
             "Only {shown:.1} repeats are shown: with more of them the repeat is more exact."
         ),
+        Warning::OtherScale(repeat_mm) => format!(
+            "By the resolution of the file itself the repeat would be {}: measure one on the fabric to see which is right.",
+            exact(*repeat_mm, unit)
+        ),
+        Warning::OddRepeat => {
+            "Hardly any fabric has such a repeat: check the scale against the fabric.".to_owned()
+        }
         _ => {
             "Colours are as the light was: nothing in the picture is known to be white.".to_owned()
         }

@@ -214,6 +214,50 @@ pub fn saved(fabric: &FabricPlan, unit: Unit) -> String {
     )
 }
 
+/// What it saves to lay all kits of a fabric together; nothing where there is one, or where
+/// nothing is saved.
+pub fn together(plan: &Plan, fabric: &FabricPlan) -> Option<String> {
+    let one_by_one_mm = fabric.one_kit_mm? * plan.kits as f64;
+    let saved = one_by_one_mm - fabric.shortest();
+    let up = |mm: f64| Length::from_mm(mm).shown_up(plan.unit);
+    (saved > SILENT_MM).then(|| {
+        format!(
+            "The {} kits laid together save {}: one at a time they take {}, {} each.",
+            plan.kits,
+            percent(saved / one_by_one_mm),
+            up(one_by_one_mm),
+            up(fabric.one_kit_mm.unwrap_or_default()),
+        )
+    })
+}
+
+/// Which codes belong to which kit; nothing where there is one.
+pub fn kits(plan: &Plan) -> Option<String> {
+    if plan.kits < 2 {
+        return None;
+    }
+    let of = |kit: usize| {
+        let codes = plan.motifs.iter().map(|motif| {
+            let each = motif.copies / plan.kits;
+            let (first, last) = ((kit - 1) * each + 1, kit * each);
+            match each {
+                1 => format!("{}{last}", motif.letter),
+                _ => format!("{0}{first} to {0}{last}", motif.letter),
+            }
+        });
+        format!("kit {kit} is {}", listed(&codes.collect::<Vec<_>>()))
+    };
+    let all = [of(1), of(2)].join("; ");
+    let last = match plan.kits {
+        2 => String::new(),
+        3 => format!("; {}", of(3)),
+        kits => format!("; and so on, to the last: {}", of(kits)),
+    };
+    Some(format!(
+        "Codes are numbered kit by kit: {all}{last}. The cut list names the kit of each piece."
+    ))
+}
+
 /// Whether a little less would cost a step less in the shop, and what to try; nothing where
 /// the search was as long as it gets, or where so much less cannot be.
 pub fn nearly(plan: &Plan, fabric: &FabricPlan) -> Option<String> {

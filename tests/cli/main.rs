@@ -14,6 +14,7 @@ mod cut_off;
 mod draw;
 mod drawing;
 mod in_hand;
+mod kits;
 mod lay;
 mod limit;
 mod new;

@@ -49,6 +49,7 @@ pub fn job(width_mm: f64, lock: Lock, outlines: Vec<(Polygon<f64>, f64, usize)>)
         deviate_mm: 0.0,
         shapes: Vec::new(),
         kinds: Vec::new(),
+        lots: 1,
         items: Vec::new(),
         groups: 0,
     };

@@ -53,6 +53,7 @@ pub fn part(fan: Fan) -> Part {
 /// A project of one motif.
 pub fn project(fabric: Fabric, part: Part, copies: usize) -> Project {
     Project {
+        kits: 1,
         title: "sample".to_owned(),
         unit: Unit::Millimetre,
         money: "$".to_owned(),

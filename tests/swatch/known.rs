@@ -199,6 +199,24 @@ fn the_scale_can_be_told_in_three_ways() {
     assert!((own - 130.0 * PIXEL_MM).abs() < 0.003 * own, "{own}");
     assert!((shown / own - 1.0).abs() < 1e-9 && (points / own - 1.0).abs() < 1e-9);
 
+    // One that the file contradicts, or that no fabric has, is doubted; one that agrees is not.
+    let doubts = |mm: f64| {
+        let scale = Scale::Shows(mm);
+        let reading = read(&file, &Options { scale, crop: None }).unwrap();
+        let doubted = reading.warnings.into_iter();
+        doubted
+            .filter(|w| matches!(w, Warning::OtherScale(_) | Warning::OddRepeat))
+            .collect::<Vec<_>>()
+    };
+    assert_eq!(doubts(700.0 * PIXEL_MM), []);
+    let other = doubts(1400.0 * PIXEL_MM);
+    assert!(
+        matches!(other[..], [Warning::OtherScale(mm)] if (mm / own - 1.0).abs() < 1e-6),
+        "{other:?}"
+    );
+    let odd = doubts(700.0 * 100.0 * PIXEL_MM);
+    assert!(odd.contains(&Warning::OddRepeat), "{odd:?}");
+
     // A crop is counted in pixels of the whole picture.
     let crop = Crop {
         left: 50,

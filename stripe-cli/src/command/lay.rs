@@ -22,12 +22,15 @@ pub(crate) fn run(args: &LayArgs) -> Result<(), Failure> {
     let text = read_text(&args.project, MAX_PROJECT_BYTES)?;
     let project = read_project(&args.project, &text)?;
     let choice = choices::choice(args, &project)?;
-    let project = project.with(&choice).map_err(|wrong| {
+    let mut project = project.with(&choice).map_err(|wrong| {
         Failure::new(
             wrong.to_string(),
             "change the option that asks for it, or leave it out",
         )
     })?;
+    if let Some(kits) = args.kits {
+        project.kits = usize::from(kits);
+    }
     let room = if args.force { Room::Any } else { Room::Empty };
     let stop = Stop::listen();
     let set = ResultSet::begin(&args.out, room, Kind::Plan)?;

@@ -10,13 +10,14 @@ use maud::{Markup, html};
 pub(super) fn section(plan: &Plan) -> Section {
     let unit = plan.unit;
     let body = html! {
-        @for words in wording::in_hand(plan) { p { (words) } }
+        @for words in wording::kits(plan).into_iter().chain(wording::in_hand(plan)) { p { (words) } }
         @for fabric in plan.fabrics.iter().filter(|fabric| fabric.in_hand.is_none()) {
             h3 { (fabric.name) }
             p {
                 (wording::saved(fabric, unit))
                 @if let Some(words) = wording::nearly(plan, fabric) { " " strong { (words) } }
             }
+            @if let Some(words) = wording::together(plan, fabric) { p { (words) } }
             (bars(plan, fabric))
             @if let Some(beside) = &fabric.beside { p { (wording::beside(beside, unit)) } }
             @if let Some(leftover) = &fabric.leftover {

@@ -17,7 +17,7 @@ pub struct FabricCuts {
     pub cuts: Cuts,
 }
 
-/// The straight cuts of a quilt, fabric by fabric in the project's order.
+/// The straight cuts of so many equal quilts, fabric by fabric in the project's order.
 ///
 /// # Errors
 /// The first piece that its fabric cannot hold, with the fabric's name.
@@ -25,6 +25,7 @@ pub fn fabric_cuts(
     quilt: &Quilt,
     quilt_top: &QuiltTop,
     fabrics: &[Fabric],
+    quilts: usize,
 ) -> Result<Vec<FabricCuts>, (String, StraightError)> {
     let width_of = |name: &str| fabrics.iter().find(|c| c.name == name).map(|c| c.width_mm);
     let sheets = sheets(quilt, quilt_top, width_of);
@@ -46,6 +47,11 @@ pub fn fabric_cuts(
             };
             lists.iter().flat_map(with).collect()
         });
+        let lists = lists.into_iter().map(|list: Vec<StraightPiece>| {
+            let times = list.into_iter().map(|piece| piece.times(quilts));
+            times.collect()
+        });
+        let lists = lists.collect();
         if let Some(cut) = shortest(fabric, lists).map_err(|fault| (fabric.name.clone(), fault))? {
             cuts.push(cut);
         }

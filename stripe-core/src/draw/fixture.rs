@@ -222,6 +222,7 @@ pub(crate) fn plan(copies: usize, normal_deg: f64, unit_note: Unit) -> Plan {
             beside: None,
             leftover: None,
             may_rotate_deg: Vec::new(),
+            one_kit_mm: None,
             in_hand: None,
             avoid: vec![],
             nap: crate::fabric::Nap::None,
@@ -232,6 +233,7 @@ pub(crate) fn plan(copies: usize, normal_deg: f64, unit_note: Unit) -> Plan {
         quilt: None,
         warnings: Vec::new(),
         recut: None,
+        kits: 1,
         spares: vec![],
     }
 }

@@ -122,6 +122,8 @@ pub struct Job {
     pub kinds: Vec<Kind>,
     /// All pieces.
     pub items: Vec<Item>,
+    /// So many times over the items are the same kinds, lot by lot: 1 where they are not.
+    pub lots: usize,
     /// How many groups with a free offset there are.
     pub groups: usize,
 }

@@ -227,6 +227,16 @@ impl Instance {
         }
     }
 
+    /// The same fabric with other pieces of the same kinds, each with its group. As with another
+    /// width, tables are shared.
+    pub(super) fn with_items(&self, items: Vec<(usize, Option<usize>)>, groups: usize) -> Self {
+        Self {
+            items,
+            groups,
+            ..self.with_width(self.width)
+        }
+    }
+
     /// Lines of all tables.
     pub(super) fn table_lines(&self) -> u64 {
         self.tables

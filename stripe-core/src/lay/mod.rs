@@ -15,7 +15,7 @@
 //! layouts piece by piece, for `starts`; `improve` leads the `search`, which
 //! shortens a layout by `moves`, each along the `line_penalty`; `compact` and
 //! `compact_by_lp` push together, `bound` says how short it could be at best (for a few pieces by `proof`), `hand` how
-//! long it is by hand, in `rows`, and `run` leads them.
+//! long it is by hand, in `rows`, and `run` leads them. `lots` repeats what was found of one lot.
 
 mod beam;
 mod bound;
@@ -32,6 +32,7 @@ mod hand;
 mod improve;
 mod instance;
 mod line_penalty;
+mod lots;
 mod lp_compaction;
 mod moves;
 mod no_fit_table;
@@ -57,4 +58,5 @@ pub use bound::{Bound, Bounds};
 pub use data::{Item, Job, Kind, Layout, Lock, Obstacles, Placement, Pose, Shape, Window};
 pub use effort::{Control, Effort, Progress};
 pub use error::{LayError, MAX_ITEMS, MAX_POINTS};
-pub use run::{Outcome, first, lay};
+pub use lots::lay;
+pub use run::{Outcome, first};

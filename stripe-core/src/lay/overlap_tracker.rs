@@ -163,6 +163,7 @@ mod tests {
             deviate_mm: 0.0,
             shapes: vec![Shape { outline }],
             kinds: vec![Kind { poses: vec![pose] }],
+            lots: 1,
             items: vec![item; 20],
             groups: 0,
         };

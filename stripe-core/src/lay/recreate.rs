@@ -63,6 +63,11 @@ impl Ruin {
         shorter: 0.0,
     };
 
+    /// All but so many pieces at the cut end.
+    pub(crate) const fn keeping(kept: usize) -> Self {
+        Self { kept, ..Self::ALL }
+    }
+
     /// A part by chance, or at times all.
     pub(crate) fn any(rng: &mut Rng, items: usize) -> Self {
         let begin = [Begin::AtCutEnd, Begin::AtFarEnd][rng.below(2)];
@@ -193,7 +198,7 @@ fn strip_end(instance: &Instance) -> f64 {
 
 /// The placements shifted along their lines so that all of them lie on a fabric of some length,
 /// as near to where they begin as can be; `None` if they do not.
-fn shifted(
+pub(super) fn shifted(
     instance: &Instance,
     placements: &[LinePlacement],
     length: f64,

@@ -1,4 +1,4 @@
-//! The whole of it: first layout, search in streams, settling, bounds, by hand.
+//! The whole of it for one job: first layout, search in streams, settling, bounds, by hand.
 
 use super::bound::Bounds;
 use super::bound::{easy_bounds, prove};
@@ -33,6 +33,23 @@ pub struct Outcome {
     pub moves: u64,
     /// Whether the caller stopped the search before its effort was spent.
     pub stopped: bool,
+    /// Of a job of several lots: the length (mm) of one of them, laid by itself with the same effort.
+    pub one_lot_mm: Option<f64>,
+}
+
+/// What a search found before it is settled and told.
+#[derive(Debug)]
+pub(super) struct Searched {
+    pub(super) starts: Vec<Start>,
+    /// Layouts that it began with, shortest first.
+    pub(super) layouts: Vec<Found>,
+    pub(super) best: Found,
+    pub(super) moves: u64,
+    /// Of the first layout (units).
+    pub(super) first_length: f64,
+    bounds: Bounds,
+    by_hand: Layout,
+    by_hand_way: ByHand,
 }
 
 /// Lays a job at once: always valid, far from the best.
@@ -49,17 +66,30 @@ pub fn first(job: &Job) -> Result<Layout, LayError> {
     ))
 }
 
-/// Lays a job as well as the effort allows.
+/// Lays a job as if it were no lots: see [`super::lay()`].
 ///
-/// On one machine the same job and effort give the same layout, on any number of threads,
-/// unless `control` stops it.
+/// # Errors
+/// [`LayError`] where the job cannot be laid.
+pub(super) fn lay_as_one(
+    job: &Job,
+    effort: &Effort,
+    control: &Control<'_>,
+) -> Result<Outcome, LayError> {
+    Ok(settle(job, &search_all(job, effort, control)?, control))
+}
+
+/// Everything but settling.
 ///
 /// # Errors
 /// [`LayError`] where the job cannot be laid.
 ///
 /// # Panics
 /// Never: every instance keeps its first layout.
-pub fn lay(job: &Job, effort: &Effort, control: &Control) -> Result<Outcome, LayError> {
+pub(super) fn search_all(
+    job: &Job,
+    effort: &Effort,
+    control: &Control<'_>,
+) -> Result<Searched, LayError> {
     let mut starts = starts(job, control)?;
     let first_length = starts[0].length;
     let by_hand: Vec<HandLayout> = starts
@@ -105,8 +135,23 @@ pub fn lay(job: &Job, effort: &Effort, control: &Control) -> Result<Outcome, Lay
         control,
         bounds.best().length_mm * UNITS_PER_MM,
     );
-    let start = &starts[best.instance];
-    let mut relaxed = RelaxedLayout::new(&start.instance, best.placements);
+    Ok(Searched {
+        starts,
+        layouts,
+        best,
+        moves,
+        first_length,
+        bounds,
+        by_hand,
+        by_hand_way,
+    })
+}
+
+/// Pushes the best layout together, and tells of it.
+pub(super) fn settle(job: &Job, searched: &Searched, control: &Control<'_>) -> Outcome {
+    let best = &searched.best;
+    let start = &searched.starts[best.instance];
+    let mut relaxed = RelaxedLayout::new(&start.instance, best.placements.clone());
     let deviate = if job.lock == Lock::Plane {
         f64::INFINITY
     } else {
@@ -122,20 +167,22 @@ pub fn lay(job: &Job, effort: &Effort, control: &Control) -> Result<Outcome, Lay
     // What fits may overlap by a hair, piece after piece: no bound is that sharp. One that
     // is further above the layout is wrong, stays as it is, and the plan's check says so.
     let hair = job.items.len() as f64 * MEET / UNITS_PER_MM;
+    let mut bounds = searched.bounds.clone();
     for bound in &mut bounds.all {
         if bound.length_mm < lay.length_mm + hair {
             bound.length_mm = bound.length_mm.min(lay.length_mm);
         }
     }
-    Ok(Outcome {
+    Outcome {
         layout: lay,
-        first_length_mm: first_length / UNITS_PER_MM,
+        first_length_mm: searched.first_length / UNITS_PER_MM,
         bounds,
-        by_hand,
-        by_hand_way,
-        moves,
+        by_hand: searched.by_hand.clone(),
+        by_hand_way: searched.by_hand_way,
+        moves: searched.moves,
         stopped: control.is_stopped(),
-    })
+        one_lot_mm: None,
+    }
 }
 
 fn to_lay(job: &Job, start: &Start, relaxed: RelaxedLayout, offsets: &[i64]) -> Layout {

@@ -19,6 +19,7 @@ pub(super) fn odd_pieces(count: usize, groups: usize, normal_rad: f64, seed: u64
         deviate_mm: 0.0,
         shapes: Vec::new(),
         kinds: Vec::new(),
+        lots: 1,
         items: Vec::new(),
         groups,
     };

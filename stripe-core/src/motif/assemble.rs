@@ -6,13 +6,11 @@ use super::fan::{FanError, Wedge};
 use super::joints::{drawn_joints, fan_joints, joint_count, sides_rad};
 use super::piece::{Assembly, Piece};
 use super::remarks::find_remarks;
-use super::roles::{Role, Surroundings, find_roles, lies_on_ray};
-use crate::num::POINT_TOL_MM;
+use super::roles::{Surroundings, find_roles, lies_on_ray};
 use crate::shape::offset::grow;
-use crate::shape::ring::{edges, open, rings, self_crossing, signed_area};
+use crate::shape::ring::{open, self_crossing, signed_area};
 use crate::shape::{Point, Region, dot, point, unit};
-use geo::{Contains, unary_union};
-use geo_types::MultiPolygon;
+use geo::unary_union;
 
 /// What keeps a motif from being worked out.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -248,8 +246,9 @@ fn mark_of(finished: &Region, part: &Part, wedge_idx: usize) -> Point {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::motif::{Copies, Fan, PartStripes, Remark, Spokes, Tip};
-    use geo::{Area, BooleanOps};
+    use crate::motif::{Copies, Fan, PartStripes, Remark, Role, Spokes, Tip};
+    use crate::shape::ring::{edges, rings};
+    use geo::{Area, BooleanOps, Contains};
 
     const MAKING: Making = Making {
         turn_under_mm: 4.7625,

@@ -170,6 +170,7 @@ impl Part {
     ) -> (Job, Vec<usize>) {
         let is_fixed = |group: usize| fixed.iter().any(|&i| job.items[i].group == Some(group));
         let mut part = Job {
+            lots: 1,
             items: vec![],
             kinds: vec![],
             ..job.clone()

@@ -122,6 +122,7 @@ impl LaidFabric {
             },
             beside,
             leftover: leftover.flatten(),
+            one_kit_mm: self.alone.one_lot_mm,
             in_hand: None,
             avoid: vec![],
             placements,

@@ -167,6 +167,7 @@ pub(super) fn fabric_job(
 ) -> Option<FabricJob> {
     let mut build = Builder::new(fabric, &project.making);
     let mut block = 0;
+    let mut motifs = vec![];
     for (m, (motif, worked)) in project.motifs.iter().zip(worked).enumerate() {
         let here: Vec<usize> = (0..worked.assembly.pieces.len())
             .filter(|&i| motif.parts[worked.assembly.pieces[i].part].fabric == fabric.name)
@@ -175,8 +176,15 @@ pub(super) fn fabric_job(
             .iter()
             .map(|&i| build.add_kind(fabric, motif, worked, i))
             .collect();
-        for copy in 1..=motif.copies {
-            for (&piece, &kind) in here.iter().zip(&kinds) {
+        motifs.push((m, motif, worked, here, kinds));
+    }
+    // Kit by kit: what one kit has comes again in the next.
+    for (kit, (m, motif, worked, here, kinds)) in
+        (0..project.kits).flat_map(|kit| motifs.iter().map(move |motif| (kit, motif)))
+    {
+        let (m, first) = (*m, kit * motif.copies);
+        for copy in first + 1..=first + motif.copies {
+            for (&piece, &kind) in here.iter().zip(kinds) {
                 let part_idx = worked.assembly.pieces[piece].part;
                 let part = &motif.parts[part_idx];
                 let is_free = worked.frames[part_idx].as_ref().is_some_and(|f| f.is_free);
@@ -202,6 +210,7 @@ pub(super) fn fabric_job(
         }
     }
     build.job.groups = build.groups.len();
+    build.job.lots = project.kits;
     let all: Vec<usize> = (0..fabric.in_hand.len()).collect();
     build.finish(fabric, &all)
 }
@@ -245,6 +254,7 @@ impl Builder {
                 deviate_mm: making.stripe_tolerance_mm,
                 shapes: vec![],
                 kinds: vec![],
+                lots: 1,
                 items: vec![],
                 groups: 0,
             },

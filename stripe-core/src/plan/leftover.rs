@@ -147,6 +147,7 @@ mod tests {
                 outline: Region::new(ring.into(), vec![]),
             }],
             kinds: vec![Kind { poses: vec![pose] }],
+            lots: 1,
             items: (0..40).map(item).collect(),
             groups: 0,
         };

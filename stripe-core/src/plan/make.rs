@@ -162,6 +162,7 @@ fn plan(
         money: project.money.clone(),
         seed: effort.seed,
         effort: effort_name(effort).to_owned(),
+        kits: project.kits,
         making: project.making,
         quilt,
         warnings,

@@ -47,7 +47,7 @@ pub(super) fn motif_notes(project: &Project, worked: &[Worked]) -> Vec<MotifNote
         .map(|((motif, worked), letter)| MotifNote {
             name: motif.name.clone(),
             letter,
-            copies: motif.copies,
+            copies: motif.copies * project.kits,
             pieces: worked
                 .assembly
                 .pieces
@@ -211,7 +211,7 @@ pub(super) fn joint_notes(
             };
             let n = unit(stripe.normal_rad());
             let line = joint.line.map(pair);
-            for copy in 1..=motif.copies {
+            for copy in 1..=motif.copies * project.kits {
                 let id = |piece: &str| format!("{} {copy}: {piece}", motif.name);
                 let (a, b) = (id(&a.name), id(&b.name));
                 let run = |id: &str| {

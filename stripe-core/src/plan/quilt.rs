@@ -104,7 +104,7 @@ pub(super) fn quilt_note(
         creases: &creases,
         panels: backing
             .filter(|piece| piece.purpose == Purpose::Backing)
-            .map(|piece| piece.count)
+            .map(|piece| piece.count / project.kits)
             .sum(),
         unit,
     });
@@ -151,7 +151,7 @@ fn straight(
     quilt: &Quilt,
     quilt_top: &QuiltTop,
 ) -> Result<Vec<FabricCuts>, Error> {
-    fabric_cuts(quilt, quilt_top, &project.fabrics)
+    fabric_cuts(quilt, quilt_top, &project.fabrics, project.kits)
         .map_err(|(fabric, fault)| straight_fault(project.unit, fabric, fault))
 }
 
@@ -317,6 +317,13 @@ fn shopping(
     if let (Some(batting), Some(need)) = (&quilt.batting, batting_need(quilt, quilt_top)) {
         let shown = |mm: f64| Length::from_mm(mm).shown_up(unit);
         let whole = format!("{} by {}", shown(need.width_mm), shown(need.height_mm));
+        let (pieces, whole) = match project.kits {
+            1 => (whole.clone(), format!("{whole} in one piece")),
+            kits => (
+                format!("{kits} of {whole}"),
+                format!("{kits} pieces of {whole}"),
+            ),
+        };
         // Sold by the step like any fabric; nothing is lost at its ends.
         let sale = Sale {
             price: batting.price,
@@ -324,24 +331,27 @@ fn shopping(
             squaring_mm: 0.0,
             ..Sale::default(unit == Unit::Inch)
         };
-        let cut_mm = need.length_mm.map(|used_mm| sale.length_to_buy_mm(used_mm));
+        let kits = project.kits as f64;
+        let cut_mm = need
+            .length_mm
+            .map(|used_mm| sale.length_to_buy_mm(used_mm * kits));
         list.push(ShoppingNote {
             name: batting.name.clone(),
             width_mm: batting.width_mm,
-            length_mm: need.length_mm.unwrap_or(need.height_mm),
-            buy_mm: cut_mm.unwrap_or(need.height_mm),
+            length_mm: need.length_mm.unwrap_or(need.height_mm) * kits,
+            buy_mm: cut_mm.unwrap_or(need.height_mm * kits),
             shown: cut_mm.map_or_else(
-                || whole.clone(),
+                || pieces.clone(),
                 |cut_mm| Length::from_mm(cut_mm).shown_to_buy(unit),
             ),
             price: cut_mm.and_then(|cut_mm| sale.price_of(cut_mm)),
             less: None,
             why: match (batting.width_mm, need.length_mm) {
                 (Some(width), None) => format!(
-                    "{whole} in one piece: wider than the {} that it is sold at, so join two",
+                    "{whole}: wider than the {} that it is sold at, so join two",
                     shown(width)
                 ),
-                _ => format!("{whole} in one piece"),
+                _ => whole,
             },
         });
     }

@@ -21,7 +21,9 @@ pub const IN_HAND: RangeInclusive<usize> = 1..=60;
 pub const MOTIFS: RangeInclusive<usize> = 1..=100;
 /// Sizes of one pattern.
 pub const QUILTS: RangeInclusive<usize> = 0..=12;
-/// Pieces in all: copies times wedges, over all parts.
+/// Quilts that are cut at once.
+pub const KITS: RangeInclusive<usize> = 1..=200;
+/// Pieces in all: copies times wedges, over all parts and kits.
 pub const PIECES: RangeInclusive<usize> = 0..=20_000;
 /// Copies of one motif, pieces of one kind of triangle or diamond, and points on the field for
 /// one motif.

@@ -55,6 +55,8 @@ pub struct Project {
     pub money: String,
     /// How pieces are made up.
     pub making: Making,
+    /// So many quilts are cut at once; copies of motifs and sizes are those of one.
+    pub kits: usize,
     /// The fabrics, in the file's order.
     pub fabrics: Vec<Fabric>,
     /// The motifs, in the file's order.
@@ -72,6 +74,7 @@ impl Project {
             unit,
             money: "$".to_owned(),
             making: Making::default(),
+            kits: 1,
             fabrics: vec![],
             motifs: vec![],
             quilts: vec![],

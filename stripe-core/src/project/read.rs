@@ -4,7 +4,7 @@
 use super::broken::report_broken;
 use super::fabrics::read_fabrics;
 use super::fault::{Fault, Faults, nearest_name};
-use super::limits::{ALLOWANCES_MM, MAX_TITLE_CHARS, PIECES};
+use super::limits::{ALLOWANCES_MM, KITS, MAX_TITLE_CHARS, PIECES};
 use super::motifs::{Drafts, read_motifs};
 use super::quilts::read_quilts;
 use super::renamed::report_renamed;
@@ -137,9 +137,10 @@ fn read_document(
     let title = file.text("title", MAX_TITLE_CHARS);
     let money = file.text("money", 8);
     let making = read_making(&file);
+    let kits = file.count("kits", KITS).map_or(1, Spanned::into_inner);
     let fabrics = read_fabrics(&file);
     let drafts = read_motifs(&file, &fabrics);
-    check_total(&file, &drafts);
+    check_total(&file, &drafts, kits);
     let quilts = read_quilts(&file, &making, &drafts.motifs, &fabrics);
     file.close();
     Some(Project {
@@ -147,6 +148,7 @@ fn read_document(
         unit: context.unit,
         money: money.map_or_else(|| "$".to_owned(), Spanned::into_inner),
         making,
+        kits,
         fabrics: fabrics
             .into_iter()
             .filter_map(|draft| draft.fabric)
@@ -179,16 +181,14 @@ fn read_making(file: &Section<'_, '_>) -> Making {
 }
 
 /// More pieces than can be laid are refused before any of them is made.
-fn check_total(file: &Section<'_, '_>, drafts: &Drafts) {
-    if PIECES.contains(&drafts.pieces) {
+fn check_total(file: &Section<'_, '_>, drafts: &Drafts, kits: usize) {
+    let pieces = drafts.pieces.saturating_mul(kits);
+    if PIECES.contains(&pieces) {
         return;
     }
-    let message = format!(
-        "the project asks for {} pieces in all",
-        thousands(drafts.pieces)
-    );
+    let message = format!("the project asks for {} pieces in all", thousands(pieces));
     let help = format!(
-        "at most {} can be laid: use fewer copies, or split the project",
+        "at most {} can be laid: use fewer copies or kits, or split the project",
         thousands(*PIECES.end())
     );
     file.fault(file.key_span("motif"), message, help);

@@ -4,7 +4,7 @@
 use super::Project;
 use super::limits::{
     ALLOWANCES_MM, ANGLES_DEG, BANDS, BANDS_MM, BINDING_STRIPS_MM, BORDERS, CODE_LETTERS, COPIES,
-    DISTANCES_MM, EVERY, FABRICS, FABRICS_IN_TURN, FOUNDATIONS, MAX_NAME_CHARS, MAX_SIZE_MM,
+    DISTANCES_MM, EVERY, FABRICS, FABRICS_IN_TURN, FOUNDATIONS, KITS, MAX_NAME_CHARS, MAX_SIZE_MM,
     MAX_TITLE_CHARS, MIN_REPEAT_MM, MIN_SIZE_MM, MOTIFS, PARTS, PIECES, PLACES, PLACES_MM, PRICES,
     QUILTS, REPEATS_MM, RULER_MARKS_MM, SHRINKAGES, SIZES_MM, SLANTED_KINDS, SOLD_MM, SPOKES,
     SPOTS, SQUARING_MM, SWEEPS_DEG, TURNS, UNITS, WEDGES, from_to, name_flaw,
@@ -124,6 +124,7 @@ impl Found {
         self.count(of, "fabrics", project.fabrics.len(), FABRICS);
         self.count(of, "motifs", project.motifs.len(), MOTIFS);
         self.count(of, "quilts", project.quilts.len(), QUILTS);
+        self.count(of, "kits", project.kits, KITS);
         if !self.0.is_empty() {
             return;
         }
@@ -148,6 +149,7 @@ impl Found {
         self.codes(project);
         let pieces = project.motifs.iter().map(pieces_of);
         let pieces = pieces.fold(0, usize::saturating_add);
+        let pieces = pieces.saturating_mul(project.kits);
         self.count(of, "pieces in all", pieces, PIECES);
         for (i, quilt) in project.quilts.iter().enumerate() {
             self.quilt(project, quilt, i == 0);

@@ -50,6 +50,27 @@ pub struct StraightPiece {
     pub bias: Option<BiasStrips>,
 }
 
+impl StraightPiece {
+    /// The same for so many quilts. What is cut again with a slant is wanted as often, and
+    /// squares that gave more than one quilt wants are not cut for nothing.
+    #[must_use]
+    pub fn times(self, quilts: usize) -> Self {
+        let slant = self.slant.map(|slant| Slant {
+            wanted: slant.wanted * quilts,
+            ..slant
+        });
+        let count = match &slant {
+            Some(slant) => slant.wanted.div_ceil(slant.each.max(1)),
+            None => self.count * quilts,
+        };
+        Self {
+            count,
+            slant,
+            ..self
+        }
+    }
+}
+
 /// What is done to straight pieces after they are cut.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Slant {

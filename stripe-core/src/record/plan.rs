@@ -38,6 +38,9 @@ pub struct Plan {
     pub seed: u64,
     /// How hard it was searched: `quick`, `steady`, `patient`.
     pub effort: String,
+    /// So many quilts are cut at once; copies of motifs are those of all.
+    #[serde(skip_serializing_if = "is_one", default = "one")]
+    pub kits: usize,
     /// How pieces are made up.
     pub making: Making,
     /// What was asked for: every motif with its pieces.
@@ -60,6 +63,15 @@ pub struct Plan {
     /// Where this plan goes on from another one, after some pieces were spoilt.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub recut: Option<RecutNote>,
+}
+
+fn one() -> usize {
+    1
+}
+
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde asks for it so")]
+fn is_one(kits: &usize) -> bool {
+    *kits == 1
 }
 
 /// Places to spare for one kind of piece.
@@ -92,6 +104,14 @@ pub struct RecutNote {
 }
 
 impl Plan {
+    /// Which kit a piece belongs to, from 1.
+    pub fn kit_of(&self, piece: &PlacedPiece) -> usize {
+        let motif = self.motifs.iter().find(|motif| motif.name == piece.motif);
+        let copies = motif.map_or(1, |motif| motif.copies);
+        let each = (copies / self.kits.max(1)).max(1);
+        piece.copy.saturating_sub(1) / each + 1
+    }
+
     /// Whether a piece of that fabric was cut before the fabric was measured anew, so that it
     /// need not lie on the stripe as the plan has it now.
     pub fn is_cut_before_measuring(&self, fabric: &FabricPlan, piece: &PlacedPiece) -> bool {
@@ -150,6 +170,14 @@ pub struct FabricPlan {
     /// In which way: the one of two that takes less.
     #[serde(default)]
     pub by_hand: ByHand,
+    /// Where several kits are cut at once: the length of one of them, laid by itself with the
+    /// same effort.
+    #[serde(
+        rename = "one_kit_length",
+        skip_serializing_if = "Option::is_none",
+        default
+    )]
+    pub one_kit_mm: Option<f64>,
     /// What the length cannot be below.
     pub bound: LeastLength,
     /// What to ask for in the shop.

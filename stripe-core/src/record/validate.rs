@@ -61,6 +61,11 @@ pub fn flaws(plan: &Plan) -> Vec<Flaw> {
     for motif in &plan.motifs {
         found.motif(motif);
     }
+    let divides = |motif: &MotifNote| motif.copies.is_multiple_of(plan.kits.max(1));
+    if plan.kits == 0 || !plan.motifs.iter().all(divides) {
+        let what = format!("its motifs cannot be dealt out to {} kits", plan.kits);
+        found.add("the plan", "the plan", what);
+    }
     let mut drawn = 0.0;
     let mut names = BTreeSet::new();
     for fabric in &plan.fabrics {
@@ -331,6 +336,7 @@ impl Found {
             fabric.by_hand_length_mm,
             fabric.bound.length_mm,
             buy.length_mm,
+            fabric.one_kit_mm.unwrap_or_default(),
         ];
         if !numbers.iter().all(|&x| x >= 0.0 && is_near(x))
             || !buy.price.is_none_or(f64::is_finite)

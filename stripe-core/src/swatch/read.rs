@@ -10,7 +10,7 @@ use super::profile::{Frame, Place, slabs};
 use super::raster::{Raster, average, lightness, refuse_transparent};
 use super::reading::{Measure, ReadBand, Reading, Shape, Warning};
 use super::repeat::{FINEST, Found, Repeat, repeat};
-use super::scale::mm_per_pixel;
+use super::scale::{doubts, mm_per_pixel};
 use super::segment::borders;
 use super::{Crop, Options, SwatchError};
 use crate::colour::Colour;
@@ -42,9 +42,16 @@ const LEAST_EXPLAINED: f64 = 0.04;
 /// See [`SwatchError`]: each says what to do about it.
 pub fn read(bytes: &[u8], options: &Options) -> Result<Reading, SwatchError> {
     let photo = decode(bytes)?;
+    let mut reading = read_photo(&photo, options)?;
+    let doubts = doubts(options.scale, photo.resolution, photo.is_camera, &reading);
+    reading.warnings.extend(doubts);
+    Ok(reading)
+}
+
+fn read_photo(photo: &Photo, options: &Options) -> Result<Reading, SwatchError> {
     let (width, height) = (photo.image.width() as usize, photo.image.height() as usize);
     let crop = within(options.crop, width, height)?;
-    refuse_transparent(&photo)?;
+    refuse_transparent(photo)?;
     let pixel_mm = mm_per_pixel(
         options.scale,
         [width, height],
@@ -52,21 +59,21 @@ pub fn read(bytes: &[u8], options: &Options) -> Result<Reading, SwatchError> {
         photo.is_camera,
     )?;
     let factor = crop.width.max(crop.height).div_ceil(WORKED);
-    let whole = View::new(&photo, crop, factor).and_then(|view| view.lines(pixel_mm));
+    let whole = View::new(photo, crop, factor).and_then(|view| view.lines(pixel_mm));
     // What is finer than the averaged pixels leaves but a wrong pattern of its own in them.
     let (afar, degrees) = whole.as_ref().map_or((0.0, None), |seen| {
         (seen.explained, Some(seen.lines.frame.degrees))
     });
     if factor > 1 {
         let near = middle(crop, 1);
-        let glimpse = View::new(&photo, inner(near, GLIMPSE), 1)?
+        let glimpse = View::new(photo, inner(near, GLIMPSE), 1)?
             .raster
             .to_lightness();
         let glimpse = direction(&glimpse);
         let turned = degrees
             .is_some_and(|degrees| (glimpse.degrees - degrees).to_radians().sin().abs() > 0.05);
         if (glimpse.explained > 1.5 * afar + 0.1 || turned && glimpse.explained > 0.9 * afar)
-            && let Ok(near) = View::new(&photo, near, 1).and_then(|view| view.lines(pixel_mm))
+            && let Ok(near) = View::new(photo, near, 1).and_then(|view| view.lines(pixel_mm))
             && near.repeat.pixels < 20.0 * factor as f64
         {
             return near.reading(pixel_mm);
@@ -76,7 +83,7 @@ pub fn read(bytes: &[u8], options: &Options) -> Result<Reading, SwatchError> {
         Ok(seen) if factor > 1 && seen.repeat.pixels < FINE_REPEAT => {
             let finer = (seen.repeat.pixels * factor as f64 / (1.6 * FINE_REPEAT)) as usize;
             let near = middle(crop, finer.max(1));
-            match View::new(&photo, near, finer.max(1)).and_then(|view| view.lines(pixel_mm)) {
+            match View::new(photo, near, finer.max(1)).and_then(|view| view.lines(pixel_mm)) {
                 // What is read near must be what was seen from afar.
                 Ok(near) if alike(near.repeat_px(), seen.repeat_px()) => near.reading(pixel_mm),
                 _ => seen.reading(pixel_mm),
@@ -85,7 +92,7 @@ pub fn read(bytes: &[u8], options: &Options) -> Result<Reading, SwatchError> {
         Ok(seen) => seen.reading(pixel_mm),
         Err(SwatchError::NoStripes | SwatchError::FewRepeats { .. }) if factor > 1 => {
             // Perhaps they are finer than what was averaged away.
-            let near = View::new(&photo, middle(crop, 1), 1).and_then(|view| view.lines(pixel_mm));
+            let near = View::new(photo, middle(crop, 1), 1).and_then(|view| view.lines(pixel_mm));
             match near {
                 Ok(near) if near.repeat.pixels < 20.0 * factor as f64 => near.reading(pixel_mm),
                 Err(fault @ SwatchError::TooFine { .. }) => Err(fault),

@@ -38,6 +38,11 @@ pub enum Warning {
     NoWhite,
     /// Only so many repeats are in the picture.
     FewRepeats(f64),
+    /// By the resolution of the file itself the repeat would be this (mm), which is not what
+    /// was asked for.
+    OtherScale(f64),
+    /// A repeat such as fabric hardly has: the scale is likely to be wrong.
+    OddRepeat,
 }
 
 /// A stripe, read from a picture.

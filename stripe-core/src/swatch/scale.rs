@@ -1,6 +1,7 @@
 //! How large a pixel of the picture is on the fabric.
 
 use super::container::Resolution;
+use super::reading::{Reading, Warning};
 use super::{Scale, SwatchError};
 
 /// Millimetres of fabric to a pixel that make any sense: a microscope's, and a whole bolt's.
@@ -41,6 +42,35 @@ pub(super) fn mm_per_pixel(
             "a pixel of the picture would be {mm} mm of fabric, which cannot be"
         )))
     }
+}
+
+/// Repeats that fabric has (mm): a fine pinstripe's, and those of the largest prints.
+const USUAL_REPEATS_MM: std::ops::RangeInclusive<f64> = 1.0..=650.0;
+
+/// Scales of one picture that differ by more than this share do not agree.
+const AGREE: f64 = 0.03;
+
+/// What makes the scale of a reading doubtful.
+pub(super) fn doubts(
+    scale: Scale,
+    stored: Option<Resolution>,
+    is_camera: bool,
+    reading: &Reading,
+) -> Vec<Warning> {
+    let mut doubts = vec![];
+    let repeat_mm = reading.repeat_mm.value;
+    let own = of_file(stored, is_camera)
+        .ok()
+        .filter(|_| scale != Scale::File);
+    if let Some(own_mm) = own
+        && (own_mm / reading.pixel_mm - 1.0).abs() > AGREE
+    {
+        doubts.push(Warning::OtherScale(repeat_mm * own_mm / reading.pixel_mm));
+    }
+    if !USUAL_REPEATS_MM.contains(&repeat_mm) {
+        doubts.push(Warning::OddRepeat);
+    }
+    doubts
 }
 
 fn of_file(stored: Option<Resolution>, is_camera: bool) -> Result<f64, SwatchError> {
