@@ -14,11 +14,11 @@
 //! Beam search is the textbook's; waste under the skyline is the usual measure
 //! of constructive strip packing, here on exact places from the tables.
 
+use super::beam_parameters::BeamParameters;
 use super::classes::Classes;
 use super::first::{beyond, length_of};
 use super::instance::{Instance, LinePlacement};
 use super::outline::Interval;
-use crate::rng::Rng;
 
 /// Sample columns a repeat, and the most across the fabric: of a narrow repeat there are
 /// places enough without more.
@@ -31,54 +31,6 @@ const WIDTH: usize = 8;
 
 /// Fabric without an end (units).
 const ENDLESS: f64 = 1e13;
-
-/// How a beam search weighs.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct BeamParameters {
-    /// How much unevenness of the skyline counts beside waste.
-    pub(crate) uneven: f64,
-    /// The power of the area laid by which layouts are made comparable: the
-    /// greater, the earlier large pieces come.
-    pub(crate) power: f64,
-    /// By how much, at most, chance adds to a score (a share of it).
-    pub(crate) chance: f64,
-    /// Where chance begins.
-    pub(crate) seed: u64,
-}
-
-impl BeamParameters {
-    /// One of those that have proved good, by chance.
-    pub(crate) fn any(seed: u64) -> Self {
-        let mut rng = Rng::new(seed);
-        let mut between = |lo: f64, hi: f64| lo + (hi - lo) * rng.below(1001) as f64 / 1000.0;
-        Self {
-            uneven: between(0.25, 0.6),
-            power: between(1.0, 2.8),
-            chance: between(0.0, 0.02),
-            seed,
-        }
-    }
-
-    /// One a little different from this one.
-    pub(crate) fn near(self, rng: &mut Rng) -> Self {
-        let mut about = |x: f64, by: f64, lo: f64, hi: f64| {
-            (x + by * (rng.below(2001) as f64 / 1000.0 - 1.0)).clamp(lo, hi)
-        };
-        Self {
-            uneven: about(self.uneven, 0.06, 0.1, 0.9),
-            power: about(self.power, 0.25, 0.8, 3.2),
-            chance: about(self.chance, 0.006, 0.0, 0.03),
-            seed: rng.bits(),
-        }
-    }
-
-    /// The score of a layout with so much wasted, uneven and placed.
-    fn score(&self, waste: f64, uneven: f64, placed: f64, hash: u64) -> f64 {
-        let roll = ((hash ^ self.seed).wrapping_mul(0x9e37_79b9_7f4a_7c15) >> 40) as f64;
-        let chance = 1.0 + self.chance * roll / (1u64 << 24) as f64;
-        chance * (waste + self.uneven * uneven) / placed.powf(self.power)
-    }
-}
 
 /// One place to try: a line of an orientation.
 #[derive(Debug, Clone, Copy)]
@@ -232,17 +184,20 @@ fn length_looked_at(instance: &Instance) -> f64 {
 
 /// The best complete layout found: one placement an item. The pieces of `kept`, each with its
 /// class, stand already and stay where they are, unless their line is none of the instance's.
+/// Those of `ceiling` stand further up and are no part of the layout: they are in the way, and
+/// nothing is wasted under them.
 ///
 /// `stop` is asked after every piece.
 pub(crate) fn beam(
     instance: &Instance,
     context: &BeamContext,
     kept: &[(usize, LinePlacement)],
+    ceiling: &[LinePlacement],
     parameters: BeamParameters,
     stop: &dyn Fn() -> bool,
 ) -> Option<Vec<LinePlacement>> {
     let mut history = History::default();
-    let first = context.begin(instance, kept, &mut history);
+    let first = context.begin(instance, kept, ceiling, &mut history);
     let left: u32 = first.left.iter().sum();
     let mut nodes = vec![first];
     let mut children: Vec<Child> = Vec::new();
@@ -395,11 +350,12 @@ impl BeamContext {
         }
     }
 
-    /// A layout of the pieces of `kept` alone.
+    /// A layout of the pieces of `kept` alone, below those of `ceiling`.
     fn begin(
         &self,
         instance: &Instance,
         kept: &[(usize, LinePlacement)],
+        ceiling: &[LinePlacement],
         history: &mut History,
     ) -> Node {
         let mut node = Node {
@@ -415,14 +371,21 @@ impl BeamContext {
         let table_class = |placement: LinePlacement| {
             instance.orientations[placement.orientation as usize].table_class
         };
+        let slot_of = |placement: LinePlacement, is_it: &dyn Fn(&Slot) -> bool| {
+            self.slots.iter().position(|slot| {
+                slot.placement.line == placement.line
+                    && table_class(slot.placement) == table_class(placement)
+                    && is_it(slot)
+            })
+        };
         for &(class, placement) in kept {
-            let slot = self.slots.iter().position(|slot| {
-                let line = slot.placement.line == placement.line
-                    && table_class(slot.placement) == table_class(placement);
-                line && slot.class == class
-            });
-            if let Some(slot) = slot {
+            if let Some(slot) = slot_of(placement, &|slot| slot.class == class) {
                 self.lay(instance, &mut node, slot, self.sense * placement.v, history);
+            }
+        }
+        for &placement in ceiling {
+            if let Some(slot) = slot_of(placement, &|_| true) {
+                self.stand(instance, &mut node, slot, self.sense * placement.v);
             }
         }
         self.forget(&mut node);
@@ -495,29 +458,39 @@ impl BeamContext {
     /// Lays a slot's piece at a place and finds the lowest places anew.
     fn lay(&self, instance: &Instance, node: &mut Node, s: usize, v: f64, history: &mut History) {
         let slot = &self.slots[s];
-        let sense = self.sense;
-        let placement = LinePlacement {
-            v: sense * v,
-            ..slot.placement
-        };
         node.left[slot.class] -= 1;
         node.placed += slot.area;
-        let along = |slot: &Slot, v: f64| Interval {
-            lo: slot.along.lo + v,
-            hi: slot.along.hi + v,
+        let placement = LinePlacement {
+            v: self.sense * v,
+            ..slot.placement
         };
         node.last = history.add(slot.class, placement, node.last);
-        node.near.push(Laid {
-            placement,
-            across: slot.across,
-            along: along(slot, v),
-        });
-        let new = along(slot, v);
         let tops = &self.tops[slot.profile.0..slot.profile.1];
         for (k, &t) in node.skyline[slot.column..].iter_mut().zip(tops) {
             let at = t + v as f32;
             *k = if at > *k { at } else { *k };
         }
+        self.stand(instance, node, s, v);
+    }
+
+    /// A slot's piece stands at a place: finds the lowest places of the others anew.
+    fn stand(&self, instance: &Instance, node: &mut Node, s: usize, v: f64) {
+        let slot = &self.slots[s];
+        let sense = self.sense;
+        let placement = LinePlacement {
+            v: sense * v,
+            ..slot.placement
+        };
+        let along = |slot: &Slot, v: f64| Interval {
+            lo: slot.along.lo + v,
+            hi: slot.along.hi + v,
+        };
+        let new = along(slot, v);
+        node.near.push(Laid {
+            placement,
+            across: slot.across,
+            along: new,
+        });
         for (other, lowest) in self.slots.iter().zip(&mut node.lowest) {
             if node.left[other.class] == 0
                 || !meets(slot.across, other.across)

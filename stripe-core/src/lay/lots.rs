@@ -6,12 +6,12 @@
 //! Copies of it lie one behind the other at the least **period** at which no two overlap; that
 //! is less than the block is long, for its ends are uneven and enter each other. The period is
 //! then shortened by itself: cut anywhere else, the endless row of blocks has the same period but
-//! another beginning, and a part of that block is built anew (`recreate`). What is left at last
-//! is pushed together. Pieces of one lot stay near each other, so that lots can be cut one by one.
+//! another beginning, and most of that block is built anew by a beam (`recreate`), between the
+//! pieces that stay and where these lie again after a shorter period. At last all is pushed together. Pieces of one lot stay near each other, so that lots can be cut one by one.
 //!
 //! Own method; beams and ruin-and-recreate as described there.
 
-use super::beam::BeamParameters;
+use super::beam_parameters::BeamParameters;
 use super::bound::easy_bounds;
 use super::compaction::drop_down;
 use super::data::{Item, Job, Layout, Lock, Placement};
@@ -22,7 +22,7 @@ use super::guided_search::is_valid;
 use super::hand::lay_by_hand;
 use super::instance::{Instance, LinePlacement};
 use super::outline::{Interval, UNITS_PER_MM};
-use super::recreate::{BeamContexts, Ruin, shifted};
+use super::recreate::{BeamContexts, recreate_within, shifted};
 use super::run::{Outcome, Searched, lay_as_one, search_all, settle};
 use super::starts::{Found, Start};
 use super::validate::check;
@@ -37,8 +37,10 @@ const LEAST_BLOCK: usize = 100;
 const KEPT: usize = 4;
 /// Blocks built anew in a turn, side by side.
 const TRIES: usize = 16;
-/// The largest part of a block that is built anew (in 16ths), and the least.
-const RUINED: std::ops::RangeInclusive<usize> = 2..=12;
+/// The least part of a block that is built anew (in 16ths), and the largest.
+const RUINED: std::ops::RangeInclusive<usize> = 3..=14;
+/// The period is to become shorter by less than so many thousandths.
+const SHORTER: usize = 16;
 
 /// Lays a job as well as the effort allows.
 ///
@@ -291,9 +293,8 @@ fn best_block<'a>(
     let mut known: Vec<Block> = vec![blocks[0].1.clone()];
     known.extend(blocks[1..].iter().filter(|b| same(b)).map(|b| b.1.clone()));
     known.truncate(KEPT);
-    let contexts = match &start.contexts {
-        Some(contexts @ BeamContexts::Along(_)) => contexts,
-        _ => return (start, known.swap_remove(0)),
+    let Some(contexts @ BeamContexts::Along(both)) = &start.contexts else {
+        return (start, known.swap_remove(0));
     };
     let instance = &start.instance;
     let beam = contexts.work(instance, start.length).max(1);
@@ -301,7 +302,7 @@ fn best_block<'a>(
     let items = instance.items.len();
     let mut spent = 0.0;
     while spent < beams && items > 2 && !control.is_stopped() {
-        let tries: Vec<(usize, usize, usize, BeamParameters)> = (0..TRIES)
+        let tries: Vec<(usize, usize, usize, f64, BeamParameters)> = (0..TRIES)
             .map(|_| {
                 let from = rng.below(known.len()).min(rng.below(known.len()));
                 let ruined = items * rng.whole(*RUINED.start(), *RUINED.end()) / 16;
@@ -310,18 +311,25 @@ fn best_block<'a>(
                 } else {
                     known[from].parameters.near(&mut rng)
                 };
-                (from, rng.below(items), ruined.max(1), parameters)
+                let shorter = rng.below(SHORTER).min(rng.below(SHORTER)) as f64 / 1000.0;
+                (from, rng.below(items), ruined.max(1), shorter, parameters)
             })
             .collect();
         spent += tries.iter().map(|t| t.2 as f64 / items as f64).sum::<f64>();
         let new: Vec<Block> = tries
             .par_iter()
-            .filter_map(|&(from, cut, ruined, parameters)| {
+            .filter_map(|&(from, cut, ruined, shorter, parameters)| {
                 let begun = begin_elsewhere(instance, &known[from], cut)?;
-                let length = length_of(instance, &begun);
-                let ruin = Ruin::keeping(items - ruined);
-                let again =
-                    contexts.recreate(instance, &begun, length, ruin, parameters, control)?;
+                let period = (known[from].period * (1.0 - shorter)).floor();
+                let again = recreate_within(
+                    instance,
+                    &both.0,
+                    &begun,
+                    items - ruined,
+                    period,
+                    parameters,
+                    control,
+                )?;
                 Some(Block::new(
                     instance,
                     again,

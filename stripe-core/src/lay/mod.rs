@@ -18,6 +18,7 @@
 //! long it is by hand, in `rows`, and `run` leads them. `lots` repeats what was found of one lot.
 
 mod beam;
+mod beam_parameters;
 mod bound;
 mod classes;
 mod compaction;

@@ -9,7 +9,7 @@
 //! lines, so the search that follows is quick there, and may build new layouts whenever it
 //! stands still.
 
-use super::beam::BeamParameters;
+use super::beam_parameters::BeamParameters;
 use super::data::{Job, Lock};
 use super::effort::{Control, Effort, Progress, RACE};
 use super::instance::{Instance, LinePlacement};

@@ -14,7 +14,8 @@
 //! results using the ruin and recreate principle" (2000); here the ruin is always an end of
 //! the strip, so that a beam can follow.
 
-use super::beam::{BeamContext, BeamParameters, Begin, beam, beam_work, can_beam};
+use super::beam::{BeamContext, Begin, beam, beam_work, can_beam};
+use super::beam_parameters::BeamParameters;
 use super::compaction::drop_down;
 use super::data::{Job, Lock};
 use super::effort::Control;
@@ -62,11 +63,6 @@ impl Ruin {
         kept: 0,
         shorter: 0.0,
     };
-
-    /// All but so many pieces at the cut end.
-    pub(crate) const fn keeping(kept: usize) -> Self {
-        Self { kept, ..Self::ALL }
-    }
 
     /// A part by chance, or at times all.
     pub(crate) fn any(rng: &mut Rng, items: usize) -> Self {
@@ -170,7 +166,7 @@ impl BeamContexts {
                     _ => (&contexts.0, Begin::AtCutEnd),
                 };
                 let kept = kept(instance, context, from, begin, ruin.kept);
-                let mut placements = beam(instance, context, &kept, parameters, &stop)?;
+                let mut placements = beam(instance, context, &kept, &[], parameters, &stop)?;
                 drop_down(instance, &mut placements);
                 placements
             }
@@ -181,7 +177,7 @@ impl BeamContexts {
                 // From selvage to selvage: both frames count along the same way.
                 let from = shifted(&strip, from, strip_end(instance))?;
                 let kept = kept(&strip, &context, &from, ruin.begin, ruin.kept);
-                let placements = beam(&strip, &context, &kept, parameters, &stop)?;
+                let placements = beam(&strip, &context, &kept, &[], parameters, &stop)?;
                 shifted(instance, &placements, target)?
             }
         };
@@ -189,6 +185,30 @@ impl BeamContexts {
         let length = length_of(instance, &placements);
         is_valid(instance, &placements, length).then_some(placements)
     }
+}
+
+/// What a beam makes of a block that is repeated along the fabric every `period` (units), if but
+/// its so many lowest pieces stay: the others are to find room between these and where these lie
+/// again. Nothing is pushed down: what stays is to fit onto what comes after.
+pub(crate) fn recreate_within(
+    instance: &Instance,
+    context: &BeamContext,
+    block: &[LinePlacement],
+    count: usize,
+    period: f64,
+    parameters: BeamParameters,
+    control: &Control<'_>,
+) -> Option<Vec<LinePlacement>> {
+    let kept = kept(instance, context, block, Begin::AtCutEnd, count);
+    let again = |&(_, placement): &(usize, LinePlacement)| LinePlacement {
+        v: placement.v + instance.upward() * period,
+        ..placement
+    };
+    let ceiling: Vec<LinePlacement> = kept.iter().map(again).collect();
+    let stop = || control.is_stopped();
+    let placements = beam(instance, context, &kept, &ceiling, parameters, &stop)?;
+    let length = length_of(instance, &placements);
+    is_valid(instance, &placements, length).then_some(placements)
 }
 
 /// A length beyond that of any layout (units).
@@ -288,8 +308,15 @@ mod tests {
                     Begin::AtFarEnd => both.1.as_ref().unwrap(),
                 };
                 let kept = kept(&instance, context, &from, begin, 10);
-                let placements =
-                    beam(&instance, context, &kept, BeamParameters::any(9), &|| false).unwrap();
+                let placements = beam(
+                    &instance,
+                    context,
+                    &kept,
+                    &[],
+                    BeamParameters::any(9),
+                    &|| false,
+                )
+                .unwrap();
                 assert!(is_valid(
                     &instance,
                     &placements,

@@ -1,7 +1,7 @@
 //! Where the search begins: instances for the offsets worth a try, and layouts on them
 //! made piece by piece.
 
-use super::beam::BeamParameters;
+use super::beam_parameters::BeamParameters;
 use super::compaction::drop_down;
 use super::data::{Job, Lock};
 use super::effort::{Control, Effort};
