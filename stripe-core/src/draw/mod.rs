@@ -33,7 +33,7 @@ mod view;
 
 pub use drawings::Drawings;
 pub use error::DrawError;
-pub(crate) use lettering::{width_mm as text_width, wrap as wrap_words};
+pub(crate) use lettering::{whole_lengths, width_mm as text_width, wrap as wrap_words};
 pub use map::{map, map_for};
 pub use measure::rotate_deg;
 pub(crate) use measure::{

@@ -60,7 +60,7 @@ pub(super) fn to_buy(mm: f64, unit: Unit) -> String {
 /// In inches and in centimetres, the unit that was asked for first: `12 1/2 in (31.8 cm)`.
 pub(super) fn both(mm: f64, unit: Unit) -> String {
     let inches = with_unit(nearest_grains(mm, Unit::Inch), Unit::Inch);
-    let metric = format!("{} cm", decimals(mm / 10.0, 1));
+    let metric = format!("{} cm", decimals(mm.round() / 10.0, 1));
     match unit {
         Unit::Inch => format!("{inches} ({metric})"),
         Unit::Centimetre | Unit::Millimetre => format!("{metric} ({inches})"),
@@ -190,6 +190,8 @@ mod tests {
             assert!((inches - metric).abs() <= INCH_MM / 16.0, "{mm}");
             assert!(inches.min(metric) > mm - 2e-3, "{mm}");
         }
+        // Of two millimetres as near, the larger.
+        assert_eq!(both(63.5, Unit::Inch), "2 1/2 in (6.4 cm)");
         assert_eq!(both(317.5, Unit::Inch), "12 1/2 in (31.8 cm)");
         assert_eq!(both(317.5, Unit::Centimetre), "31.8 cm (12 1/2 in)");
     }

@@ -2,7 +2,7 @@
 
 use super::PatternWords;
 use super::content::{Block, Chapter, Grid, Picture};
-use crate::draw::{assembly_diagram, offset_pictures};
+use crate::draw::{DrawError, assembly_diagram, offset_pictures, quilt_lines};
 use crate::fabric::{Run, Stripe};
 use crate::length::{Length, Unit};
 use crate::plan::{FabricPlan, Plan};
@@ -12,9 +12,11 @@ use crate::wording::{listed, side_by_side};
 const TENTH_OF_A_METRE_MM: f64 = 100.0;
 /// On the first page motifs stand in rows of so many.
 const IN_A_ROW: usize = 3;
+/// The quilt on the first page is fitted into this height (mm).
+const FRONT_MM: f64 = 92.0;
 
 /// What it is, how large, and what is in it.
-pub(super) fn quilt(plan: &Plan, lain: &Plan) -> Chapter {
+pub(super) fn quilt(plan: &Plan, lain: &Plan) -> Result<Chapter, DrawError> {
     let mut blocks = Vec::new();
     let pictures = plan.motifs.iter().filter_map(|motif| {
         let first = offset_pictures(plan, motif).into_iter().next();
@@ -31,6 +33,10 @@ pub(super) fn quilt(plan: &Plan, lain: &Plan) -> Chapter {
         blocks.push(Block::Pictures(row.to_vec()));
     }
     if let Some(quilt) = &plan.quilt {
+        blocks.push(Block::Pictures(vec![Picture {
+            scene: quilt_lines(plan, &[], FRONT_MM)?,
+            caption: String::new(),
+        }]));
         let count = |name: &str| quilt.spots.iter().filter(|spot| spot.motif == name).count();
         let here = plan
             .motifs
@@ -70,12 +76,16 @@ pub(super) fn quilt(plan: &Plan, lain: &Plan) -> Chapter {
          rounded for itself, and the two differ by up to 1/16 in."
             .to_owned(),
     ));
-    Chapter {
-        id: "quilt",
-        heading: "The quilt".to_owned(),
+    let heading = match plan.quilt {
+        Some(_) => "The quilt",
+        None => "The motifs of this pattern",
+    };
+    Ok(Chapter {
+        id: "whole",
+        heading: heading.to_owned(),
         on_new_page: false,
         blocks,
-    }
+    })
 }
 
 fn size_row(name: &str, size_mm: [f64; 2], motifs: &[(String, usize)], unit: Unit) -> Vec<String> {
@@ -161,7 +171,7 @@ pub(super) fn needs(
             "ask for",
             "for",
         ],
-        shares: vec![27.0, 14.0, 35.0, 38.0, 28.0, 38.0],
+        shares: vec![27.0, 14.0, 33.0, 35.0, 35.0, 36.0],
         rows,
     }));
     blocks.push(Block::Words(

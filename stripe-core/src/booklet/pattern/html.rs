@@ -1,7 +1,7 @@
 //! A pattern as one HTML file, which needs no network and no other file.
 
 use super::content::{Block, Chapter, Grid};
-use crate::draw::svg_inline;
+use crate::draw::{svg_inline, whole_lengths};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 /// The page.
@@ -57,10 +57,10 @@ fn chapter(one: &Chapter, pictures: &mut usize) -> Markup {
 
 fn part(block: &Block, pictures: &mut usize) -> Markup {
     match block {
-        Block::Heading(words) => html! { h3 { (words) } },
-        Block::Words(words) => html! { p { (words) } },
-        Block::Lead(lead, words) => html! { p { strong { (lead) } " " (words) } },
-        Block::Steps(steps) => html! { ol { @for step in steps { li { (step) } } } },
+        Block::Heading(words) => html! { h3 { (whole(words)) } },
+        Block::Words(words) => html! { p { (whole(words)) } },
+        Block::Lead(lead, words) => html! { p { strong { (lead) } " " (whole(words)) } },
+        Block::Steps(steps) => html! { ol { @for step in steps { li { (whole(step)) } } } },
         Block::Ask(words) => html! { p.ask { span { (words) } span.line {} } },
         Block::Table(grid) => table(grid),
         Block::Lines(count) => html! { @for _ in 0..*count { div.write {} } },
@@ -70,7 +70,7 @@ fn part(block: &Block, pictures: &mut usize) -> Markup {
                     @let prefix = { *pictures += 1; format!("s{pictures}-") };
                     figure style={ "width:" (format!("{:.0}", picture.scene.width_mm)) "mm" } {
                         div."paper"."bare" { (PreEscaped(svg_inline(&picture.scene, &prefix))) }
-                        @if !picture.caption.is_empty() { figcaption { (picture.caption) } }
+                        @if !picture.caption.is_empty() { figcaption { (whole(&picture.caption)) } }
                     }
                 }
             }
@@ -78,14 +78,21 @@ fn part(block: &Block, pictures: &mut usize) -> Markup {
     }
 }
 
+/// Words with every length on one line.
+fn whole(words: &str) -> String {
+    let words = whole_lengths(words).into_iter();
+    let words = words.map(|word| word.replace(' ', "\u{a0}"));
+    words.collect::<Vec<_>>().join(" ")
+}
+
 fn table(grid: &Grid) -> Markup {
     html! {
         div.scroll {
             table.grid {
-                thead { tr { @for head in &grid.heads { th scope="col" { (head) } } } }
+                thead { tr { @for head in &grid.heads { th scope="col" { (whole(head)) } } } }
                 tbody {
                     @for row in &grid.rows {
-                        tr { @for cell in row { td { (cell) } } }
+                        tr { @for cell in row { td { (whole(cell)) } } }
                     }
                 }
             }

@@ -1,7 +1,7 @@
 //! From pieces to the quilt: motifs, straight cuts, the layout, the order of work, cautions, notes.
 
 use super::content::{Block, Chapter, Grid, Picture};
-use super::fabrics::called;
+use super::fabrics::{called, striped};
 use crate::booklet::cautions::CAUTIONS;
 use crate::booklet::order::steps;
 use crate::booklet::quilt::straight_gives;
@@ -26,32 +26,36 @@ const FOR_PATTERNS: [[&str; 2]; 3] = [
         "The templates look as the motif does. If your way of working lays or traces them on the wrong side of the fabric, flip them first, and measure R to the left and L to the right.",
     ],
 ];
+/// The layout and the quilt to colour in are fitted into these heights (mm): with its heading
+/// and words each takes one page of Letter or A4.
+const LAYOUT_MM: f64 = 204.0;
+const COLOURS_MM: f64 = 212.0;
 /// Lines on the page for notes.
 const NOTE_LINES: usize = 16;
 
 /// Every motif in lines, its pieces lettered, and what is cut for it.
 pub(super) fn motifs(plan: &Plan, lain: &Plan, letters: &[(String, String, bool)]) -> Chapter {
     let mut blocks = vec![Block::Words(
-        "Pieces lie in layers: the first in each list is the lowest. The edge of a piece that another one covers is left flat."
+        "Pieces lie in layers: of each motif the part that stands first is the lowest. The edge of a piece that another one covers is left flat."
             .to_owned(),
     )];
-    for motif in &plan.motifs {
-        blocks.push(Block::Heading(format!(
-            "{} ({}): make {}",
-            motif.name, motif.letter, motif.copies
-        )));
-        if let Some(scene) = assembly_diagram(lain, motif) {
-            blocks.push(Block::Pictures(vec![Picture {
-                scene,
-                caption: String::new(),
-            }]));
-        }
-        blocks.push(Block::Table(Grid {
-            heads: vec!["part", "pieces", "fabric", "cut for all copies"],
-            shares: vec![3.0, 3.0, 3.0, 2.0],
-            rows: parts(motif, letters),
-        }));
-    }
+    let pictures = plan.motifs.iter().filter_map(|motif| {
+        Some(Picture {
+            scene: assembly_diagram(lain, motif)?,
+            caption: format!("{} ({}): make {}", motif.name, motif.letter, motif.copies),
+        })
+    });
+    let pictures: Vec<Picture> = pictures.collect();
+    blocks.extend(pictures.chunks(2).map(|row| Block::Pictures(row.to_vec())));
+    blocks.push(Block::Table(Grid {
+        heads: vec!["motif", "part", "pieces", "fabric", "cut for all copies"],
+        shares: vec![3.0, 4.0, 4.0, 3.0, 2.5],
+        rows: plan
+            .motifs
+            .iter()
+            .flat_map(|motif| parts(motif, letters))
+            .collect(),
+    }));
     Chapter {
         id: "motifs",
         heading: "The motifs".to_owned(),
@@ -68,6 +72,7 @@ fn parts(motif: &MotifNote, letters: &[(String, String, bool)]) -> Vec<Vec<Strin
     same.map(|pieces| {
         let marks: Vec<&str> = pieces.iter().map(|piece| piece.mark.as_str()).collect();
         vec![
+            format!("{} ({})", motif.name, motif.letter),
             pieces[0].part.clone(),
             marks.join(", "),
             called(letters, &pieces[0].fabric),
@@ -140,7 +145,7 @@ pub(super) fn layout(
                 .to_owned(),
         ),
         Block::Pictures(vec![Picture {
-            scene: quilt_lines(plan, &named)?,
+            scene: quilt_lines(plan, &named, LAYOUT_MM)?,
             caption: String::new(),
         }]),
     ];
@@ -170,7 +175,7 @@ pub(super) fn layout(
     }
     Ok(Some(Chapter {
         id: "layout",
-        heading: "Layout".to_owned(),
+        heading: "Layout and placement guide".to_owned(),
         on_new_page: true,
         blocks,
     }))
@@ -203,9 +208,9 @@ pub(super) fn cautions() -> Chapter {
     Chapter {
         id: "before",
         heading: "Before you cut".to_owned(),
-        on_new_page: false,
+        on_new_page: true,
         blocks: all
-            .map(|[heading, advice]| Block::Lead(format!("{heading}."), side_by_side(advice)))
+            .map(|[heading, advice]| Block::Lead(format!("{heading}."), (*advice).to_owned()))
             .collect(),
     }
 }
@@ -220,17 +225,23 @@ pub(super) fn to_colour_in(plan: &Plan) -> Result<Option<Chapter>, DrawError> {
         heading: "To colour in".to_owned(),
         on_new_page: true,
         blocks: vec![Block::Pictures(vec![Picture {
-            scene: quilt_lines(plan, &[])?,
+            scene: quilt_lines(plan, &[], COLOURS_MM)?,
             caption: String::new(),
         }])],
     }))
 }
 
 /// A page for what the maker decided.
-pub(super) fn notes(plan: &Plan) -> Chapter {
+pub(super) fn notes(plan: &Plan, letters: &[(String, String, bool)]) -> Chapter {
     let mut blocks = Vec::new();
-    for fabric in plan.fabrics.iter().filter(|fabric| fabric.stripe.is_some()) {
-        blocks.push(Block::Heading(format!("My fabric for {}", fabric.fabric())));
+    let striped_ones = letters
+        .iter()
+        .filter(|(_, name, _)| striped(plan, name).is_some());
+    for (_, name, _) in striped_ones {
+        blocks.push(Block::Heading(format!(
+            "My striped fabric {}",
+            called(letters, name)
+        )));
         blocks.push(Block::Ask("Repeat, usable width, bought:".to_owned()));
         blocks.push(Block::Ask("My centre line lies on:".to_owned()));
     }

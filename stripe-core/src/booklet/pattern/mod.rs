@@ -65,21 +65,21 @@ fn chapters(
 ) -> Result<Vec<Chapter>, DrawError> {
     let letters = fabric_letters(plan);
     let all = [
-        Some(fabrics::quilt(plan, lain)),
+        Some(fabrics::quilt(plan, lain)?),
         Some(fabrics::needs(plan, &letters, words)),
-        stripe::centre(plan),
+        stripe::centre(plan, &letters),
         Some(make::motifs(plan, lain, &letters)),
-        stripe::on_your_own(plan, &letters, template_sheets),
-        make::straight(plan, &letters),
-        make::layout(plan, &letters)?,
-        Some(make::order(plan)),
         Some(make::cautions()),
         words
             .project_file
             .as_deref()
             .map(|file| stripe::project_file(plan, file)),
+        stripe::on_your_own(plan, &letters, template_sheets),
+        make::straight(plan, &letters),
+        make::layout(plan, &letters)?,
+        Some(make::order(plan)),
         make::to_colour_in(plan)?,
-        Some(make::notes(plan)),
+        Some(make::notes(plan, &letters)),
     ];
     Ok(all.into_iter().flatten().collect())
 }

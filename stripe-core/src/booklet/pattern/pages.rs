@@ -26,7 +26,7 @@ const GAP_MM: f64 = 2.4;
 /// From one line to write on to the next (mm).
 const WRITE_MM: f64 = 9.0;
 /// In front of a step (mm).
-const NUMBER_MM: f64 = 7.0;
+const NUMBER_MM: f64 = 8.0;
 
 /// Something that stands on one page, its top left corner at the origin.
 struct Part {
@@ -72,8 +72,20 @@ pub(super) fn pages(title: &str, about: &str, chapters: &[Chapter], paper: Paper
     };
     place(front(title, about), &mut filled, false);
     for chapter in chapters {
-        let mut parts = vec![words_part(&chapter.heading, CHAPTER_MM, true, 4.0)];
-        parts[0].holds_next = true;
+        let mut heading = words_part(&chapter.heading, CHAPTER_MM, true, 4.0);
+        heading.holds_next = true;
+        let mut parts = vec![heading];
+        if !chapter.on_new_page && chapter.id != chapters[0].id {
+            // Room between two chapters of one page.
+            parts.insert(
+                0,
+                Part {
+                    high_mm: 5.0,
+                    items: Vec::new(),
+                    holds_next: true,
+                },
+            );
+        }
         for block in &chapter.blocks {
             parts.extend(of_block(block, room_mm));
         }

@@ -1,13 +1,15 @@
 //! The maker's own stripe: which line of it lies on the centre, and how the templates lie on it.
 
-use super::content::{Block, Chapter, Grid, Picture};
+use super::content::{Block, Chapter, Picture};
 use super::fabrics::{called, striped};
-use crate::draw::{Move, SlidApart, offset_pictures, slid_apart, slid_picture};
+use crate::draw::{SlidApart, offset_pictures, slid_apart, slid_picture};
 use crate::length::Length;
+use crate::num::nearest_multiple_gap;
 use crate::plan::{FabricPlan, MotifNote, Plan, StripesRun};
+use crate::wording::listed;
 
 /// Which band lies on the centre, and what that does.
-pub(super) fn centre(plan: &Plan) -> Option<Chapter> {
+pub(super) fn centre(plan: &Plan, letters: &[(String, String, bool)]) -> Option<Chapter> {
     let mut blocks = vec![
         Block::Words(
             "Before you cut, choose the line in your stripe that is to lie on the centre of the motif: your centre line. It may be the \
@@ -30,10 +32,14 @@ pub(super) fn centre(plan: &Plan) -> Option<Chapter> {
         blocks.push(Block::Heading(format!("{} ({})", motif.name, motif.letter)));
         let where_ = place_of_line(plan, motif);
         let row = pictures.into_iter().map(|one| {
-            let look = if one.is_mirrored {
-                "both sides of the line mirror each other"
-            } else {
-                "the two sides of the line differ"
+            let look = match (&one.mirrored[..], &one.unlike[..]) {
+                (_, []) => "both sides of it mirror each other".to_owned(),
+                ([], _) => "the two sides of it differ".to_owned(),
+                (mirrored, unlike) => format!(
+                    "both sides mirror each other in fabric {}, not in {}",
+                    letters_of(letters, mirrored),
+                    letters_of(letters, unlike)
+                ),
             };
             Picture {
                 scene: one.scene,
@@ -48,6 +54,16 @@ pub(super) fn centre(plan: &Plan) -> Option<Chapter> {
         on_new_page: true,
         blocks,
     })
+}
+
+/// The letters of fabrics, listed.
+fn letters_of(letters: &[(String, String, bool)], names: &[String]) -> String {
+    let known = letters.iter().filter(|(_, name, _)| names.contains(name));
+    listed(
+        &known
+            .map(|(letter, ..)| letter.as_str())
+            .collect::<Vec<_>>(),
+    )
 }
 
 fn capital(words: &str) -> String {
@@ -113,7 +129,6 @@ pub(super) fn on_your_own(
             caption: String::new(),
         }]));
         blocks.push(Block::Words(how_far(plan, apart)));
-        blocks.push(moves(plan, apart));
     }
     Some(Chapter {
         id: "stripe",
@@ -142,12 +157,16 @@ fn steps(plan: &Plan, sheets: usize) -> Vec<String> {
         "Measure the distance from a centre line, R to the right of it, L to the left, and lay the stripe line there. Any of your centre lines will do, \
          since the stripe repeats."
             .to_owned(),
-        "Slide the template along the stripe to where there is room, leave a gap for your scissors, and chalk around it."
+        "Slide the template along the stripe to where there is room, leave a gap for your scissors, and chalk around it. The pictures show the \
+         least that pieces must be slid apart; more is as good."
             .to_owned(),
         "If your stripe reads the same to both sides of the centre line, and the fabric has no up and down, you may also turn a template half-way \
          round: then measure R to the left and L to the right."
             .to_owned(),
     ];
+    for motif in &plan.motifs {
+        steps.extend(of_rays(plan, motif));
+    }
     if runs.contains(&StripesRun::Rings) {
         steps.push(
             "Where the stripes run across the wedges, as in rings, all wedges are laid at one distance from a centre line. It need not be the one that the template says, \
@@ -156,6 +175,32 @@ fn steps(plan: &Plan, sheets: usize) -> Vec<String> {
         );
     }
     steps
+}
+
+/// What a stripe must be like where it runs out along the wedges: it meets at their joints if it
+/// reads the same to both sides of the centre line, or if every other wedge is turned about
+/// ([`part_frames`](crate::matching::part_frames)).
+fn of_rays(plan: &Plan, motif: &MotifNote) -> Option<String> {
+    let pieces = plan.fabrics.iter().flat_map(|fabric| &fabric.placements);
+    let rays: Vec<f64> = pieces
+        .filter(|piece| piece.motif == motif.name && piece.stripes == Some(StripesRun::Rays))
+        .filter_map(|piece| Some(piece.normal_deg? - piece.axis_deg))
+        .collect();
+    let first = rays.first()?;
+    let turned = rays
+        .iter()
+        .any(|deg| nearest_multiple_gap(deg - first, 360.0).abs() > 1.0);
+    Some(if turned {
+        format!(
+            "In {} the stripes run out along the wedges, and every other wedge is turned about, as the arrow on its template says. Choose a fabric without an up and a down.",
+            motif.name
+        )
+    } else {
+        format!(
+            "In {} the stripes run out along the wedges. They meet from wedge to wedge only if your stripe reads the same to both sides of your centre line.",
+            motif.name
+        )
+    })
 }
 
 /// For which repeats the picture holds.
@@ -191,44 +236,6 @@ fn how_far(plan: &Plan, apart: &SlidApart) -> String {
         more => words.push_str(&format!(" {more} more pieces are laid in the same way.")),
     }
     words
-}
-
-fn moves(plan: &Plan, apart: &SlidApart) -> Block {
-    let rows = apart.moves.iter().map(|one| {
-        let [across, along] = told(plan, apart, one);
-        vec![one.mark.clone(), across, along]
-    });
-    Block::Table(Grid {
-        heads: vec!["piece", "across the stripe", "along the stripe, at least"],
-        shares: vec![1.0, 3.0, 3.0],
-        rows: rows.collect(),
-    })
-}
-
-/// How far a piece is moved from its place in the motif, across and along.
-fn told(plan: &Plan, apart: &SlidApart, one: &Move) -> [String; 2] {
-    let shown = |mm: f64| Length::from_mm(mm).shown_both(plan.unit);
-    let across = match one.repeats {
-        0 => "stays".to_owned(),
-        n => {
-            let count = n.unsigned_abs();
-            let word = if count == 1 { "repeat" } else { "repeats" };
-            let side = if n > 0 { "right" } else { "left" };
-            let mm = count as f64 * apart.repeat_mm;
-            format!(
-                "{count} {word} {side} (here {})",
-                shown(mm).replace(" (", ", ").replace(')', "")
-            )
-        }
-    };
-    let along = if one.along_mm > 0.0 {
-        format!("{} up", shown(one.along_mm))
-    } else if one.along_mm < 0.0 {
-        format!("{} down", shown(-one.along_mm))
-    } else {
-        "stays".to_owned()
-    };
-    [across, along]
 }
 
 /// The project file that goes with the pattern.

@@ -11,23 +11,25 @@ use crate::shape::{Point, Rigid, corners_of, point};
 
 /// Room above and below the drawing (mm).
 const EDGE_MM: f64 = 2.0;
-/// The top is fitted into this width and height (mm): with its heading and some words it takes
-/// one page of Letter or A4.
+/// Width of the drawing (mm).
 const WIDTH_MM: f64 = 176.0;
-const HIGH_MM: f64 = 204.0;
 /// Size of letters (mm): 7 points.
 const LETTER_MM: f64 = 2.6;
 
 /// The plan's quilt in lines. `letters` are those of its fabrics, by the fabrics' names; without
-/// any it is one to colour in.
+/// any it is one to colour in. The top is fitted into the height `high_mm`.
 ///
 /// # Errors
 /// A plan without a quilt, or one that cannot be drawn.
-pub fn quilt_lines(plan: &Plan, letters: &[(String, String)]) -> Result<Scene, DrawError> {
+pub fn quilt_lines(
+    plan: &Plan,
+    letters: &[(String, String)],
+    high_mm: f64,
+) -> Result<Scene, DrawError> {
     validate(plan)?;
     let note = plan.quilt.as_ref().ok_or(DrawError::NoQuilt)?;
     let [wide, tall] = note.size_mm.map(|side| side.max(1.0));
-    let scale = ((WIDTH_MM - 2.0) / wide).min(HIGH_MM / tall).min(1.0);
+    let scale = ((WIDTH_MM - 2.0) / wide).min(high_mm / tall).min(1.0);
     let view = View {
         scale,
         at: point((WIDTH_MM - wide * scale) / 2.0, EDGE_MM),
@@ -92,7 +94,7 @@ fn motif(plan: &Plan, spot: &SpotNote, view: &View) -> (Vec<Item>, Option<[Point
         let rings: Vec<Vec<Point>> = crate::draw::view::laid(&piece.finished_region(), &on_quilt);
         let rings = view.rings(&rings);
         corners.extend(rings.iter().flatten());
-        Path::rings(rings, paper, Some(Stroke::ink(0.12))).into()
+        Path::rings(rings, paper, Some(Stroke::ink(0.16))).into()
     });
     let lines: Vec<Item> = lines.collect();
     let around = (!corners.is_empty()).then(|| corners_of(&corners));

@@ -12,7 +12,7 @@ use crate::shape::{Point, corners_of, point};
 /// Room about a drawing (mm).
 const EDGE_MM: f64 = 5.0;
 /// An assembly diagram is fitted into this width and height (mm).
-const ASSEMBLY_MM: [f64; 2] = [86.0, 78.0];
+const ASSEMBLY_MM: [f64; 2] = [86.0, 74.0];
 /// A picture with the centre line elsewhere is fitted into this square (mm).
 const OFFSET_MM: f64 = 50.0;
 /// The darkest and the lightest grey that bands are shown in, and plain fabric.
@@ -29,9 +29,10 @@ pub struct OffsetPicture {
     pub scene: Scene,
     /// What lies on the centre.
     pub on_centre: &'static str,
-    /// Whether the stripe is its own mirror image there, in all of the motif's striped
-    /// fabrics.
-    pub is_mirrored: bool,
+    /// The motif's striped fabrics whose stripe is its own mirror image there, by name.
+    pub mirrored: Vec<String>,
+    /// Those whose stripe is not.
+    pub unlike: Vec<String>,
 }
 
 /// The motif's pieces in lines alone, each with its letter; `plan` as [`any_stripe`] makes it or
@@ -72,7 +73,7 @@ pub fn offset_pictures(plan: &Plan, motif: &MotifNote) -> Vec<OffsetPicture> {
     let lain = any_stripe(plan);
     let made = choices.iter().filter_map(|(on_centre, phase)| {
         let mut tried = lain.clone();
-        let mut is_mirrored = true;
+        let (mut mirrored, mut unlike) = (Vec::new(), Vec::new());
         for fabric in &mut tried.fabrics {
             let own = |one: &&FabricPlan| {
                 one.placements.iter().any(|p| {
@@ -82,11 +83,8 @@ pub fn offset_pictures(plan: &Plan, motif: &MotifNote) -> Vec<OffsetPicture> {
                         .is_some_and(|first| p.id == first.id)
                 })
             };
-            let Some(stripe) = plan
-                .fabrics
-                .iter()
-                .find(own)
-                .and_then(|one| one.stripe.as_ref())
+            let known = plan.fabrics.iter().find(own);
+            let Some((known, stripe)) = known.and_then(|one| Some((one, one.stripe.as_ref()?)))
             else {
                 fabric.colour = Some(PLAIN);
                 continue;
@@ -99,7 +97,15 @@ pub fn offset_pictures(plan: &Plan, motif: &MotifNote) -> Vec<OffsetPicture> {
             let near = |line: &f64| {
                 nearest_multiple_gap(line - phase_mm, stripe.repeat_mm()).abs() < ON_LINE_MM
             };
-            is_mirrored &= !uses || stripe.mirror_lines().iter().any(near);
+            let is_mirrored = stripe.mirror_lines().iter().any(near);
+            if uses {
+                let list = if is_mirrored {
+                    &mut mirrored
+                } else {
+                    &mut unlike
+                };
+                list.push(known.fabric().to_owned());
+            }
             fabric.stripe = Some(grey(stripe, phase_mm)?);
         }
         let scene = picture(&tried, motif, [OFFSET_MM; 2], true)?;
@@ -110,7 +116,8 @@ pub fn offset_pictures(plan: &Plan, motif: &MotifNote) -> Vec<OffsetPicture> {
                 ..scene
             },
             on_centre,
-            is_mirrored,
+            mirrored,
+            unlike,
         })
     });
     made.collect()
@@ -124,12 +131,23 @@ fn narrowest(stripe: &Stripe) -> usize {
     by_width(stripe, |width_mm| -width_mm)
 }
 
-/// The band of the most worth, the first of equals.
+/// The band of the most worth: of equals one on a mirror line, else the first.
 fn by_width(stripe: &Stripe, worth: impl Fn(f64) -> f64) -> usize {
-    let bands = stripe.bands().iter().enumerate();
-    let best = bands
-        .rev()
-        .max_by(|a, b| worth(a.1.width_mm).total_cmp(&worth(b.1.width_mm)));
+    let mirrors = stripe.mirror_lines();
+    let is_mirrored = |band: usize| {
+        let off =
+            |line: &f64| nearest_multiple_gap(line - stripe.middle_of(band), stripe.repeat_mm());
+        mirrors.iter().any(|line| off(line).abs() < ON_LINE_MM)
+    };
+    let bands = stripe.bands().iter().enumerate().rev();
+    let best = bands.max_by(|(i, a), (j, b)| {
+        let (one, other) = (worth(a.width_mm), worth(b.width_mm));
+        if (one - other).abs() < ON_LINE_MM {
+            is_mirrored(*i).cmp(&is_mirrored(*j))
+        } else {
+            one.total_cmp(&other)
+        }
+    });
     best.map_or(0, |(i, _)| i)
 }
 

@@ -2,7 +2,7 @@
 //! right where they lie on the stripe.
 
 use super::apart::{Move, SlidApart};
-use crate::draw::lettering::{CAPITAL, width_mm};
+use crate::draw::lettering::{CAPITAL, width_mm, wrap};
 use crate::draw::scene::{
     Anchor, Dash, Fill, GREY, Group, Item, PAPER, Path, Scene, Stroke, Text, rings_of,
 };
@@ -11,19 +11,22 @@ use crate::length::Length;
 use crate::plan::{PlacedPiece, Plan};
 use crate::shape::room::find_room;
 use crate::shape::{Point, Rigid, corners_of, point};
+use crate::wording::listed;
 
 /// Width of the picture (mm).
 const WIDTH_MM: f64 = 178.0;
 /// The motif is fitted into this width, the stripe into that, and both into this height (mm).
 const MOTIF_MM: f64 = 50.0;
 const STRIPE_MM: f64 = 108.0;
-const HIGH_MM: f64 = 104.0;
+const HIGH_MM: f64 = 80.0;
 /// Above the pieces, for the names of lines, and below, for the repeat's measure (mm).
 const ABOVE_MM: f64 = 12.0;
 const BELOW_MM: f64 = 12.0;
 /// Where the arrow along the stripe stands, and where the stripe begins (mm).
 const ARROW_MM: f64 = 60.0;
 const LEFT_MM: f64 = 68.0;
+/// From one line of the list to the next (mm).
+const ROW_MM: f64 = 3.7;
 /// Size of words, and of the pieces' letters (mm): 7 and 10 points.
 const WORDS_MM: f64 = 2.5;
 const LETTER_MM: f64 = 3.5;
@@ -59,10 +62,17 @@ pub fn slid_picture(plan: &Plan, apart: &SlidApart) -> Scene {
     items.extend(names(plan, &pieces, &view));
     items.extend(along_arrow(bottom));
     items.extend(measure(apart, &view, [low.x, high.x], bottom));
-    items.extend(in_motif(&pieces, bottom));
+    let listed = moved_list(plan, &pieces);
+    let (drawn, below) = in_motif(&pieces);
+    items.extend(drawn);
+    for (i, words) in listed.iter().enumerate() {
+        let at = point(1.0, below + 6.0 + ROW_MM * i as f64);
+        items.push(Text::new(at, WORDS_MM, words.clone()).into());
+    }
+    let low = (bottom + BELOW_MM).max(below + 7.0 + ROW_MM * listed.len() as f64);
     Scene {
         width_mm: WIDTH_MM,
-        height_mm: bottom + BELOW_MM,
+        height_mm: low,
         title: format!(
             "{}, fabric {}: slid apart on the stripe",
             apart.motif, apart.fabric
@@ -146,6 +156,10 @@ fn names(plan: &Plan, pieces: &[(&Move, &PlacedPiece)], view: &View) -> Vec<Item
         for (i, words) in lines.iter().enumerate() {
             let size = if i == 0 { LETTER_MM } else { WORDS_MM };
             let base = point(middle.x, down + size * (0.1 + CAPITAL) + 0.3);
+            let wide = width_mm(words, size, i == 0) + 0.6;
+            let corner = point(middle.x - wide / 2.0, base.y - size * 0.85);
+            let plate = Fill::solid(PAPER);
+            items.push(Path::rect(corner, wide, size * 1.1, Some(plate), None).into());
             let text = Text::new(base, size, words.clone()).anchored(Anchor::Middle);
             items.push(if i == 0 { text.bold() } else { text }.into());
             down += size * 1.25;
@@ -160,7 +174,7 @@ fn high(lines: usize) -> f64 {
 }
 
 /// `1 repeat left`, `7/16 in down`; nothing for what stays in its place.
-pub(super) fn moved_words(one: &Move, shown: impl Fn(f64) -> String) -> Vec<String> {
+fn moved_words(one: &Move, shown: impl Fn(f64) -> String) -> Vec<String> {
     let mut words = Vec::new();
     let plural = |n: u64| if n == 1 { "repeat" } else { "repeats" };
     match (one.repeats.unsigned_abs(), one.repeats > 0) {
@@ -178,7 +192,7 @@ pub(super) fn moved_words(one: &Move, shown: impl Fn(f64) -> String) -> Vec<Stri
 
 /// The way along the stripe, beside it.
 fn along_arrow(bottom: f64) -> Vec<Item> {
-    let (top, foot) = (ABOVE_MM, bottom.max(ABOVE_MM + 34.0).min(ABOVE_MM + 60.0));
+    let (top, foot) = (ABOVE_MM, bottom.clamp(ABOVE_MM + 34.0, ABOVE_MM + 60.0));
     let mut strokes = vec![[point(ARROW_MM, foot), point(ARROW_MM, top)]];
     strokes
         .extend([-1.2, 1.2].map(|side| [point(ARROW_MM, top), point(ARROW_MM + side, top + 2.4)]));
@@ -218,15 +232,15 @@ fn measure(apart: &SlidApart, view: &View, [low, high]: [f64; 2], bottom: f64) -
 }
 
 /// The pieces in their places in the motif, the centre line through them.
-fn in_motif(pieces: &[(&Move, &PlacedPiece)], bottom: f64) -> Vec<Item> {
+/// How far down it reaches (mm).
+fn in_motif(pieces: &[(&Move, &PlacedPiece)]) -> (Vec<Item>, f64) {
     let finished: Vec<Vec<Vec<Point>>> = pieces
         .iter()
         .map(|(_, piece)| rings_of(&piece.finished_region()))
         .collect();
     let [low, high] = corners_of(finished.iter().flatten().flatten());
     let (wide, tall) = ((high.x - low.x).max(1.0), (high.y - low.y).max(1.0));
-    let room = (bottom - ABOVE_MM).max(34.0);
-    let scale = (MOTIF_MM / wide).min(room / tall).min(1.0);
+    let scale = (MOTIF_MM / wide).min(MOTIF_MM / tall).min(1.0);
     let view = View {
         scale,
         at: point((MOTIF_MM - wide * scale) / 2.0 + 1.0, ABOVE_MM),
@@ -286,7 +300,33 @@ fn in_motif(pieces: &[(&Move, &PlacedPiece)], bottom: f64) -> Vec<Item> {
         let text = Text::new(base, LETTER_MM, one.mark.clone()).bold();
         items.push(text.anchored(Anchor::Middle).into());
     }
-    items
+    (items, ABOVE_MM + tall * scale)
+}
+
+/// What is done with each piece, in lines that fit below the motif: those that stay first.
+fn moved_list(plan: &Plan, pieces: &[(&Move, &PlacedPiece)]) -> Vec<String> {
+    let stays = |one: &Move| one.repeats == 0 && one.along_mm == 0.0;
+    let still: Vec<&str> = pieces
+        .iter()
+        .filter(|(one, _)| stays(one))
+        .map(|(one, _)| one.mark.as_str())
+        .collect();
+    let mut lines = Vec::new();
+    if !still.is_empty() {
+        let verb = if still.len() == 1 { "stays" } else { "stay" };
+        lines.extend(wrap(
+            &format!("{} {verb}", listed(&still)),
+            WORDS_MM,
+            false,
+            MOTIF_MM + 4.0,
+        ));
+    }
+    for (one, _) in pieces.iter().filter(|(one, _)| !stays(one)) {
+        let words = moved_words(one, |mm| Length::from_mm(mm).shown_both(plan.unit));
+        let all = format!("{}: {}", one.mark, words.join(", "));
+        lines.extend(wrap(&all, WORDS_MM, false, MOTIF_MM + 4.0));
+    }
+    lines
 }
 
 fn same(a: &Rigid, b: &Rigid) -> bool {

@@ -261,7 +261,7 @@ impl<'a> Face<'a> {
         if let Some((unit, line)) = self.line {
             let mut items = Vec::new();
             match line {
-                Some(line) => items.extend(line.draw(unit, pose, &mut taken)),
+                Some(line) => items.extend(line.draw(unit, pose, &self.cut, &mut taken)),
                 None => items.push(grain(self.kind.grain(), &self.finished, pose, &mut taken)),
             }
             items.push(self.words(pose, &mut taken));
@@ -344,7 +344,14 @@ impl<'a> Face<'a> {
     fn words(&self, pose: &Pose, taken: &mut Taken) -> Item {
         let kind = &self.kind;
         let (count, reversed) = (kind.count(), kind.reversed());
-        let mut lines = vec![kind.title()];
+        // On a pattern the pieces of a motif are known by their letters.
+        let title = match self.line {
+            Some(_) if kind.name[1] == kind.piece.piece => {
+                format!("{}: {}", kind.short, kind.title())
+            }
+            _ => kind.title(),
+        };
+        let mut lines = vec![title];
         lines.extend(plate_words(
             self.method,
             count,

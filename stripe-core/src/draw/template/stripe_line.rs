@@ -8,10 +8,13 @@ use crate::draw::lettering::{CAPITAL, width_mm};
 use crate::draw::scene::{Anchor, Group, Item, PAPER, Path, Stroke, Text};
 use crate::length::{INCH_MM, Length, Unit};
 use crate::plan::PlacedPiece;
+use crate::shape::room::inside;
 use crate::shape::{Point, Rigid, point};
 
 /// Size of its words (mm): 7 points.
 const WORDS_MM: f64 = 2.47;
+/// Room to both sides of the line (mm).
+const BESIDE_MM: f64 = 1.8;
 /// A line of this share of the longest is long enough, if it stands at a rounder distance.
 const LONG_ENOUGH: f64 = 0.8;
 
@@ -50,7 +53,7 @@ impl StripeLine {
             let numbers = (from as i64)..=(to as i64);
             let all = numbers.flat_map(|n| {
                 let right_mm = n as f64 * step;
-                let lines = chords(&on_stripe, point(1.0, 0.0), right_mm);
+                let lines = roomy(&on_stripe, right_mm);
                 lines.into_iter().map(move |ends| (right_mm, ends))
             });
             all.max_by(|a, b| length(a.1).total_cmp(&length(b.1)))
@@ -89,7 +92,14 @@ impl StripeLine {
     }
 
     /// The line with its arrow and, where there is room, its distance beside it.
-    pub(super) fn draw(self, unit: Unit, pose: &Pose, taken: &mut Taken) -> Vec<Item> {
+    pub(super) fn draw(
+        self,
+        unit: Unit,
+        pose: &Pose,
+        cut: &[Vec<Point>],
+        taken: &mut Taken,
+    ) -> Vec<Item> {
+        let rings = pose.rings(cut);
         let [foot, tip] = self.ends.map(|p| pose.apply(p));
         let long = length([foot, tip]).max(1e-6);
         let along = (tip - foot) / long;
@@ -119,7 +129,12 @@ impl StripeLine {
                     foot + along * (start + wide) + off,
                 ]
             })
-            .find(|[a, b]| taken.is_clear(&about(*a, *b, WORDS_MM * 0.55)));
+            .find(|[a, b]| {
+                let corners = about(*a, *b, WORDS_MM * 0.55);
+                let middle = (corners[0] + corners[2]) / 2.0;
+                taken.is_clear(&corners)
+                    && corners.iter().chain([&middle]).all(|&p| inside(&rings, p))
+            });
         if let Some([a, b]) = free {
             taken.add(about(a, b, WORDS_MM * 0.55));
             items.extend(along_line(a, b, &words));
@@ -133,6 +148,29 @@ impl StripeLine {
             .into(),
         ]
     }
+}
+
+/// The parts of the line x = `right_mm` that lie in the rings with room to both sides: one close
+/// along an edge would read as a part of it.
+fn roomy(rings: &[Vec<Point>], right_mm: f64) -> Vec<[Point; 2]> {
+    let at = |x: f64| -> Vec<[f64; 2]> {
+        let lines = chords(rings, point(1.0, 0.0), x).into_iter();
+        lines.map(|[a, b]| [a.y.min(b.y), a.y.max(b.y)]).collect()
+    };
+    let beside = [-BESIDE_MM, BESIDE_MM].map(|off| at(right_mm + off));
+    let mut found = Vec::new();
+    for [low, high] in at(right_mm) {
+        for [left_low, left_high] in &beside[0] {
+            for [right_low, right_high] in &beside[1] {
+                let from = low.max(*left_low).max(*right_low);
+                let to = high.min(*left_high).min(*right_high);
+                if from < to {
+                    found.push([point(right_mm, from), point(right_mm, to)]);
+                }
+            }
+        }
+    }
+    found
 }
 
 fn length([a, b]: [Point; 2]) -> f64 {
@@ -151,4 +189,43 @@ fn along_line(from: Point, to: Point, words: &str) -> Vec<Item> {
         .anchored(Anchor::Middle)
         .turned(way.y.atan2(way.x).to_degrees());
     vec![turned.into()]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::draw::{any_stripe, fixture};
+    use crate::num::nearest_multiple_gap;
+    use crate::shape::{dot, unit};
+
+    /// At every point of the line the piece shows the phase that is so far right of its offset:
+    /// asked of the plan's own frame, `m.q + phase`, at both ends.
+    #[test]
+    fn the_line_is_where_it_says() {
+        let plan = fixture::plan(7, 0.0, Unit::Inch);
+        let lain = any_stripe(&plan);
+        let mut seen = 0;
+        for (fabric, own) in lain.fabrics.iter().zip(&plan.fabrics) {
+            let Some(stripe) = &own.stripe else { continue };
+            for piece in &fabric.placements {
+                let finished = crate::draw::scene::rings_of(&piece.finished_region());
+                let line = StripeLine::of(piece, &finished, Unit::Inch).unwrap();
+                let m = unit(piece.normal_deg.unwrap().to_radians());
+                for q in line.ends {
+                    let right = dot(m, q) + piece.phase_at_centre_mm.unwrap()
+                        - piece.offset_mm.unwrap();
+                    let off = nearest_multiple_gap(right - line.right_mm, stripe.repeat_mm());
+                    assert!(off.abs() < 1e-3, "{}: {off}", piece.id);
+                    assert!(finished.iter().any(|ring| ring.len() > 2));
+                }
+                // An eighth of an inch at the finest, and its arrow points along the stripe.
+                let eighths = line.right_mm / (INCH_MM / 8.0);
+                assert!((eighths - eighths.round()).abs() < 1e-9);
+                let along = line.ends[1] - line.ends[0];
+                assert!(dot(along, point(-m.y, m.x)) > 0.0);
+                seen += 1;
+            }
+        }
+        assert!(seen > 2, "{seen}");
+    }
 }
