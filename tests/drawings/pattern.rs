@@ -54,57 +54,55 @@ fn pieces_are_slid_apart_by_whole_repeats() {
     let mut seen = [0, 0];
     for name in EXAMPLES.into_iter().chain(["locker"]) {
         let plan = example(name);
-        for motif in &plan.motifs {
-            for apart in slid_apart(&plan, motif) {
-                let what = format!("{name}, {}, {}", apart.motif, apart.fabric);
-                let repeat = apart.repeat_mm;
-                let mut at_zero: Vec<f64> = Vec::new();
-                for one in &apart.moves {
-                    let piece = piece(&plan, one);
-                    let moved = one.on_stripe.shift - one.in_place.shift;
+        for apart in slid_apart(&plan).unwrap() {
+            let what = format!("{name}, {}, {}", apart.motif, apart.fabric);
+            let repeat = apart.repeat_mm;
+            let mut at_zero: Vec<f64> = Vec::new();
+            for one in &apart.moves {
+                let piece = piece(&plan, one);
+                let moved = one.on_stripe.shift - one.in_place.shift;
+                assert!(
+                    off(moved.x, repeat) < 1e-9 && !one.on_stripe.mirror,
+                    "{what}"
+                );
+                assert!((moved.x - one.repeats as f64 * repeat).abs() < 1e-9);
+                assert!((moved.y - one.along_mm).abs() < 1e-9);
+                seen[0] += usize::from(one.repeats != 0 || one.along_mm != 0.0);
+                // u on the stripe less m.q + phase in the motif is one number, modulo the repeat.
+                let m = piece.normal_deg.unwrap().to_radians();
+                for &[x, y] in piece.cut.iter().step_by(5) {
+                    let u = one.on_stripe.apply(point(x, y)).x;
+                    let asked = x * m.cos() + y * m.sin() + piece.phase_at_centre_mm.unwrap();
+                    at_zero.push(u - asked);
+                }
+                // The centre line is x = 0: what lies there is the part's own offset.
+                if piece.stripes != Some(StripesRun::Rings) {
+                    let offset = piece.offset_mm.unwrap();
                     assert!(
-                        off(moved.x, repeat) < 1e-9 && !one.on_stripe.mirror,
+                        off(at_zero.last().unwrap() + offset, repeat) < 1e-3,
                         "{what}"
                     );
-                    assert!((moved.x - one.repeats as f64 * repeat).abs() < 1e-9);
-                    assert!((moved.y - one.along_mm).abs() < 1e-9);
-                    seen[0] += usize::from(one.repeats != 0 || one.along_mm != 0.0);
-                    // u on the stripe less m.q + phase in the motif is one number, modulo the repeat.
-                    let m = piece.normal_deg.unwrap().to_radians();
-                    for &[x, y] in piece.cut.iter().step_by(5) {
-                        let u = one.on_stripe.apply(point(x, y)).x;
-                        let asked = x * m.cos() + y * m.sin() + piece.phase_at_centre_mm.unwrap();
-                        at_zero.push(u - asked);
-                    }
-                    // The centre line is x = 0: what lies there is the part's own offset.
-                    if piece.stripes != Some(StripesRun::Rings) {
-                        let offset = piece.offset_mm.unwrap();
-                        assert!(
-                            off(at_zero.last().unwrap() + offset, repeat) < 1e-3,
-                            "{what}"
-                        );
-                    }
                 }
-                for one in &at_zero {
-                    assert!(off(one - at_zero[0], repeat) < 1e-3, "{what}: {one}");
-                }
-                let gap = least_gap(&plan, &apart);
-                // Points of mitres are trimmed, and lengths are rounded to a thousandth.
-                let asked = if apart.moves.len() > 1 {
-                    plan.making.gap_mm
-                } else {
-                    0.0
-                };
-                assert!(gap > asked - 0.01, "{what}: {gap}");
-                seen[1] += 1;
-                // In their places in the motif they overlap, or nothing would have to be moved.
-                let mut still = apart.clone();
-                for one in &mut still.moves {
-                    one.on_stripe = one.in_place;
-                }
-                let moved = apart.moves.iter().any(|one| one.on_stripe != one.in_place);
-                assert!(!moved || least_gap(&plan, &still) < asked - 0.01, "{what}");
             }
+            for one in &at_zero {
+                assert!(off(one - at_zero[0], repeat) < 1e-3, "{what}: {one}");
+            }
+            let gap = least_gap(&plan, &apart);
+            // Points of mitres are trimmed, and lengths are rounded to a thousandth.
+            let asked = if apart.moves.len() > 1 {
+                plan.making.gap_mm
+            } else {
+                0.0
+            };
+            assert!(gap > asked - 0.01, "{what}: {gap}");
+            seen[1] += 1;
+            // In their places in the motif they overlap, or nothing would have to be moved.
+            let mut still = apart.clone();
+            for one in &mut still.moves {
+                one.on_stripe = one.in_place;
+            }
+            let moved = apart.moves.iter().any(|one| one.on_stripe != one.in_place);
+            assert!(!moved || least_gap(&plan, &still) < asked - 0.01, "{what}");
         }
     }
     println!("{} pieces moved in {} pictures", seen[0], seen[1]);
@@ -118,25 +116,23 @@ fn moves_hold_for_the_repeats_that_are_told() {
     let mut across = 0;
     for name in EXAMPLES {
         let plan = example(name);
-        for motif in &plan.motifs {
-            for apart in slid_apart(&plan, motif) {
-                across += usize::from(apart.moves.iter().any(|one| one.repeats != 0));
-                let most = apart.to_mm.unwrap_or(20.0 * INCH_MM);
-                for share in [0.0, 0.3, 0.7, 1.0] {
-                    let repeat = apart.from_mm + share * (most - apart.from_mm);
-                    let mut other = apart.clone();
-                    for one in &mut other.moves {
-                        let more = one.repeats as f64 * (repeat - apart.repeat_mm);
-                        one.on_stripe.shift.x += more;
-                    }
-                    let gap = least_gap(&plan, &other);
-                    let alone = other.moves.len() == 1;
-                    assert!(
-                        alone || gap > plan.making.gap_mm - 0.01,
-                        "{name}, {}: {gap} at {repeat}",
-                        apart.motif
-                    );
+        for apart in slid_apart(&plan).unwrap() {
+            across += usize::from(apart.moves.iter().any(|one| one.repeats != 0));
+            let most = apart.to_mm.unwrap_or(20.0 * INCH_MM);
+            for share in [0.0, 0.3, 0.7, 1.0] {
+                let repeat = apart.from_mm + share * (most - apart.from_mm);
+                let mut other = apart.clone();
+                for one in &mut other.moves {
+                    let more = one.repeats as f64 * (repeat - apart.repeat_mm);
+                    one.on_stripe.shift.x += more;
                 }
+                let gap = least_gap(&plan, &other);
+                let alone = other.moves.len() == 1;
+                assert!(
+                    alone || gap > plan.making.gap_mm - 0.01,
+                    "{name}, {}: {gap} at {repeat}",
+                    apart.motif
+                );
             }
         }
     }

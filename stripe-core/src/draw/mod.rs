@@ -42,10 +42,8 @@ pub(crate) use measure::{
 };
 pub use motif_picture::{MotifPicture, motif_picture, motif_pictures};
 pub use paper::Paper;
-pub use pattern::{
-    Move, OffsetPicture, SlidApart, any_stripe, assembly_diagram, fabric_letters, offset_pictures,
-    quilt_lines, slid_apart, slid_picture,
-};
+pub use pattern::{Move, SlidApart, any_stripe, quilt_lines, slid_apart};
+pub(crate) use pattern::{assembly_diagram, fabric_letters, offset_pictures, slid_picture};
 pub use pdf::pdf;
 pub use placement_guide::placement_guide;
 pub use png::{MAX_PIXELS, png};

@@ -43,7 +43,7 @@ pub struct Pattern {
 /// # Errors
 /// A plan that cannot be drawn, or one with more templates or sheets than the limits.
 pub fn pattern(plan: &Plan, paper: Paper, words: &PatternWords) -> Result<Pattern, DrawError> {
-    let lain = any_stripe(plan);
+    let lain = any_stripe(plan)?;
     let made = templates(&lain, paper, Method::PaperOnRightSide, Stripes::Line)?;
     let chapters = chapters(plan, &lain, words, made.sheets.len())?;
     let mut sheets = pages::pages(&plan.title, ABOUT, &chapters, paper);
@@ -74,7 +74,7 @@ fn chapters(
             .project_file
             .as_deref()
             .map(|file| stripe::project_file(plan, file)),
-        stripe::on_your_own(plan, &letters, template_sheets),
+        stripe::on_your_own(plan, &letters, template_sheets)?,
         make::straight(plan, &letters),
         make::layout(plan, &letters)?,
         Some(make::order(plan)),

@@ -300,7 +300,9 @@ fn pictures(row: &[Picture], room_mm: f64) -> Part {
         let down = tallest - scene.height_mm;
         let by = point(x, down);
         items.extend(scene.items.iter().cloned().map(|item| item.moved(by)));
-        let lines = wrap_words(caption, SMALL_MM, false, scene.width_mm);
+        // Captions may be wider than their pictures, but not run into each other.
+        let wide = scene.width_mm + (gap - 3.0).max(0.0);
+        let lines = wrap_words(caption, SMALL_MM, false, wide);
         for (i, line) in lines.iter().enumerate() {
             let at = point(x + scene.width_mm / 2.0, tallest + base(i, SMALL_MM));
             items.push(

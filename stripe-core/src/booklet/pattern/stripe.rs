@@ -2,7 +2,7 @@
 
 use super::content::{Block, Chapter, Picture};
 use super::fabrics::{called, striped};
-use crate::draw::{SlidApart, offset_pictures, slid_apart, slid_picture};
+use crate::draw::{DrawError, SlidApart, offset_pictures, slid_apart, slid_picture};
 use crate::length::Length;
 use crate::num::nearest_multiple_gap;
 use crate::plan::{FabricPlan, MotifNote, Plan, StripesRun};
@@ -102,14 +102,10 @@ pub(super) fn on_your_own(
     plan: &Plan,
     letters: &[(String, String, bool)],
     sheets: usize,
-) -> Option<Chapter> {
-    let all: Vec<SlidApart> = plan
-        .motifs
-        .iter()
-        .flat_map(|motif| slid_apart(plan, motif))
-        .collect();
+) -> Result<Option<Chapter>, DrawError> {
+    let all = slid_apart(plan)?;
     if all.is_empty() {
-        return None;
+        return Ok(None);
     }
     let mut blocks = vec![Block::Words(
         "Two wedges that meet in the motif cannot lie side by side on the fabric, because each needs its own allowance. So they are slid \
@@ -118,6 +114,10 @@ pub(super) fn on_your_own(
             .to_owned(),
     )];
     blocks.push(Block::Steps(steps(plan, sheets)));
+    blocks.push(Block::Words(
+        "In the pictures the solid line is the cut line and the dashed one the finished edge."
+            .to_owned(),
+    ));
     for apart in &all {
         blocks.push(Block::Heading(format!(
             "{}, fabric {}",
@@ -126,16 +126,15 @@ pub(super) fn on_your_own(
         )));
         blocks.push(Block::Pictures(vec![Picture {
             scene: slid_picture(plan, apart),
-            caption: String::new(),
+            caption: how_far(plan, apart),
         }]));
-        blocks.push(Block::Words(how_far(plan, apart)));
     }
-    Some(Chapter {
+    Ok(Some(Chapter {
         id: "stripe",
         heading: "On your own stripe".to_owned(),
         on_new_page: true,
         blocks,
-    })
+    }))
 }
 
 fn steps(plan: &Plan, sheets: usize) -> Vec<String> {

@@ -4,7 +4,7 @@ use crate::draw::bands::Fall;
 use crate::draw::crossing::crossing;
 use crate::draw::nap::look_alike;
 use crate::draw::scene::Item;
-use crate::plan::{FabricPlan, MotifNote, PlacedPiece, Plan};
+use crate::plan::{FabricPlan, MotifNote, PlacedPiece};
 use crate::shape::Point;
 use crate::shape::ring::extent;
 
@@ -59,7 +59,7 @@ pub(in crate::draw) struct Look<'a> {
 /// The looks of a motif, in the order of their first copies; at most `most` of them,
 /// and how many copies have yet another one.
 pub(in crate::draw) fn looks<'a>(
-    plan: &'a Plan,
+    fabrics: &'a [FabricPlan],
     motif: &MotifNote,
     most: usize,
 ) -> (Vec<Look<'a>>, usize) {
@@ -67,8 +67,7 @@ pub(in crate::draw) fn looks<'a>(
         let known = motif.pieces.iter().position(|note| note.piece == piece);
         known.map_or((usize::MAX, usize::MAX), |at| (motif.pieces[at].layer, at))
     };
-    let mut cuts: Vec<Cut<'a>> = plan
-        .fabrics
+    let mut cuts: Vec<Cut<'a>> = fabrics
         .iter()
         .flat_map(|fabric| {
             fabric

@@ -75,7 +75,7 @@ pub fn motif_picture(plan: &Plan, motif: &str) -> Result<Vec<MotifPicture>, Draw
 }
 
 fn fans_of(plan: &Plan, motif: &MotifNote) -> Vec<MotifPicture> {
-    let (looks, left_out) = looks(plan, motif, MOST_LOOKS);
+    let (looks, left_out) = looks(&plan.fabrics, motif, MOST_LOOKS);
     looks
         .iter()
         .map(|look| draw(plan, motif, look, left_out))

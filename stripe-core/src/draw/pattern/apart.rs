@@ -2,12 +2,14 @@
 //! do, across it by whole repeats only, until no two cut lines overlap.
 
 use super::natural::natural;
+use crate::draw::error::DrawError;
+use crate::draw::validate::validate;
 use crate::length::{INCH_MM, Unit};
 use crate::plan::{MotifNote, PlacedPiece, Plan};
 use crate::shape::offset::grow;
 use crate::shape::ring::rings;
-use crate::shape::{Point, Region, Rigid, point};
-use geo::ConvexHull;
+use crate::shape::{Point, Region, Rigid, corners_of, point};
+use geo::{ConvexHull, Simplify};
 use std::collections::BTreeMap;
 
 /// Pieces are moved across by so many repeats at most.
@@ -15,8 +17,11 @@ const MOST_REPEATS: i64 = 3;
 /// So many pieces of a motif are slid apart at most: more do not go on one page, and wedges of
 /// one fan are laid one like the other.
 const MOST_PIECES: usize = 16;
-/// An outline of more corners than this is taken as its hull, so that no plan is drawn for ever.
-const MOST_CORNERS: usize = 1500;
+/// An outline of more corners than this is taken a little simpler, and by so much (mm) larger ..
+const MANY_CORNERS: usize = 300;
+const SIMPLER_MM: f64 = 0.05;
+/// .. and one of more than this as its hull, so that no plan is drawn for ever.
+const MOST_CORNERS: usize = 800;
 /// Orders in which pieces are tried: all of so few pieces, else every piece as the first.
 const ALL_ORDERS_OF: usize = 5;
 /// Lines nearer to each other than this (mm) only touch.
@@ -67,8 +72,17 @@ pub struct SlidApart {
     pub along_repeat_mm: Option<f64>,
 }
 
-/// The motif's pieces slid apart, one picture for each striped fabric.
-pub fn slid_apart(plan: &Plan, motif: &MotifNote) -> Vec<SlidApart> {
+/// The pieces of all motifs slid apart, motif by motif, one for each striped fabric.
+///
+/// # Errors
+/// A plan that cannot be drawn.
+pub fn slid_apart(plan: &Plan) -> Result<Vec<SlidApart>, DrawError> {
+    validate(plan)?;
+    let motifs = plan.motifs.iter();
+    Ok(motifs.flat_map(|motif| of_motif(plan, motif)).collect())
+}
+
+fn of_motif(plan: &Plan, motif: &MotifNote) -> Vec<SlidApart> {
     let mut found: Vec<SlidApart> = Vec::new();
     for fabric in &plan.fabrics {
         let Some(stripe) = &fabric.stripe else {
@@ -81,17 +95,19 @@ pub fn slid_apart(plan: &Plan, motif: &MotifNote) -> Vec<SlidApart> {
         let same = plan
             .fabrics
             .iter()
-            .filter(|f| f.fabric() == fabric.fabric());
-        let placed: Vec<&PlacedPiece> = same
-            .flat_map(|fabric| &fabric.placements)
-            .filter(|piece| piece.motif == motif.name)
-            .collect();
-        let first = |name: &str| {
-            let these = placed.iter().filter(|piece| piece.piece == name);
-            these.copied().min_by_key(|piece| piece.copy)
-        };
+            .filter(|one| one.fabric() == fabric.fabric());
+        let placed = same
+            .flat_map(|one| &one.placements)
+            .filter(|piece| piece.motif == motif.name);
+        let mut firsts: BTreeMap<&str, &PlacedPiece> = BTreeMap::new();
+        for piece in placed {
+            let first = firsts.entry(&piece.piece).or_insert(piece);
+            if piece.copy < first.copy {
+                *first = piece;
+            }
+        }
         let known = motif.pieces.iter().filter_map(|note| {
-            let piece = first(&note.piece)?;
+            let piece = *firsts.get(note.piece.as_str())?;
             Some((note, piece, natural(piece, stripe)?))
         });
         let known: Vec<_> = known.collect();
@@ -134,8 +150,14 @@ struct Lying<'a> {
 
 impl<'a> Lying<'a> {
     fn new(mark: &'a str, piece: &'a PlacedPiece, map: Rigid, gap_mm: f64) -> Self {
+        let corners = |region: &Region| rings(region).map(<[Point]>::len).sum::<usize>();
         let mut laid = map.apply_to(&piece.cut_region());
-        if rings(&laid).map(<[Point]>::len).sum::<usize>() > MOST_CORNERS {
+        let mut gap_mm = gap_mm;
+        if corners(&laid) > MANY_CORNERS {
+            laid = laid.simplify(SIMPLER_MM);
+            gap_mm += 2.0 * SIMPLER_MM;
+        }
+        if corners(&laid) > MOST_CORNERS {
             laid = laid.convex_hull();
         }
         let edges: usize = rings(&laid).map(<[Point]>::len).sum();
@@ -338,6 +360,11 @@ fn orders(count: usize) -> Vec<Vec<usize>> {
 /// outlines are trapezoids, and each pair of them forbids one interval, whose ends are
 /// extremes at one of the two x.
 fn forbidden(a: &[Vec<Point>], b: &[Vec<Point>], across_mm: f64) -> Vec<[f64; 2]> {
+    let [a_low, a_high] = corners_of(a.iter().flatten());
+    let [b_low, b_high] = corners_of(b.iter().flatten());
+    if b_low.x + across_mm >= a_high.x || b_high.x + across_mm <= a_low.x {
+        return Vec::new();
+    }
     let corners = a.iter().flatten().map(|p| p.x);
     let moved = b.iter().flatten().map(|p| p.x + across_mm);
     let mut cuts: Vec<f64> = corners.chain(moved).collect();

@@ -1,6 +1,6 @@
 //! Motifs in lines alone, lettered; and in greys, with the centre line elsewhere in the stripe.
 
-use super::natural::any_stripe;
+use super::natural::lain;
 use crate::colour::Colour;
 use crate::draw::motif_picture::{MotifDrawing, looks};
 use crate::draw::scene::{Scene, rings_of};
@@ -14,7 +14,7 @@ const EDGE_MM: f64 = 5.0;
 /// An assembly diagram is fitted into this width and height (mm).
 const ASSEMBLY_MM: [f64; 2] = [86.0, 74.0];
 /// A picture with the centre line elsewhere is fitted into this square (mm).
-const OFFSET_MM: f64 = 50.0;
+const OFFSET_MM: f64 = 46.0;
 /// The darkest and the lightest grey that bands are shown in, and plain fabric.
 const DARKEST: f64 = 70.0;
 const LIGHTEST: f64 = 250.0;
@@ -38,7 +38,7 @@ pub struct OffsetPicture {
 /// The motif's pieces in lines alone, each with its letter; `plan` as [`any_stripe`] makes it or
 /// as it is.
 pub fn assembly_diagram(plan: &Plan, motif: &MotifNote) -> Option<Scene> {
-    picture(plan, motif, ASSEMBLY_MM, false).map(|scene| Scene {
+    picture(&plan.fabrics, motif, ASSEMBLY_MM, false).map(|scene| Scene {
         title: format!("{}: how the pieces go together", motif.name),
         about: format!(
             "Line drawing of {} with the letter of each piece.",
@@ -70,45 +70,39 @@ pub fn offset_pictures(plan: &Plan, motif: &MotifNote) -> Vec<OffsetPicture> {
             stripe.middle_of(widest) + stripe.bands()[widest].width_mm / 2.0
         }),
     ];
-    let lain = any_stripe(plan);
+    let pieces = plan.fabrics.iter().flat_map(|fabric| &fabric.placements);
+    let copies = pieces
+        .filter(|piece| piece.motif == motif.name)
+        .map(|piece| piece.copy);
+    let first = copies.min();
+    let fabrics = lain(plan, |piece| {
+        piece.motif == motif.name && Some(piece.copy) == first
+    });
     let made = choices.iter().filter_map(|(on_centre, phase)| {
-        let mut tried = lain.clone();
+        let mut fabrics = fabrics.clone();
         let (mut mirrored, mut unlike) = (Vec::new(), Vec::new());
-        for fabric in &mut tried.fabrics {
-            let own = |one: &&FabricPlan| {
-                one.placements.iter().any(|p| {
-                    fabric
-                        .placements
-                        .first()
-                        .is_some_and(|first| p.id == first.id)
-                })
-            };
-            let known = plan.fabrics.iter().find(own);
-            let Some((known, stripe)) = known.and_then(|one| Some((one, one.stripe.as_ref()?)))
-            else {
+        for fabric in &mut fabrics {
+            let known = plan.fabrics.iter().find(|one| one.fabric() == fabric.name);
+            let Some(stripe) = known.and_then(|one| one.stripe.as_ref()) else {
                 fabric.colour = Some(PLAIN);
                 continue;
             };
             let phase_mm = phase(stripe);
-            let uses = fabric
-                .placements
-                .iter()
-                .any(|piece| piece.motif == motif.name);
             let near = |line: &f64| {
                 nearest_multiple_gap(line - phase_mm, stripe.repeat_mm()).abs() < ON_LINE_MM
             };
             let is_mirrored = stripe.mirror_lines().iter().any(near);
-            if uses {
+            if !fabric.placements.is_empty() {
                 let list = if is_mirrored {
                     &mut mirrored
                 } else {
                     &mut unlike
                 };
-                list.push(known.fabric().to_owned());
+                list.push(fabric.name.clone());
             }
             fabric.stripe = Some(grey(stripe, phase_mm)?);
         }
-        let scene = picture(&tried, motif, [OFFSET_MM; 2], true)?;
+        let scene = picture(&fabrics, motif, [OFFSET_MM; 2], true)?;
         Some(OffsetPicture {
             scene: Scene {
                 title: format!("{} with {on_centre} on the centre", motif.name),
@@ -170,8 +164,13 @@ fn grey(stripe: &Stripe, phase_mm: f64) -> Option<Stripe> {
 }
 
 /// A motif's pieces fitted into a box.
-fn picture(plan: &Plan, motif: &MotifNote, room_mm: [f64; 2], is_painted: bool) -> Option<Scene> {
-    let (looks, _) = looks(plan, motif, 1);
+fn picture(
+    fabrics: &[FabricPlan],
+    motif: &MotifNote,
+    room_mm: [f64; 2],
+    is_painted: bool,
+) -> Option<Scene> {
+    let (looks, _) = looks(fabrics, motif, 1);
     let look = looks.first()?;
     let regions: Vec<Vec<Vec<Point>>> = look
         .cuts

@@ -10,6 +10,6 @@ mod slid;
 
 pub use apart::{Move, SlidApart, slid_apart};
 pub use layout::quilt_lines;
-pub use line_art::{OffsetPicture, assembly_diagram, offset_pictures};
+pub use line_art::{assembly_diagram, offset_pictures};
 pub use natural::{any_stripe, fabric_letters};
 pub use slid::slid_picture;

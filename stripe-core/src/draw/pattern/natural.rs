@@ -2,6 +2,8 @@
 //! measured from the centre line.
 
 use crate::colour::Colour;
+use crate::draw::error::DrawError;
+use crate::draw::validate::validate;
 use crate::fabric::{Band, Stripe};
 use crate::num::nearest_multiple_gap;
 use crate::plan::{FabricPlan, PlacedPiece, Plan, StripesRun, ToFabric};
@@ -86,52 +88,83 @@ fn mark(piece: &PlacedPiece) -> Point {
 /// The plan for any stripe: every piece right side up and in its natural way, all copies
 /// alike, the first band of each stripe beginning at its centre line, fabrics called by letter and
 /// name. It is made to be drawn, not to be laid: its pieces overlap.
-pub fn any_stripe(plan: &Plan) -> Plan {
+///
+/// # Errors
+/// A plan that cannot be drawn.
+pub fn any_stripe(plan: &Plan) -> Result<Plan, DrawError> {
+    validate(plan)?;
     let letters = fabric_letters(plan);
     let called = |name: &str| {
         let known = letters.iter().find(|(_, known, _)| known == name);
         known.map_or(name.to_owned(), |(letter, ..)| format!("{letter} ({name})"))
     };
-    let mut fabrics: Vec<FabricPlan> = Vec::new();
-    for fabric in &plan.fabrics {
-        let name = called(fabric.fabric());
-        let at = match fabrics.iter().position(|one| one.name == name) {
-            Some(at) => at,
-            None => {
-                fabrics.push(FabricPlan {
-                    name,
-                    placements: Vec::new(),
-                    in_hand: None,
-                    avoid: Vec::new(),
-                    stripe: fabric.stripe.as_ref().map(|_| wide(fabric)),
-                    ..fabric.clone()
-                });
-                fabrics.len() - 1
-            }
-        };
-        let laid = fabric.placements.iter().map(|piece| PlacedPiece {
-            to_fabric: lain(fabric, piece),
-            was: None,
-            is_cut: false,
-            ..piece.clone()
-        });
-        fabrics[at].placements.extend(laid);
-    }
     let mut made = Plan {
-        fabrics,
+        fabrics: lain(plan, |_| true),
         joints: Vec::new(),
         likely: None,
         recut: None,
         ..plan.clone()
     };
+    for fabric in &mut made.fabrics {
+        fabric.name = called(&fabric.name);
+    }
     for piece in made.motifs.iter_mut().flat_map(|motif| &mut motif.pieces) {
         piece.fabric = called(&piece.fabric);
     }
-    made
+    Ok(made)
+}
+
+/// The fabrics with those of their pieces that are wanted, each in its natural way; fabric in hand
+/// is one with the fabric that it is a piece of.
+pub(super) fn lain(plan: &Plan, wanted: impl Fn(&PlacedPiece) -> bool) -> Vec<FabricPlan> {
+    let mut fabrics: Vec<FabricPlan> = Vec::new();
+    for fabric in &plan.fabrics {
+        let pieces = fabric.placements.iter().filter(|piece| wanted(piece));
+        let laid = pieces.map(|piece| PlacedPiece {
+            to_fabric: lie(fabric, piece),
+            was: None,
+            is_cut: false,
+            ..piece.clone()
+        });
+        let laid: Vec<PlacedPiece> = laid.collect();
+        match fabrics.iter_mut().find(|one| one.name == fabric.fabric()) {
+            Some(one) => one.placements.extend(laid),
+            None => fabrics.push(FabricPlan {
+                stripe: fabric.stripe.as_ref().map(|_| wide(fabric)),
+                placements: laid,
+                ..bare(fabric)
+            }),
+        }
+    }
+    fabrics
+}
+
+/// The fabric without its pieces.
+fn bare(fabric: &FabricPlan) -> FabricPlan {
+    FabricPlan {
+        name: fabric.fabric().to_owned(),
+        width_mm: fabric.width_mm,
+        length_mm: fabric.length_mm,
+        by_hand_length_mm: fabric.by_hand_length_mm,
+        by_hand: fabric.by_hand,
+        bound: fabric.bound.clone(),
+        buy: fabric.buy.clone(),
+        stripe: None,
+        colour: fabric.colour,
+        both_faces: fabric.both_faces,
+        one_way: fabric.one_way,
+        may_rotate_deg: fabric.may_rotate_deg.clone(),
+        nap: fabric.nap,
+        beside: None,
+        leftover: None,
+        in_hand: None,
+        avoid: Vec::new(),
+        placements: Vec::new(),
+    }
 }
 
 /// How a piece lies by its own direction alone.
-fn lain(fabric: &FabricPlan, piece: &PlacedPiece) -> ToFabric {
+fn lie(fabric: &FabricPlan, piece: &PlacedPiece) -> ToFabric {
     let striped = fabric.stripe.as_ref();
     let map = striped.and_then(|stripe| natural(piece, stripe));
     let map = map.unwrap_or_else(|| {

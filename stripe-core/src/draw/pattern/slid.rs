@@ -18,7 +18,7 @@ const WIDTH_MM: f64 = 178.0;
 /// The motif is fitted into this width, the stripe into that, and both into this height (mm).
 const MOTIF_MM: f64 = 50.0;
 const STRIPE_MM: f64 = 108.0;
-const HIGH_MM: f64 = 80.0;
+const HIGH_MM: f64 = 78.0;
 /// Above the pieces, for the names of lines, and below, for the repeat's measure (mm).
 const ABOVE_MM: f64 = 12.0;
 const BELOW_MM: f64 = 12.0;

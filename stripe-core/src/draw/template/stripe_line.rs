@@ -203,7 +203,7 @@ mod tests {
     #[test]
     fn the_line_is_where_it_says() {
         let plan = fixture::plan(7, 0.0, Unit::Inch);
-        let lain = any_stripe(&plan);
+        let lain = any_stripe(&plan).unwrap();
         let mut seen = 0;
         for (fabric, own) in lain.fabrics.iter().zip(&plan.fabrics) {
             let Some(stripe) = &own.stripe else { continue };
@@ -212,8 +212,8 @@ mod tests {
                 let line = StripeLine::of(piece, &finished, Unit::Inch).unwrap();
                 let m = unit(piece.normal_deg.unwrap().to_radians());
                 for q in line.ends {
-                    let right = dot(m, q) + piece.phase_at_centre_mm.unwrap()
-                        - piece.offset_mm.unwrap();
+                    let right =
+                        dot(m, q) + piece.phase_at_centre_mm.unwrap() - piece.offset_mm.unwrap();
                     let off = nearest_multiple_gap(right - line.right_mm, stripe.repeat_mm());
                     assert!(off.abs() < 1e-3, "{}: {off}", piece.id);
                     assert!(finished.iter().any(|ring| ring.len() > 2));
