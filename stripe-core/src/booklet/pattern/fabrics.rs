@@ -137,7 +137,7 @@ pub(super) fn needs(
             what,
         ]
     };
-    let rows: Vec<Vec<String>> = match &plan.quilt {
+    let mut rows: Vec<Vec<String>> = match &plan.quilt {
         Some(quilt) => quilt
             .shopping
             .iter()
@@ -162,6 +162,12 @@ pub(super) fn needs(
             })
             .collect(),
     };
+    // By letter; what has none, as batting, comes last.
+    rows.sort_by_key(|row| {
+        let mut known = letters.iter();
+        let at = known.position(|(_, name, _)| called(letters, name) == row[0]);
+        at.unwrap_or(usize::MAX)
+    });
     blocks.push(Block::Table(Grid {
         heads: vec![
             "fabric",

@@ -212,7 +212,7 @@ fn how_far(plan: &Plan, apart: &SlidApart) -> String {
     } else {
         match apart.to_mm {
             None if apart.from_mm < apart.repeat_mm => words.push_str(&format!(
-                " The same moves do for any repeat of {} or more; with a narrower one, move over by as many repeats as come to that.",
+                " The same moves do for any repeat of {} or more; with a narrower one, move over by more repeats, until nothing overlaps.",
                 up(apart.from_mm)
             )),
             None => words.push_str(" The same moves do for any wider repeat; with a narrower one, slide further along the stripe."),
