@@ -464,6 +464,7 @@ fn length_after(text: &str) -> Option<(Unit, usize)> {
         .split_whitespace()
         .next()
         .unwrap_or_default();
+    let next = next.trim_end_matches(|c: char| !c.is_alphanumeric());
     let preposition =
         unit == Unit::Inch && rest[sign.len()..].starts_with(' ') && NO_LENGTH.contains(&next);
     (!preposition).then_some((unit, 1 + sign.len()))

@@ -112,7 +112,10 @@ fn a_pattern_comes_with_a_project_for_another_stripe() {
     let planned = place.run(&["lay", "hers.toml", "--out", "hers", "--effort", "quick"]);
     assert!(planned.with_status(0).out.contains("deck"));
 
-    place.write("other.toml", HARBOUR.replace("copies = 6", "copies = 4"));
+    place.write(
+        "other.toml",
+        HARBOUR.replace("title = \"Harbour\"", "title = \"Other\""),
+    );
     for (args, words) in [
         (
             ["draw", "pattern", "plan.json", "--project", "other.toml"],

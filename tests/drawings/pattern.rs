@@ -185,7 +185,7 @@ fn the_two_measures_agree() {
             count += 1;
         }
     }
-    assert!(count > 300, "{count}");
+    assert!(count > 200, "{count}");
     assert_eq!(told_twice("cut 9 1/2 in (24.1 cm) wide").len(), 1);
     let [[a, b]] = told_twice("2 cm (1 in)")[..] else {
         panic!()
@@ -246,9 +246,10 @@ fn a_pattern_names_no_colour() {
     for band in bands {
         let colour = band.colour.to_string();
         assert!(!text.contains(&colour), "{colour}");
-        // `slate` is a fabric, too.
+        // `slate` is a fabric, too; `sea` is no part of a seam.
+        let mut said = text.split(|c: char| !c.is_alphanumeric());
         assert!(
-            band.name == "slate" || !text.contains(&band.name),
+            band.name == "slate" || said.all(|word| word != band.name),
             "{}",
             band.name
         );
@@ -278,8 +279,17 @@ fn words(file: &std::path::Path) -> Vec<Vec<Word>> {
     said.split("<page ").skip(1).map(page).collect()
 }
 
-/// Ascent and descent of DejaVu Sans, in sizes of its letters (its own tables).
-const LINE: f64 = 0.928 + 0.236;
+/// What stands over a picture or empty lines alone, which are no words.
+const WITHOUT_WORDS: [&str; 2] = ["To colour in", "Notes"];
+
+/// Headings that must not stand last on their page.
+fn with_words(headings: Vec<String>) -> Vec<String> {
+    let bare = |heading: &String| WITHOUT_WORDS.contains(&heading.trim_start_matches('¶'));
+    headings
+        .into_iter()
+        .filter(|heading| !bare(heading))
+        .collect()
+}
 
 /// On either paper: nothing in the margins, no letters under 7 points, no heading last on its
 /// page, no page without words.
@@ -314,15 +324,13 @@ fn pages_can_be_read() {
                     );
                     // Words that stand upright on the page.
                     if says.len() > 2 && right - left > bottom - top {
-                        assert!(
-                            (bottom - top) / LINE > 6.9,
-                            "{what}: {says} {}",
-                            bottom - top
-                        );
+                        // Poppler's box is as high as the letters' size.
+                        let size = bottom - top;
+                        assert!(size > 6.95, "{what}: {says} {size}");
                     }
                 }
             }
-            let headings = headings(&made.html);
+            let headings = with_words(headings(&made.html));
             let texts: Vec<String> = pages(&file)
                 .iter()
                 .take(made.pages)
@@ -354,7 +362,7 @@ fn the_page_prints_on_either_paper() {
     let folder = folder("pattern-html");
     let made = pattern(plan(), Paper::Letter, &PatternWords::default()).unwrap();
     let text = signed(&made.html);
-    let headings = headings(&text);
+    let headings = with_words(headings(&text));
     assert!(headings.len() > 15);
     for paper in ["Letter", "A4"] {
         let page = folder.join(format!("{paper}.html"));

@@ -116,7 +116,10 @@ fn what_passes_the_check_can_be_drawn() {
                     Method::PaperOnRightSide,
                     Stripes::Shown,
                 )),
-                fault(pattern(&odd, Paper::A4, &PatternWords::default())),
+                // It takes as long as all of the others: now and then is enough.
+                (case % 10 == 0)
+                    .then(|| fault(pattern(&odd, Paper::A4, &PatternWords::default())))
+                    .flatten(),
             ])
             .flatten()
             .collect();

@@ -21,7 +21,7 @@ use crate::draw::{DrawError, Drawings, Method, Paper};
 use crate::plan::Plan;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
-pub use pattern::{Pattern, PatternWords, pattern};
+pub use pattern::{PatternBooklet, PatternWords, pattern};
 
 /// How the booklet and its templates are to be made.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

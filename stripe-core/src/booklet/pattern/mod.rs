@@ -29,7 +29,7 @@ pub struct PatternWords {
 
 /// A pattern, finished.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Pattern {
+pub struct PatternBooklet {
     /// The booklet as one HTML file.
     pub html: String,
     /// The same booklet page by page, and after it the template sheets at true size.
@@ -42,14 +42,18 @@ pub struct Pattern {
 ///
 /// # Errors
 /// A plan that cannot be drawn, or one with more templates or sheets than the limits.
-pub fn pattern(plan: &Plan, paper: Paper, words: &PatternWords) -> Result<Pattern, DrawError> {
+pub fn pattern(
+    plan: &Plan,
+    paper: Paper,
+    words: &PatternWords,
+) -> Result<PatternBooklet, DrawError> {
     let lain = any_stripe(plan)?;
     let made = templates(&lain, paper, Method::PaperOnRightSide, Stripes::Line)?;
     let chapters = chapters(plan, &lain, words, made.sheets.len())?;
     let mut sheets = pages::pages(&plan.title, ABOUT, &chapters, paper);
     let pages = sheets.len();
     sheets.extend(made.sheets);
-    Ok(Pattern {
+    Ok(PatternBooklet {
         html: html::page(&plan.title, ABOUT, &chapters),
         sheets,
         pages,
