@@ -322,6 +322,14 @@ pub(crate) struct DrawArgs {
     /// template
     #[arg(long)]
     pub(crate) without_stripes: bool,
+    /// For `pattern`: what to ask for of a striped fabric, whatever its stripe, for example
+    /// "deck=1 1/4 yd if the stripe repeats within 5 in"; repeat it for other fabrics
+    #[arg(long, value_name = "FABRIC=WORDS")]
+    pub(crate) ask_for: Vec<String>,
+    /// For `pattern`: the project file that the plan was made from; it is written beside the pattern,
+    /// marked where another maker puts her own stripe
+    #[arg(long, value_name = "PROJECT")]
+    pub(crate) project: Option<PathBuf>,
     /// Write over files of the same names
     #[arg(long)]
     pub(crate) force: bool,
@@ -342,6 +350,8 @@ pub(crate) enum Drawing {
     Templates,
     /// Booklet: what to buy, maps, cut list, order of work, and a try-out of the stripe
     Booklet,
+    /// Pattern: a booklet and templates for makers who have another stripe
+    Pattern,
 }
 
 /// Sheets of paper.

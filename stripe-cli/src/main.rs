@@ -12,6 +12,7 @@ mod input;
 mod json_layout;
 mod lists;
 mod output;
+mod pattern_project;
 mod pictures;
 mod plan_file;
 mod progress;

@@ -29,7 +29,7 @@ pub(crate) fn read_project(path: &Path, text: &str) -> Result<Project, Failure> 
 }
 
 /// The bytes of a drawing beside the project file; never of a file elsewhere.
-fn drawing_beside(folder: &Path, name: &str) -> Result<Vec<u8>, String> {
+pub(crate) fn drawing_beside(folder: &Path, name: &str) -> Result<Vec<u8>, String> {
     let inside = Path::new(name)
         .components()
         .all(|step| matches!(step, Component::Normal(_) | Component::CurDir));

@@ -20,6 +20,11 @@ const NEAR_SHARE: f64 = 0.1;
 /// striped fabric (benches/README.md).
 const PATIENT_GAINS: [(&str, f64); 2] = [("quick", 0.04), ("steady", 0.02)];
 
+/// When the motif pieces are cut, in an order of work ..
+pub const CUT_BY_MAPS: &str = "Cut the motif pieces by the cutting maps.";
+/// .. and in that of a pattern, whose makers have no map.
+pub const CUT_BY_STRIPE: &str = "Cut the motif pieces, each where its stripe line says; lay the pieces of each motif side by side before you cut the next.";
+
 /// An amount with what money is called: a sign stands close, a word apart.
 pub fn money(name: &str, amount: f64) -> String {
     let space = if name.chars().count() > 1 { " " } else { "" };
@@ -425,9 +430,112 @@ pub fn straight_when(plan: &Plan, fabric: &str) -> Option<String> {
     })
 }
 
+/// A sentence with every length in it told in inches and in centimetres: after each that stands
+/// there the other in brackets, rounded to a millimetre or to 1/16 in.
+///
+/// ```
+/// use stripe_core::wording::side_by_side;
+///
+/// let step = "Cut 3 strips 9 1/2 in x width of fabric.";
+/// assert_eq!(side_by_side(step), "Cut 3 strips 9 1/2 in (24.1 cm) x width of fabric.");
+/// ```
+pub fn side_by_side(words: &str) -> String {
+    let mut told = String::with_capacity(words.len() * 5 / 4);
+    let mut rest = words;
+    while let Some(at) = rest.find(|c: char| c.is_ascii_digit()) {
+        let starts = !rest[..at].ends_with(|c: char| c.is_alphanumeric() || c == '.' || c == '/');
+        let from = &rest[at..];
+        let number = number_end(from);
+        let found = length_after(&from[number..]).filter(|_| starts);
+        let end = at + number + found.map_or(0, |(_, end)| end);
+        told.push_str(&rest[..end]);
+        if let Some((unit, _)) = found
+            && let Ok(length) = Length::read(&from[..number], unit)
+        {
+            let other = match unit {
+                Unit::Inch => Unit::Centimetre,
+                Unit::Centimetre | Unit::Millimetre => Unit::Inch,
+            };
+            // The other unit is asked for first, so that it stands before the bracket.
+            let both = length.shown_both(other);
+            let one = both.split(" (").next().unwrap_or_default();
+            told.push_str(&format!(" ({one})"));
+        }
+        rest = &rest[end..];
+    }
+    told.push_str(rest);
+    told
+}
+
+/// Where a number that begins a text ends: `9 1/2`, `31.75`, `3/16`.
+fn number_end(text: &str) -> usize {
+    let digits = |from: usize| {
+        let rest = &text[from..];
+        from + rest
+            .find(|c: char| !c.is_ascii_digit())
+            .unwrap_or(rest.len())
+    };
+    let part = |from: usize, sign: char| {
+        let after = from + 1;
+        let goes_on = text[from..].starts_with(sign)
+            && text[after..].starts_with(|c: char| c.is_ascii_digit());
+        goes_on.then(|| digits(after))
+    };
+    let whole = digits(0);
+    if let Some(end) = part(whole, '.').or_else(|| part(whole, '/')) {
+        return end;
+    }
+    // A fraction after the whole: `9 1/2`.
+    let fraction = part(whole, ' ').and_then(|top| part(top, '/'));
+    fraction.unwrap_or(whole)
+}
+
+/// The unit of a length whose number stands before the text, and where it ends. "2 in each" is
+/// no length.
+fn length_after(text: &str) -> Option<(Unit, usize)> {
+    const NO_LENGTH: [&str; 8] = ["each", "all", "turn", "order", "the", "a", "this", "one"];
+    let rest = text.strip_prefix(' ')?;
+    let units = [
+        ("in", Unit::Inch),
+        ("cm", Unit::Centimetre),
+        ("mm", Unit::Millimetre),
+    ];
+    let (sign, unit) = units.into_iter().find(|(sign, _)| {
+        let after = rest.strip_prefix(sign);
+        after.is_some_and(|after| !after.starts_with(|c: char| c.is_alphanumeric()))
+    })?;
+    let next = rest[sign.len()..]
+        .split_whitespace()
+        .next()
+        .unwrap_or_default();
+    let next = next.trim_end_matches(|c: char| !c.is_alphanumeric());
+    let preposition =
+        unit == Unit::Inch && rest[sign.len()..].starts_with(' ') && NO_LENGTH.contains(&next);
+    (!preposition).then_some((unit, 1 + sign.len()))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn every_length_is_told_in_both_units() {
+        for (words, told) in [
+            (
+                "Cut 7 strips 3/16 in wide, 12 in all.",
+                "Cut 7 strips 3/16 in (0.5 cm) wide, 12 in all.",
+            ),
+            (
+                "2 1/4 in left of it, 31 1/2 in above.",
+                "2 1/4 in (5.7 cm) left of it, 31 1/2 in (80 cm) above.",
+            ),
+            ("24.5 cm by 8 mm", "24.5 cm (9 5/8 in) by 8 mm (5/16 in)"),
+            ("W12 inside strip 4", "W12 inside strip 4"),
+            ("", ""),
+        ] {
+            assert_eq!(side_by_side(words), told);
+        }
+    }
 
     #[test]
     fn a_sign_stands_close_and_a_word_apart() {

@@ -13,6 +13,7 @@ mod demo;
 mod layout;
 mod outside;
 mod paper;
+mod pattern;
 mod printed;
 mod reach;
 mod sheets;

@@ -9,7 +9,7 @@ use std::process::Command;
 use stripe_core::booklet::booklet;
 
 /// The page with its paper named.
-fn on_paper(text: &str, paper: &str) -> String {
+pub fn on_paper(text: &str, paper: &str) -> String {
     text.replace(
         "</head>",
         &format!("<style>@page {{ size: {paper} }}</style></head>"),
@@ -17,7 +17,7 @@ fn on_paper(text: &str, paper: &str) -> String {
 }
 
 /// The words of a PDF, page by page.
-fn pages(pdf: &Path) -> Vec<String> {
+pub fn pages(pdf: &Path) -> Vec<String> {
     let (said, _) = run(Command::new("pdftotext")
         .args(["-layout"])
         .arg(pdf)
@@ -26,12 +26,12 @@ fn pages(pdf: &Path) -> Vec<String> {
 }
 
 /// The page with a sign before every heading, by which it is told from other words.
-fn signed(text: &str) -> String {
+pub fn signed(text: &str) -> String {
     text.replace("<h2>", "<h2>¶").replace("<h3>", "<h3>¶")
 }
 
 /// The texts between `<h2>` or `<h3>` and its end.
-fn headings(text: &str) -> Vec<String> {
+pub fn headings(text: &str) -> Vec<String> {
     let mut found = Vec::new();
     for tag in ["h2", "h3"] {
         for rest in text.split(&format!("<{tag}>")).skip(1) {
@@ -43,7 +43,7 @@ fn headings(text: &str) -> Vec<String> {
 }
 
 /// Headings that stand last on their page.
-fn orphans(pages: &[String], headings: &[String]) -> Vec<String> {
+pub fn orphans(pages: &[String], headings: &[String]) -> Vec<String> {
     let last = pages.iter().filter_map(|page| {
         let mut lines = page.lines().map(str::trim).filter(|line| !line.is_empty());
         lines.next_back()

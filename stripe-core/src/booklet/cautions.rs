@@ -10,7 +10,7 @@ use maud::html;
 /// Common practice, no source, but for the scale of prints: a 4 in bar shows an
 /// error of half a per cent, and sheets of one set have been seen to differ (trade
 /// facts S-08 to S-11).
-const CAUTIONS: [[&str; 2]; 12] = [
+pub(super) const CAUTIONS: [[&str; 2]; 12] = [
     [
         "Scale",
         "Print one template sheet first and measure its bars of 4 in and 100 mm. If one is off by more than 1/32 in (half a millimetre), set the printer to actual size and print again. Then check every sheet.",

@@ -11,6 +11,7 @@ mod cutting;
 mod likely;
 mod motifs;
 mod order;
+mod pattern;
 mod quality;
 mod quilt;
 mod templates;
@@ -19,6 +20,8 @@ mod tryout;
 use crate::draw::{DrawError, Drawings, Method, Paper};
 use crate::plan::Plan;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
+
+pub use pattern::{PatternBooklet, PatternWords, pattern};
 
 /// How the booklet and its templates are to be made.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

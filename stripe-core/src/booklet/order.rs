@@ -2,6 +2,7 @@
 
 use super::{Section, tick};
 use crate::plan::Plan;
+use crate::wording::CUT_BY_MAPS;
 use maud::html;
 
 /// Before motifs alone are sewn on: a quilt's own order tells more.
@@ -9,7 +10,7 @@ const PREPARE: [&str; 4] = [
     "Wash the fabric, if you mean to, and press it.",
     "Square up the cut ends.",
     "Print the templates at actual size and measure their bars.",
-    "Cut the motif pieces by the cutting maps.",
+    CUT_BY_MAPS,
 ];
 
 pub(super) fn section(plan: &Plan) -> Section {
@@ -35,7 +36,7 @@ pub(super) fn section(plan: &Plan) -> Section {
     }
 }
 
-fn steps(plan: &Plan) -> Vec<String> {
+pub(super) fn steps(plan: &Plan) -> Vec<String> {
     if let Some(quilt) = plan.quilt.as_ref().filter(|quilt| !quilt.order.is_empty()) {
         return quilt.order.clone();
     }

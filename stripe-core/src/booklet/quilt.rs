@@ -87,22 +87,33 @@ pub(super) fn straight(plan: &Plan) -> Option<Section> {
     })
 }
 
+/// What straight cuts of a fabric take and give, and when they are made, in sentences.
+pub(super) fn straight_gives(plan: &Plan, cuts: &CutsNote) -> String {
+    let unit = plan.unit;
+    let pieces = cuts.pieces.iter().map(|piece| {
+        format!(
+            "{} {} ({} by {})",
+            piece.count,
+            plural(&piece.name, piece.count),
+            length(piece.width_mm, unit),
+            length(piece.length_mm, unit)
+        )
+    });
+    let pieces: Vec<String> = pieces.collect();
+    let when = crate::wording::straight_when(plan, &cuts.fabric);
+    format!(
+        "Takes {} of fabric {} wide. {}Gives {}.",
+        length_up(cuts.length_mm, unit),
+        length(cuts.width_mm, unit),
+        when.map_or(String::new(), |when| when + " "),
+        pieces.join(", ")
+    )
+}
+
 /// The steps, and what they come to.
 fn fabric_cuts(plan: &Plan, cuts: &CutsNote, size: &str) -> Markup {
-    let unit = plan.unit;
-    let when = crate::wording::straight_when(plan, &cuts.fabric);
     html! {
-        p {
-            "Takes " (length_up(cuts.length_mm, unit)) " of fabric " (length(cuts.width_mm, unit)) " wide"
-            ". "
-            @if let Some(when) = when { (when) " " }
-            "Gives "
-            @for (i, piece) in cuts.pieces.iter().enumerate() {
-                @if i > 0 { ", " }
-                (piece.count) " " (plural(&piece.name, piece.count)) " (" (length(piece.width_mm, unit)) " by " (length(piece.length_mm, unit)) ")"
-            }
-            "."
-        }
+        p { (straight_gives(plan, cuts)) }
         ol.ticked {
             @for (i, step) in cuts.steps.iter().enumerate() {
                 li { label { (tick(&format!("straight-{size}-{}-{i}", cuts.fabric), None)) " " (step) } }

@@ -104,7 +104,7 @@ pub fn wrap(words: &str, size_mm: f64, bold: bool, room_mm: f64) -> Vec<String> 
 }
 
 /// The words of a text, a number with its fraction and its unit as one: `31 1/2 in`.
-fn whole_lengths(words: &str) -> Vec<String> {
+pub fn whole_lengths(words: &str) -> Vec<String> {
     let mut whole: Vec<String> = Vec::new();
     for word in words.split_whitespace() {
         let ends_in_digit = |s: &String| s.ends_with(|c: char| c.is_ascii_digit());

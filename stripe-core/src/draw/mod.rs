@@ -17,6 +17,7 @@ mod measure;
 mod motif_picture;
 mod nap;
 mod paper;
+mod pattern;
 mod pdf;
 mod placement_guide;
 mod png;
@@ -32,6 +33,7 @@ mod view;
 
 pub use drawings::Drawings;
 pub use error::DrawError;
+pub(crate) use lettering::{whole_lengths, width_mm as text_width, wrap as wrap_words};
 pub use map::{map, map_for};
 pub use measure::rotate_deg;
 pub(crate) use measure::{
@@ -40,6 +42,8 @@ pub(crate) use measure::{
 };
 pub use motif_picture::{MotifPicture, motif_picture, motif_pictures};
 pub use paper::Paper;
+pub use pattern::{Move, SlidApart, any_stripe, quilt_lines, slid_apart};
+pub(crate) use pattern::{assembly_diagram, fabric_letters, offset_pictures, slid_picture};
 pub use pdf::pdf;
 pub use placement_guide::placement_guide;
 pub use png::{MAX_PIXELS, png};

@@ -103,8 +103,9 @@ pub(super) fn ring([x0, y0, x1, y1]: [f64; 4]) -> Vec<Point> {
     vec![point(x0, y0), point(x1, y0), point(x1, y1), point(x0, y1)]
 }
 
-/// One straight piece of the top; a mitred one as the four-sided shape that it is.
-fn ground(note: &QuiltNote, patch: &PatchNote, view: &View) -> Vec<Item> {
+/// The corners of a straight piece of the top; of a mitred one those of the four-sided shape
+/// that it is.
+pub(super) fn patch_corners(note: &QuiltNote, patch: &PatchNote) -> Vec<Point> {
     let [x0, y0, x1, y1] = patch.rect_mm;
     let mut corners = ring(patch.rect_mm);
     if patch.mitred {
@@ -130,6 +131,12 @@ fn ground(note: &QuiltNote, patch: &PatchNote, view: &View) -> Vec<Item> {
             }
         }
     }
+    corners
+}
+
+/// One straight piece of the top.
+fn ground(note: &QuiltNote, patch: &PatchNote, view: &View) -> Vec<Item> {
+    let corners = patch_corners(note, patch);
     let rings = view.rings(&[corners.clone()]);
     let look = note.fabrics.iter().find(|look| look.name == patch.fabric);
     if let Some(stripe) = look.and_then(|look| look.stripe.as_ref()) {

@@ -327,6 +327,38 @@ impl Group {
     }
 }
 
+impl Item {
+    /// The same thing elsewhere on the sheet.
+    pub fn moved(self, by: Point) -> Self {
+        match self {
+            Self::Group(group) => Self::Group(Group {
+                clip: group
+                    .clip
+                    .into_iter()
+                    .map(|ring| ring.into_iter().map(|p| p + by).collect())
+                    .collect(),
+                items: group.items.into_iter().map(|item| item.moved(by)).collect(),
+                ..group
+            }),
+            Self::Path(path) => Self::Path(Path {
+                lines: path
+                    .lines
+                    .into_iter()
+                    .map(|line| Line {
+                        points: line.points.into_iter().map(|p| p + by).collect(),
+                        ..line
+                    })
+                    .collect(),
+                ..path
+            }),
+            Self::Text(text) => Self::Text(Text {
+                at: text.at + by,
+                ..text
+            }),
+        }
+    }
+}
+
 impl From<Path> for Item {
     fn from(path: Path) -> Self {
         Self::Path(path)

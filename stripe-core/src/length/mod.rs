@@ -159,6 +159,17 @@ impl Length {
         show::up(self.mm, unit)
     }
 
+    /// In inches to 1/16 and in centimetres to a millimetre, the unit asked for first: for
+    /// makers of either. The two differ by no more than 1/16 in.
+    pub fn shown_both(self, unit: Unit) -> String {
+        show::both(self.mm, unit)
+    }
+
+    /// The same, neither less than the length itself.
+    pub fn shown_both_up(self, unit: Unit) -> String {
+        show::both_up(self.mm, unit)
+    }
+
     /// As asked for in a shop: yards with fractions, or metres.
     pub fn shown_to_buy(self, unit: Unit) -> String {
         show::to_buy(self.mm, unit)

@@ -57,6 +57,29 @@ pub(super) fn to_buy(mm: f64, unit: Unit) -> String {
     up(mm, unit)
 }
 
+/// In inches and in centimetres, the unit that was asked for first: `12 1/2 in (31.8 cm)`.
+pub(super) fn both(mm: f64, unit: Unit) -> String {
+    let inches = with_unit(nearest_grains(mm, Unit::Inch), Unit::Inch);
+    let metric = format!("{} cm", decimals(mm.round() / 10.0, 1));
+    match unit {
+        Unit::Inch => format!("{inches} ({metric})"),
+        Unit::Centimetre | Unit::Millimetre => format!("{metric} ({inches})"),
+    }
+}
+
+/// The same, each rounded up as [`up_mm`] does.
+pub(super) fn both_up(mm: f64, unit: Unit) -> String {
+    let inches = with_unit(
+        nearest_grains(up_mm(mm, Unit::Inch), Unit::Inch),
+        Unit::Inch,
+    );
+    let metric = format!("{} cm", decimals(up_mm(mm, Unit::Centimetre) / 10.0, 1));
+    match unit {
+        Unit::Inch => format!("{inches} ({metric})"),
+        Unit::Centimetre | Unit::Millimetre => format!("{metric} ({inches})"),
+    }
+}
+
 /// The least step shown (mm).
 fn grain_mm(unit: Unit) -> f64 {
     match unit {
@@ -149,6 +172,28 @@ mod tests {
         assert_eq!(place(317.5, Unit::Millimetre), "318");
         assert_eq!(place(-0.2, Unit::Centimetre), "0");
         assert_eq!(place(12.51 * INCH_MM, Unit::Inch), "12 1/2");
+    }
+
+    /// Rounding to 1/16 in is off by 1/32 in (0.79 mm) at most, to a millimetre by 0.5 mm: the two
+    /// are never more than 1/16 in apart, rounded up neither is short.
+    #[test]
+    fn two_measures_agree() {
+        let read = |text: &str| -> [f64; 2] {
+            let (inches, metric) = text.trim_end_matches(')').split_once(" (").unwrap();
+            [inches, metric].map(|one| Length::read(one, Unit::Inch).unwrap().to_mm())
+        };
+        for i in 0..20_000 {
+            let mm = f64::from(i) * 0.137;
+            let [inches, metric] = read(&both(mm, Unit::Inch));
+            assert!((inches - metric).abs() <= INCH_MM / 16.0, "{mm}");
+            let [inches, metric] = read(&both_up(mm, Unit::Inch));
+            assert!((inches - metric).abs() <= INCH_MM / 16.0, "{mm}");
+            assert!(inches.min(metric) > mm - 2e-3, "{mm}");
+        }
+        // Of two millimetres as near, the larger.
+        assert_eq!(both(63.5, Unit::Inch), "2 1/2 in (6.4 cm)");
+        assert_eq!(both(317.5, Unit::Inch), "12 1/2 in (31.8 cm)");
+        assert_eq!(both(317.5, Unit::Centimetre), "31.8 cm (12 1/2 in)");
     }
 
     #[test]

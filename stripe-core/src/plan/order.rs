@@ -10,7 +10,7 @@ use crate::quilt::{Border, Corners, Make, MotifSpot, Quilt, QuiltTop, Side, Stat
 use crate::record::CreaseNote;
 use crate::shape::ring::rings;
 use crate::shape::{Point, Region, Rigid, distance, dot, point, unit};
-use crate::wording::listed;
+use crate::wording::{CUT_BY_MAPS, listed};
 use geo::{Area, BooleanOps};
 use geo_types::Polygon;
 
@@ -24,7 +24,7 @@ const PREPARE: [&str; 5] = [
     "Square up the cut ends.",
     "Print the templates at actual size and measure their bars.",
     "Cut the straight pieces of each fabric, step by step.",
-    "Cut the motif pieces by the cutting maps.",
+    CUT_BY_MAPS,
 ];
 
 /// What the order of work is derived from.

@@ -4,13 +4,13 @@ use crate::draw::bands::Fall;
 use crate::draw::crossing::crossing;
 use crate::draw::nap::look_alike;
 use crate::draw::scene::Item;
-use crate::plan::{FabricPlan, MotifNote, PlacedPiece, Plan};
+use crate::plan::{FabricPlan, MotifNote, PlacedPiece};
 use crate::shape::Point;
 use crate::shape::ring::extent;
 
 /// A piece with the fabric that it is cut from.
 #[derive(Clone, Copy)]
-pub(super) struct Cut<'a> {
+pub(in crate::draw) struct Cut<'a> {
     pub fabric: &'a FabricPlan,
     pub piece: &'a PlacedPiece,
 }
@@ -49,7 +49,7 @@ impl<'a> Cut<'a> {
 }
 
 /// One look of a motif: its pieces, bottom layer first, and the copies that have it.
-pub(super) struct Look<'a> {
+pub(in crate::draw) struct Look<'a> {
     pub cuts: Vec<Cut<'a>>,
     pub copies: Vec<usize>,
     /// Whether any piece of any of them lies wrong side up.
@@ -58,13 +58,16 @@ pub(super) struct Look<'a> {
 
 /// The looks of a motif, in the order of their first copies; at most `most` of them,
 /// and how many copies have yet another one.
-pub(super) fn looks<'a>(plan: &'a Plan, motif: &MotifNote, most: usize) -> (Vec<Look<'a>>, usize) {
+pub(in crate::draw) fn looks<'a>(
+    fabrics: &'a [FabricPlan],
+    motif: &MotifNote,
+    most: usize,
+) -> (Vec<Look<'a>>, usize) {
     let rank = |piece: &str| {
         let known = motif.pieces.iter().position(|note| note.piece == piece);
         known.map_or((usize::MAX, usize::MAX), |at| (motif.pieces[at].layer, at))
     };
-    let mut cuts: Vec<Cut<'a>> = plan
-        .fabrics
+    let mut cuts: Vec<Cut<'a>> = fabrics
         .iter()
         .flat_map(|fabric| {
             fabric

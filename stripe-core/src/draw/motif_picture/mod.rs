@@ -1,6 +1,7 @@
 //! Motifs as they will look when sewn: stripes as they fall in this plan, worked
 //! out from where each piece lies on its fabric and not from what was promised.
 
+mod drawing;
 mod joints;
 mod letters;
 mod look;
@@ -9,23 +10,22 @@ use super::bands::Fall;
 use super::error::DrawError;
 use super::lettering::{CAPITAL, fit, wrap};
 use super::map::names;
-use super::nap::{UNKNOWN, look_alike, plain_colour};
-use super::scene::{Dash, Fill, GREY, Group, Item, Path, Scene, Stroke, Text, rings_of};
+use super::nap::{UNKNOWN, look_alike};
+use super::scene::{Group, Item, Path, Scene, Stroke, Text, rings_of};
 use super::validate::validate;
 use super::view::View;
-use crate::colour::Colour;
-use crate::plan::{FabricPlan, JointNote, MotifNote, Plan};
-use crate::shape::{Point, corners_of, point, unit};
-use joints::{marks, misses};
-pub(super) use look::ranges;
-use look::{Look, looks};
+use crate::plan::{FabricPlan, MotifNote, Plan};
+use crate::shape::{Point, corners_of, point};
+pub(super) use drawing::Drawing as MotifDrawing;
+use drawing::{Drawing, EDGE_MM, ground};
+use joints::misses;
+use look::Look;
+pub(super) use look::{looks, ranges};
 
 /// Width of a drawing (mm).
 const WIDTH_MM: f64 = 130.0;
 /// The motif is fitted into this square (mm).
 const MOTIF_MM: f64 = 106.0;
-/// Room about a drawing (mm).
-const EDGE_MM: f64 = 5.0;
 /// So many different looks of one motif are drawn at most.
 const MOST_LOOKS: usize = 60;
 
@@ -75,7 +75,7 @@ pub fn motif_picture(plan: &Plan, motif: &str) -> Result<Vec<MotifPicture>, Draw
 }
 
 fn fans_of(plan: &Plan, motif: &MotifNote) -> Vec<MotifPicture> {
-    let (looks, left_out) = looks(plan, motif, MOST_LOOKS);
+    let (looks, left_out) = looks(&plan.fabrics, motif, MOST_LOOKS);
     looks
         .iter()
         .map(|look| draw(plan, motif, look, left_out))
@@ -129,6 +129,9 @@ fn draw(plan: &Plan, motif: &MotifNote, look: &Look<'_>, left_out: usize) -> Mot
         corners: [low, high],
         scale,
         missing: &missing,
+        width_mm: WIDTH_MM,
+        is_painted: true,
+        is_lettered: true,
     };
     items.extend(drawing.items(top));
 
@@ -209,99 +212,6 @@ fn draw(plan: &Plan, motif: &MotifNote, look: &Look<'_>, left_out: usize) -> Mot
             .map(|f| f.fabric().to_owned())
             .collect(),
     }
-}
-
-/// What is drawn of a look, words aside.
-struct Drawing<'a> {
-    motif: &'a MotifNote,
-    look: &'a Look<'a>,
-    /// The finished pieces, ring by ring, motif frame.
-    regions: &'a [Vec<Vec<Point>>],
-    /// The box about them and the centre.
-    corners: [Point; 2],
-    scale: f64,
-    missing: &'a [&'a JointNote],
-}
-
-impl Drawing<'_> {
-    /// The pieces with their stripes and letters, from that height on the page down.
-    fn items(&self, top: f64) -> Vec<Item> {
-        let Self {
-            motif,
-            look,
-            regions,
-            corners: [low, high],
-            scale,
-            missing,
-        } = *self;
-        let mut items = Vec::new();
-        let view = View {
-            scale,
-            at: point(WIDTH_MM / 2.0, top),
-            origin: point((low.x + high.x) / 2.0, high.y),
-        };
-        items.push(seams(motif, [low, high], &view));
-        for (cut, region) in look.cuts.iter().zip(regions) {
-            let rings = view.rings(region);
-            let paint = match cut.fall() {
-                Some(fall) => {
-                    let corners = corners_of(region.iter().flatten());
-                    let mut paint = fall.areas(corners, |p| view.apply(p), scale);
-                    paint.extend(cut.crossing(region, |p| view.apply(p)));
-                    paint
-                }
-                None => vec![ground(plain_colour(cut.fabric, cut.piece, 0.0), &rings)],
-            };
-            items.push(Group::clipped(rings.clone(), paint).into());
-            items.push(Path::rings(rings, None, Some(Stroke::ink(0.2))).into());
-        }
-        items.extend(marks(missing, &view));
-        let on_page: Vec<Vec<Vec<Point>>> = regions.iter().map(|rings| view.rings(rings)).collect();
-        let bottom = top + (high.y - low.y) * scale;
-        let side = EDGE_MM + letters::widest_mm(motif) / 2.0;
-        items.extend(letters::letters(
-            motif,
-            look,
-            &on_page,
-            &joints::places(missing, &view),
-            [side, WIDTH_MM - side],
-            [top, bottom.max(top + 1.0)],
-        ));
-        items
-    }
-}
-
-/// The seams of the background, running out a little beyond the motif.
-fn seams(motif: &MotifNote, [low, high]: [Point; 2], view: &View) -> Item {
-    let reach = [low, high, point(low.x, high.y), point(high.x, low.y)]
-        .iter()
-        .map(|corner| corner.x.hypot(corner.y))
-        .fold(0.0, f64::max);
-    let over = 4.0 / view.scale;
-    let inside = |p: Point| {
-        point(
-            p.x.clamp(low.x - over, high.x + over),
-            p.y.clamp(low.y - over, high.y + over),
-        )
-    };
-    let lines: Vec<[Point; 2]> = motif
-        .seams_deg
-        .iter()
-        .filter(|deg| deg.is_finite())
-        .map(|deg| {
-            let towards = unit(deg.to_radians());
-            let out = point(towards.x * reach, towards.y * reach);
-            [point(0.0, 0.0), inside(out)].map(|p| view.apply(p))
-        })
-        .collect();
-    let stroke = Stroke::ink(0.25).broken(Dash::DashDot).coloured(GREY);
-    Path::segments(lines, stroke).into()
-}
-
-/// Plain fabric.
-fn ground(colour: Colour, rings: &[Vec<Point>]) -> Item {
-    let fill = Fill::solid(colour);
-    Path::rings(rings.to_vec(), Some(fill), None).into()
 }
 
 /// The fabrics of a look, each once, in the order of its pieces.

@@ -6,6 +6,7 @@ use super::grain::grain;
 use super::kind::Kind;
 use super::method::Method;
 use super::pose::Pose;
+use super::stripe_line::StripeLine;
 use super::ticks::{BandRun, Tick, Weave, band_runs, ticks};
 use super::words::{cut_shortly, plate_words};
 use crate::colour::Colour;
@@ -15,6 +16,7 @@ use crate::draw::scene::{
     Anchor, Dash, Fill, Group, INK, Item, Line, PAPER, Path, Stroke, Text, rings_of,
 };
 use crate::fabric::Band;
+use crate::length::Unit;
 use crate::motif::Role;
 use crate::shape::room::find_room;
 use crate::shape::{Point, cross, dot, point};
@@ -39,6 +41,8 @@ pub(super) struct Face<'a> {
     pub ticks: Vec<Tick>,
     /// Whether it does not show its stripes.
     pub blank: bool,
+    /// For any stripe: the unit of its line, and the line where its fabric is striped.
+    pub line: Option<(Unit, Option<StripeLine>)>,
     runs: Vec<BandRun>,
 }
 
@@ -98,7 +102,22 @@ impl<'a> Face<'a> {
             finished,
             ticks: all_ticks,
             blank: kind_is_blank,
+            line: None,
             runs,
+        }
+    }
+
+    /// One for any stripe: with a line along it in place of what the designer's shows.
+    pub(super) fn with_line(kind: Kind<'a>, method: Method, unit: Unit) -> Self {
+        let face = Self::new(kind, method);
+        let striped = face.kind.fall.is_some();
+        let line = striped.then(|| StripeLine::of(face.kind.piece, &face.finished, unit));
+        Self {
+            ticks: Vec::new(),
+            runs: Vec::new(),
+            blank: true,
+            line: Some((unit, line.flatten())),
+            ..face
         }
     }
 
@@ -112,7 +131,9 @@ impl<'a> Face<'a> {
 
     /// The stripes and what crosses them, as they fall in the piece, washed out.
     fn paint(&self, pose: &Pose) -> Vec<Item> {
-        let (Some(fall), Some(stripe)) = (&self.kind.fall, &self.kind.fabric.stripe) else {
+        let (Some(fall), Some(stripe), None) =
+            (&self.kind.fall, &self.kind.fabric.stripe, self.line)
+        else {
             return Vec::new();
         };
         let corners = super::ticks::box_of(&self.cut);
@@ -237,6 +258,15 @@ impl<'a> Face<'a> {
         for [a, b] in ticks {
             taken.add(about(*a, *b, 0.4));
         }
+        if let Some((unit, line)) = self.line {
+            let mut items = Vec::new();
+            match line {
+                Some(line) => items.extend(line.draw(unit, pose, &self.cut, &mut taken)),
+                None => items.push(grain(self.kind.grain(), &self.finished, pose, &mut taken)),
+            }
+            items.push(self.words(pose, &mut taken));
+            return items;
+        }
         let marks = self.marks(pose, &mut taken);
         let words = self.words(pose, &mut taken);
         let grain = grain(self.kind.grain(), &self.finished, pose, &mut taken);
@@ -314,7 +344,14 @@ impl<'a> Face<'a> {
     fn words(&self, pose: &Pose, taken: &mut Taken) -> Item {
         let kind = &self.kind;
         let (count, reversed) = (kind.count(), kind.reversed());
-        let mut lines = vec![kind.title()];
+        // On a pattern the pieces of a motif are known by their letters.
+        let title = match self.line {
+            Some(_) if kind.name[1] == kind.piece.piece => {
+                format!("{}: {}", kind.short, kind.title())
+            }
+            _ => kind.title(),
+        };
+        let mut lines = vec![title];
         lines.extend(plate_words(
             self.method,
             count,

@@ -96,7 +96,7 @@ impl<'a> Figure<'a> {
     /// What stands under it.
     pub(super) fn caption(&self) -> String {
         match self {
-            Self::Piece(face) => caption(&face.kind, face.blank),
+            Self::Piece(face) => caption(face),
             Self::Motif(guide) => guide.caption(),
         }
     }
@@ -104,6 +104,8 @@ impl<'a> Figure<'a> {
     /// Points that lines and marks reach beyond the outlines.
     pub(super) fn tips(&self) -> Vec<Point> {
         match self {
+            // One for any stripe has no measured points.
+            Self::Piece(face) if face.line.is_some() => Vec::new(),
             Self::Piece(face) => face.arrow_tips(),
             Self::Motif(_) => Vec::new(),
         }
@@ -143,10 +145,16 @@ impl<'a> Figure<'a> {
                     keys.insert(Key::Fused);
                 }
                 let arrows = face.kind.fabric.shows_direction();
-                keys.insert(if arrows { Key::Mark } else { Key::Point });
+                match face.line {
+                    None if arrows => keys.extend([Key::Mark]),
+                    None => keys.extend([Key::Point]),
+                    Some((_, line)) => keys.extend(line.map(|_| Key::Line)),
+                }
                 keys.extend((!face.clips().is_empty()).then_some(Key::Clip));
                 keys.extend((!face.bias().is_empty()).then_some(Key::Bias));
-                keys.extend(face.kind.grain().map(|_| Key::Grain));
+                let lined = face.line.is_some_and(|(_, line)| line.is_some());
+                let grain = face.kind.grain().filter(|_| !lined);
+                keys.extend(grain.map(|_| Key::Grain));
             }
             Self::Motif(_) => {
                 if keys.remove(&Key::Turned) {
@@ -160,7 +168,8 @@ impl<'a> Figure<'a> {
 }
 
 /// What stands under the template of a piece.
-fn caption(kind: &Kind<'_>, blank: bool) -> String {
+fn caption(face: &Face<'_>) -> String {
+    let (kind, blank): (&Kind<'_>, bool) = (&face.kind, face.blank);
     let [motif, piece] = &kind.name;
     let mut words = format!(
         "{}: {}. Cut {} of {}: {}.",
@@ -170,6 +179,17 @@ fn caption(kind: &Kind<'_>, blank: bool) -> String {
         kind.fabric.fabric(),
         kind.labels(false)
     );
+    if let Some((unit, line)) = face.line {
+        let words = line.map_or(String::new(), |line| format!(" {}", line.sentence(unit)));
+        let [motif, piece] = &kind.name;
+        return format!(
+            "{}: {}. Cut {} of fabric {}.{words}",
+            kind.short,
+            named(motif, piece),
+            kind.count(),
+            kind.fabric.fabric(),
+        );
+    }
     match kind.reversed() {
         0 => {}
         all if all == kind.count() => {

@@ -17,6 +17,7 @@ const PRINT: &str = "Print this sheet first, at actual size (100 %, not fitted t
 const STRIPES: &str = "Lay each template so that the ticks at its edges meet the stripes of the fabric, each band on the band of its name and colour. Stripes are drawn pale inside the finished line and in full colour on the allowance: a dark rim is no second fabric.";
 const NO_STRIPES: &str =
     "These templates do not show the stripes. Lay each by its cross, as the cutting map shows.";
+const ANY_STRIPE: &str = "These templates are for any stripe. Lay each as the pages \"On your own stripe\" say: its stripe line along your stripe, measured from a centre line.";
 /// Under light from behind, or with pins where it does not pass.
 const WRONG_SIDE: &str = "Where the stripe does not show through to the wrong side, work on a light box or against a window; where no light comes through, put pins through the fabric along the edges of its bands.";
 const SIZE_MM: f64 = 2.6;
@@ -40,6 +41,7 @@ impl Index<'_, '_> {
             Stripes::Shown if has_ticks => words.push(STRIPES),
             Stripes::Shown => {}
             Stripes::Left => words.push(NO_STRIPES),
+            Stripes::Line => words.push(ANY_STRIPE),
         }
         if has_ticks && self.method.lies_on_wrong_side() {
             words.push(WRONG_SIDE);

@@ -25,6 +25,8 @@ pub(in crate::draw) enum Key {
     Clip,
     Bias,
     Grain,
+    /// On a template for any stripe.
+    Line,
     /// A measured point with its arrow, and one without.
     Mark,
     Point,
@@ -33,7 +35,7 @@ pub(in crate::draw) enum Key {
 }
 
 /// Every kind, in the order in which they are told.
-pub(in crate::draw) const ALL: [Key; 14] = [
+pub(in crate::draw) const ALL: [Key; 15] = [
     Key::Cut,
     Key::Edge,
     Key::Turned,
@@ -44,6 +46,7 @@ pub(in crate::draw) const ALL: [Key; 14] = [
     Key::Clip,
     Key::Bias,
     Key::Grain,
+    Key::Line,
     Key::Mark,
     Key::Point,
     Key::Centre,
@@ -88,6 +91,7 @@ impl Key {
             Self::Clip => "clip to here",
             Self::Bias => "bias, stretches",
             Self::Grain => "lengthwise grain",
+            Self::Line => "stripe line",
             Self::Mark | Self::Point => "measured point",
             Self::Centre => "motif's centre",
             Self::Join => "join two sheets",
@@ -120,6 +124,9 @@ impl Key {
             (Self::Bands, _) => "Lay this tick where two bands of the stripe meet.",
             (Self::Clip, _) => "Clip from the cut line to the end of this stroke, no further.",
             (Self::Bias, _) => "Handle this edge gently: it lies on the bias and stretches.",
+            (Self::Line, _) => {
+                "Lay this line along your stripe, its arrow up, so far right (R) or left (L) of a centre line as it says."
+            }
             (Self::Grain, _) => "Lay this arrow along the selvages.",
             (Self::Mark, _) => {
                 "Lay this cross on the point marked for the piece, and turn the template until its arrow points the same way as the arrow on the cutting map. Where there are several, each says which pieces it is for."
@@ -171,6 +178,12 @@ impl Key {
                     ends.extend([-0.8, 0.8].map(|v| [tip, point(tip.x + way * 1.6, tip.y + v)]));
                 }
                 vec![Path::segments(ends, Stroke::ink(0.3)).into()]
+            }
+            Self::Line => {
+                let [a, tip] = [point(at.x + 0.3, at.y), point(at.x + 6.7, at.y)];
+                let mut ends = vec![[a, tip]];
+                ends.extend([-1.0, 1.0].map(|v| [tip, point(tip.x - 2.0, tip.y + v)]));
+                vec![Path::segments(ends, Stroke::ink(0.45)).into()]
             }
             // The sign of the sheet, at half its size.
             Self::Mark | Self::Centre => {

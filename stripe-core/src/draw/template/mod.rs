@@ -20,6 +20,7 @@ mod method;
 mod nest;
 mod pose;
 mod sheet;
+mod stripe_line;
 #[cfg(test)]
 mod tests;
 mod ticks;
@@ -53,6 +54,9 @@ pub enum Stripes {
     Shown,
     /// Blank: all pieces of one shape share one.
     Left,
+    /// A line along the stripe, measured from the maker's centre line, in place of ticks and
+    /// measured points: for a plan as [`any_stripe`](super::any_stripe) makes it.
+    Line,
 }
 
 /// More templates than this are not drawn: nobody would print them.
@@ -232,7 +236,10 @@ fn faces(plan: &Plan, method: Method, stripes: Stripes) -> Result<Vec<Face<'_>>,
     }
     Ok(kinds
         .into_iter()
-        .map(|kind| Face::new(kind, method))
+        .map(|kind| match stripes {
+            Stripes::Line => Face::with_line(kind, method, plan.unit),
+            Stripes::Shown | Stripes::Left => Face::new(kind, method),
+        })
         .collect())
 }
 
