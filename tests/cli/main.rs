@@ -23,3 +23,4 @@ mod quilt;
 mod stop;
 mod swatch;
 mod words;
+mod yardage;

@@ -64,7 +64,7 @@ mod tests {
     fn inches(text: &str) -> Result<Vec<f64>, String> {
         let harbour = include_str!("../../../../data/harbour/harbour.toml");
         let harbour = Project::read(harbour).unwrap();
-        let read = read(text, &harbour).map_err(|failure| failure.to_string())?;
+        let read = read(text, &harbour).map_err(|failure| format!("{failure:?}"))?;
         Ok(read
             .1
             .iter()

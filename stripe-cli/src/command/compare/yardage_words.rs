@@ -11,6 +11,9 @@ use stripe_core::plan::{Promise, StripeKind, Yardage, YardageCell};
 /// The longest bar of the chart, in characters.
 const BAR_CHARS: f64 = 40.0;
 
+/// So many jumps are told on the terminal.
+const MOST_JUMPS: usize = 16;
+
 /// For other programs; lengths in mm.
 #[derive(Debug, Serialize)]
 pub(super) struct Shown {
@@ -173,7 +176,7 @@ pub(super) fn to_text(found: &Yardage, quickly: bool) -> String {
     if !found.jumps.is_empty() {
         text += "\nWhere more or less has to be bought, and why:\n";
     }
-    for jump in &found.jumps {
+    for jump in found.jumps.iter().take(MOST_JUMPS) {
         let shown = |mm| Length::from_mm(mm).shown(unit);
         let buy = |mm| Length::from_mm(mm).shown_to_buy(unit);
         let _ = writeln!(
@@ -185,6 +188,13 @@ pub(super) fn to_text(found: &Yardage, quickly: bool) -> String {
             buy(jump.to_buy_mm),
             buy(jump.from_buy_mm),
             jump.why
+        );
+    }
+    if let Some(more) = found.jumps.len().checked_sub(MOST_JUMPS + 1) {
+        let _ = writeln!(
+            text,
+            "  and {} more: see yardage.json with --out, or --json",
+            more + 1
         );
     }
     match &found.promise {

@@ -67,13 +67,9 @@ fn why(
         .filter(|(by, _)| *by > 1.0)
         .max_by(|a, b| a.0.total_cmp(&b.0));
     let Some((_, stick)) = most else {
-        return "no piece needs another number of repeats or finds another number of lines: the \
-                pieces only fit each other less well or better"
-            .to_owned();
+        return fits_otherwise(asked, lines, width_mm, [from, to], is_more);
     };
-    let motif = &asked.project.motifs[stick.of.0];
-    let part = &motif.parts[stick.of.1];
-    let name = format!("motif `{}`, part `{}`", motif.name, part.name);
+    let name = name_of(asked, stick);
     let across = Length::from_mm(stick.across_mm).shown_up(unit);
     let repeats = [from, to].map(|repeat| Lines::repeats(stick, repeat));
     let rows = [from, to].map(|repeat| lines.in_a_row(stick, repeat));
@@ -98,5 +94,40 @@ fn why(
             Length::from_mm(width_mm).shown(unit)
         ),
         _ => format!("{name} lies further apart: its pieces keep to the repeat"),
+    }
+}
+
+/// `motif `wheel`, part `spray``.
+fn name_of(asked: &Asked<'_>, stick: &Stick) -> String {
+    let motif = &asked.project.motifs[stick.of.0];
+    format!(
+        "motif `{}`, part `{}`",
+        motif.name, motif.parts[stick.of.1].name
+    )
+}
+
+/// Where rows of equal pieces would not show it: pieces of several kinds lie between each other.
+fn fits_otherwise(
+    asked: &Asked<'_>,
+    lines: &Lines,
+    width_mm: f64,
+    [from, to]: [f64; 2],
+    is_more: bool,
+) -> String {
+    if !is_more {
+        return "the pieces happen to fit each other better".to_owned();
+    }
+    let lost = lines.sticks.iter().filter_map(|stick| {
+        let [a, b] = [from, to].map(|repeat| lines.offered(stick, repeat));
+        (b? < a?).then_some((b? as f64 / a? as f64, a?, b?, stick))
+    });
+    match lost.min_by(|x, y| x.0.total_cmp(&y.0)) {
+        Some((_, a, b, stick)) => format!(
+            "there are fewer places to choose from: {} finds {b} {} on {} instead of {a}",
+            name_of(asked, stick),
+            if b == 1 { "line" } else { "lines" },
+            Length::from_mm(width_mm).shown(asked.project.unit)
+        ),
+        None => "the pieces fit each other less well".to_owned(),
     }
 }

@@ -25,7 +25,7 @@ use crate::length::Unit;
 use crate::motif::Copies;
 use crate::project::{Choice, ChoiceError, Project};
 use crate::quilt::lay_out;
-use crate::record::{Buy, FabricPlan};
+use crate::record::{Buy, FabricPlan, LessNote};
 use cell::{OneFabric, with_kind};
 use lines::Lines;
 use rayon::prelude::*;
@@ -33,6 +33,9 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// So many combinations of repeat and width are asked for at most.
 pub const MOST_REPEATS: usize = 200;
+/// Where a layout shorter by less than this share would save a step in the shop, it is looked for
+/// with the whole effort: about what that gains.
+const NEAR_STEP: f64 = 0.05;
 /// Where the search for the worst place between two repeats goes on, it goes on so often.
 const MORE_ROUNDS: usize = 2;
 
@@ -198,7 +201,7 @@ pub fn yardage(
         unit: project.unit,
         jumps: jumps::jumps(&asked, &cells),
         promise: promise::promise(&asked, &cells),
-        is_cut_short: layouts < work.planned,
+        is_cut_short: layouts < work.planned || control.is_stopped(),
         layouts,
         cells,
     })
@@ -565,17 +568,39 @@ impl Work<'_> {
     }
 
     /// The length of the longest of a task's layouts, and one that no layout is below (mm);
-    /// nothing where the search is stopped.
+    /// nothing where the search is stopped. Briefly laid at first; with the whole effort where a
+    /// little less would save a step in the shop.
     fn lay_task(&self, task: &Task) -> Option<Result<(f64, f64), Error>> {
+        let brief = Effort {
+            rounds: self.effort.rounds.div_ceil(2),
+            work: self.effort.work / 2,
+            ..*self.effort
+        };
+        let found = match self.lay_all(task, &brief)? {
+            Ok(found) => found,
+            Err(fault) => return Some(Err(fault)),
+        };
+        (self.done)(
+            self.finished.fetch_add(task.ones.len(), Ordering::Relaxed) + task.ones.len(),
+            self.planned,
+        );
+        let note = self.asked.note(task.spots[0].width_mm, found.0, 0.0);
+        let is_near = |less: &LessNote| less.by_mm < NEAR_STEP * found.0;
+        if !note.buy.less.as_ref().is_some_and(is_near) {
+            return Some(Ok(found));
+        }
+        match self.lay_all(task, self.effort) {
+            Some(Ok(again)) => Some(Ok((found.0.min(again.0), found.1.max(again.1)))),
+            _ => Some(Ok(found)),
+        }
+    }
+
+    /// The same with one effort.
+    fn lay_all(&self, task: &Task, effort: &Effort) -> Option<Result<(f64, f64), Error>> {
         let found: Vec<Option<Result<FabricPlan, Error>>> = (task.ones.par_iter())
             .map(|one| {
-                if self.control.is_stopped() {
-                    return None;
-                }
-                let found = one.lay(self.effort, self.control);
-                let finished = self.finished.fetch_add(1, Ordering::Relaxed) + 1;
-                (self.done)(finished, self.planned);
-                Some(found)
+                let is_stopped = self.control.is_stopped();
+                (!is_stopped).then(|| one.lay(effort, self.control))
             })
             .collect();
         let found: Vec<Result<FabricPlan, Error>> = found.into_iter().collect::<Option<_>>()?;
