@@ -76,7 +76,7 @@ fn what_cannot_be_shared_out_is_told() {
         (
             ["", "copies = 6", ""],
             THREE.to_owned(),
-            "has 7 places for cog, but the motif asks for 6 copies",
+            "has seven places for cog, but the motif asks for six copies",
         ),
         (
             ["", "", ""],

@@ -34,8 +34,9 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 /// So many combinations of repeat and width are asked for at most.
 pub const MOST_REPEATS: usize = 200;
 /// Where a layout shorter by less than this share would save a step in the shop, it is looked for
-/// with the whole effort: about what that gains.
-const NEAR_STEP: f64 = 0.05;
+/// with the whole effort: about the most that this gains. Of the harbour's awning, repeating in 4 in on
+/// 40 in, a brief search found 17 in, the whole one 15 3/4 in.
+const NEAR_STEP: f64 = 0.1;
 /// Where the search for the worst place between two repeats goes on, it goes on so often.
 const MORE_ROUNDS: usize = 2;
 
