@@ -1,6 +1,6 @@
 //! One fabric laid by itself: the same job, layout and check as in a whole plan.
 
-use super::StripeKind;
+use super::data::StripeKind;
 use super::lines::{Lines, is_all_free};
 use crate::check::check;
 use crate::colour::Colour;

@@ -1,25 +1,9 @@
 //! Where more or less has to be bought from one repeat to the next, and why.
 
+use super::asked::Asked;
+use super::data::{Jump, YardageCell};
 use super::lines::{Lines, Stick};
-use super::{Asked, YardageCell};
 use crate::length::Length;
-
-/// From one repeat to the next that was laid another length is asked for (lengths in mm).
-#[derive(Debug, Clone, PartialEq)]
-pub struct Jump {
-    /// The usable width.
-    pub width_mm: f64,
-    /// The repeat before it, and what is bought there.
-    pub from_repeat_mm: f64,
-    /// See there.
-    pub from_buy_mm: f64,
-    /// The repeat after it, and what is bought there.
-    pub to_repeat_mm: f64,
-    /// See there.
-    pub to_buy_mm: f64,
-    /// Which pieces do it, in words.
-    pub why: String,
-}
 
 /// All jumps of the strictest kind of stripe.
 pub(super) fn jumps(asked: &Asked<'_>, cells: &[YardageCell]) -> Vec<Jump> {

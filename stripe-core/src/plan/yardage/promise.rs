@@ -1,47 +1,11 @@
 //! The sentence that can be printed in a pattern: how much to buy, whatever the stripe.
 
-use super::{Asked, YardageCell};
+use super::asked::Asked;
+use super::data::{Promise, PromiseStep, Surplus, YardageCell};
 use crate::length::{Length, Unit};
 
 /// So many lengths a sentence names at most.
 const MOST_STEPS: usize = 3;
-
-/// What to buy of any stripe (lengths in mm).
-#[derive(Debug, Clone, PartialEq)]
-pub struct Promise {
-    /// Usable width at least.
-    pub width_mm: f64,
-    /// Lengths by repeat, ascending.
-    pub steps: Vec<PromiseStep>,
-    /// By how much it is most too much on that width; none where it is nowhere.
-    pub waste: Option<Surplus>,
-    /// The same on any of the widths, and for any of the stripes that were laid.
-    pub waste_anywhere: Option<Surplus>,
-    /// So many repeats were laid for it: asked for, and between those.
-    pub asked: usize,
-    /// See there.
-    pub between: usize,
-}
-
-/// What to buy if the stripe repeats within a length (mm).
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct PromiseStep {
-    /// The largest repeat.
-    pub within_mm: f64,
-    /// What to buy.
-    pub buy_mm: f64,
-}
-
-/// Where a promise asks for most more than is needed (mm).
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Surplus {
-    /// More than needed.
-    pub by_mm: f64,
-    /// For this repeat.
-    pub repeat_mm: f64,
-    /// On this width.
-    pub width_mm: f64,
-}
 
 /// The promise for the narrowest width and the strictest kind of stripe, which wider fabric and
 /// other stripes keep as well: up to the largest repeat below which all was laid.

@@ -1,7 +1,12 @@
 //! Yardage of equal rectangles, whose shortest layout is rows and can be told by hand.
 
 use super::*;
+use crate::fabric::Pattern;
+use crate::lay::{Control, Effort};
 use crate::length::INCH_MM;
+use crate::length::Unit;
+use crate::motif::Copies;
+use crate::project::Project;
 
 /// Twelve bars, cut 2 1/2 by 3 in, a gap of 1/16 in; `times` as large, with everything else.
 fn bars(times: f64, offset: &str) -> Project {
