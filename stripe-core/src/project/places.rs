@@ -6,7 +6,7 @@ use super::limits::{
 };
 use super::quilt_context::QuiltContext;
 use super::section::{Section, Value};
-use crate::quilt::{Order, Place, Quilt, Site, share};
+use crate::quilt::{Place, PlaceOrder, Quilt, Site, share};
 use crate::quote::quoted;
 use crate::shape::{Point, point};
 use std::ops::Range;
@@ -17,7 +17,7 @@ use toml::de::DeValue;
 pub(super) struct PlaceDraft {
     /// One, or several that share the places.
     motifs: Vec<String>,
-    order: Order,
+    order: PlaceOrder,
     site: Site,
     rotate_deg: f64,
     /// Where the entry stands, and what says which motifs go there.
@@ -71,7 +71,7 @@ pub(super) fn read_place(
         }
     };
     if let Some(order) = &order
-        && *order.get_ref() == Order::NeverSideBySide
+        && *order.get_ref() == PlaceOrder::NeverSideBySide
         && let Some(Site::At(_)) = site
     {
         let message = format!(
@@ -87,7 +87,7 @@ pub(super) fn read_place(
     section.close();
     Some(PlaceDraft {
         motifs: motifs?,
-        order: order.map_or(Order::default(), Spanned::into_inner),
+        order: order.map_or(PlaceOrder::default(), Spanned::into_inner),
         site: site?,
         rotate_deg: rotate.map_or(0.0, Spanned::into_inner),
         span,
@@ -158,11 +158,11 @@ fn is_motif(
 }
 
 /// What `order` says; only where several motifs are listed.
-fn read_order(section: &Section<'_, '_>) -> Option<Spanned<Order>> {
+fn read_order(section: &Section<'_, '_>) -> Option<Spanned<PlaceOrder>> {
     let words = [
-        ("in turn", Order::InTurn),
-        ("as listed", Order::AsListed),
-        ("never side by side", Order::NeverSideBySide),
+        ("in turn", PlaceOrder::InTurn),
+        ("as listed", PlaceOrder::AsListed),
+        ("never side by side", PlaceOrder::NeverSideBySide),
     ];
     let order = section.choice("order", &words)?;
     if section.get("motifs").is_none() {

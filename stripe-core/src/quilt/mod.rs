@@ -33,7 +33,7 @@ pub(crate) use backing::panels;
 pub(crate) use binding::{BiasStrips, bias_square, bias_width, straight_binding};
 pub(crate) use fit::check;
 pub(crate) use misfit::{Misfit, Narrow};
-pub(crate) use order::Order;
+pub(crate) use order::PlaceOrder;
 pub(crate) use pieces::{fabrics_of, straight_pieces};
 pub(crate) use quilt_top::{PatchRole, QuiltTop, Rect, Side, lay_out};
 pub(crate) use sheets::sheets;

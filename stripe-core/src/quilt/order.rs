@@ -4,7 +4,7 @@ use std::fmt;
 
 /// How several motifs share the places of one site.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum Order {
+pub enum PlaceOrder {
     /// The first, the second and so on, and the first again.
     #[default]
     InTurn,
@@ -143,20 +143,20 @@ impl Disorder {
 
 /// For each place, which of the `names` goes there.
 pub(super) fn arrange<'a>(
-    order: Order,
+    order: PlaceOrder,
     names: &'a [String],
     neighbours: &Neighbours,
 ) -> Result<Vec<&'a str>, Disorder> {
     let places = neighbours.len();
     let in_turn = names.iter().map(String::as_str).cycle().take(places);
     match order {
-        Order::InTurn => Ok(in_turn.collect()),
-        Order::AsListed if names.len() != places => Err(Disorder::Listed {
+        PlaceOrder::InTurn => Ok(in_turn.collect()),
+        PlaceOrder::AsListed if names.len() != places => Err(Disorder::Listed {
             names: names.len(),
             places,
         }),
-        Order::AsListed => Ok(in_turn.collect()),
-        Order::NeverSideBySide => {
+        PlaceOrder::AsListed => Ok(in_turn.collect()),
+        PlaceOrder::NeverSideBySide => {
             let mut kinds: Vec<(&str, usize)> = vec![];
             for name in in_turn {
                 match kinds.iter_mut().find(|(known, _)| *known == name) {
@@ -287,7 +287,12 @@ mod tests {
     }
 
     /// The places as rows of letters.
-    fn rows(order: Order, words: &str, columns: usize, rows: usize) -> Result<String, Disorder> {
+    fn rows(
+        order: PlaceOrder,
+        words: &str,
+        columns: usize,
+        rows: usize,
+    ) -> Result<String, Disorder> {
         let names = names(words);
         let all = arrange(order, &names, &Neighbours::grid(columns, rows))?;
         let rows: Vec<String> = all.chunks(columns).map(|row| row.concat()).collect();
@@ -296,11 +301,11 @@ mod tests {
 
     #[test]
     fn in_turn_and_as_listed() {
-        let said = rows(Order::InTurn, "a b c", 4, 3);
+        let said = rows(PlaceOrder::InTurn, "a b c", 4, 3);
         assert_eq!(said.as_deref(), Ok("abca bcab cabc"));
-        let said = rows(Order::AsListed, "a a b b a a", 2, 3);
+        let said = rows(PlaceOrder::AsListed, "a a b b a a", 2, 3);
         assert_eq!(said.as_deref(), Ok("aa bb aa"));
-        let wrong = rows(Order::AsListed, "a a b b a", 2, 3).unwrap_err();
+        let wrong = rows(PlaceOrder::AsListed, "a a b b a", 2, 3).unwrap_err();
         assert_eq!(wrong.to_string(), "`motifs` lists 5 names for 6 places");
     }
 
@@ -309,20 +314,20 @@ mod tests {
     #[test]
     fn two_kinds_are_a_chessboard() {
         for (columns, count) in [(1, 1), (1, 7), (2, 2), (3, 3), (4, 5), (5, 4), (25, 40)] {
-            let said = rows(Order::NeverSideBySide, "a b", columns, count).unwrap();
+            let said = rows(PlaceOrder::NeverSideBySide, "a b", columns, count).unwrap();
             for (r, row) in said.split(' ').enumerate() {
                 for (c, kind) in row.chars().enumerate() {
                     assert_eq!(kind, if (r + c) % 2 == 0 { 'a' } else { 'b' }, "{said}");
                 }
             }
         }
-        let wrong = rows(Order::NeverSideBySide, "a a b", 4, 5).unwrap_err();
+        let wrong = rows(PlaceOrder::NeverSideBySide, "a a b", 4, 5).unwrap_err();
         // Of a a b in turn, 14 of 20 are `a`.
         let words = "14 copies of `a` on 20 places must touch: no more than 10 of these places \
                      are apart from each other";
         assert_eq!(wrong.to_string(), words);
-        assert!(rows(Order::NeverSideBySide, "a", 1, 1).is_ok());
-        assert!(rows(Order::NeverSideBySide, "a", 1, 2).is_err());
+        assert!(rows(PlaceOrder::NeverSideBySide, "a", 1, 1).is_ok());
+        assert!(rows(PlaceOrder::NeverSideBySide, "a", 1, 2).is_err());
     }
 
     // As many of each as in turn, and none beside its like: counted here, cell by cell. Four
@@ -341,8 +346,8 @@ mod tests {
         for (columns, count) in sizes.chain([(20, 30), (40, 15)]) {
             for list in lists {
                 let ctx = format!("{list}, {columns} by {count}");
-                let said = rows(Order::NeverSideBySide, list, columns, count).expect(&ctx);
-                let turn = rows(Order::InTurn, list, columns, count).unwrap();
+                let said = rows(PlaceOrder::NeverSideBySide, list, columns, count).expect(&ctx);
+                let turn = rows(PlaceOrder::InTurn, list, columns, count).unwrap();
                 for kind in "abcdefg".chars() {
                     let count = |text: &str| text.matches(kind).count();
                     assert_eq!(count(&said), count(&turn), "{ctx}: {said}");
@@ -357,7 +362,7 @@ mod tests {
                 assert!(down.into_iter().all(|(a, b)| a != b), "{ctx}: {said}");
             }
         }
-        let said = rows(Order::NeverSideBySide, "a b c d", 4, 4).unwrap();
+        let said = rows(PlaceOrder::NeverSideBySide, "a b c d", 4, 4).unwrap();
         let cells: Vec<&[u8]> = said.split(' ').map(str::as_bytes).collect();
         for two in cells.windows(2) {
             for c in 0..3 {
@@ -374,10 +379,10 @@ mod tests {
     fn around_a_border() {
         let three = names("a b c");
         let ring = Neighbours::ring(5);
-        let all = arrange(Order::NeverSideBySide, &three, &ring).unwrap();
+        let all = arrange(PlaceOrder::NeverSideBySide, &three, &ring).unwrap();
         assert!((0..5).all(|i| all[i] != all[(i + 1) % 5]), "{all:?}");
         let two = names("a b");
-        let wrong = arrange(Order::NeverSideBySide, &two, &ring).unwrap_err();
+        let wrong = arrange(PlaceOrder::NeverSideBySide, &two, &ring).unwrap_err();
         let words = "3 copies of `a` on 5 places must touch";
         assert!(wrong.to_string().starts_with(words), "{wrong}");
     }

@@ -1,6 +1,6 @@
 //! Where every copy of every motif goes, in which order they are counted.
 
-use super::order::{Disorder, Neighbours, Order, arrange};
+use super::order::{Disorder, Neighbours, PlaceOrder, arrange};
 use super::quilt_top::{QuiltTop, Side, lay_out};
 use super::{Make, Quilt, Site};
 use crate::motif::{Form, Motif};
@@ -178,7 +178,7 @@ pub(crate) fn share<'a>(
     quilt: &Quilt,
     site: &Site,
     motifs: &'a [String],
-    order: Order,
+    order: PlaceOrder,
 ) -> Result<Vec<&'a str>, Disorder> {
     let count = stands(quilt, site, &lay_out(quilt)).len();
     let neighbours = match site {
