@@ -146,6 +146,10 @@ pub(crate) struct LayArgs {
     /// repeat it for other fabrics
     #[arg(long, value_name = "FABRIC=WIDTH")]
     pub(crate) width: Vec<String>,
+    /// Plan with another repeat of a stripe, for example deck=4in: all its bands, and the offsets
+    /// that are set on them, are scaled to it; repeat it for other fabrics
+    #[arg(long, value_name = "FABRIC=LENGTH")]
+    pub(crate) repeat: Vec<String>,
     /// How far stripes may be out of line, for example 1/32in
     #[arg(long = "stripe-tolerance", value_name = "LENGTH")]
     pub(crate) tolerance: Option<String>,
@@ -246,6 +250,11 @@ pub(crate) struct CompareArgs {
     /// differs: deck=42in,54in@22; repeat it for other fabrics
     #[arg(long, value_name = "FABRIC=WIDTH,..")]
     pub(crate) width: Vec<String>,
+    /// How much of a striped fabric the pattern needs whatever its stripe: for repeats such as
+    /// deck=1in..8in (by the inch, or by 2 cm), deck=1in..8in by 1/2in or deck=3in,5in; with
+    /// --width for each of these widths too
+    #[arg(long, value_name = "FABRIC=FROM..TO", conflicts_with = "seconds")]
+    pub(crate) repeat: Option<String>,
     /// How far stripes may be out of line, for example 0,1/32in
     #[arg(long = "stripe-tolerance", value_name = "LENGTH,..")]
     pub(crate) tolerance: Option<String>,

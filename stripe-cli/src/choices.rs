@@ -29,6 +29,7 @@ pub(crate) struct Named {
 #[derive(Debug)]
 struct Asked<'a> {
     width: &'a [String],
+    repeat: &'a [String],
     size: &'a [String],
     tolerance: Option<&'a str>,
     copies: &'a [CopiesArg],
@@ -47,6 +48,7 @@ pub(crate) fn choices(args: &CompareArgs, project: &Project) -> Result<Vec<Named
     read(
         &Asked {
             width: &args.width,
+            repeat: &[],
             size: &args.size,
             tolerance: args.tolerance.as_deref(),
             copies: &args.copies,
@@ -61,6 +63,7 @@ pub(crate) fn choice(args: &LayArgs, project: &Project) -> Result<Choice, Failur
     let mut all = read(
         &Asked {
             width: &args.width,
+            repeat: &args.repeat,
             size: args.size.as_slice(),
             tolerance: args.tolerance.as_deref(),
             copies: args.copies.as_slice(),
@@ -81,6 +84,9 @@ fn read(asked: &Asked<'_>, project: &Project) -> Result<Vec<Named>, Failure> {
     let mut questions: Vec<Vec<Answer>> = vec![];
     for text in asked.width {
         questions.push(widths(text, project)?);
+    }
+    for text in asked.repeat {
+        questions.push(vec![repeat(text, project)?]);
     }
     if !asked.size.is_empty() {
         questions.push(sizes(asked.size, project)?);
@@ -145,9 +151,12 @@ fn append(names: &mut String, name: &str) {
     names.push_str(name);
 }
 
-/// `deck=42in,54in@22`: widths, and what the fabric costs at each.
-fn widths(text: &str, project: &Project) -> Result<Vec<Answer>, Failure> {
-    let example = "write --width NAME=42in,44in, with the name of a fabric";
+/// The fabric before the equals sign, which must be there, and what stands behind it.
+pub(crate) fn of_fabric<'t>(
+    text: &'t str,
+    project: &Project,
+    example: &str,
+) -> Result<(&'t str, &'t str), Failure> {
     let Some((fabric, list)) = text.rsplit_once('=') else {
         return Err(Failure::new(
             format!("{} names no fabric", quoted(text)),
@@ -162,6 +171,26 @@ fn widths(text: &str, project: &Project) -> Result<Vec<Answer>, Failure> {
             format!("its fabrics are: {}", known.join(", ")),
         ));
     }
+    Ok((fabric, list))
+}
+
+/// `deck=4in`: one repeat.
+fn repeat(text: &str, project: &Project) -> Result<Answer, Failure> {
+    let example = "write --repeat NAME=4in, with the name of a striped fabric";
+    let (fabric, text) = of_fabric(text, project, example)?;
+    let repeat = length("--repeat", text, project)?;
+    let fabric = fabric.to_owned();
+    Ok(Answer {
+        name: format!("{fabric} repeating in {}", repeat.shown(project.unit)),
+        options: ["--repeat".to_owned(), format!("{fabric}={}", text.trim())],
+        change: Box::new(move |choice| choice.repeats_mm.push((fabric.clone(), repeat.to_mm()))),
+    })
+}
+
+/// `deck=42in,54in@22`: widths, and what the fabric costs at each.
+fn widths(text: &str, project: &Project) -> Result<Vec<Answer>, Failure> {
+    let example = "write --width NAME=42in,44in, with the name of a fabric";
+    let (fabric, list) = of_fabric(text, project, example)?;
     let answer = |text: &str| -> Result<Answer, Failure> {
         let (width, price) = match text.split_once('@') {
             Some((width, price)) => (width, Some(read_price(price)?)),
@@ -259,7 +288,7 @@ fn sizes(names: &[String], project: &Project) -> Result<Vec<Answer>, Failure> {
     names.iter().map(answer).collect()
 }
 
-fn length(option: &str, text: &str, project: &Project) -> Result<Length, Failure> {
+pub(crate) fn length(option: &str, text: &str, project: &Project) -> Result<Length, Failure> {
     Length::read(text, project.unit).map_err(|wrong| {
         Failure::new(
             format!("{option}: {wrong}"),

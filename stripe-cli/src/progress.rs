@@ -35,6 +35,13 @@ impl Spinner {
         }
     }
 
+    /// Says how many of all layouts are made.
+    pub(crate) fn laid(&self, count: usize, all: usize) {
+        if let Some(bar) = &self.0 {
+            bar.set_prefix(format!("{count} of {all} layouts made"));
+        }
+    }
+
     /// Shows how long the layouts are by now.
     pub(crate) fn lengths(&self, words: &str) {
         if let Some(bar) = &self.0 {

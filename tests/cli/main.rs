@@ -24,3 +24,4 @@ mod quilt;
 mod stop;
 mod swatch;
 mod words;
+mod yardage;

@@ -108,6 +108,11 @@ qqqq = 1
 motif = "m"
 at = [[1, 1]]
 qqqq = 1
+[[quilt.q.place]]
+motifs = ["m", "m"]
+order = "in turn"
+even = [1, 2]
+qqqq = 1
 [quilt.q.binding]
 fabric = "a"
 qqqq = 1

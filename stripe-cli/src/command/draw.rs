@@ -102,6 +102,12 @@ fn pattern_files(
     choice: Settings,
     target: &Path,
 ) -> Result<Vec<Picture>, Failure> {
+    if plan.kits > 1 {
+        return Err(Failure::new(
+            format!("this plan is for {} kits, and a pattern is for one quilt", plan.kits),
+            "plan it with `stripelay lay --kits 1`, and draw the pattern from that",
+        ));
+    }
     let mut words = PatternWords {
         ask_for: ask_for(plan, &args.ask_for)?,
         project_file: None,

@@ -65,6 +65,19 @@ impl LaidFabric {
         }
     }
 
+    /// The shortest layout, whatever else is cut from the fabric.
+    pub(super) fn shortest(made: &FabricJob, alone: Outcome) -> Self {
+        Self {
+            beside: None,
+            roomy: None,
+            is_alone: false,
+            by_hand_mm: made.end_mm(&alone.by_hand),
+            tallest_mm: made.tallest_mm(),
+            mitre_mm: made.mitre_mm(),
+            alone,
+        }
+    }
+
     /// The lay that the plan takes.
     pub(super) fn lay(&self) -> &Layout {
         let beside = self.beside.as_ref().map(|beside| &beside.layout);

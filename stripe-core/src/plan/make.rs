@@ -275,7 +275,7 @@ fn go_on(
 const MOST_WORK: u64 = 100_000_000;
 
 /// A lay's fault in the words of the project.
-fn lay_fault(
+pub(super) fn lay_fault(
     project: &Project,
     worked: &[Worked],
     fabric: &Fabric,

@@ -25,6 +25,7 @@ mod spares;
 mod spread;
 mod warnings;
 mod ways_out;
+mod yardage;
 
 pub use error::Error;
 pub use job::jobs;
@@ -32,6 +33,10 @@ pub use likely::likely;
 pub use make::{make, make_until_stopped};
 pub use recut::{Happened, Measured, RecutError, recut};
 pub use ways_out::as_many;
+pub use yardage::{
+    Jump, Promise, PromiseStep, StripeKind, Surplus, Yardage, YardageCell, YardageError,
+    YardageNote, YardageQuestion, yardage,
+};
 
 pub use crate::record::{
     BesideNote, BoundKind, Buy, ByHand, Crease, CreaseNote, CutsNote, DelicateNote, ErrorsNote,

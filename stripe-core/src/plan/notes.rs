@@ -192,7 +192,7 @@ fn shown_stripe(part: &Part, stripe: &Stripe, normal_rad: f64, phase: f64) -> Sh
     }
 }
 
-/// All joints between pieces of striped fabric, worst step first.
+/// All joints between pieces of striped fabric that are placed, worst step first.
 pub(super) fn joint_notes(
     project: &Project,
     worked: &[Worked],
@@ -214,11 +214,21 @@ pub(super) fn joint_notes(
             for copy in 1..=motif.copies * project.kits {
                 let id = |piece: &str| format!("{} {copy}: {piece}", motif.name);
                 let (a, b) = (id(&a.name), id(&b.name));
-                let run = |id: &str| {
-                    let map = placements[id].to_fabric.to_rigid();
+                let (Some(at_a), Some(at_b)) =
+                    (placements.get(a.as_str()), placements.get(b.as_str()))
+                else {
+                    continue;
+                };
+                let run = |at: &PlacedPiece| {
+                    let map = at.to_fabric.to_rigid();
                     PhaseRun(line.map(|[x, y]| dot(n, map.apply(point(x, y))) - stripe.origin_mm()))
                 };
-                let met = meet(stripe, run(&a), run(&b), project.making.stripe_tolerance_mm);
+                let met = meet(
+                    stripe,
+                    run(at_a),
+                    run(at_b),
+                    project.making.stripe_tolerance_mm,
+                );
                 notes.push(JointNote {
                     a,
                     b,

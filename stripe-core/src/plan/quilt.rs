@@ -155,7 +155,7 @@ fn straight(
         .map_err(|(fabric, fault)| straight_fault(project.unit, fabric, fault))
 }
 
-fn straight_fault(unit: Unit, fabric: String, fault: StraightError) -> Error {
+pub(super) fn straight_fault(unit: Unit, fabric: String, fault: StraightError) -> Error {
     let mm = |length: f64| Length::from_mm(length).shown(unit);
     let words = match &fault {
         StraightError::TooWide {

@@ -1,8 +1,8 @@
 //! A project made another way: other widths, another tolerance, another size.
 
 use super::Project;
-use super::limits::{ALLOWANCES_MM, PRICES, REPEATS_MM};
-use crate::fabric::Sale;
+use super::limits::{ALLOWANCES_MM, BANDS_MM, PRICES, REPEATS_MM};
+use crate::fabric::{Fabric, Pattern, Sale};
 use crate::length::{Length, Unit};
 use crate::motif::Copies;
 use crate::quilt::{MotifSpot, Quilt, lay_out, spots};
@@ -12,6 +12,9 @@ use crate::quilt::{MotifSpot, Quilt, lay_out, spots};
 pub struct Choice {
     /// Usable widths of fabrics, by name (mm).
     pub widths_mm: Vec<(String, f64)>,
+    /// Repeats of striped fabrics, by name (mm): all bands are so much wider or narrower, and so
+    /// are the fixed offsets that parts have on them.
+    pub repeats_mm: Vec<(String, f64)>,
     /// Prices of fabrics, by name, for as much as their present price is for; of a fabric
     /// without a price, for a yard or a metre.
     pub prices: Vec<(String, f64)>,
@@ -45,6 +48,16 @@ pub enum ChoiceError {
         fabric: String,
         /// The width, in the project's unit.
         width: String,
+    },
+    /// A fabric whose stripe cannot be given another repeat.
+    #[error("fabric `{fabric}` cannot repeat in {repeat}: {why}")]
+    Stripe {
+        /// The fabric.
+        fabric: String,
+        /// The repeat, in the project's unit.
+        repeat: String,
+        /// Why not.
+        why: &'static str,
     },
     /// A price that is none.
     #[error("fabric `{fabric}` cannot cost {price}")]
@@ -89,33 +102,31 @@ impl Project {
         }
         let shown = |mm: f64| Length::from_mm(mm).shown(self.unit);
         for (name, width_mm) in &choice.widths_mm {
-            let Some(fabric) = project
-                .fabrics
-                .iter_mut()
-                .find(|fabric| fabric.name == *name)
-            else {
-                let known: Vec<&str> = self.fabrics.iter().map(|c| c.name.as_str()).collect();
-                return Err(ChoiceError::NoFabric {
-                    name: name.clone(),
-                    known: known.join(", "),
-                });
-            };
+            let fabric = project.fabric_to_change(name)?;
             if !REPEATS_MM.contains(width_mm) {
                 return Err(ChoiceError::Width {
                     fabric: name.clone(),
                     width: shown(*width_mm),
                 });
             }
+            fabric.width_mm = *width_mm;
+        }
+        for (name, repeat_mm) in &choice.repeats_mm {
+            project.take_repeat(name, *repeat_mm)?;
+        }
+        for fabric in &project.fabrics {
+            let asked = (choice.widths_mm.iter().chain(&choice.repeats_mm))
+                .any(|(name, _)| *name == fabric.name);
             if let Some(stripe) = fabric.stripe()
-                && stripe.repeat_mm() > *width_mm
+                && asked
+                && stripe.repeat_mm() > fabric.width_mm
             {
                 return Err(ChoiceError::Repeat {
-                    fabric: name.clone(),
-                    width: shown(*width_mm),
+                    fabric: fabric.name.clone(),
+                    width: shown(fabric.width_mm),
                     repeat: shown(stripe.repeat_mm()),
                 });
             }
-            fabric.width_mm = *width_mm;
         }
         for (name, price) in &choice.prices {
             if !PRICES.contains(price) {
@@ -148,6 +159,51 @@ impl Project {
             }
         }
         Ok(project)
+    }
+
+    fn fabric_to_change(&mut self, name: &str) -> Result<&mut Fabric, ChoiceError> {
+        let known: Vec<&str> = self.fabrics.iter().map(|c| c.name.as_str()).collect();
+        let wrong = ChoiceError::NoFabric {
+            name: name.to_owned(),
+            known: known.join(", "),
+        };
+        let mut fabrics = self.fabrics.iter_mut();
+        fabrics.find(|fabric| fabric.name == *name).ok_or(wrong)
+    }
+
+    /// Gives a striped fabric another repeat: its bands, and the places in them that parts show.
+    fn take_repeat(&mut self, name: &str, repeat_mm: f64) -> Result<(), ChoiceError> {
+        let repeat = Length::from_mm(repeat_mm).shown(self.unit);
+        let fabric = self.fabric_to_change(name)?;
+        let wrong = |why| ChoiceError::Stripe {
+            fabric: name.to_owned(),
+            repeat,
+            why,
+        };
+        let Pattern::Striped(stripe) = &fabric.pattern else {
+            return Err(wrong("it is plain, and has no stripe"));
+        };
+        if stripe.along().is_some() {
+            return Err(wrong(
+                "its stripe repeats lengthwise too, so it is no mere stripe",
+            ));
+        }
+        let times = repeat_mm / stripe.repeat_mm();
+        let can_be = |width_mm: f64| BANDS_MM.contains(&(width_mm * times));
+        if !REPEATS_MM.contains(&repeat_mm)
+            || !stripe.bands().iter().all(|band| can_be(band.width_mm))
+        {
+            return Err(wrong("its bands would be too narrow or too wide"));
+        }
+        let Ok(grown) = stripe.grown(times, stripe.lean_deg()) else {
+            return Err(wrong("its bands would be too narrow or too wide"));
+        };
+        fabric.pattern = Pattern::Striped(grown);
+        let parts = self.motifs.iter_mut().flat_map(|motif| &mut motif.parts);
+        for part in parts.filter(|part| part.fabric == name) {
+            part.phase_mm = part.phase_mm.map(|phase_mm| phase_mm * times);
+        }
+        Ok(())
     }
 
     /// Puts the quilt of that name first, with as many copies of each motif as it has
@@ -195,6 +251,8 @@ mod tests {
         assert_eq!(harbour.with(&Choice::default()), Ok(harbour.clone()));
         let choice = Choice {
             widths_mm: vec![("deck".into(), 1000.0)],
+            // Twice as wide: the middle of the first band is twice as far in.
+            repeats_mm: vec![("deck".into(), 152.4)],
             prices: vec![("deck".into(), 22.5), ("chalk".into(), 3.0)],
             stripe_tolerance_mm: Some(0.5),
             copies: Some(Copies::Own),
@@ -210,6 +268,9 @@ mod tests {
         assert_eq!(other.fabrics[1].width_mm, harbour.fabrics[1].width_mm);
         assert!(other.fabrics.iter().all(|fabric| fabric.one_way));
         let wheel = &other.motifs[0];
+        assert_eq!(other.fabrics[0].stripe().unwrap().repeat_mm(), 152.4);
+        let phase_mm = wheel.parts[0].phase_mm.unwrap();
+        assert!((phase_mm - 2.0 * 19.05).abs() < 1e-9, "{phase_mm}");
         assert_eq!(wheel.parts[0].copies, Copies::Alike, "its offset is fixed");
         assert_eq!(wheel.parts[1].copies, Copies::Own);
     }

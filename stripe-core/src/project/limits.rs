@@ -46,6 +46,8 @@ pub const BANDS: RangeInclusive<usize> = 1..=100;
 pub const TURNS: RangeInclusive<usize> = 1..=24;
 /// Fabrics used in turn.
 pub const FABRICS_IN_TURN: RangeInclusive<usize> = 1..=20;
+/// Motifs that share a row of places: as many as it may have places.
+pub const MOTIFS_IN_ORDER: RangeInclusive<usize> = 1..=*COPIES.end();
 /// Borders about one field.
 pub const BORDERS: RangeInclusive<usize> = 0..=20;
 /// Foundations of one quilt.

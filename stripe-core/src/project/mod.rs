@@ -20,6 +20,9 @@ mod motifs;
 mod outline;
 mod part_stripes;
 mod parts;
+mod places;
+#[cfg(test)]
+mod places_tests;
 mod quilt_context;
 mod quilts;
 mod read;

@@ -5,15 +5,16 @@ use super::fabrics::Draft;
 use super::limits::{CODE_LETTERS, COPIES, MAX_NAME_CHARS, MOTIFS, PARTS, from_to};
 use super::parts::read_part;
 use super::section::{Placed, Section, Value, check_name, written_key};
-use super::validate::pieces_of;
 use crate::motif::{Ground, Motif, Part, code_capitals};
 use crate::quote::quoted;
+use std::ops::Range;
 use toml::Spanned;
 
-/// All motifs, and how many pieces they ask for.
+/// All motifs.
 pub(super) struct Drafts {
     pub(super) motifs: Vec<Motif>,
-    pub(super) pieces: usize,
+    /// Those without `copies`, and where they stand in the file; their places tell how many.
+    pub(super) uncounted: Vec<(String, Range<usize>)>,
 }
 
 pub(super) fn read_motifs(file: &Section<'_, '_>, fabrics: &[Draft]) -> Drafts {
@@ -33,13 +34,20 @@ pub(super) fn read_motifs(file: &Section<'_, '_>, fabrics: &[Draft]) -> Drafts {
         );
     }
     let mut codes = vec![];
-    let motifs: Vec<Motif> = named
+    let is_uncounted = |value: &Value<'_>| {
+        let table = value.get_ref().as_table();
+        table.is_some_and(|table| table.get("copies").is_none())
+    };
+    let uncounted = (named.iter())
+        .filter(|(_, value)| is_uncounted(value))
+        .map(|(name, _)| (name.get_ref().clone(), name.span()))
+        .collect();
+    let motifs = named
         .into_iter()
         .take(*MOTIFS.end())
         .filter_map(|(name, value)| read_motif(file, &name, value, fabrics, &mut codes))
         .collect();
-    let pieces = motifs.iter().map(pieces_of).sum();
-    Drafts { motifs, pieces }
+    Drafts { motifs, uncounted }
 }
 
 fn read_motif(
@@ -60,7 +68,7 @@ fn read_motif(
     let mut section = Section::of(what.clone(), value, file.context)?;
     section.span = name.span();
     section.path = format!("motif.{}", written_key(name.get_ref()));
-    // What depends on a number that is at fault is not asked.
+    // Without one its places tell, or there is one. What depends on a number that is at fault is not asked.
     let copies = match section.get("copies") {
         None => Some(1),
         Some(_) => section.count("copies", COPIES).map(Spanned::into_inner),

@@ -4,7 +4,7 @@
 use super::fabrics::Draft;
 use super::limits::{FABRICS_IN_TURN, MAX_NAME_CHARS, SIZES_MM, from_to};
 use super::section::Section;
-use crate::motif::{Making, Motif};
+use crate::motif::Making;
 use crate::quote::quoted;
 use std::ops::Range;
 use toml::Spanned;
@@ -12,7 +12,6 @@ use toml::Spanned;
 /// What the readers of one quilt carry along.
 pub(super) struct QuiltContext<'a> {
     pub(super) making: &'a Making,
-    pub(super) motifs: &'a [Motif],
     /// Names of all motifs in the file, of those at fault as well.
     pub(super) declared: Vec<String>,
     pub(super) fabrics: &'a [Draft],

@@ -3,32 +3,31 @@
 use super::fabrics::Draft;
 use super::layers::{read_backing, read_batting, read_binding};
 use super::limits::{
-    ALLOWANCES_MM, ANGLES_DEG, BORDERS, COPIES, EVERY, FOUNDATIONS, MAX_NAME_CHARS, PLACES,
-    PLACES_MM, QUILTS, SIZES_MM, SLANTED_KINDS, SPOTS, UNITS, from_to,
+    ALLOWANCES_MM, BORDERS, FOUNDATIONS, MAX_NAME_CHARS, PLACES, QUILTS, SIZES_MM, SLANTED_KINDS,
+    SPOTS, UNITS,
 };
+use super::motifs::Drafts;
+use super::places::{give_places, read_place};
 use super::quilt_context::{QuiltContext, fabric, fabrics, size};
 use super::section::{Placed, Section, Value, check_name, written_key};
 use super::slanted::read_slanted;
 use crate::motif::{Making, Motif};
 use crate::quilt::{
-    Border, Corners, Field, Foundation, Grain, Make, Misfit, Narrow, Place, Quilt, Site, check,
-    lay_out, spots,
+    Border, Corners, Field, Foundation, Grain, Make, Misfit, Narrow, Quilt, check, lay_out, spots,
 };
-use crate::quote::quoted;
-use crate::shape::{Point, point};
+use std::collections::BTreeMap;
 use std::ops::{Range, RangeInclusive};
 use toml::Spanned;
-use toml::de::DeValue;
 
+/// All sizes of the quilt; they give their number to motifs without `copies`.
 pub(super) fn read_quilts(
     file: &Section<'_, '_>,
     making: &Making,
-    motifs: &[Motif],
+    drafts: &mut Drafts,
     fabrics: &[Draft],
 ) -> Vec<Quilt> {
     let quilt_context = QuiltContext {
         making,
-        motifs,
         declared: file
             .named("motif")
             .into_iter()
@@ -45,22 +44,73 @@ pub(super) fn read_quilts(
             format!("use at most {}", QUILTS.end()),
         );
     }
-    let mut quilts = vec![];
+    let mut read = vec![];
     let mut whole = true;
-    for (i, (name, value)) in named.into_iter().take(*QUILTS.end()).enumerate() {
-        let quilt = read_quilt(file, &quilt_context, &name, value, i == 0);
+    for (name, value) in named.into_iter().take(*QUILTS.end()) {
+        let quilt = read_quilt(file, &quilt_context, &name, value);
         whole &= quilt.is_some();
-        quilts.extend(quilt);
+        read.push(quilt);
     }
     if whole {
-        check_placed(file, motifs, &quilts);
+        let quilts = || read.iter().flatten().map(|(quilt, _)| quilt);
+        count_copies(file, drafts, &quilts().collect::<Vec<_>>());
+        check_placed(file, drafts, &quilts().collect::<Vec<_>>());
     }
-    quilts
+    // A motif at fault has no size: mend it first.
+    if quilt_context.declared.len() == drafts.motifs.len() {
+        for (i, one) in read.iter().enumerate() {
+            if let Some((quilt, places)) = one {
+                check_fit(file, &drafts.motifs, quilt, places, whole && i == 0);
+            }
+        }
+    }
+    read.into_iter().flatten().map(|(quilt, _)| quilt).collect()
+}
+
+/// Gives each motif without `copies` as many as the size that is planned has places for it, or
+/// else the first size that has some; and says which have none.
+fn count_copies(file: &Section<'_, '_>, drafts: &mut Drafts, quilts: &[&Quilt]) {
+    let places_some = quilts.first().is_some_and(|quilt| !quilt.places.is_empty());
+    let mut counts = vec![];
+    for quilt in quilts {
+        let mut count: BTreeMap<String, usize> = BTreeMap::new();
+        for spot in spots(quilt, &drafts.motifs, &lay_out(quilt)) {
+            *count.entry(spot.motif).or_default() += 1;
+        }
+        counts.push(count);
+    }
+    for (name, span) in &drafts.uncounted {
+        let Some(motif) = drafts.motifs.iter_mut().find(|m| m.name == *name) else {
+            continue;
+        };
+        let copies = counts.iter().find_map(|count| count.get(name));
+        match (copies, quilts.first()) {
+            (Some(&copies), _) => motif.copies = copies,
+            (None, Some(planned)) => {
+                let message = format!(
+                    "motif `{name}` has neither `copies` nor a place in quilt `{}`, so there is none of it",
+                    planned.name
+                );
+                let place = format!(
+                    "add [[quilt.{}.place]] with motif = \"{name}\"",
+                    planned.name
+                );
+                let help = if places_some {
+                    format!("{place}, or take the motif out")
+                } else {
+                    format!("{place}, or say how many there are: `copies = 1`")
+                };
+                file.fault(span.clone(), message, help);
+            }
+            // A project of motifs alone plans one of each.
+            (None, None) => {}
+        }
+    }
 }
 
 /// Says which motifs no size of the pattern has a place for, where it has places for others:
 /// their fabric would be bought, and nothing of it sewn on.
-fn check_placed(file: &Section<'_, '_>, motifs: &[Motif], quilts: &[Quilt]) {
+fn check_placed(file: &Section<'_, '_>, drafts: &Drafts, quilts: &[&Quilt]) {
     let Some(planned) = quilts.first().filter(|quilt| !quilt.places.is_empty()) else {
         return;
     };
@@ -69,10 +119,11 @@ fn check_placed(file: &Section<'_, '_>, motifs: &[Motif], quilts: &[Quilt]) {
         places.any(|place| place.motif == name)
     };
     for (name, _) in file.named("motif") {
-        let Some(motif) = motifs.iter().find(|m| m.name == *name.get_ref()) else {
+        let Some(motif) = drafts.motifs.iter().find(|m| m.name == *name.get_ref()) else {
             continue;
         };
-        if placed(&motif.name) {
+        let is_told = drafts.uncounted.iter().any(|(name, _)| *name == motif.name);
+        if is_told || placed(&motif.name) {
             continue;
         }
         let copies = match motif.copies {
@@ -105,8 +156,7 @@ fn read_quilt(
     quilt_context: &QuiltContext<'_>,
     name: &Placed<String>,
     value: &Value<'_>,
-    is_planned: bool,
-) -> Option<Quilt> {
+) -> Option<(Quilt, Places)> {
     let what = format!("quilt `{}`", name.get_ref());
     let named = "the name of a quilt";
     let faults = file.context.faults;
@@ -142,7 +192,6 @@ fn read_quilt(
     // Also those at fault: what stands on one of them is not at fault by that.
     let n_borders = places.borders.len();
     let sites = each(&section, "place", &PLACES, |place, _| {
-        places.sites.push(place.span.clone());
         read_place(place, quilt_context, n_borders)
     });
     let seam_mm = seam.map_or(quilt_context.making.seam_mm, Spanned::into_inner);
@@ -154,37 +203,33 @@ fn read_quilt(
     let backing = part("backing", "backing").map(|s| read_backing(s, quilt_context));
     let batting = part("batting", "batting").map(read_batting);
     section.close();
-    let quilt = Quilt {
+    let mut quilt = Quilt {
         name: name.get_ref().clone(),
         seam_mm,
         field: field?,
         borders: borders?,
         foundations: foundations?,
         slanted: slanted?,
-        places: sites?,
+        places: vec![],
         binding: binding.flatten(),
         backing: backing.flatten(),
         batting: batting.flatten(),
     };
-    check_fit(file, quilt_context, &quilt, &places, is_planned);
-    Some(quilt)
+    places.sites = give_places(file, &mut quilt, sites?)?;
+    Some((quilt, places))
 }
 
 /// Says what does not fit, where it stands in the file. Copies count only for the size
 /// that is planned.
 fn check_fit(
     file: &Section<'_, '_>,
-    quilt_context: &QuiltContext<'_>,
+    motifs: &[Motif],
     quilt: &Quilt,
     places: &Places,
     is_planned: bool,
 ) {
-    if quilt_context.declared.len() != quilt_context.motifs.len() {
-        // A motif at fault has no size: mend it first.
-        return;
-    }
     let quilt_top = lay_out(quilt);
-    let all = spots(quilt, quilt_context.motifs, &quilt_top);
+    let all = spots(quilt, motifs, &quilt_top);
     if !SPOTS.contains(&all.len()) {
         let message = format!("the quilt has places for {} motifs", all.len());
         let help = format!("use at most {}", SPOTS.end());
@@ -192,7 +237,7 @@ fn check_fit(
         return;
     }
     let unit = file.context.unit;
-    for finding in check(quilt, quilt_context.motifs, &quilt_top, &all) {
+    for finding in check(quilt, motifs, &quilt_top, &all) {
         if !finding.stops || (!is_planned && matches!(finding.misfit, Misfit::Copies { .. })) {
             continue;
         }
@@ -390,120 +435,4 @@ fn read_foundation(
         fabric: of?,
         extra_length_mm: extra_length.map_or(0.0, Spanned::into_inner),
     })
-}
-
-#[derive(Clone, Copy)]
-enum On {
-    Field,
-    Seams,
-    Corners,
-}
-
-fn read_place(
-    section: Section<'_, '_>,
-    quilt_context: &QuiltContext<'_>,
-    n_borders: usize,
-) -> Option<Place> {
-    let motif = section.text("motif", MAX_NAME_CHARS);
-    match &motif {
-        None if section.get("motif").is_none() => {
-            section.missing("motif", "name the motif that goes there");
-        }
-        Some(name) if !quilt_context.declared.contains(name.get_ref()) => {
-            let known: Vec<&str> = quilt_context.declared.iter().map(String::as_str).collect();
-            let message = format!("there is no motif {}", quoted(name.get_ref()));
-            let help = match super::fault::nearest_name(name.get_ref(), known.iter().copied()) {
-                Some(near) => format!("did you mean {}?", quoted(near)),
-                None => format!("the motifs are: {}", known.join(", ")),
-            };
-            section.fault(name.span(), message, help);
-        }
-        _ => {}
-    }
-    let words = [
-        ("field", On::Field),
-        ("seams", On::Seams),
-        ("corners", On::Corners),
-    ];
-    let on = section
-        .choice("on", &words)
-        .map_or(On::Field, Spanned::into_inner);
-    let site = match on {
-        On::Field => read_field_site(&section),
-        On::Seams | On::Corners if n_borders == 0 => {
-            let message = format!("{} needs a border, and the quilt has none", section.what);
-            section.fault(
-                section.span.clone(),
-                message,
-                "add [[quilt.NAME.border]] before it",
-            );
-            None
-        }
-        On::Seams | On::Corners => {
-            let border = section.count("border", 1..=n_borders);
-            let border = border.map_or(1, Spanned::into_inner) - 1;
-            if let On::Seams = on {
-                let every = section.count("every", EVERY).map_or(1, Spanned::into_inner);
-                Some(Site::Seams { border, every })
-            } else {
-                Some(Site::Corners { border })
-            }
-        }
-    };
-    let rotate = section.number("rotate", ANGLES_DEG, " degrees");
-    section.close();
-    Some(Place {
-        motif: motif?.into_inner(),
-        site: site?,
-        rotate_deg: rotate.map_or(0.0, Spanned::into_inner),
-    })
-}
-
-fn read_field_site(section: &Section<'_, '_>) -> Option<Site> {
-    if section.get("even").is_some() {
-        let (pair, span) = section.list("even")?;
-        let number = |value: &Value<'_>| match value.get_ref() {
-            DeValue::Integer(n) => n.as_str().parse::<usize>().ok(),
-            _ => None,
-        };
-        let counts: Vec<Option<usize>> = pair.iter().map(number).collect();
-        if let [Some(columns), Some(rows)] = counts[..]
-            && UNITS.contains(&columns)
-            && UNITS.contains(&rows)
-        {
-            return Some(Site::Even { columns, rows });
-        }
-        let message = format!("`even` of {} is two whole numbers", section.what);
-        let help = format!("write [columns, rows], each {}", from_to(&UNITS));
-        section.fault(span, message, help);
-        return None;
-    }
-    if section.get("at").is_none() {
-        let help = "say where: `even = [2, 3]`, or `at = [[12, 10], [24, 10]]` from the field's \
-                    lower left seam";
-        section.missing("at", help);
-        return None;
-    }
-    let (entries, span) = section.list("at")?;
-    if !COPIES.contains(&entries.len()) {
-        let message = format!("`at` of {} holds {} places", section.what, entries.len());
-        section.fault(span, message, format!("give {}", from_to(&COPIES)));
-        return None;
-    }
-    let points: Option<Vec<Point>> = entries.iter().map(|value| place(section, value)).collect();
-    points.map(Site::At)
-}
-
-fn place(section: &Section<'_, '_>, value: &Value<'_>) -> Option<Point> {
-    if let DeValue::Array(pair) = value.get_ref()
-        && let [x, y] = &pair[..]
-    {
-        let x = section.to_length("at", x, PLACES_MM);
-        let y = section.to_length("at", y, PLACES_MM);
-        return Some(point(x?, y?));
-    }
-    let message = format!("a place in `at` of {} is two lengths", section.what);
-    let help = "write [across, up], from the field's lower left seam";
-    section.fault(value.span(), message, help);
-    None
 }

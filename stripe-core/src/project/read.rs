@@ -9,6 +9,7 @@ use super::motifs::{Drafts, read_motifs};
 use super::quilts::read_quilts;
 use super::renamed::report_renamed;
 use super::section::{Context, FilesBeside, Section, thousands};
+use super::validate::pieces_of;
 use super::{Project, Unit};
 use crate::motif::Making;
 use std::ops::Range;
@@ -139,9 +140,10 @@ fn read_document(
     let making = read_making(&file);
     let kits = file.count("kits", KITS).map_or(1, Spanned::into_inner);
     let fabrics = read_fabrics(&file);
-    let drafts = read_motifs(&file, &fabrics);
+    let mut drafts = read_motifs(&file, &fabrics);
+    // A quilt's places give their number to motifs without one.
+    let quilts = read_quilts(&file, &making, &mut drafts, &fabrics);
     check_total(&file, &drafts, kits);
-    let quilts = read_quilts(&file, &making, &drafts.motifs, &fabrics);
     file.close();
     Some(Project {
         title: title.map_or_else(|| "Untitled".to_owned(), Spanned::into_inner),
@@ -182,7 +184,8 @@ fn read_making(file: &Section<'_, '_>) -> Making {
 
 /// More pieces than can be laid are refused before any of them is made.
 fn check_total(file: &Section<'_, '_>, drafts: &Drafts, kits: usize) {
-    let pieces = drafts.pieces.saturating_mul(kits);
+    let pieces = (drafts.motifs.iter().map(pieces_of)).fold(0, usize::saturating_add);
+    let pieces = pieces.saturating_mul(kits);
     if PIECES.contains(&pieces) {
         return;
     }

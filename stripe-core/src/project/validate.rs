@@ -391,6 +391,9 @@ impl Found {
                 self.add(&of, message, "add the motif, or take the place out");
             }
             self.place(&of, quilt, &place.site);
+            if let Some(only) = &place.only {
+                self.count(&of, "places of one motif", only.len(), COPIES);
+            }
             self.number(&of, "rotate_deg", place.rotate_deg, ANGLES_DEG);
         }
         self.layers(project, &of, quilt);

@@ -284,7 +284,9 @@ impl Misfit {
                     count(*places, "place", "places"),
                     count(*copies, "copy", "copies")
                 ),
-                format!("set `copies = {places}` in the motif, or change its places"),
+                format!(
+                    "set `copies = {places}` in the motif or leave `copies` out, or change its places"
+                ),
             ),
             Self::Beyond {
                 motif,

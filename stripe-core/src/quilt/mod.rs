@@ -15,6 +15,7 @@ mod binding;
 mod fit;
 mod footprint;
 mod misfit;
+mod order;
 mod pieces;
 mod quilt_top;
 mod sheets;
@@ -32,11 +33,12 @@ pub(crate) use backing::panels;
 pub(crate) use binding::{BiasStrips, bias_square, bias_width, straight_binding};
 pub(crate) use fit::check;
 pub(crate) use misfit::{Misfit, Narrow};
+pub(crate) use order::PlaceOrder;
 pub(crate) use pieces::{fabrics_of, straight_pieces};
 pub(crate) use quilt_top::{PatchRole, QuiltTop, Rect, Side, lay_out};
 pub(crate) use sheets::sheets;
 pub(crate) use slanted::star_mm;
-pub(crate) use spots::{MotifSpot, Station, spots};
+pub(crate) use spots::{MotifSpot, Station, share, spots};
 pub(crate) use straight_piece::Slant;
 pub use straight_piece::{Purpose, StraightPiece};
 
@@ -160,6 +162,10 @@ pub struct Place {
     pub site: Site,
     /// Turned by this on top of what the site asks for (degrees counter-clockwise).
     pub rotate_deg: f64,
+    /// Which of the site's places it takes, counted from 0 as they stand: the field row by row
+    /// from the top left, borders clockwise from the top left. `None` for all of them. Motifs
+    /// that share a site have a `Place` each.
+    pub only: Option<Vec<usize>>,
 }
 
 /// Where motifs go.

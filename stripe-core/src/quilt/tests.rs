@@ -252,11 +252,13 @@ fn halves_and_corners_find_their_seams() {
                 every: 1,
             },
             rotate_deg: 0.0,
+            only: None,
         },
         Place {
             motif: "wall".into(),
             site: Site::Corners { border: 0 },
             rotate_deg: 0.0,
+            only: None,
         },
     ];
     let motifs = [
@@ -304,6 +306,7 @@ fn what_cannot_be_placed_is_told() {
             every: 2,
         },
         rotate_deg: 0.0,
+        only: None,
     }];
     let found = findings(&quilt, &[disc("tide", 20, 270.0, 3, 7.5)]);
     let has = |test: fn(&Misfit) -> bool| found.iter().any(|f| test(&f.misfit));
@@ -330,6 +333,7 @@ fn the_furthest_out_is_told() {
             rows: 2,
         },
         rotate_deg: 0.0,
+        only: None,
     }];
     let wheel = [disc("wheel", 2, 360.0, 1, 4.0)];
     let quilt_top = lay_out(&quilt);
@@ -385,6 +389,7 @@ fn seams_under_joints_are_told() {
             rows: 1,
         },
         rotate_deg: 0.0,
+        only: None,
     }];
     let wheel = [disc("wheel", 1, 360.0, 4, 5.0)];
     let found = findings(&quilt, &wheel);

@@ -1,7 +1,10 @@
 //! `stripelay compare`: the same job under several choices, side by side.
 
 mod chart;
+mod repeats;
 mod rows;
+mod yardage;
+mod yardage_words;
 
 use crate::args::{CompareArgs, EffortArg};
 use crate::choices::{self, Named};
@@ -24,6 +27,9 @@ use stripe_core::project::Project;
 pub(crate) fn run(args: &CompareArgs) -> Result<(), Failure> {
     let text = read_text(&args.project, MAX_PROJECT_BYTES)?;
     let project = read_project(&args.project, &text)?;
+    if let Some(repeat) = &args.repeat {
+        return yardage::run(args, repeat, &project);
+    }
     let choices = choices::choices(args, &project)?;
     let room = if args.force { Room::Any } else { Room::Empty };
     let stop = Stop::listen();
