@@ -104,7 +104,10 @@ fn pattern_files(
 ) -> Result<Vec<Picture>, Failure> {
     if plan.kits > 1 {
         return Err(Failure::new(
-            format!("this plan is for {} kits, and a pattern is for one quilt", plan.kits),
+            format!(
+                "this plan is for {} kits, and a pattern is for one quilt",
+                plan.kits
+            ),
             "plan it with `stripelay lay --kits 1`, and draw the pattern from that",
         ));
     }

@@ -147,9 +147,9 @@ impl<'a> Asked<'a> {
                 ..fabric.clone()
             })
             .collect();
-        let cuts = fabric_cuts(quilt, &lay_out(quilt), &fabrics).map_err(|(fabric, fault)| {
-            crate::plan::quilt::straight_fault(self.project.unit, fabric, fault)
-        })?;
+        let cuts = fabric_cuts(quilt, &lay_out(quilt), &fabrics, self.project.kits).map_err(
+            |(fabric, fault)| crate::plan::quilt::straight_fault(self.project.unit, fabric, fault),
+        )?;
         Ok(cuts.iter().map(|one| one.cuts.length_mm).sum())
     }
 

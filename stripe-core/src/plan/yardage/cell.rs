@@ -93,6 +93,7 @@ impl OneFabric {
             money: project.money.clone(),
             seed: effort.seed,
             effort: String::new(),
+            kits: project.kits,
             making: project.making,
             quilt: None,
             warnings: vec![],
