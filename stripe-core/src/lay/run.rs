@@ -72,7 +72,7 @@ pub fn lay(job: &Job, effort: &Effort, control: &Control) -> Result<Outcome, Lay
             let layouts = first_layouts(job, &starts, effort, control);
             (layouts, race(job, &starts, effort, control))
         },
-        || easy_bounds(&starts[0].instance, job),
+        || easy_bounds(&starts[0].instance, job, first_length),
     );
     starts.extend(raced);
     layouts.extend(more);

@@ -1,0 +1,695 @@
+//! No layout is shorter than what the lines along the stripes have to hold: chords of
+//! pieces, and the gaps that no piece can fill.
+//!
+//! **Sizes.** A line of the fabric crosses pieces one after the other. Give each crossing `c`
+//! something above it, `u(c)`, and something below it, `v(c)`, so that `u(c) + v(d)` is nowhere more
+//! than the least gap from `c` to `d` as the next (`line_gaps`). The sum of all chords with
+//! what is above and below them is then no more than the line is long, but at its
+//! two ends: there `u(c)` may be more by some `end` than the piece itself reaches beyond its chord. So with sizes
+//! `s(c) = chord + u(c) + v(c)` every line of a layout `L` long keeps
+//! `sum of s(c) <= L + 2 margin + 2 end`. (Of all orders on a line this relaxes the best one to an
+//! assignment of successors; `u` and `v` are a solution of its dual, found by raising them in turn.)
+//!
+//! **Lengths.** A phase has so many lines, every piece crosses some of them, and chooses the pose
+//! that crosses with the least: that is the phase bound, with sizes for chords. A weighted mean of
+//! phases, to which a piece has but one pose, says more; weights are found by multiplying them.
+//!
+//! **Rounding.** Few pieces follow one another along a short layout. A function of shares of a
+//! line that keeps sums of at most 1 at most 1 may count a size as more than it is
+//! (`rounded`, `beside_large`): a length at which the pieces then ask for more lines than
+//! there are is too short.
+//!
+//! **Offsets.** Free offsets are told apart in bins. The least of what is proven for all choices of bins is
+//! proven; the choice that it is proven for is looked at more closely, in halves of its bins, as long as
+//! there is work left.
+//!
+//! Own derivation, but for the functions: G. S. Lueker, "Bin packing with items uniformly
+//! distributed over intervals" (1983), S. P. Fekete and J. Schepers, "New classes of fast lower bounds for bin
+//! packing problems" (2001); weights as in Y. Freund and R. Schapire, "Adaptive game playing using
+//! multiplicative weights" (1999), all from memory.
+
+use super::data::{Item, Job, Lock};
+use super::line_gaps::{Crossing, LINES, LineGaps};
+use super::line_supply::Supply;
+use super::outline::{MEET, Outline};
+
+/// Steps of reckoning that all of it may take.
+const WORK: f64 = 3e8;
+/// How wide the bins are from which a search may begin (lines).
+const FIRST_BINS: [i64; 4] = [8, 16, 32, 64];
+/// The most groups whose offsets are told apart from where the fabric begins.
+const MOST_FREE: usize = 1;
+/// Every so manieth line is looked at where nothing is known yet.
+const EVERY: usize = 4;
+/// So many lines, those with the most weight, are looked at in a part of a bin.
+const SUPPORT: usize = 8;
+/// Rounds in which `u` and `v` are raised, the first of them by a share of what is possible.
+const ROUNDS: usize = 12;
+const WHOLE_ROUNDS: usize = 4;
+const SHARE: f64 = 0.3;
+/// Shares of the tallest piece that are tried as `end`.
+const ENDS: [f64; 3] = [0.0, 0.04, 0.1];
+/// Rounds of weighing phases; every so many, the mean is looked at, and whether it is as near to the best.
+const WEIGHINGS: usize = 1500;
+const LOOK_EVERY: usize = 24;
+const NEAR_ENOUGH: f64 = 1.001;
+/// So many repeats from either selvage a piece's places are told apart.
+const NEAR: i64 = 2;
+/// Rounding is tried on layouts so many times as long as the tallest piece at most.
+const SHORT: f64 = 5.0;
+/// The most that `rounded` rounds to, and what `beside_large` takes for small.
+const MOST_ROUNDED: u32 = 5;
+const SMALL: [f64; 5] = [0.2, 0.3, 0.35, 0.42, 0.5];
+/// Lengths that are tried lie so near to each other, and with bins the next is no further than this.
+const NEXT_LENGTH: f64 = 1.008;
+const FURTHER: f64 = 1.03;
+
+/// What one phase's lines have to hold.
+struct Phase {
+    line: i64,
+    /// The numbers of the fabric's lines.
+    first: i64,
+    last: i64,
+    end: f64,
+    /// The size of each crossing, with its class and the number of its line: class by class.
+    sizes: Vec<(usize, i64, f64)>,
+}
+
+/// A class where it stands: in which repeat, as far as it matters.
+struct Place {
+    class: usize,
+    repeat: i64,
+}
+
+/// Some lines of a phase together.
+struct View {
+    line: i64,
+    /// How many lines.
+    holds: f64,
+    /// How much more than the layout's length a line may hold.
+    beyond: f64,
+    /// What a piece asks of them at each place, by share of a line.
+    asks: Vec<f64>,
+}
+
+impl Phase {
+    /// The first line, the last, all others, and every second: a piece that begins far from the
+    /// selvage is on none of the first.
+    ///
+    /// Or all together, where places do not matter.
+    fn views(
+        &self,
+        places: &[Place],
+        is_split: bool,
+        beyond: f64,
+        value: &dyn Fn(i64, f64) -> f64,
+    ) -> Vec<View> {
+        let (first, last) = (self.first, self.last);
+        let sets: [&dyn Fn(i64) -> bool; 4] = [
+            &|n| first < n && n < last,
+            &|n| n == first,
+            &|n| n == last && last > first,
+            &|n| (n - first) % 2 == 1,
+        ];
+        let all: [&dyn Fn(i64) -> bool; 1] = [&|_| true];
+        let sets = if is_split { &sets[..] } else { &all[..] };
+        let views = sets.iter().map(|has| {
+            let holds = (first..=last).filter(|&n| has(n)).count() as f64;
+            let mut asks = vec![0.0; places.len()];
+            for (place, asks) in places.iter().zip(&mut asks) {
+                let begin = self.sizes.partition_point(|s| s.0 < place.class);
+                let own = self.sizes.iter().skip(begin);
+                for &(_, number, size) in own.take_while(|s| s.0 == place.class) {
+                    let number = number + place.repeat;
+                    if has(number) {
+                        *asks += value(number, size) / holds;
+                    }
+                }
+            }
+            View {
+                line: self.line,
+                holds,
+                beyond,
+                asks,
+            }
+        });
+        views.filter(|view| view.holds > 0.0).collect()
+    }
+}
+
+/// How closely a choice of bins was looked at.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Stage {
+    /// All lines of a phase together.
+    Begun,
+    /// Some phases, the lines near the selvages apart from the others.
+    Split,
+    /// That, on more phases.
+    Wide,
+    /// That, and sizes rounded.
+    Rounded,
+}
+
+/// What is proven while each group's offset lies in a bin.
+struct Proof {
+    /// The length (units).
+    length: f64,
+    /// The lines that prove it.
+    support: Vec<i64>,
+    /// Where each group's bin begins, and which of the searches' widths it has.
+    bins: Vec<i64>,
+    level: usize,
+    stage: Stage,
+}
+
+/// The greatest length (units) that this proves too short, if it is more than `known`; at most `longest`, the
+/// length of a layout.
+pub(super) fn line_bound(
+    outlines: &[Outline],
+    job: &Job,
+    supply: &Supply,
+    known: f64,
+    longest: f64,
+) -> Option<f64> {
+    if supply.ny != 0.0 || job.deviate_mm > 0.0 || job.lock == Lock::Plane {
+        return None;
+    }
+    // Where all have an offset, positions may be counted from the first group's, which saves
+    // going through its bins; where the fabric begins is not known then.
+    let is_turned = |item: &Item| job.kinds[item.kind].poses.iter().any(|p| p.sign < 0.0);
+    let mut first_group = job.items.iter().filter(|item| item.group == Some(0));
+    let is_framed = job.groups > 0
+        && job.items.iter().all(|item| item.group.is_some())
+        && job.groups > MOST_FREE
+        && !first_group.any(is_turned);
+    let frame = is_framed.then_some(0);
+    let free: Vec<usize> = (usize::from(is_framed)..job.groups).collect();
+    let gaps = |wide: i64| LineGaps::new(outlines, job, supply.repeat, wide, frame);
+    let mut search = Search {
+        levels: Vec::new(),
+        supply: *supply,
+        is_framed,
+        // What touches may overlap by a hair, piece after piece.
+        hair: MEET * job.items.len() as f64,
+        tallest: outlines
+            .iter()
+            .map(|o| o.along.hi - o.along.lo)
+            .fold(0.0, f64::max),
+        left: WORK,
+    };
+    let wide = FIRST_BINS.into_iter().find(|&wide| {
+        let level = gaps(wide);
+        let crossings = level.crossings(0, &vec![0; job.groups]).len();
+        search.levels = vec![level];
+        let bins = ((LINES / wide) as f64).powi(free.len() as i32);
+        bins * (LINES as usize / EVERY) as f64 * Search::cost(crossings) <= WORK / 2.0
+    })?;
+    let mut narrow = wide / 2;
+    while narrow > 0 && !free.is_empty() {
+        search.levels.push(gaps(narrow));
+        narrow /= 2;
+    }
+    let mut proofs = Vec::new();
+    let mut bins = vec![0; job.groups];
+    search.begin(&free, wide, &mut bins, &mut proofs);
+    loop {
+        // The first of the least: it is looked at again, more closely.
+        let least = proofs.iter().enumerate();
+        let (at, least) = least.min_by(|a, b| a.1.length.total_cmp(&b.1.length))?;
+        let length = least.length.min(longest);
+        let is_last = least.stage == Stage::Rounded && least.level + 1 >= search.levels.len();
+        if search.left <= 0.0 || is_last || length >= longest {
+            return (length > known).then_some(length);
+        }
+        let proof = proofs.swap_remove(at);
+        match proof.stage {
+            Stage::Begun => {
+                let closer = search.look(proof.level, &proof.bins, &proof.support, true);
+                proofs.push(closer.or(&proof));
+            }
+            Stage::Split => {
+                let every = (0..LINES).step_by(EVERY);
+                let mut lines: Vec<i64> = every.chain(proof.support.iter().copied()).collect();
+                lines.sort_unstable();
+                lines.dedup();
+                let mut closer = search
+                    .look(proof.level, &proof.bins, &lines, true)
+                    .or(&proof);
+                closer.stage = Stage::Wide;
+                proofs.push(closer);
+            }
+            Stage::Wide => proofs.push(search.round(proof, longest)),
+            Stage::Rounded => search.split(&free, &proof, &mut proofs),
+        }
+    }
+}
+
+impl Proof {
+    /// With what was proven before.
+    fn or(mut self, before: &Self) -> Self {
+        self.length = self.length.max(before.length);
+        self
+    }
+}
+
+struct Search<'a> {
+    /// With wide bins first.
+    levels: Vec<LineGaps<'a>>,
+    supply: Supply,
+    is_framed: bool,
+    hair: f64,
+    tallest: f64,
+    left: f64,
+}
+
+impl Search<'_> {
+    /// What it costs to look at a line.
+    fn cost(crossings: usize) -> f64 {
+        (crossings * crossings * ENDS.len() * ROUNDS) as f64
+    }
+
+    /// Looks at all bins of the groups left.
+    fn begin(&mut self, free: &[usize], wide: i64, bins: &mut Vec<i64>, proofs: &mut Vec<Proof>) {
+        let Some((&group, rest)) = free.split_first() else {
+            let lines: Vec<i64> = (0..LINES).step_by(EVERY).collect();
+            proofs.push(self.look(0, bins, &lines, false));
+            return;
+        };
+        for bin in (0..LINES).step_by(wide as usize) {
+            bins[group] = bin;
+            self.begin(rest, wide, bins, proofs);
+        }
+    }
+
+    /// Looks at the halves of every bin.
+    fn split(&mut self, free: &[usize], proof: &Proof, proofs: &mut Vec<Proof>) {
+        let level = proof.level + 1;
+        let wide = self.levels[level].wide();
+        let spread = if level == 1 { EVERY as i64 / 2 } else { 1 };
+        let near = |line: &i64| [line - spread, *line, line + spread].map(|l| l.rem_euclid(LINES));
+        let near: Vec<i64> = proof.support.iter().flat_map(near).collect();
+        let every = (0..LINES).skip(level % EVERY).step_by(EVERY);
+        let mut lines: Vec<i64> = near.iter().copied().chain(every).collect();
+        lines.sort_unstable();
+        lines.dedup();
+        for half in 0..1usize << free.len() {
+            let mut bins = proof.bins.clone();
+            for (i, &group) in free.iter().enumerate() {
+                if half >> i & 1 == 1 {
+                    bins[group] += wide;
+                }
+            }
+            let mut part = self.look(level, &bins, &lines, false).or(proof);
+            // What said most of the whole, the lines of which are apart, may say it of a part.
+            let before = proof.support.iter().copied();
+            let before: Vec<i64> = before.filter(|line| !part.support.contains(line)).collect();
+            part.support.extend(before.into_iter().take(SUPPORT));
+            proofs.push(part);
+        }
+    }
+
+    fn look(&mut self, level: usize, bins: &[i64], lines: &[i64], is_split: bool) -> Proof {
+        let is_split = is_split && !self.is_framed;
+        let phases = self.phases(level, bins, lines);
+        let (places, choices) = self.places(level, bins, is_split);
+        let views = self.views(&phases, &places, is_split, &|_, _, size| size);
+        let Weighed {
+            length,
+            weights,
+            work,
+        } = weigh(&views, &choices, f64::INFINITY);
+        self.left -= work;
+        let mut order: Vec<usize> = (0..views.len()).collect();
+        order.sort_by(|&a, &b| weights[b].total_cmp(&weights[a]));
+        let mut support: Vec<i64> = Vec::new();
+        for line in order.into_iter().map(|i| views[i].line) {
+            if support.len() < SUPPORT && !support.contains(&line) {
+                support.push(line);
+            }
+        }
+        Proof {
+            length,
+            support,
+            bins: bins.to_vec(),
+            level,
+            stage: if is_split || self.is_framed {
+                Stage::Split
+            } else {
+                Stage::Begun
+            },
+        }
+    }
+
+    fn phases(&mut self, level: usize, bins: &[i64], lines: &[i64]) -> Vec<Phase> {
+        let lines = lines.iter();
+        lines
+            .filter_map(|&line| self.phase(level, line, bins))
+            .collect()
+    }
+
+    /// Tries rounding: on all lines where there are no bins.
+    fn round(&mut self, mut proof: Proof, longest: f64) -> Proof {
+        proof.stage = Stage::Rounded;
+        if longest > SHORT * self.tallest {
+            return proof;
+        }
+        let is_alone = self.levels.len() == 1;
+        let lines: Vec<i64> = if is_alone {
+            (0..LINES).step_by(2).collect()
+        } else {
+            proof.support.clone()
+        };
+        let phases = self.phases(proof.level, &proof.bins, &lines);
+        let (places, choices) = self.places(proof.level, &proof.bins, !self.is_framed);
+        let mut length = proof.length;
+        while length < longest && self.left > 0.0 {
+            length *= NEXT_LENGTH;
+            let (work, is) = self.is_too_short(&phases, &places, &choices, length.min(longest));
+            self.left -= work;
+            if is {
+                proof.length = length.min(longest);
+            } else if !is_alone && length > FURTHER * proof.length {
+                break;
+            }
+        }
+        proof
+    }
+
+    /// The sizes on a line: with the `end` that says most.
+    fn phase(&mut self, level: usize, line: i64, bins: &[i64]) -> Option<Phase> {
+        let step = self.supply.repeat / LINES as f64;
+        let at = line as f64 * step;
+        let (first, last) = if self.is_framed {
+            let across = self.supply.width + 2.0 * self.supply.margin + 4.0;
+            (0, (across / self.supply.repeat).floor() as i64)
+        } else {
+            let (first, last) = self.supply.numbers(at);
+            (first as i64, last as i64)
+        };
+        let gaps = &mut self.levels[level];
+        let crossings = gaps.crossings(line, bins);
+        if crossings.is_empty() || last < first {
+            return None;
+        }
+        self.left -= Self::cost(crossings.len());
+        let gaps = gaps.gaps(&crossings);
+        let phases = ENDS.into_iter().map(|share| {
+            let end = share * self.tallest;
+            let sizes = sizes(&crossings, &gaps, end);
+            Phase {
+                line,
+                first,
+                last,
+                end,
+                sizes,
+            }
+        });
+        phases.max_by(|a, b| self.length(level, a).total_cmp(&self.length(level, b)))
+    }
+
+    /// The length that a phase by itself asks for.
+    fn length(&self, level: usize, phase: &Phase) -> f64 {
+        let mut demand = vec![0.0; self.levels[level].classes()];
+        for &(class, _, size) in &phase.sizes {
+            demand[class] += size;
+        }
+        let demand = self.levels[level].choices.iter().map(|choice| {
+            let least = choice.classes.iter().map(|&class| demand[class]);
+            choice.copies * least.fold(f64::INFINITY, f64::min)
+        });
+        demand.sum::<f64>() / (phase.last - phase.first + 1) as f64 - self.beyond(phase)
+    }
+
+    /// How much longer than the layout its lines may be filled.
+    fn beyond(&self, phase: &Phase) -> f64 {
+        2.0 * (self.supply.margin + phase.end) + self.hair
+    }
+
+    /// Where pieces may stand: near either selvage, or away from both on an even or an odd
+    /// line; and the places that each choice has.
+    fn places(&self, level: usize, bins: &[i64], is_split: bool) -> (Vec<Place>, Vec<Asked>) {
+        let gaps = &self.levels[level];
+        let mut places = Vec::new();
+        let mut of_class = Vec::new();
+        for class in 0..gaps.classes() {
+            let begin = places.len();
+            let (first, last) = if is_split {
+                gaps.repeats(class, bins, self.supply.across())
+            } else {
+                (0, 0)
+            };
+            let all = first..=last;
+            let repeats = all.filter(|&repeat| repeat < first + NEAR + 2 || repeat > last - NEAR);
+            places.extend(repeats.map(|repeat| Place { class, repeat }));
+            of_class.push(begin..places.len());
+        }
+        let choices = gaps.choices.iter().map(|choice| {
+            let places = choice.classes.iter();
+            let places = places.flat_map(|&class| of_class[class].clone());
+            (choice.copies, places.collect())
+        });
+        let choices = choices.collect();
+        (places, choices)
+    }
+
+    fn views(
+        &self,
+        phases: &[Phase],
+        places: &[Place],
+        is_split: bool,
+        value: &dyn Fn(&Phase, i64, f64) -> f64,
+    ) -> Vec<View> {
+        let phases = phases.iter();
+        phases
+            .flat_map(|p| {
+                let value = |number: i64, size: f64| value(p, number, size);
+                p.views(places, is_split, self.beyond(p), &value)
+            })
+            .collect()
+    }
+
+    /// Of the lattice's positions the first and the last that a line of this length has need not be at
+    /// its ends: so much of it (units) is lost at least, on every second line and on the others.
+    fn lost(&self, phase: &Phase, length: f64) -> [f64; 2] {
+        let (margin, upward) = (self.supply.margin, self.supply.nx > 0.0);
+        let ends = if upward {
+            (-margin, length + margin)
+        } else {
+            (-length - margin, margin)
+        };
+        let mut lost = [f64::INFINITY; 2];
+        for number in phase.first..=phase.last {
+            let mut least = [f64::INFINITY; 2];
+            for &(class, own, _) in &phase.sizes {
+                let beyond = self.levels[0].beyond_ends(class, number - own, ends);
+                for (least, beyond) in least.iter_mut().zip(beyond) {
+                    *least = least.min(beyond);
+                }
+            }
+            let odd = ((number - phase.first) % 2) as usize;
+            lost[odd] = lost[odd].min(least[0] + least[1]);
+        }
+        lost.map(|lost| if lost.is_finite() { lost } else { 0.0 })
+    }
+
+    /// Whether some rounding asks for more lines than there are at a length; and what it cost.
+    fn is_too_short(
+        &self,
+        phases: &[Phase],
+        places: &[Place],
+        choices: &[Asked],
+        length: f64,
+    ) -> (f64, bool) {
+        // On a lattice, where every piece's offset is known, lines have positions of their own.
+        let is_split = !self.is_framed;
+        let lost: Vec<[f64; 2]> = phases
+            .iter()
+            .map(|phase| {
+                if self.levels.len() == 1 && is_split {
+                    self.lost(phase, length)
+                } else {
+                    [0.0; 2]
+                }
+            })
+            .collect();
+        let enough = 1.0 + 1e-9;
+        let mut work = 0.0;
+        let mut fails = |round: &dyn Fn(f64) -> f64| {
+            let mut views = Vec::new();
+            for (phase, lost) in phases.iter().zip(&lost) {
+                let holds = lost.map(|lost| length + self.beyond(phase) - lost);
+                let value = |number: i64, size: f64| {
+                    let odd = (number - phase.first).rem_euclid(2) as usize;
+                    round(size / holds[odd].max(1.0))
+                };
+                views.extend(phase.views(places, is_split, 0.0, &value));
+            }
+            let weighed = weigh(&views, choices, enough);
+            work += weighed.work;
+            weighed.length > enough
+        };
+        let is = (1..=MOST_ROUNDED).any(|k| fails(&|share| rounded(share, f64::from(k))))
+            || SMALL
+                .into_iter()
+                .any(|small| fails(&|share| beside_large(share, small)));
+        (work, is)
+    }
+}
+
+/// A choice: copies, and the places that each may take.
+type Asked = (f64, Vec<usize>);
+
+/// What weighing came to.
+struct Weighed {
+    length: f64,
+    weights: Vec<f64>,
+    work: f64,
+}
+
+/// The mean length of the views with their weights, and what each view by itself says if
+/// every choice takes the place that asks for the least in the mean.
+fn mean_length(views: &[View], choices: &[Asked], weights: &[f64]) -> (f64, Vec<f64>) {
+    let places = views.first().map_or(0, |view| view.asks.len());
+    let mut mean = vec![0.0; places];
+    let mut total = 0.0;
+    for (view, &weight) in views.iter().zip(weights) {
+        if weight > 0.0 {
+            total -= view.beyond * weight;
+            for (to, from) in mean.iter_mut().zip(&view.asks) {
+                *to += from * weight;
+            }
+        }
+    }
+    let mut each: Vec<f64> = views.iter().map(|view| -view.beyond).collect();
+    for (copies, places) in choices {
+        let places = places.iter().copied();
+        let Some(taken) = places.min_by(|&a, &b| mean[a].total_cmp(&mean[b])) else {
+            // It may lie nowhere at all.
+            return (f64::INFINITY, each);
+        };
+        total += copies * mean[taken];
+        for (to, view) in each.iter_mut().zip(views) {
+            *to += copies * view.asks[taken];
+        }
+    }
+    (total, each)
+}
+
+/// The greatest mean length that some weights of the views give, as near as some rounds
+/// come to it, or the first beyond `enough`.
+///
+/// A game: one side weighs views, the other takes places. The first one's regrets, where
+/// positive, are its next weights; the mean of all its weights comes near the best, and what the other
+/// side's places ask for in the mean is a bound from above.
+fn weigh(views: &[View], choices: &[Asked], enough: f64) -> Weighed {
+    let mut best = Weighed {
+        length: 0.0,
+        weights: vec![0.0; views.len()],
+        work: 0.0,
+    };
+    let all: f64 = views.iter().map(|view| view.holds).sum();
+    let mut weights: Vec<f64> = views.iter().map(|view| view.holds / all).collect();
+    let mut regrets = vec![0.0f64; views.len()];
+    let mut mean_weights = vec![0.0; views.len()];
+    let mut mean_each = vec![0.0; views.len()];
+    let mut rounds = 0.0f64;
+    let places: usize = choices.iter().map(|choice| choice.1.len()).sum();
+    for round in 1..=WEIGHINGS {
+        let (length, each) = mean_length(views, choices, &weights);
+        best.work += ((places + views.len()) * views.len()).min(4 * places * views.len()) as f64;
+        if length > best.length {
+            best.length = length;
+            best.weights.clone_from(&weights);
+        }
+        if best.length > enough {
+            break;
+        }
+        let share = round as f64;
+        rounds += share;
+        for i in 0..views.len() {
+            mean_weights[i] += share * weights[i];
+            mean_each[i] += share * each[i];
+            regrets[i] = (regrets[i] + each[i] - length).max(0.0);
+        }
+        let sum: f64 = regrets.iter().sum();
+        if sum <= 0.0 {
+            break;
+        }
+        for (weight, regret) in weights.iter_mut().zip(&regrets) {
+            *weight = regret / sum;
+        }
+        if round % LOOK_EVERY == 0 {
+            let most = mean_each.iter().copied().fold(0.0, f64::max) / rounds;
+            let mean: Vec<f64> = mean_weights.iter().map(|w| w / rounds).collect();
+            let (length, _) = mean_length(views, choices, &mean);
+            if length > best.length {
+                best.length = length;
+                best.weights = mean;
+            }
+            if most <= best.length * NEAR_ENOUGH || most < enough && enough.is_finite() {
+                break;
+            }
+        }
+    }
+    best
+}
+
+/// Chords with what is above and below each.
+fn sizes(crossings: &[Crossing], gaps: &[f64], end: f64) -> Vec<(usize, i64, f64)> {
+    let count = crossings.len();
+    let mut above = vec![0.0f64; count];
+    let mut below = vec![0.0f64; count];
+    for round in 0..ROUNDS {
+        let share = if round + WHOLE_ROUNDS < ROUNDS {
+            SHARE
+        } else {
+            1.0
+        };
+        for (i, row) in gaps.chunks_exact(count).enumerate() {
+            let free = row.iter().zip(&below).map(|(gap, v)| gap - v);
+            let most = free.fold(crossings[i].above + end, f64::min);
+            above[i] += share * (most - above[i]).max(0.0);
+        }
+        let mut most: Vec<f64> = crossings.iter().map(|c| c.below + end).collect();
+        for (row, u) in gaps.chunks_exact(count).zip(&above) {
+            for (most, gap) in most.iter_mut().zip(row) {
+                *most = most.min(gap - u);
+            }
+        }
+        for (v, most) in below.iter_mut().zip(most) {
+            *v += share * (most - *v).max(0.0);
+        }
+    }
+    crossings
+        .iter()
+        .zip(above.iter().zip(&below))
+        .map(|(crossing, (u, v))| (crossing.class, crossing.repeat, crossing.covered() + u + v))
+        .collect()
+}
+
+/// The rounding function of Fekete and Schepers: shares of one line that sum
+/// to at most 1 keep doing so. What is more than the line cannot be there at all.
+pub(super) fn rounded(share: f64, k: f64) -> f64 {
+    let x = (k + 1.0) * share;
+    if share > 1.0 {
+        1e6
+    } else if (x - x.round()).abs() < 1e-9 {
+        share
+    } else {
+        x.floor() / k
+    }
+}
+
+/// Another of theirs: beside what leaves less than `small` nothing of at least that lies, and
+/// what is smaller still is not counted.
+fn beside_large(share: f64, small: f64) -> f64 {
+    if share > 1.0 {
+        1e6
+    } else if share > 1.0 - small {
+        1.0
+    } else if share < small {
+        0.0
+    } else {
+        share
+    }
+}
