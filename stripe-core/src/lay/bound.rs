@@ -18,8 +18,9 @@
 
 use super::data::{Job, Lock};
 use super::instance::Instance;
-use super::line_bound::{line_bound, rounded};
+use super::line_bound::line_bound;
 use super::line_supply::Supply;
+use super::line_views::rounded;
 use super::outline::{Interval, Outline, UNITS_PER_MM};
 use super::proof::too_short;
 use crate::lp::{Program, Solver};

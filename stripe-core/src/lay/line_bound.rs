@@ -12,7 +12,7 @@
 //!
 //! **Lengths.** A phase has so many lines, every piece crosses some of them, and chooses the pose
 //! that crosses with the least: that is the phase bound, with sizes for chords. A weighted mean of
-//! phases, to which a piece has but one pose, says more; weights are found by multiplying them.
+//! phases, to which a piece has but one pose, says more (`line_views`).
 //!
 //! **Rounding.** Few pieces follow one another along a short layout. A function of shares of a
 //! line that keeps sums of at most 1 at most 1 may count a size as more than it is
@@ -24,19 +24,19 @@
 //! there is work left.
 //!
 //! Own derivation, but for the functions: G. S. Lueker, "Bin packing with items uniformly
-//! distributed over intervals" (1983), S. P. Fekete and J. Schepers, "New classes of fast lower bounds for bin
-//! packing problems" (2001); weights as in Y. Freund and R. Schapire, "Adaptive game playing using
-//! multiplicative weights" (1999), all from memory.
+//! distributed over intervals" (1983), S. P. Fekete and J. Schepers, "New classes of fast lower
+//! bounds for bin packing problems" (2001), from memory.
 
 use super::data::{Item, Job, Lock};
 use super::line_gaps::{Crossing, LINES, LineGaps};
 use super::line_supply::Supply;
+use super::line_views::{Asked, Phase, Place, View, Weighed, beside_large, rounded, weigh};
 use super::outline::{MEET, Outline};
 
 /// Steps of reckoning that all of it may take.
 const WORK: f64 = 3e8;
 /// How wide the bins are from which a search may begin (lines).
-const FIRST_BINS: [i64; 4] = [8, 16, 32, 64];
+const FIRST_BINS: [i64; 2] = [8, 16];
 /// The most groups whose offsets are told apart from where the fabric begins.
 const MOST_FREE: usize = 1;
 /// Every so manieth line is looked at where nothing is known yet.
@@ -49,10 +49,6 @@ const WHOLE_ROUNDS: usize = 4;
 const SHARE: f64 = 0.3;
 /// Shares of the tallest piece that are tried as `end`.
 const ENDS: [f64; 3] = [0.0, 0.04, 0.1];
-/// Rounds of weighing phases; every so many, the mean is looked at, and whether it is as near to the best.
-const WEIGHINGS: usize = 1500;
-const LOOK_EVERY: usize = 24;
-const NEAR_ENOUGH: f64 = 1.001;
 /// So many repeats from either selvage a piece's places are told apart.
 const NEAR: i64 = 2;
 /// Rounding is tried on layouts so many times as long as the tallest piece at most.
@@ -61,81 +57,8 @@ const SHORT: f64 = 5.0;
 const MOST_ROUNDED: u32 = 5;
 const SMALL: [f64; 5] = [0.2, 0.3, 0.35, 0.42, 0.5];
 /// Lengths that are tried lie so near to each other, and with bins the next is no further than this.
-const NEXT_LENGTH: f64 = 1.008;
+const NEXT_LENGTH: f64 = 1.004;
 const FURTHER: f64 = 1.03;
-
-/// What one phase's lines have to hold.
-struct Phase {
-    line: i64,
-    /// The numbers of the fabric's lines.
-    first: i64,
-    last: i64,
-    end: f64,
-    /// The size of each crossing, with its class and the number of its line: class by class.
-    sizes: Vec<(usize, i64, f64)>,
-}
-
-/// A class where it stands: in which repeat, as far as it matters.
-struct Place {
-    class: usize,
-    repeat: i64,
-}
-
-/// Some lines of a phase together.
-struct View {
-    line: i64,
-    /// How many lines.
-    holds: f64,
-    /// How much more than the layout's length a line may hold.
-    beyond: f64,
-    /// What a piece asks of them at each place, by share of a line.
-    asks: Vec<f64>,
-}
-
-impl Phase {
-    /// The first line, the last, all others, and every second: a piece that begins far from the
-    /// selvage is on none of the first.
-    ///
-    /// Or all together, where places do not matter.
-    fn views(
-        &self,
-        places: &[Place],
-        is_split: bool,
-        beyond: f64,
-        value: &dyn Fn(i64, f64) -> f64,
-    ) -> Vec<View> {
-        let (first, last) = (self.first, self.last);
-        let sets: [&dyn Fn(i64) -> bool; 4] = [
-            &|n| first < n && n < last,
-            &|n| n == first,
-            &|n| n == last && last > first,
-            &|n| (n - first) % 2 == 1,
-        ];
-        let all: [&dyn Fn(i64) -> bool; 1] = [&|_| true];
-        let sets = if is_split { &sets[..] } else { &all[..] };
-        let views = sets.iter().map(|has| {
-            let holds = (first..=last).filter(|&n| has(n)).count() as f64;
-            let mut asks = vec![0.0; places.len()];
-            for (place, asks) in places.iter().zip(&mut asks) {
-                let begin = self.sizes.partition_point(|s| s.0 < place.class);
-                let own = self.sizes.iter().skip(begin);
-                for &(_, number, size) in own.take_while(|s| s.0 == place.class) {
-                    let number = number + place.repeat;
-                    if has(number) {
-                        *asks += value(number, size) / holds;
-                    }
-                }
-            }
-            View {
-                line: self.line,
-                holds,
-                beyond,
-                asks,
-            }
-        });
-        views.filter(|view| view.holds > 0.0).collect()
-    }
-}
 
 /// How closely a choice of bins was looked at.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -202,7 +125,7 @@ pub(super) fn line_bound(
         let crossings = level.crossings(0, &vec![0; job.groups]).len();
         search.levels = vec![level];
         let bins = ((LINES / wide) as f64).powi(free.len() as i32);
-        bins * (LINES as usize / EVERY) as f64 * Search::cost(crossings) <= WORK / 2.0
+        bins * (LINES as usize / EVERY) as f64 * Search::cost(crossings) <= WORK / 4.0
     })?;
     let mut narrow = wide / 2;
     while narrow > 0 && !free.is_empty() {
@@ -536,104 +459,6 @@ impl Search<'_> {
     }
 }
 
-/// A choice: copies, and the places that each may take.
-type Asked = (f64, Vec<usize>);
-
-/// What weighing came to.
-struct Weighed {
-    length: f64,
-    weights: Vec<f64>,
-    work: f64,
-}
-
-/// The mean length of the views with their weights, and what each view by itself says if
-/// every choice takes the place that asks for the least in the mean.
-fn mean_length(views: &[View], choices: &[Asked], weights: &[f64]) -> (f64, Vec<f64>) {
-    let places = views.first().map_or(0, |view| view.asks.len());
-    let mut mean = vec![0.0; places];
-    let mut total = 0.0;
-    for (view, &weight) in views.iter().zip(weights) {
-        if weight > 0.0 {
-            total -= view.beyond * weight;
-            for (to, from) in mean.iter_mut().zip(&view.asks) {
-                *to += from * weight;
-            }
-        }
-    }
-    let mut each: Vec<f64> = views.iter().map(|view| -view.beyond).collect();
-    for (copies, places) in choices {
-        let places = places.iter().copied();
-        let Some(taken) = places.min_by(|&a, &b| mean[a].total_cmp(&mean[b])) else {
-            // It may lie nowhere at all.
-            return (f64::INFINITY, each);
-        };
-        total += copies * mean[taken];
-        for (to, view) in each.iter_mut().zip(views) {
-            *to += copies * view.asks[taken];
-        }
-    }
-    (total, each)
-}
-
-/// The greatest mean length that some weights of the views give, as near as some rounds
-/// come to it, or the first beyond `enough`.
-///
-/// A game: one side weighs views, the other takes places. The first one's regrets, where
-/// positive, are its next weights; the mean of all its weights comes near the best, and what the other
-/// side's places ask for in the mean is a bound from above.
-fn weigh(views: &[View], choices: &[Asked], enough: f64) -> Weighed {
-    let mut best = Weighed {
-        length: 0.0,
-        weights: vec![0.0; views.len()],
-        work: 0.0,
-    };
-    let all: f64 = views.iter().map(|view| view.holds).sum();
-    let mut weights: Vec<f64> = views.iter().map(|view| view.holds / all).collect();
-    let mut regrets = vec![0.0f64; views.len()];
-    let mut mean_weights = vec![0.0; views.len()];
-    let mut mean_each = vec![0.0; views.len()];
-    let mut rounds = 0.0f64;
-    let places: usize = choices.iter().map(|choice| choice.1.len()).sum();
-    for round in 1..=WEIGHINGS {
-        let (length, each) = mean_length(views, choices, &weights);
-        best.work += ((places + views.len()) * views.len()).min(4 * places * views.len()) as f64;
-        if length > best.length {
-            best.length = length;
-            best.weights.clone_from(&weights);
-        }
-        if best.length > enough {
-            break;
-        }
-        let share = round as f64;
-        rounds += share;
-        for i in 0..views.len() {
-            mean_weights[i] += share * weights[i];
-            mean_each[i] += share * each[i];
-            regrets[i] = (regrets[i] + each[i] - length).max(0.0);
-        }
-        let sum: f64 = regrets.iter().sum();
-        if sum <= 0.0 {
-            break;
-        }
-        for (weight, regret) in weights.iter_mut().zip(&regrets) {
-            *weight = regret / sum;
-        }
-        if round % LOOK_EVERY == 0 {
-            let most = mean_each.iter().copied().fold(0.0, f64::max) / rounds;
-            let mean: Vec<f64> = mean_weights.iter().map(|w| w / rounds).collect();
-            let (length, _) = mean_length(views, choices, &mean);
-            if length > best.length {
-                best.length = length;
-                best.weights = mean;
-            }
-            if most <= best.length * NEAR_ENOUGH || most < enough && enough.is_finite() {
-                break;
-            }
-        }
-    }
-    best
-}
-
 /// Chords with what is above and below each.
 fn sizes(crossings: &[Crossing], gaps: &[f64], end: f64) -> Vec<(usize, i64, f64)> {
     let count = crossings.len();
@@ -665,31 +490,4 @@ fn sizes(crossings: &[Crossing], gaps: &[f64], end: f64) -> Vec<(usize, i64, f64
         .zip(above.iter().zip(&below))
         .map(|(crossing, (u, v))| (crossing.class, crossing.repeat, crossing.covered() + u + v))
         .collect()
-}
-
-/// The rounding function of Fekete and Schepers: shares of one line that sum
-/// to at most 1 keep doing so. What is more than the line cannot be there at all.
-pub(super) fn rounded(share: f64, k: f64) -> f64 {
-    let x = (k + 1.0) * share;
-    if share > 1.0 {
-        1e6
-    } else if (x - x.round()).abs() < 1e-9 {
-        share
-    } else {
-        x.floor() / k
-    }
-}
-
-/// Another of theirs: beside what leaves less than `small` nothing of at least that lies, and
-/// what is smaller still is not counted.
-fn beside_large(share: f64, small: f64) -> f64 {
-    if share > 1.0 {
-        1e6
-    } else if share > 1.0 - small {
-        1.0
-    } else if share < small {
-        0.0
-    } else {
-        share
-    }
 }

@@ -15,7 +15,7 @@
 //! layouts piece by piece, for `starts`; `improve` leads the `search`, which
 //! shortens a layout by `moves`, each along the `line_penalty`; `compact` and
 //! `compact_by_lp` push together, `bound` says how short it could be at best (by gaps along
-//! lines in `line_bound`, for a few pieces by `proof`), `hand` how
+//! lines in `line_bound`, which weighs `line_views`; for a few pieces by `proof`), `hand` how
 //! long it is by hand, in `rows`, and `run` leads them.
 
 mod beam;
@@ -36,6 +36,7 @@ mod line_bound;
 mod line_gaps;
 mod line_penalty;
 mod line_supply;
+mod line_views;
 mod lp_compaction;
 mod moves;
 mod no_fit_table;
