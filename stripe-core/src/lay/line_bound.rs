@@ -39,7 +39,7 @@ const WORK: f64 = 3e8;
 const FIRST_BINS: [i64; 2] = [8, 16];
 /// The most groups whose offsets are told apart from where the fabric begins.
 const MOST_FREE: usize = 1;
-/// Every so manieth line is looked at where nothing is known yet.
+/// One line in so many is looked at where nothing is known yet.
 const EVERY: usize = 4;
 /// So many lines, those with the most weight, are looked at in a part of a bin.
 const SUPPORT: usize = 8;
@@ -113,7 +113,7 @@ pub(super) fn line_bound(
         supply: *supply,
         is_framed,
         // What touches may overlap by a hair, piece after piece.
-        hair: MEET * job.items.len() as f64,
+        hair: 2.0 * MEET * job.items.len() as f64,
         tallest: outlines
             .iter()
             .map(|o| o.along.hi - o.along.lo)

@@ -324,7 +324,7 @@ impl<'a> LineGaps<'a> {
             let mut at = from;
             for interval in intervals {
                 // Whoever touches may overlap by a hair.
-                if interval.lo + MEET < at + MEET && at < interval.hi - MEET {
+                if interval.lo + MEET < at && at < interval.hi - MEET {
                     at = interval.hi - MEET;
                 }
             }

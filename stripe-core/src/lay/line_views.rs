@@ -16,6 +16,7 @@ const LOOK_EVERY: usize = 24;
 const NEAR_ENOUGH: f64 = 1.001;
 /// What is more than a line cannot be there: it counts as so many.
 const IMPOSSIBLE: f64 = 3.0;
+
 /// What one phase's lines have to hold.
 pub(super) struct Phase {
     pub(super) line: i64,
