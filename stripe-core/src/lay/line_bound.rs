@@ -39,6 +39,8 @@ const WORK: f64 = 3e8;
 const FIRST_BINS: [i64; 2] = [8, 16];
 /// The most groups whose offsets are told apart from where the fabric begins.
 const MOST_FREE: usize = 1;
+/// With more groups to go through the work ends before anything is proven.
+const MOST_GROUPS: usize = 2;
 /// One line in so many is looked at where nothing is known yet.
 const EVERY: usize = 4;
 /// So many lines, those with the most weight, are looked at in a part of a bin.
@@ -107,6 +109,9 @@ pub(super) fn line_bound(
         && !first_group.any(is_turned);
     let frame = is_framed.then_some(0);
     let free: Vec<usize> = (usize::from(is_framed)..job.groups).collect();
+    if free.len() > MOST_GROUPS {
+        return None;
+    }
     let gaps = |wide: i64| LineGaps::new(outlines, job, supply.repeat, wide, frame);
     let mut search = Search {
         levels: Vec::new(),
