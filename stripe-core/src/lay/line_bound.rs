@@ -100,13 +100,12 @@ pub(super) fn line_bound(
         return None;
     }
     // Where all have an offset, positions may be counted from the first group's, which saves
-    // going through its bins; where the fabric begins is not known then.
+    // going through its bins; where the fabric begins is not known then. What is turned moves the
+    // other way with its offset: no difference of offsets says where it stands.
     let is_turned = |item: &Item| job.kinds[item.kind].poses.iter().any(|p| p.sign < 0.0);
-    let mut first_group = job.items.iter().filter(|item| item.group == Some(0));
-    let is_framed = job.groups > 0
+    let is_framed = job.groups > MOST_FREE
         && job.items.iter().all(|item| item.group.is_some())
-        && job.groups > MOST_FREE
-        && !first_group.any(is_turned);
+        && !job.items.iter().any(is_turned);
     let frame = is_framed.then_some(0);
     let free: Vec<usize> = (usize::from(is_framed)..job.groups).collect();
     if free.len() > MOST_GROUPS {
