@@ -41,6 +41,9 @@ const FIRST_BINS: [i64; 2] = [8, 16];
 const MOST_FREE: usize = 1;
 /// With more groups to go through the work ends before anything is proven.
 const MOST_GROUPS: usize = 2;
+/// The most poses, and the most repeats that one may be wide: tables would not be small.
+const MOST_POSES: usize = 96;
+const MOST_REPEATS: f64 = 16.0;
 /// One line in so many is looked at where nothing is known yet.
 const EVERY: usize = 4;
 /// So many lines, those with the most weight, are looked at in a part of a bin.
@@ -97,6 +100,12 @@ pub(super) fn line_bound(
     longest: f64,
 ) -> Option<f64> {
     if supply.ny != 0.0 || job.deviate_mm > 0.0 || job.lock == Lock::Plane {
+        return None;
+    }
+    let widest = outlines.iter().map(|o| o.across().hi - o.across().lo);
+    if job.kinds.iter().map(|kind| kind.poses.len()).sum::<usize>() > MOST_POSES
+        || widest.fold(0.0, f64::max) > MOST_REPEATS * supply.repeat
+    {
         return None;
     }
     // Where all have an offset, positions may be counted from the first group's, which saves

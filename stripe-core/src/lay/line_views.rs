@@ -141,6 +141,9 @@ pub(super) fn weigh(views: &[View], choices: &[Asked], enough: f64) -> Weighed {
         weights: vec![0.0; views.len()],
         work: 0.0,
     };
+    if views.is_empty() {
+        return best;
+    }
     let all: f64 = views.iter().map(|view| view.holds).sum();
     let mut weights: Vec<f64> = views.iter().map(|view| view.holds / all).collect();
     let mut regrets = vec![0.0f64; views.len()];
