@@ -286,7 +286,7 @@ impl Search<'_> {
     /// Tries rounding: on all lines where there are no bins.
     fn round(&mut self, mut proof: Proof, longest: f64) -> Proof {
         proof.stage = Stage::Rounded;
-        if longest > SHORT * self.tallest {
+        if longest > SHORT * self.tallest || !longest.is_finite() {
             return proof;
         }
         let is_alone = self.levels.len() == 1;
@@ -297,7 +297,8 @@ impl Search<'_> {
         };
         let phases = self.phases(proof.level, &proof.bins, &lines);
         let (places, choices) = self.places(proof.level, &proof.bins, !self.is_framed);
-        let mut length = proof.length;
+        // Where nothing is proven yet, from a length that lets itself be multiplied.
+        let mut length = proof.length.max(self.tallest / 2.0);
         while length < longest && self.left > 0.0 {
             length *= NEXT_LENGTH;
             let (work, is) = self.is_too_short(&phases, &places, &choices, length.min(longest));

@@ -341,7 +341,8 @@ impl<'a> LineGaps<'a> {
                     at = point;
                     break;
                 }
-                at = free;
+                // To the next point at least, whatever rounding says.
+                at = free.max(point + along / 2.0);
             }
         }
         (at - touching).max(0.0)
