@@ -199,29 +199,10 @@ fn the_search_finds_the_proven_optimum() {
     assert!(by_lines < 20.0, "{by_lines} %");
 }
 
-/// Diamonds no wider than a repeat stand in columns, corner on corner: as high as many are
-/// in a column, which no layout is below, though half of that fabric is empty.
-#[test]
-fn diamonds_stand_in_columns() {
-    let diamond = polygon(&[(30.0, 0.0), (60.0, 45.0), (30.0, 90.0), (0.0, 45.0)]);
-    for (count, high) in [(10, 5.0), (15, 8.0)] {
-        let lock = Lock::Lines {
-            repeat_mm: REPEAT_MM,
-        };
-        let job = job(125.0, lock, vec![(diamond.clone(), 2.0, count)]);
-        let found = lay::lay(&job, &Effort::quick(1), &Control::default()).unwrap();
-        let length = high * 90.0;
-        assert!((found.layout.length_mm - length).abs() < 0.01);
-        let gaps = found.bounds.of(BoundKind::Gaps).unwrap().length_mm;
-        let most = length + 0.01;
-        assert!(0.9 * length < gaps && gaps < most, "{gaps} beside {length}");
-    }
-}
-
 /// Where offsets are free and pieces may be turned, no bound is above a layout.
 #[test]
 fn no_bound_is_above_a_layout_with_free_offsets() {
-    for seed in 0..stripe_tests::asked("STRIPELAY_EXACT_JOBS", 6) {
+    for seed in 0..stripe_tests::asked("STRIPELAY_EXACT_JOBS", 3) {
         let mut rng = Rng::new(100 + seed);
         let pieces: Vec<Piece> = (0..3).map(|_| Piece::any(&mut rng)).collect();
         let outlines = pieces.iter().map(|piece| {
