@@ -392,6 +392,10 @@ pub fn least(fabric: &FabricPlan, unit: Unit) -> String {
             "the fabric has each part of the stripe only so often across its width".to_owned()
         }
         (BoundKind::Stack, _) => "so many pieces must lie one behind another".to_owned(),
+        (BoundKind::Gaps, _) => {
+            "between pieces that keep to the stripe there are gaps that no other piece fits into"
+                .to_owned()
+        }
         (BoundKind::Tallest, _) => "one piece is that long".to_owned(),
         (BoundKind::Few, _) => "a few of the pieces need that much".to_owned(),
     };

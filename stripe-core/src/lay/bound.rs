@@ -5,7 +5,8 @@
 //! the width, and every piece covers certain lengths of it. **Stacking**: at
 //! one level along the fabric a piece takes a whole number of those lines, and
 //! what is left over beside it may be too few for any other. **Tallest piece**: no layout
-//! is shorter than one of its pieces. **A few pieces**: what `proof` finds of them.
+//! is shorter than one of its pieces. **Gaps**: between the pieces along a line lie gaps that
+//! nothing fits into (`line_bound`). **A few pieces**: what `proof` finds of them.
 //!
 //! Where pieces may depart from their lines by a tolerance, a phase is charged the least
 //! that a piece covers within it; stacking and proofs, which need lines, are left out.
@@ -17,6 +18,9 @@
 
 use super::data::{Job, Lock};
 use super::instance::Instance;
+use super::line_bound::line_bound;
+use super::line_supply::Supply;
+use super::line_views::rounded;
 use super::outline::{Interval, Outline, UNITS_PER_MM};
 use super::proof::too_short;
 use crate::lp::{Program, Solver};
@@ -60,60 +64,6 @@ impl Bounds {
     }
 }
 
-/// How the lines of one phase are supplied: what a demand (units of line, all
-/// pieces together) asks of the fabric's length.
-struct Supply {
-    width: f64,
-    margin: f64,
-    repeat: f64,
-    nx: f64,
-    ny: f64,
-}
-
-impl Supply {
-    /// Lines of a phase that one level of the fabric meets, at most.
-    fn lines(&self, phase: Option<f64>) -> f64 {
-        let across = self.width + 2.0 * self.margin;
-        match phase {
-            // Exactly lengthwise: the lines are the same at every level.
-            Some(phase) if self.ny == 0.0 => {
-                let (lo, hi) = if self.nx > 0.0 {
-                    (-self.margin, self.width + self.margin)
-                } else {
-                    (-self.width - self.margin, self.margin)
-                };
-                let first = ((lo - 2.0 - phase) / self.repeat).ceil();
-                let last = ((hi + 2.0 - phase) / self.repeat).floor();
-                (last - first + 1.0).max(0.0)
-            }
-            _ => ((across + 4.0) * self.nx.abs() / self.repeat).floor() + 1.0,
-        }
-    }
-
-    /// The length that `demand` (units of line) asks for, given how many lines a
-    /// level has.
-    fn lengthwise(&self, demand: f64, lines: f64) -> f64 {
-        demand * self.nx.abs() / lines - 2.0 * self.margin
-    }
-
-    /// Crosswise, by whole lines.
-    fn crosswise(&self, demand: f64, phase: Option<f64>) -> f64 {
-        let line = (self.width + 2.0 * self.margin) / self.ny.abs();
-        // Outlines are rounded: a thousandth of a line more is no line more.
-        let count = (demand / line - 1e-3).ceil();
-        match phase {
-            Some(phase) if self.nx == 0.0 => {
-                // The first line of the phase that the fabric has, from its cut end.
-                let from = if self.ny > 0.0 { phase } else { -phase };
-                let least = -self.margin - 2.0;
-                let first = from + ((least - from) / self.repeat).ceil() * self.repeat;
-                first + (count - 1.0) * self.repeat - self.margin - 2.0
-            }
-            _ => (count - 1.0) * self.repeat / self.ny.abs() - 2.0 * self.margin,
-        }
-    }
-}
-
 /// Adds what going through choices proves of a job of which a layout `longest` (units) long
 /// is known.
 pub(crate) fn prove(bounds: &mut Bounds, instance: &Instance, job: &Job, longest: f64) {
@@ -135,8 +85,9 @@ pub(crate) fn prove(bounds: &mut Bounds, instance: &Instance, job: &Job, longest
     }
 }
 
-/// All bounds but what takes going through choices.
-pub(crate) fn easy_bounds(instance: &Instance, job: &Job) -> Bounds {
+/// All bounds but what takes going through choices, of a job of which a layout `longest` (units)
+/// long is known.
+pub(crate) fn easy_bounds(instance: &Instance, job: &Job, longest: f64) -> Bounds {
     if instance.has_obstacles() {
         // The arguments below count a whole fabric.
         let none = Bound {
@@ -165,7 +116,16 @@ pub(crate) fn easy_bounds(instance: &Instance, job: &Job) -> Bounds {
     } else {
         all.extend(free(instance, job, &supply));
     }
-    Bounds { all }
+    let mut bounds = Bounds { all };
+    let known = bounds.best().length_mm * UNITS_PER_MM;
+    if let Some(length) = line_bound(&instance.outlines, job, &supply, known, longest) {
+        bounds.all.push(Bound {
+            length_mm: length / UNITS_PER_MM,
+            kind: BoundKind::Gaps,
+            phase_mm: None,
+        });
+    }
+    bounds
 }
 
 fn tallest(instance: &Instance) -> Bound {
@@ -266,17 +226,6 @@ fn abreast(chords: &[Interval]) -> Vec<f64> {
         from = v;
     }
     at
-}
-
-/// The rounding function of Fekete and Schepers: shares of one level that sum
-/// to at most 1 keep doing so.
-fn rounded(share: f64, k: f64) -> f64 {
-    let x = (k + 1.0) * share;
-    if (x - x.round()).abs() < 1e-9 {
-        share
-    } else {
-        x.floor() / k
-    }
 }
 
 /// Phase demand and stacking where every piece's offset is given.

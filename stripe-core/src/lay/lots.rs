@@ -228,7 +228,7 @@ fn repeat_block(
     Ok(Some(Outcome {
         layout: told(&placements, &offsets),
         first_length_mm: searched.first_length * times as f64 / UNITS_PER_MM,
-        bounds: easy_bounds(&of_all(&searched.starts[0].instance), job),
+        bounds: easy_bounds(&of_all(&searched.starts[0].instance), job, length),
         by_hand: told(&by_hand.placements, &by_hand.offsets),
         by_hand_way: by_hand.way,
         moves: searched.moves,

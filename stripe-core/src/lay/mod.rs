@@ -14,7 +14,8 @@
 //! no polygon is looked at. `first` lays at once; `beam` and `touching_perimeter` build many
 //! layouts piece by piece, for `starts`; `improve` leads the `search`, which
 //! shortens a layout by `moves`, each along the `line_penalty`; `compact` and
-//! `compact_by_lp` push together, `bound` says how short it could be at best (for a few pieces by `proof`), `hand` how
+//! `compact_by_lp` push together, `bound` says how short it could be at best (by gaps along
+//! lines in `line_bound`, which weighs `line_views`; for a few pieces by `proof`), `hand` how
 //! long it is by hand, in `rows`, and `run` leads them. `lots` repeats what was found of one lot.
 
 mod beam;
@@ -32,7 +33,11 @@ mod guided_search;
 mod hand;
 mod improve;
 mod instance;
+mod line_bound;
+mod line_gaps;
 mod line_penalty;
+mod line_supply;
+mod line_views;
 mod lots;
 mod lp_compaction;
 mod moves;

@@ -218,6 +218,41 @@ impl Outline {
         self.trapezoids[range].iter().map(move |t| t.at(share))
     }
 
+    /// What the region covers of every line from `lo` to `hi` across (units), ascending: the
+    /// chords that all of these lines have in common.
+    pub(crate) fn common_chords(&self, lo: f64, hi: f64) -> Vec<Interval> {
+        let across = self.across();
+        if lo < across.lo || hi > across.hi {
+            return Vec::new();
+        }
+        let mut common: Option<Vec<Interval>> = None;
+        let first = self.cuts.partition_point(|&c| c <= lo).max(1) - 1;
+        for slab in first..self.begins.len() - 1 {
+            let (left, right) = (self.cuts[slab], self.cuts[slab + 1]);
+            if left > hi {
+                break;
+            }
+            let share = |u: f64| ((u - left) / (right - left)).clamp(0.0, 1.0);
+            let (from, to) = (share(lo), share(hi));
+            let here = self.trapezoids[self.begins[slab]..self.begins[slab + 1]].iter();
+            // A chord's ends change evenly within a slab.
+            let here: Vec<Interval> = here
+                .map(|t| {
+                    let (a, b) = (t.at(from), t.at(to));
+                    Interval {
+                        lo: a.lo.max(b.lo),
+                        hi: a.hi.min(b.hi),
+                    }
+                })
+                .collect();
+            common = Some(match common {
+                None => here.into_iter().filter(|c| c.lo < c.hi).collect(),
+                Some(before) => shared(&before, &here),
+            });
+        }
+        common.unwrap_or_default()
+    }
+
     /// Slab boundaries (units): between two of them chords change evenly.
     pub(crate) fn cuts(&self) -> &[f64] {
         &self.cuts
@@ -353,6 +388,16 @@ impl Outline {
             }
         }
     }
+}
+
+/// The intervals that two lists have in common.
+fn shared(one: &[Interval], other: &[Interval]) -> Vec<Interval> {
+    let pairs = one.iter().flat_map(|a| other.iter().map(move |b| (a, b)));
+    let common = pairs.map(|(a, b)| Interval {
+        lo: a.lo.max(b.lo),
+        hi: a.hi.min(b.hi),
+    });
+    common.filter(|c| c.lo < c.hi).collect()
 }
 
 /// Sorts forbidden intervals and unites those that overlap by more than [`MEET`].

@@ -102,7 +102,7 @@ pub(super) fn search_all(
             let layouts = first_layouts(job, &starts, effort, control);
             (layouts, race(job, &starts, effort, control))
         },
-        || easy_bounds(&starts[0].instance, job),
+        || easy_bounds(&starts[0].instance, job, first_length),
     );
     starts.extend(raced);
     layouts.extend(more);

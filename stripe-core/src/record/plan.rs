@@ -357,6 +357,8 @@ pub enum BoundKind {
     /// Pieces must stand one behind another.
     #[serde(rename = "stacking")]
     Stack,
+    /// Pieces along a line of the stripe, and the gaps between them that nothing fits into.
+    Gaps,
     /// One piece is that long.
     #[serde(rename = "tallest-piece")]
     Tallest,
