@@ -155,6 +155,7 @@ fn bare(fabric: &FabricPlan) -> FabricPlan {
         one_way: fabric.one_way,
         may_rotate_deg: fabric.may_rotate_deg.clone(),
         nap: fabric.nap,
+        one_kit_mm: None,
         beside: None,
         leftover: None,
         in_hand: None,
