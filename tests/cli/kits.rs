@@ -18,12 +18,10 @@ fn straight_counts(plan: &serde_json::Value, fabric: &str) -> Vec<(String, u64)>
 fn three_kits_are_cut_at_once() {
     let place = Place::new();
     place.write("a.toml", HARBOUR);
-    let lay = |more: &[&str], out: &str| {
-        let args = ["lay", "a.toml", "--effort", "quick", "--out", out];
-        place.run(&[&args[..], more].concat()).with_status(0)
-    };
-    lay(&[], "one");
-    let ran = lay(&["--kits", "3"], "three");
+    let args = [
+        "lay", "a.toml", "--kits", "3", "--effort", "quick", "--out", "three",
+    ];
+    let ran = place.run(&args).with_status(0);
     assert!(ran.out.contains("432 pieces for 3 kits"), "{}", ran.out);
     assert!(
         ran.out
@@ -32,40 +30,23 @@ fn three_kits_are_cut_at_once() {
         ran.out
     );
     place.run(&["check", "three/plan.json"]).with_status(0);
-    let plan = |out: &str| -> serde_json::Value {
-        serde_json::from_str(&place.read(&format!("{out}/plan.json"))).unwrap()
-    };
-    let (one, three) = (plan("one"), plan("three"));
-    assert_eq!(
-        (one["kits"].as_u64(), three["kits"].as_u64()),
-        (None, Some(3))
-    );
-    let fabrics = |plan: &serde_json::Value| plan["fabrics"].as_array().unwrap().clone();
-    for (a, b) in fabrics(&one).iter().zip(&fabrics(&three)) {
-        let number = |plan: &serde_json::Value, key: &str| plan[key].as_f64().unwrap();
-        let pieces = |plan: &serde_json::Value| plan["placements"].as_array().unwrap().len();
-        assert_eq!(pieces(b), 3 * pieces(a));
+    let three: serde_json::Value = serde_json::from_str(&place.read("three/plan.json")).unwrap();
+    assert_eq!(three["kits"], 3);
+    for fabric in three["fabrics"].as_array().unwrap() {
+        let number = |key: &str| fabric[key].as_f64().unwrap();
+        // Of two layouts at one price the plan takes the one that leaves more.
+        let least = (fabric["leftover"]["shortest"].as_f64()).unwrap_or(number("length"));
+        let three_times = 3.0 * number("one_kit_length");
+        let is_striped = fabric["stripe"].is_object();
         assert!(
-            number(b, "length") <= 3.0 * number(b, "one_kit_length") + 10.0,
+            least < three_times || !is_striped && least <= three_times,
             "{}",
-            b["name"]
-        );
-        assert!(
-            number(b, "length") < 3.0 * number(a, "length"),
-            "{}",
-            b["name"]
+            fabric["name"]
         );
     }
-    for fabric in ["fog", "sand", "tar"] {
-        let times = straight_counts(&one, fabric)
-            .into_iter()
-            .map(|(name, count)| (name, 3 * count));
-        assert_eq!(
-            times.collect::<Vec<_>>(),
-            straight_counts(&three, fabric),
-            "{fabric}"
-        );
-    }
+    // One quilt has five field strips, of two fabrics in turn: three and two.
+    assert_eq!(straight_counts(&three, "fog")[0].1, 9);
+    assert_eq!(straight_counts(&three, "haze")[0].1, 6);
     // Every kit has each code's letters once.
     let list = place.read("three/cut-list.csv");
     let mut rows = list.lines().map(|line| line.split(',').collect::<Vec<_>>());

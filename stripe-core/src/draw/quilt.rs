@@ -137,7 +137,7 @@ pub(super) fn patch_corners(note: &QuiltNote, patch: &PatchNote) -> Vec<Point> {
 /// One straight piece of the top.
 fn ground(note: &QuiltNote, patch: &PatchNote, view: &View) -> Vec<Item> {
     let corners = patch_corners(note, patch);
-    let rings = view.rings(&[corners.clone()]);
+    let rings = view.rings(std::slice::from_ref(&corners));
     let look = note.fabrics.iter().find(|look| look.name == patch.fabric);
     if let Some(stripe) = look.and_then(|look| look.stripe.as_ref()) {
         let extent = corners_of(corners.iter());

@@ -169,7 +169,7 @@ fn stretches<'a>(
     for (a, b) in others.flat_map(|piece| rings(&piece.finished).flat_map(edges)) {
         match line_intersection(edge, geo_types::Line::new(a, b)) {
             Some(LineIntersection::SinglePoint { intersection, .. }) => {
-                at.push(share(intersection))
+                at.push(share(intersection));
             }
             Some(LineIntersection::Collinear { intersection }) => {
                 at.extend([share(intersection.start), share(intersection.end)]);
@@ -267,8 +267,11 @@ mod tests {
         assert_eq!(seen(0.0, 60.0), None);
     }
 
+    /// A drawn piece: its name, its tie, its corners.
+    type Drawn<'a> = (&'a str, &'a str, &'a [(f64, f64)]);
+
     /// The joints of drawn pieces, by their names.
-    fn joints_of(pieces: &[(&str, &str, &[(f64, f64)])]) -> Vec<(String, String, [Point; 2])> {
+    fn joints_of(pieces: &[Drawn<'_>]) -> Vec<(String, String, [Point; 2])> {
         let mut motif = Motif::new("sail", 1);
         for (name, tie, corners) in pieces {
             let corners: Vec<Point> = corners.iter().map(|&(x, y)| point(x, y)).collect();

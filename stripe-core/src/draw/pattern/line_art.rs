@@ -58,7 +58,9 @@ pub fn offset_pictures(plan: &Plan, motif: &MotifNote) -> Vec<OffsetPicture> {
     if !striped {
         return Vec::new();
     }
-    let choices: [(&'static str, fn(&Stripe) -> f64); 3] = [
+    /// A line of the stripe, in words and by its phase (mm).
+    type Line = (&'static str, fn(&Stripe) -> f64);
+    let choices: [Line; 3] = [
         ("the middle of the widest band", |stripe| {
             stripe.middle_of(widest(stripe))
         }),

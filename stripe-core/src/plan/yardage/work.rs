@@ -26,6 +26,9 @@ pub(super) struct Work<'a> {
     pub(super) planned: usize,
 }
 
+/// The fabric of a cell for every beginning of its stripe, and what is added to the length (mm).
+type Beginnings = (Vec<OneFabric>, f64);
+
 /// One layout to be made, for all cells that it serves alike.
 struct Task {
     spots: Vec<Spot>,
@@ -37,7 +40,7 @@ struct Task {
 
 impl Work<'_> {
     pub(super) fn lay(&mut self, spots: Vec<Spot>) -> Vec<YardageCell> {
-        let made: Vec<(Spot, Result<(Vec<OneFabric>, f64), YardageError>)> = spots
+        let made: Vec<(Spot, Result<Beginnings, YardageError>)> = spots
             .into_par_iter()
             .map(|spot| (spot, self.beginnings(&spot)))
             .collect();
@@ -88,7 +91,7 @@ impl Work<'_> {
 
     /// The fabric of a cell, once for every place where its stripe is made to begin; and what
     /// is added to the length that it takes.
-    fn beginnings(&self, spot: &Spot) -> Result<(Vec<OneFabric>, f64), YardageError> {
+    fn beginnings(&self, spot: &Spot) -> Result<Beginnings, YardageError> {
         let asked = self.asked;
         if spot.kind != StripeKind::Any || !asked.has_fixed {
             return Ok((vec![asked.one(spot)?], 0.0));
