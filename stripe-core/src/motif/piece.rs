@@ -10,7 +10,7 @@ pub struct Piece {
     /// Unique within the motif, in words: the part's name, and `wedge 2 of 4` where it has
     /// several.
     pub name: String,
-    /// Index into [`Motif::parts`]; higher lies above.
+    /// Index into [`Motif::parts`](super::Motif::parts); higher lies above.
     pub part: usize,
     /// Which wedge of its part, counter-clockwise from 0.
     pub wedge: usize,
