@@ -73,17 +73,25 @@ pub fn lay(job: &Job, effort: &Effort, control: &Control<'_>) -> Result<Outcome,
         }
     };
     let one_lot_mm = match together.one_lot_mm {
-        Some(length_mm) => length_mm,
-        None => {
-            lay_as_one(&part_of(job, 1), effort, control)?
-                .layout
-                .length_mm
-        }
+        Some(length_mm) => Some(length_mm),
+        None => one_lot_mm(job, effort, control)?,
     };
     Ok(Outcome {
-        one_lot_mm: Some(one_lot_mm),
+        one_lot_mm,
         ..together
     })
+}
+
+/// The length (mm) of one lot, laid by itself; nothing where that search was cut short, for
+/// beside it any layout would look good.
+fn one_lot_mm(job: &Job, effort: &Effort, control: &Control<'_>) -> Result<Option<f64>, LayError> {
+    // Nobody waits for its length: it is not what is asked for.
+    let silent = Control {
+        progress: None,
+        ..*control
+    };
+    let one = lay_as_one(&part_of(job, 1), effort, &silent)?;
+    Ok((!one.stopped).then_some(one.layout.length_mm))
 }
 
 /// Whether the items are the same kinds lot by lot, as the job says.
@@ -188,6 +196,7 @@ fn repeat_block(
             .map(|tell| tell as &(dyn Fn(Progress<'_>) + Sync)),
     };
     let searched = search_all(&part, effort, &of_block)?;
+    let is_whole = !control.is_stopped();
     let (start, block) = best_block(&searched, times, effort, control);
     let of_all = |of_block: &Instance| {
         let kinds = of_block.items.iter().cycle().map(|item| item.0);
@@ -233,7 +242,8 @@ fn repeat_block(
         by_hand_way: by_hand.way,
         moves: searched.moves,
         stopped: control.is_stopped(),
-        one_lot_mm: (lots == 1).then(|| settle(&part, &searched, control).layout.length_mm),
+        one_lot_mm: (lots == 1 && is_whole)
+            .then(|| settle(&part, &searched, control).layout.length_mm),
     }))
 }
 

@@ -257,13 +257,20 @@ fn go_on(
             .filter(|(_, best)| can_gain(best))
             .for_each(|((fabric, made), best)| {
                 // A job that was laid once can be laid again.
-                if let Ok(more) = lay_named(&fabric.name, &made.job, &effort, control)
-                    && more.layout.length_mm < best.layout.length_mm
-                {
+                let Ok(more) = lay_named(&fabric.name, &made.job, &effort, control) else {
+                    return;
+                };
+                // One lot is held against all at its own best.
+                best.one_lot_mm = match (best.one_lot_mm, more.one_lot_mm) {
+                    (Some(a), Some(b)) => Some(a.min(b)),
+                    (a, b) => a.or(b),
+                };
+                if more.layout.length_mm < best.layout.length_mm {
                     *best = Outcome {
                         by_hand: best.by_hand.clone(),
                         by_hand_way: best.by_hand_way,
                         first_length_mm: best.first_length_mm,
+                        one_lot_mm: best.one_lot_mm,
                         ..more
                     };
                 }
