@@ -38,11 +38,9 @@ fn three_kits_are_cut_at_once() {
         let least = (fabric["leftover"]["shortest"].as_f64()).unwrap_or(number("length"));
         let three_times = 3.0 * number("one_kit_length");
         let is_striped = fabric["stripe"].is_object();
-        assert!(
-            least < three_times || !is_striped && least <= three_times,
-            "{}",
-            fabric["name"]
-        );
+        // Few plain discs lie in rows: then a gap parts each kit from the next, 1/16 in.
+        let most = three_times + if is_striped { 0.0 } else { 2.0 * 25.4 / 16.0 };
+        assert!(least <= most, "{}: {least} {most}", fabric["name"]);
     }
     // One quilt has five field strips, of two fabrics in turn: three and two.
     assert_eq!(straight_counts(&three, "fog")[0].1, 9);

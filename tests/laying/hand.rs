@@ -104,7 +104,7 @@ fn any_job(rng: &mut Rng) -> (Job, Vec<Vec<Oblong>>, f64) {
 #[test]
 fn by_hand_is_never_longer_than_shelves() {
     let mut compared = 0;
-    for seed in 0..250 {
+    for seed in 0..100 {
         let mut rng = Rng::new(seed);
         let (job, motifs, repeat) = any_job(&mut rng);
         let width = job.window.width_mm;
@@ -131,7 +131,7 @@ fn by_hand_is_never_longer_than_shelves() {
             );
         }
     }
-    assert!(compared > 200, "{compared}");
+    assert!(compared > 80, "{compared}");
 }
 
 /// Wedges that all lie alike in their motif, as those of rays and rings do, lie side by
