@@ -161,7 +161,7 @@ pub(crate) struct LayArgs {
     #[arg(long, value_enum)]
     pub(crate) may_rotate: Option<MayRotateArg>,
     /// Cut so many equal quilts at once (default: `kits` of the project, or 1)
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..))]
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=200))]
     pub(crate) kits: Option<u16>,
     /// Plan as many copies of this motif as the fabric in hand gives, beside the other motifs, and
     /// no quilt

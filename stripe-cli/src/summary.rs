@@ -289,7 +289,8 @@ fn fabric_table(summary: &Summary, unit: Unit, with_buying: bool) -> String {
 
 fn joint_words(summary: &Summary, unit: Unit) -> String {
     if summary.joints == 0 {
-        return "No two striped pieces meet.\n".to_owned();
+        return "No two pieces that are striped as one meet: there is no joint to match.\n"
+            .to_owned();
     }
     if summary.worst_joints.is_empty() {
         let within = if summary.worst_step > SEEN_MM {

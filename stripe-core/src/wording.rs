@@ -227,9 +227,13 @@ pub fn together(plan: &Plan, fabric: &FabricPlan) -> Option<String> {
     let up = |mm: f64| Length::from_mm(mm).shown_up(plan.unit);
     (saved > SILENT_MM).then(|| {
         format!(
-            "The {} kits laid together save {}: one at a time they take {}, {} each.",
+            "Cutting the {} kits together saves {} ({}): one at a time they take {}, {} each.",
             plan.kits,
-            percent(saved / one_by_one_mm),
+            Length::from_mm(one_by_one_mm)
+                .up(plan.unit)
+                .minus(Length::from_mm(fabric.shortest()).up(plan.unit))
+                .shown(plan.unit),
+            share_words(saved / one_by_one_mm),
             up(one_by_one_mm),
             up(fabric.one_kit_mm.unwrap_or_default()),
         )
@@ -259,7 +263,7 @@ pub fn kits(plan: &Plan) -> Option<String> {
         kits => format!("; and so on, to the last: {}", of(kits)),
     };
     Some(format!(
-        "Codes are numbered kit by kit: {all}{last}. The cut list names the kit of each piece."
+        "Codes are numbered kit by kit: {all}{last}. The file cut-list.csv names the kit of each piece."
     ))
 }
 

@@ -96,7 +96,11 @@ fn a_pattern_comes_with_a_project_for_another_stripe() {
     for name in ["pattern.html", "pattern.pdf", "pattern.toml"] {
         assert!(told.out.contains(name), "{}", told.out);
     }
-    assert!(place.read("sold/pattern.html").contains("For any stripe:"));
+    assert!(
+        place
+            .read("sold/pattern.html")
+            .contains("For your own stripe:")
+    );
     let marked = place.read("sold/pattern.toml");
     let own = Project::read(HARBOUR).unwrap();
     assert_eq!(Project::read(&marked).unwrap(), own);

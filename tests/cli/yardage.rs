@@ -38,7 +38,7 @@ fn a_sentence_for_every_stripe() {
         "y",
     ];
     let ran = place.run(&args).with_status(0);
-    let sentence = "Striped fabric, at least 20 in wide: ";
+    let sentence = "Striped fabric, at least 20 in wide, with a repeat from ";
     assert!(ran.out.contains(sentence), "{}", ran.out);
     let laid = "Laid for it: 2 repeats that you asked for and 1 repeat between them";
     assert!(ran.out.contains(laid), "{}", ran.out);

@@ -140,7 +140,7 @@ fn ask_for(plan: &Plan, asked: &[String]) -> Result<Vec<(String, String)>, Failu
     for text in asked {
         let Some((name, words)) = text.split_once('=') else {
             return Err(Failure::new(
-                format!("`--ask-for {text}` names no fabric"),
+                format!("`--ask-for {text}` lacks a fabric or the words for it"),
                 "write it as \"deck=1 1/4 yd if the stripe repeats within 5 in\"",
             ));
         };

@@ -25,6 +25,9 @@ pub enum LengthError {
     /// A fraction over zero.
     #[error("`{0}` divides by zero")]
     OverZero(String),
+    /// Two lengths with dots between, where one is asked for.
+    #[error("`{0}` is a range, and one length is asked for")]
+    Range(String),
     /// A comma in a number.
     #[error("`{0}` has a comma: write {point}", point = with_point(.0))]
     Comma(String),
@@ -70,6 +73,10 @@ pub(super) fn read(text: &str, bare: Unit) -> Result<Length, LengthError> {
     }
     if rest.contains(',') {
         return Err(LengthError::Comma(text.trim().to_owned()));
+    }
+    // `1in..3in` would else be 1 in and 0.3 in.
+    if rest.contains("..") {
+        return Err(LengthError::Range(text.trim().to_owned()));
     }
     let sign = match rest.strip_prefix('-') {
         Some(after) => {

@@ -185,7 +185,7 @@ impl Project {
         };
         if stripe.along().is_some() {
             return Err(wrong(
-                "its stripe repeats lengthwise too, so it is no mere stripe",
+                "its stripe repeats lengthwise too, as a plaid or a print does",
             ));
         }
         let times = repeat_mm / stripe.repeat_mm();

@@ -26,6 +26,12 @@ pub(super) fn read(text: &str, project: &Project) -> Result<(String, Vec<f64>), 
         let from = length("--repeat", from, project)?.to_mm();
         let to = length("--repeat", to, project)?.to_mm();
         let steps = (to - from) / by;
+        if from <= 0.0 {
+            return Err(Failure::new(
+                format!("--repeat: {} begins with no repeat", quoted(item.trim())),
+                "a repeat is more than 0: 1in..8in",
+            ));
+        }
         if !(by > 0.0 && from > 0.0 && steps >= 0.0 && steps < MOST as f64) {
             return Err(Failure::new(
                 format!("--repeat: {} is no range of repeats", quoted(item.trim())),

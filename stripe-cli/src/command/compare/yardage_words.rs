@@ -251,8 +251,8 @@ fn tables(found: &Yardage) -> String {
             .collect();
         let _ = writeln!(text, "Stripe: {}\n{table}", heads.join("; "));
     }
-    text += "Each length is what a layout takes that was made and checked; one for narrower fabric, or for a \
-             stripe that allows less, counts where it is shorter. `Any` stripe: without a mirror line, printed one way, only \
+    text += "Each length is that of a layout that was made and checked. If one for narrower fabric, or for a fussier \
+             stripe, came out shorter, that one is used. `Any` stripe: without a mirror line, printed one way, only \
              its right side shows, and it may begin anywhere beside the selvage.\n";
     text
 }

@@ -72,8 +72,8 @@ pub(super) fn quilt(plan: &Plan, lain: &Plan) -> Result<Chapter, DrawError> {
         )));
     }
     blocks.push(Block::Words(
-        "All sizes are finished sizes unless they are called cut. Work in inches or in centimetres throughout: each is \
-         rounded for itself, and the two differ by up to 1/16 in."
+        "Sizes are finished sizes unless marked cut. Work in inches or in centimetres throughout: each is \
+         rounded separately, and the two differ by up to 1/16 in."
             .to_owned(),
     ));
     let heading = match plan.quilt {
@@ -199,7 +199,7 @@ pub(super) fn needs(
         match words.ask_for.iter().find(|(known, _)| known == name) {
             Some((_, sentence)) => {
                 blocks.push(Block::Lead(
-                    "For any stripe:".to_owned(),
+                    "For your own stripe:".to_owned(),
                     side_by_side(sentence),
                 ));
             }

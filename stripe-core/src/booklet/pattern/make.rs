@@ -36,7 +36,7 @@ const NOTE_LINES: usize = 16;
 /// Every motif in lines, its pieces lettered, and what is cut for it.
 pub(super) fn motifs(plan: &Plan, lain: &Plan, letters: &[(String, String, bool)]) -> Chapter {
     let mut blocks = vec![Block::Words(
-        "Pieces lie in layers: of each motif the part that stands first is the lowest. The edge of a piece that another one covers is left flat."
+        "Pieces lie in layers: in the table, the bottom layer of each motif comes first. The edge of a piece that another one covers is left flat."
             .to_owned(),
     )];
     let pictures = plan.motifs.iter().filter_map(|motif| {
@@ -86,7 +86,7 @@ fn parts(motif: &MotifNote, letters: &[(String, String, bool)]) -> Vec<Vec<Strin
 pub(super) fn straight(plan: &Plan, letters: &[(String, String, bool)]) -> Option<Chapter> {
     let note = plan.quilt.as_ref().filter(|note| !note.cuts.is_empty())?;
     let mut blocks = vec![Block::Words(
-        "All of these are cut sizes, seam allowances in them. Strips are cut across the whole width of the fabric unless it says otherwise."
+        "All sizes here are cut sizes; seam allowances are included. Strips are cut across the whole width of the fabric unless it says otherwise."
             .to_owned(),
     )];
     for cuts in &note.cuts {

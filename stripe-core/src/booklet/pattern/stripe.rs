@@ -159,8 +159,8 @@ fn steps(plan: &Plan, sheets: usize) -> Vec<String> {
         "Slide the template along the stripe to where there is room, leave a gap for your scissors, and chalk around it. The pictures show the \
          least that pieces must be slid apart; more is as good."
             .to_owned(),
-        "If your stripe reads the same to both sides of the centre line, and the fabric has no up and down, you may also turn a template half-way \
-         round: then measure R to the left and L to the right."
+        "If your stripe reads the same to both sides of the centre line, and the fabric has no up and down, you may also turn a template upside \
+         down (by 180 degrees): then measure R to the left and L to the right."
             .to_owned(),
     ];
     for motif in &plan.motifs {

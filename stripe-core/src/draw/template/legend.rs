@@ -125,7 +125,7 @@ impl Key {
             (Self::Clip, _) => "Clip from the cut line to the end of this stroke, no further.",
             (Self::Bias, _) => "Handle this edge gently: it lies on the bias and stretches.",
             (Self::Line, _) => {
-                "Lay this line along your stripe, its arrow up, so far right (R) or left (L) of a centre line as it says."
+                "Lay this line along your stripe, its arrow up, at the distance shown, right (R) or left (L) of a centre line."
             }
             (Self::Grain, _) => "Lay this arrow along the selvages.",
             (Self::Mark, _) => {

@@ -138,6 +138,8 @@ pub struct Jump {
 pub struct Promise {
     /// Usable width at least.
     pub width_mm: f64,
+    /// The smallest repeat that was laid: nothing is promised of smaller ones.
+    pub from_mm: f64,
     /// Lengths by repeat, ascending.
     pub steps: Vec<PromiseStep>,
     /// By how much it is most too much on that width; none where it is nowhere.

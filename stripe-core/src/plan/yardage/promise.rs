@@ -54,6 +54,7 @@ pub(super) fn promise(asked: &Asked<'_>, cells: &[YardageCell]) -> Option<Promis
     };
     Some(Promise {
         width_mm,
+        from_mm: asked.repeats_mm[0],
         waste: most(&mut here.iter().copied()),
         waste_anywhere: most(&mut cells.iter()),
         asked: of(false),
@@ -83,21 +84,37 @@ impl Promise {
     /// The sentence, to be printed in the pattern.
     pub fn sentence(&self, unit: Unit) -> String {
         let shown = |mm: f64| Length::from_mm(mm).shown(unit);
-        let steps: Vec<String> = (self.steps.iter().enumerate())
-            .map(|(i, step)| {
-                let if_it = if i == 0 {
-                    " if the stripe repeats within"
-                } else {
-                    " up to"
-                };
-                let buy = Length::from_mm(step.buy_mm).shown_to_buy(unit);
-                format!("{buy}{if_it} {}", shown(step.within_mm))
-            })
-            .collect();
+        let buy = |step: &PromiseStep| Length::from_mm(step.buy_mm).shown_to_buy(unit);
+        let last_mm = self
+            .steps
+            .last()
+            .map_or(self.from_mm, |step| step.within_mm);
+        let repeats = if last_mm > self.from_mm {
+            format!(
+                "with a repeat from {} to {}",
+                shown(self.from_mm),
+                shown(last_mm)
+            )
+        } else {
+            format!("with a repeat of {}", shown(last_mm))
+        };
+        let lengths = match self.steps.as_slice() {
+            [one] => buy(one),
+            steps => {
+                let told = steps.iter().enumerate().map(|(i, step)| {
+                    let to = if i == 0 {
+                        "if it repeats within"
+                    } else {
+                        "up to"
+                    };
+                    format!("{} {to} {}", buy(step), shown(step.within_mm))
+                });
+                told.collect::<Vec<_>>().join("; ")
+            }
+        };
         format!(
-            "Striped fabric, at least {} wide: {}.",
+            "Striped fabric, at least {} wide, {repeats}: {lengths}.",
             shown(self.width_mm),
-            steps.join("; ")
         )
     }
 
