@@ -131,7 +131,7 @@ fn a_pattern_comes_with_a_project_for_another_stripe() {
         ),
         (
             ["draw", "pattern", "plan.json", "--ask-for", "1 yd"],
-            "names no fabric",
+            "lacks a fabric or the words for it",
         ),
         (
             ["draw", "pattern", "plan.json", "--method", "overlay"],

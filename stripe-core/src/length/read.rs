@@ -355,7 +355,8 @@ mod tests {
             ("12 in 5", E::Loose("12 in 5".into())),
             ("3 * 4 in", E::Loose("3 * 4 in".into())),
             ("99999999 yd", E::Large("99999999 yd".into())),
-            ("1..2 in", E::NoNumber("1..2 in".into())),
+            ("1..2 in", E::Range("1..2 in".into())),
+            ("1in..3in", E::Range("1in..3in".into())),
             ("nan", E::NoNumber("nan".into())),
             ("inf", E::NoNumber("inf".into())),
         ] {
