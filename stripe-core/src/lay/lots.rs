@@ -35,6 +35,8 @@ const AS_ONE: usize = 400;
 const LEAST_BLOCK: usize = 100;
 /// Of the blocks known, so many of the best are built on.
 const KEPT: usize = 4;
+/// By hand so many choices of offsets are tried.
+const HANDS: usize = 2;
 /// Blocks built anew in a turn, side by side.
 const TRIES: usize = 16;
 /// The least part of a block that is built anew (in 16ths), and the largest.
@@ -204,47 +206,103 @@ fn repeat_block(
         of_block.with_items(items.collect(), job.groups)
     };
     let instance = of_all(&start.instance);
-    let sense = instance.upward();
-    let mut placements: Vec<LinePlacement> = (0..times)
-        .flat_map(|k| {
-            let shift = sense * block.period * k as f64;
-            block
-                .placements
-                .iter()
-                .map(move |&placement| LinePlacement {
-                    v: placement.v + shift,
-                    ..placement
-                })
-        })
-        .collect();
+    let mut placements = in_a_row(&instance, &block.placements, block.period, times);
     drop_down(&instance, &mut placements);
     let length = length_of(&instance, &placements);
     if !is_valid(&instance, &placements, length) {
         return Ok(None);
     }
-    let mut offsets = vec![0; job.groups];
-    let mut offsets_mm = vec![0.0; job.groups];
-    for (i, item) in job.items.iter().enumerate() {
-        if let (Some(group), Some(of_part)) = (item.group, part.items[i % part.items.len()].group) {
-            offsets[group] = block.offsets.get(of_part).copied().unwrap_or(0);
-            offsets_mm[group] = start.offsets_mm.get(of_part).copied().unwrap_or(0.0);
+    // Offsets of a block's groups are those of every lot's.
+    let of_all_groups = |start: &Start, of_block: &[i64]| {
+        let (mut offsets, mut offsets_mm) = (vec![0; job.groups], vec![0.0; job.groups]);
+        for (item, of_part) in job.items.iter().zip(part.items.iter().cycle()) {
+            if let (Some(group), Some(of_part)) = (item.group, of_part.group) {
+                offsets[group] = of_block.get(of_part).copied().unwrap_or(0);
+                offsets_mm[group] = start.offsets_mm.get(of_part).copied().unwrap_or(0.0);
+            }
+        }
+        (offsets, offsets_mm)
+    };
+    let (offsets, offsets_mm) = of_all_groups(start, &block.offsets);
+    // By hand, too, the best offsets are taken, and what was found for a block may be done again.
+    let mut by_hand = (
+        searched.by_hand_way,
+        again_and_again(&searched.by_hand, job, times, |of_block| {
+            let mut all = vec![0.0; job.groups];
+            for (item, of_part) in job.items.iter().zip(part.items.iter().cycle()) {
+                if let (Some(group), Some(of_part)) = (item.group, of_part.group) {
+                    all[group] = of_block[of_part];
+                }
+            }
+            all
+        }),
+    );
+    let hands = std::iter::once(start).chain(searched.starts.iter().take(HANDS));
+    for start in hands {
+        let instance = of_all(&start.instance);
+        let apart = start.length + 2.0 * instance.margin();
+        let first = in_a_row(&instance, &start.placements, apart.ceil(), times);
+        let (offsets, offsets_mm) = of_all_groups(start, &start.offsets);
+        let found = lay_by_hand(&instance, job, &first, &offsets);
+        let layout = to_layout(&instance, &found.placements, &found.offsets, &offsets_mm);
+        if layout.length_mm < by_hand.1.length_mm {
+            by_hand = (found.way, layout);
         }
     }
-    let by_hand = lay_by_hand(&instance, job, &placements, &offsets);
-    let told = |placements: &[LinePlacement], offsets: &[i64]| {
-        to_layout(&instance, placements, offsets, &offsets_mm)
-    };
     Ok(Some(Outcome {
-        layout: told(&placements, &offsets),
+        layout: to_layout(&instance, &placements, &offsets, &offsets_mm),
         first_length_mm: searched.first_length * times as f64 / UNITS_PER_MM,
         bounds: easy_bounds(&of_all(&searched.starts[0].instance), job, length),
-        by_hand: told(&by_hand.placements, &by_hand.offsets),
-        by_hand_way: by_hand.way,
+        by_hand: by_hand.1,
+        by_hand_way: by_hand.0,
         moves: searched.moves,
         stopped: control.is_stopped(),
         one_lot_mm: (lots == 1 && is_whole)
             .then(|| settle(&part, &searched, control).layout.length_mm),
     }))
+}
+
+/// A block so many times, each so far (units) along the fabric from the one before.
+fn in_a_row(
+    instance: &Instance,
+    block: &[LinePlacement],
+    apart: f64,
+    times: usize,
+) -> Vec<LinePlacement> {
+    let one = |k: usize| {
+        let shift = instance.upward() * apart * k as f64;
+        let moved = move |placement: &LinePlacement| LinePlacement {
+            v: placement.v + shift,
+            ..*placement
+        };
+        block.iter().map(moved)
+    };
+    (0..times).flat_map(one).collect()
+}
+
+/// The layout of a block done so many times, one behind the other; `offsets` tells those of all
+/// groups from those of the block's.
+fn again_and_again(
+    block: &Layout,
+    job: &Job,
+    times: usize,
+    offsets: impl Fn(&[f64]) -> Vec<f64>,
+) -> Layout {
+    let apart_mm = block.length_mm + 2.0 * job.window.margin_mm;
+    // Stripes run along the fabric, one way or the other.
+    let sense = crate::shape::unit(job.window.normal_rad).x.signum();
+    let one = |k: usize| {
+        let moved = move |placement: &Placement| Placement {
+            v_mm: placement.v_mm + sense * apart_mm * k as f64,
+            ..*placement
+        };
+        block.placements.iter().map(moved)
+    };
+    Layout {
+        length_mm: block.length_mm + apart_mm * (times - 1) as f64,
+        placements: (0..times).flat_map(one).collect(),
+        offsets: offsets(&block.offsets),
+    }
 }
 
 fn to_layout(

@@ -48,8 +48,8 @@ pub(super) struct Searched {
     /// Of the first layout (units).
     pub(super) first_length: f64,
     bounds: Bounds,
-    by_hand: Layout,
-    by_hand_way: ByHand,
+    pub(super) by_hand: Layout,
+    pub(super) by_hand_way: ByHand,
 }
 
 /// Lays a job at once: always valid, far from the best.
