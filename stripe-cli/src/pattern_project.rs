@@ -91,6 +91,12 @@ fn marked(text: &str, project: &Project) -> String {
             format!("# YOUR WIDTH: measure your fabric for `{name}` without its selvages."),
         );
         mark(
+            &["fabric", name, "sold", "price"],
+            format!(
+                "# YOUR PRICE of `{name}`, or take this line out: it is what the designer paid."
+            ),
+        );
+        mark(
             &["fabric", name, "in_hand"],
             format!(
                 "# YOUR PIECES: what you have of `{name}`. These are the designer's: replace them, or take them out."
@@ -156,7 +162,7 @@ fn marked(text: &str, project: &Project) -> String {
         let lines = words.lines().map(|one| format!("{indent}{one}\n"));
         marked.insert_str(line, &lines.collect::<String>());
     }
-    let head = "# For your own stripe: change the lines below each YOUR STRIPE, YOUR WIDTH and YOUR COLOUR, then\n#     stripelay lay pattern.toml --out my-plan\n#\n";
+    let head = "# For your own stripe: change the lines below each YOUR STRIPE, YOUR WIDTH, YOUR COLOUR and YOUR PRICE, then\n#     stripelay lay pattern.toml --out my-plan\n#\n";
     let begins = usize::from(marked.starts_with('\u{feff}')) * '\u{feff}'.len_utf8();
     marked.insert_str(begins, head);
     marked

@@ -301,10 +301,11 @@ fn joint_words(summary: &Summary, unit: Unit) -> String {
         } else {
             String::new()
         };
-        return format!(
-            "The stripes run on across all {} joints{within}.\n",
-            summary.joints
-        );
+        let all = match summary.joints {
+            1 => "the one joint".to_owned(),
+            n => format!("all {n} joints"),
+        };
+        return format!("The stripes run on across {all}{within}.\n");
     }
     let mut text = String::from("Worst matched joints:\n");
     for joint in &summary.worst_joints {

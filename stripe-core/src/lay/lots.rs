@@ -213,30 +213,21 @@ fn repeat_block(
         return Ok(None);
     }
     // Offsets of a block's groups are those of every lot's.
-    let of_all_groups = |start: &Start, of_block: &[i64]| {
-        let (mut offsets, mut offsets_mm) = (vec![0; job.groups], vec![0.0; job.groups]);
-        for (item, of_part) in job.items.iter().zip(part.items.iter().cycle()) {
-            if let (Some(group), Some(of_part)) = (item.group, of_part.group) {
-                offsets[group] = of_block.get(of_part).copied().unwrap_or(0);
-                offsets_mm[group] = start.offsets_mm.get(of_part).copied().unwrap_or(0.0);
-            }
+    let mut of_part = vec![None; job.groups];
+    for (item, in_part) in job.items.iter().zip(part.items.iter().cycle()) {
+        if let Some(group) = item.group {
+            of_part[group] = in_part.group;
         }
+    }
+    let of_all_groups = |start: &Start, of_block: &[i64]| {
+        let offsets: Vec<i64> = spread_out(&of_part, of_block);
+        let offsets_mm: Vec<f64> = spread_out(&of_part, &start.offsets_mm);
         (offsets, offsets_mm)
     };
     let (offsets, offsets_mm) = of_all_groups(start, &block.offsets);
     // By hand, too, the best offsets are taken, and what was found for a block may be done again.
-    let mut by_hand = (
-        searched.by_hand_way,
-        again_and_again(&searched.by_hand, job, times, |of_block| {
-            let mut all = vec![0.0; job.groups];
-            for (item, of_part) in job.items.iter().zip(part.items.iter().cycle()) {
-                if let (Some(group), Some(of_part)) = (item.group, of_part.group) {
-                    all[group] = of_block[of_part];
-                }
-            }
-            all
-        }),
-    );
+    let again = again_and_again(&searched.by_hand, &of_part, job, times);
+    let mut by_hand = (searched.by_hand_way, again);
     let hands = std::iter::once(start).chain(searched.starts.iter().take(HANDS));
     for start in hands {
         let instance = of_all(&start.instance);
@@ -280,14 +271,17 @@ fn in_a_row(
     (0..times).flat_map(one).collect()
 }
 
-/// The layout of a block done so many times, one behind the other; `offsets` tells those of all
-/// groups from those of the block's.
-fn again_and_again(
-    block: &Layout,
-    job: &Job,
-    times: usize,
-    offsets: impl Fn(&[f64]) -> Vec<f64>,
-) -> Layout {
+/// What the groups of a block have, for all groups that are like them.
+fn spread_out<T: Copy + Default>(of_part: &[Option<usize>], of_block: &[T]) -> Vec<T> {
+    let one = |group: &Option<usize>| of_block.get((*group)?).copied();
+    of_part
+        .iter()
+        .map(|group| one(group).unwrap_or_default())
+        .collect()
+}
+
+/// The layout of a block done so many times, one behind the other.
+fn again_and_again(block: &Layout, of_part: &[Option<usize>], job: &Job, times: usize) -> Layout {
     let apart_mm = block.length_mm + 2.0 * job.window.margin_mm;
     // Stripes run along the fabric, one way or the other.
     let sense = crate::shape::unit(job.window.normal_rad).x.signum();
@@ -301,7 +295,7 @@ fn again_and_again(
     Layout {
         length_mm: block.length_mm + apart_mm * (times - 1) as f64,
         placements: (0..times).flat_map(one).collect(),
-        offsets: offsets(&block.offsets),
+        offsets: spread_out(of_part, &block.offsets),
     }
 }
 

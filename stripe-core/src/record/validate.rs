@@ -61,7 +61,16 @@ pub fn flaws(plan: &Plan) -> Vec<Flaw> {
     for motif in &plan.motifs {
         found.motif(motif);
     }
-    let divides = |motif: &MotifNote| motif.copies.is_multiple_of(plan.kits.max(1));
+    // Where a quilt has places for a motif, they are those of one kit.
+    let places = |motif: &MotifNote| {
+        let spots = plan.quilt.iter().flat_map(|quilt| &quilt.spots);
+        spots.filter(|spot| spot.motif == motif.name).count()
+    };
+    let divides = |motif: &MotifNote| {
+        let is_placed =
+            |spots: usize| spots == 0 || spots.saturating_mul(plan.kits) == motif.copies;
+        plan.kits == 1 || motif.copies.is_multiple_of(plan.kits.max(1)) && is_placed(places(motif))
+    };
     if plan.kits == 0 || !plan.motifs.iter().all(divides) {
         let what = format!("its motifs cannot be dealt out to {} kits", plan.kits);
         found.add("the plan", "the plan", what);

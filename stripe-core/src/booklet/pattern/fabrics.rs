@@ -2,6 +2,7 @@
 
 use super::PatternWords;
 use super::content::{Block, Chapter, Grid, Picture};
+use crate::buy::straight::plural;
 use crate::draw::{DrawError, assembly_diagram, offset_pictures, quilt_lines};
 use crate::fabric::{Run, Stripe};
 use crate::length::{Length, Unit};
@@ -65,7 +66,7 @@ pub(super) fn quilt(plan: &Plan, lain: &Plan) -> Result<Chapter, DrawError> {
         let motifs = plan
             .motifs
             .iter()
-            .map(|motif| format!("{} {}", motif.copies, motif.name));
+            .map(|motif| so_many(motif.copies, &motif.name));
         blocks.push(Block::Words(format!(
             "The motifs alone, without a quilt: {}.",
             listed(&motifs.collect::<Vec<_>>())
@@ -91,12 +92,17 @@ pub(super) fn quilt(plan: &Plan, lain: &Plan) -> Result<Chapter, DrawError> {
 fn size_row(name: &str, size_mm: [f64; 2], motifs: &[(String, usize)], unit: Unit) -> Vec<String> {
     let [wide, tall] = size_mm.map(|mm| Length::from_mm(mm).shown_both(unit));
     let used = motifs.iter().filter(|(_, count)| *count > 0);
-    let used = used.map(|(motif, count)| format!("{count} {motif}"));
+    let used = used.map(|(motif, count)| so_many(*count, motif));
     vec![
         name.to_owned(),
         format!("{wide} by {tall}"),
         listed(&used.collect::<Vec<_>>()),
     ]
+}
+
+/// `6 wheels`.
+fn so_many(count: usize, motif: &str) -> String {
+    format!("{count} {}", plural(motif, count))
 }
 
 /// `A (deck)`, or the name alone where it has no letter.
@@ -320,7 +326,7 @@ fn other_sizes(plan: &Plan, letters: &[(String, String, bool)]) -> Vec<Block> {
         let motifs = size
             .motifs
             .iter()
-            .map(|(motif, count)| format!("{count} {motif}"));
+            .map(|(motif, count)| so_many(*count, motif));
         blocks.push(Block::Words(format!(
             "For its motifs ({}) allow fabric beside that, in proportion to their number.",
             listed(&motifs.collect::<Vec<_>>())

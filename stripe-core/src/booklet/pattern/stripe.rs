@@ -151,7 +151,8 @@ fn steps(plan: &Plan, sheets: usize) -> Vec<String> {
             "Print the template sheets ({sheets} of them, at the end of the PDF) at actual size and cut the templates out. Each has a stripe line with an \
              arrow, and beside it R or L and a distance."
         ),
-        "Turn the template until its stripe line runs along the stripe, its arrow up, away from you. Up is the same way for all pieces of a motif."
+        "Turn the template until its stripe line runs along the stripe, its arrow up, away from you. Up is the same way for all pieces of a motif: \
+         where every other wedge is to be turned about, its arrow says so."
             .to_owned(),
         "Measure the distance from a centre line, R to the right of it, L to the left, and lay the stripe line there. Any of your centre lines will do, \
          since the stripe repeats."
@@ -254,7 +255,7 @@ pub(super) fn project_file(plan: &Plan, file: &str) -> Chapter {
             )),
             Block::Steps(vec![
                 format!(
-                    "Open {file} in a text editor and look for the lines marked YOUR STRIPE, YOUR WIDTH and YOUR COLOUR."
+                    "Open {file} in a text editor and look for the lines marked YOUR STRIPE, YOUR WIDTH, YOUR COLOUR and YOUR PRICE."
                 ),
                 format!(
                     "Measure one repeat of your fabric, band by band, and put the widths in place of those of the designer; or let a photograph be read: \

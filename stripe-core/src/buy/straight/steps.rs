@@ -175,9 +175,10 @@ impl<'a> Teller<'a> {
         let (n, depth) = (band.times, self.mm(band.along_mm));
         // What is half as long as the fabric is wide is cut off the bolt as a length.
         let is_length = band.along_mm > width_mm / 2.0;
+        // The number and the length apart: "2 63 1/2 in lengths" reads as one figure.
         let bands = match (is_length, n) {
-            (true, 1) => format!("a {depth} length"),
-            (true, _) => format!("{n} {depth} lengths"),
+            (true, 1) => format!("1 length of {depth}"),
+            (true, _) => format!("{n} lengths of {depth}"),
             (false, 1) => format!("1 strip {depth}{across}"),
             (false, _) => format!("{n} strips {depth}{across}"),
         };

@@ -206,7 +206,7 @@ fn steps_say_it_in_words() {
     assert_eq!(
         steps(&cuts, &long, 42.0 * mm, None, Unit::Inch),
         [
-            "Cut a 63 1/2 in length. From it cut, parallel to the selvages, 4 field strips 9 1/2 in \
+            "Cut 1 length of 63 1/2 in. From it cut, parallel to the selvages, 4 field strips 9 1/2 in \
              wide. Save the leftover 4 in by 63 1/2 in."
         ]
     );
@@ -233,7 +233,7 @@ fn bands_leave_pockets() {
         .collect();
     assert_eq!(shown, [[30.0, 20.0], [36.0, 23.0]]);
     let told = steps(&cuts, &pieces, 42.0 * mm, Some(&found[0]), Unit::Inch);
-    assert!(told[0].starts_with("Cut a 20 in length"), "{told:?}");
+    assert!(told[0].starts_with("Cut 1 length of 20 in"), "{told:?}");
     assert_eq!(
         told[1],
         "From the left-hand part cut 4 strips 5 in by its full width: 4 rails."
@@ -381,7 +381,7 @@ fn columns_of_several_kinds_are_told_row_by_row() {
     assert_eq!(
         told(band, 30.5),
         [
-            "Cut a 30 1/2 in length. From it cut, parallel to the selvages, 2 columns 9 in wide, each \
+            "Cut 1 length of 30 1/2 in. From it cut, parallel to the selvages, 2 columns 9 in wide, each \
              cut into 3 units of 7 1/2 in and 2 lengths of 4 in (each of these into 2 tiles 4 in \
              wide and 1 slip 1 in wide, trimmed from 4 in to 3 in long), then 5 slips 1 in \
              wide, each trimmed from 30 1/2 in to 3 in long. Save the leftover 19 in by \

@@ -38,16 +38,22 @@ pub fn fabric_letters(plan: &Plan) -> Vec<(String, String, bool)> {
             }
         }
     }
-    let lettered = names.into_iter().enumerate();
+    // Codes of motifs begin with letters too: none stands for both.
+    let is_taken = |letter: &String| plan.motifs.iter().any(|motif| motif.letter == *letter);
+    let letters = (0..).map(letter).filter(|letter| !is_taken(letter));
+    let lettered = letters.zip(names);
     lettered
-        .map(|(i, (name, striped))| (letter(i), name.to_owned(), striped))
+        .map(|(letter, (name, striped))| (letter, name.to_owned(), striped))
         .collect()
 }
 
+/// Capitals but for those that look like figures or each other, as in codes of pieces; then two of them.
+const CAPITALS: &[u8] = b"ABCDEFGHKMNPQRSTUVWXYZ";
+
 /// `A` to `Z`, then `AA` to `AZ` and on.
 fn letter(i: usize) -> String {
-    let of = |i: usize| char::from(b'A' + u8::try_from(i % 26).unwrap_or(0));
-    match i / 26 {
+    let of = |i: usize| char::from(CAPITALS[i % CAPITALS.len()]);
+    match i / CAPITALS.len() {
         0 => of(i).to_string(),
         many => format!("{}{}", of(many - 1), of(i)),
     }
