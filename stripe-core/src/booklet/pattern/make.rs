@@ -5,6 +5,7 @@ use super::fabrics::{called, striped};
 use crate::booklet::cautions::CAUTIONS;
 use crate::booklet::order::steps;
 use crate::booklet::quilt::straight_gives;
+use crate::buy::straight::{ON_MAP, START_OF_MAP};
 use crate::draw::{DrawError, assembly_diagram, quilt_lines};
 use crate::plan::{MotifNote, Plan};
 use crate::wording::{CUT_BY_MAPS, CUT_BY_STRIPE, side_by_side};
@@ -103,7 +104,7 @@ pub(super) fn straight(plan: &Plan, letters: &[(String, String, bool)]) -> Optio
             ));
         }
         blocks.push(Block::Steps(
-            cuts.steps.iter().map(|step| side_by_side(step)).collect(),
+            cuts.steps.iter().map(|step| without_map(step)).collect(),
         ));
     }
     for size in &note.other_sizes {
@@ -115,7 +116,7 @@ pub(super) fn straight(plan: &Plan, letters: &[(String, String, bool)]) -> Optio
             )));
             blocks.push(Block::Words(side_by_side(&straight_gives(plan, cuts))));
             blocks.push(Block::Steps(
-                cuts.steps.iter().map(|step| side_by_side(step)).collect(),
+                cuts.steps.iter().map(|step| without_map(step)).collect(),
             ));
         }
     }
@@ -125,6 +126,15 @@ pub(super) fn straight(plan: &Plan, letters: &[(String, String, bool)]) -> Optio
         on_new_page: true,
         blocks,
     })
+}
+
+/// A step of strip cutting in both units, for makers who have no map.
+fn without_map(step: &str) -> String {
+    side_by_side(
+        &step
+            .replace(START_OF_MAP, "")
+            .replace(ON_MAP, "motif pieces"),
+    )
 }
 
 /// Where everything goes.

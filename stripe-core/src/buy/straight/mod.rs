@@ -21,7 +21,7 @@ mod whole;
 pub use bands::{Cell, CutBand, CutColumn, CutPart, Row};
 pub use plural::plural;
 pub use remnant::{Remnant, remnants};
-pub use steps::steps;
+pub use steps::{ON_MAP, START_OF_MAP, steps};
 
 use crate::quilt::{Grain, StraightPiece};
 use bands::merge;

@@ -7,6 +7,11 @@ use crate::length::{Length, Unit};
 use crate::motif::letters;
 use crate::quilt::StraightPiece;
 
+/// What is said of the map in a step, so that a pattern, which has none, can leave it out.
+pub const START_OF_MAP: &str = ", the start of the cutting map";
+/// See [`START_OF_MAP`].
+pub const ON_MAP: &str = "the motif pieces that the map shows";
+
 /// What is left of a band is named from this size on (mm, 4 in): smaller is for the
 /// scrap bag.
 const WORTH_KEEPING_MM: f64 = 101.6;
@@ -114,8 +119,8 @@ impl<'a> Teller<'a> {
     fn told(&self, step: &Step<'_>, fabric_mm: f64) -> String {
         match step {
             Step::Slit(remnant) => format!(
-                "Cut a {} length, the start of the cutting map. Cut it in two, parallel to the selvages, {} from the left \
-                 one. Keep the right-hand part, {} wide, for the motif pieces that the map shows.",
+                "Cut 1 length of {}{START_OF_MAP}. Cut it in two, parallel to the selvages, {} from the left \
+                 one. Keep the right-hand part, {} wide, for {ON_MAP}.",
                 self.mm(remnant.length_mm),
                 self.mm(remnant.slit_mm),
                 self.mm(fabric_mm - remnant.slit_mm)
