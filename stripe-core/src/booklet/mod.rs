@@ -8,6 +8,7 @@ mod buying;
 mod cautions;
 mod colophon;
 mod cutting;
+mod head;
 mod likely;
 mod motifs;
 mod order;
@@ -73,16 +74,7 @@ pub fn bind(plan: &Plan, choice: Settings, drawings: &Drawings) -> String {
     let page = html! {
         (DOCTYPE)
         html lang="en" {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                // Nothing is ever fetched; browsers are told so.
-                meta http-equiv="Content-Security-Policy"
-                    content="default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'; img-src data:";
-                title { (plan.title) " – cutting booklet" }
-                link rel="icon" href="data:,";
-                style { (PreEscaped(include_str!("style.css"))) }
-            }
+            (head::head(&plan.title, "cutting booklet", true, &[include_str!("style.css")]))
             body data-plan=(digest(plan)) {
                 header {
                     h1 { (plan.title) }

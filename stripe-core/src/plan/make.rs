@@ -1,5 +1,6 @@
 //! The whole way from a project to a checked plan.
 
+use super::bare::bare;
 use super::drift::drift_warnings;
 use super::error::Error;
 use super::fabric::LaidFabric;
@@ -16,7 +17,7 @@ use crate::fabric::Fabric;
 use crate::lay::{self, Control, Effort, Job, LayError, Outcome, Progress};
 use crate::length::Length;
 use crate::project::Project;
-use crate::record::{Buy, FORMAT, FabricPlan, Plan};
+use crate::record::{Buy, FabricPlan, Plan};
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 
@@ -154,24 +155,12 @@ fn plan(
         }
     }
     let mut plan = Plan {
-        format: FORMAT.to_owned(),
-        made_by: format!("stripelay {}", env!("CARGO_PKG_VERSION")),
-        title: project.title.clone(),
-        project_digest: String::new(),
-        unit: project.unit,
-        money: project.money.clone(),
-        seed: effort.seed,
-        effort: effort_name(effort).to_owned(),
-        kits: project.kits,
-        making: project.making,
         quilt,
         warnings,
         motifs,
         fabrics,
         joints,
-        recut: None,
-        spares: vec![],
-        likely: None,
+        ..bare(project, effort)
     };
     plan.likely = likely(&plan);
     plan.spares = spares(&plan);
@@ -181,17 +170,6 @@ fn plan(
     } else {
         Err(Error::Unverified(findings))
     }
-}
-
-/// What an effort is called in the plan.
-fn effort_name(effort: &Effort) -> &'static str {
-    let names = [
-        ("quick", Effort::quick(effort.seed)),
-        ("steady", Effort::steady(effort.seed)),
-        ("patient", Effort::patient(effort.seed)),
-    ];
-    let known = names.iter().find(|(_, known)| known == effort);
-    known.map_or("other", |(name, _)| name)
 }
 
 /// On pieces in hand whatever does is enough, and fewer of them are tried afterwards: the first

@@ -5,6 +5,7 @@
 //! has one. It is plain data, written and read with serde as `plan.json`: lengths in
 //! millimetres, under keys that say so less often than the fields do (`width` for `width_mm`).
 
+mod bare;
 mod beside;
 mod drift;
 mod error;

@@ -1,6 +1,7 @@
 //! A pattern as one HTML file, which needs no network and no other file.
 
 use super::content::{Block, Chapter, Grid};
+use crate::booklet::head::head;
 use crate::draw::{svg_inline, whole_lengths};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
@@ -14,17 +15,7 @@ pub(super) fn page(title: &str, about: &str, chapters: &[Chapter]) -> String {
     let page = html! {
         (DOCTYPE)
         html lang="en" {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                // Nothing is ever fetched; browsers are told so.
-                meta http-equiv="Content-Security-Policy"
-                    content="default-src 'none'; style-src 'unsafe-inline'; img-src data:";
-                title { (title) " – pattern" }
-                link rel="icon" href="data:,";
-                style { (PreEscaped(include_str!("../style.css"))) }
-                style { (PreEscaped(include_str!("pattern.css"))) }
-            }
+            (head(title, "pattern", false, &[include_str!("../style.css"), include_str!("pattern.css")]))
             body {
                 header {
                     h1 { (title) }

@@ -6,13 +6,14 @@ use crate::check::check;
 use crate::colour::Colour;
 use crate::fabric::{Band, Fabric, Faces, Pattern, Stripe};
 use crate::lay::{self, Control, Effort};
+use crate::plan::bare::bare;
 use crate::plan::error::Error;
 use crate::plan::fabric::LaidFabric;
 use crate::plan::job::{FabricJob, Worked, fabric_job, work_out};
 use crate::plan::make::lay_fault;
 use crate::plan::notes::{joint_notes, motif_notes, placements};
 use crate::project::Project;
-use crate::record::{FORMAT, FabricPlan, Plan};
+use crate::record::{FabricPlan, Plan};
 use std::collections::BTreeMap;
 
 /// A project in which one fabric is to be laid, worked out.
@@ -85,24 +86,10 @@ impl OneFabric {
         }
         motifs.retain(|motif| !motif.pieces.is_empty());
         let mut plan = Plan {
-            format: FORMAT.to_owned(),
-            made_by: String::new(),
-            title: project.title.clone(),
-            project_digest: String::new(),
-            unit: project.unit,
-            money: project.money.clone(),
-            seed: effort.seed,
-            effort: String::new(),
-            kits: project.kits,
-            making: project.making,
-            quilt: None,
-            warnings: vec![],
             motifs,
             fabrics: vec![laid],
             joints,
-            recut: None,
-            spares: vec![],
-            likely: None,
+            ..bare(project, effort)
         };
         let findings = check(&plan);
         if findings.is_empty() {

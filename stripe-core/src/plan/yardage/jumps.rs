@@ -24,60 +24,106 @@ pub(super) fn jumps(asked: &Asked<'_>, cells: &[YardageCell]) -> Vec<Jump> {
                 from_buy_mm: from_buy,
                 to_repeat_mm: to,
                 to_buy_mm: to_buy,
-                why: why(asked, lines, width_mm, [from, to], to_buy > from_buy),
+                why: Between {
+                    asked,
+                    lines,
+                    width_mm,
+                    repeats_mm: [from, to],
+                    is_more: to_buy > from_buy,
+                }
+                .why(),
             });
         }
     }
     jumps
 }
 
-/// What changes most for the pieces between two repeats, in the direction of the jump.
-fn why(
-    asked: &Asked<'_>,
-    lines: &Lines,
+/// Two repeats between which more or less has to be bought.
+struct Between<'a> {
+    asked: &'a Asked<'a>,
+    lines: &'a Lines,
     width_mm: f64,
-    [from, to]: [f64; 2],
+    repeats_mm: [f64; 2],
     is_more: bool,
-) -> String {
-    let unit = asked.project.unit;
-    let takes = |stick: &Stick, repeat| stick.count as f64 * lines.high_mm(stick, repeat);
-    let most = lines
-        .sticks
-        .iter()
-        .map(|stick| {
-            let more = takes(stick, to) - takes(stick, from);
-            (if is_more { more } else { -more }, stick)
-        })
-        .filter(|(by, _)| *by > 1.0)
-        .max_by(|a, b| a.0.total_cmp(&b.0));
-    let Some((_, stick)) = most else {
-        return fits_otherwise(asked, lines, width_mm, [from, to], is_more);
-    };
-    let name = name_of(asked, stick);
-    let across = Length::from_mm(stick.across_mm).shown_up(unit);
-    let repeats = [from, to].map(|repeat| Lines::repeats(stick, repeat));
-    let rows = [from, to].map(|repeat| lines.in_a_row(stick, repeat));
-    let offered = [from, to].map(|repeat| lines.offered(stick, repeat));
-    let row = match rows {
-        [a, b] if a == b => String::new(),
-        [a, b] => format!(", {b} fit side by side instead of {a}"),
-    };
-    let repeats_words = |n: usize| match n {
-        1 => "one repeat, a line of its own".to_owned(),
-        n => format!("{n} repeats"),
-    };
-    match (repeats, offered) {
-        ([a, b], _) if a != b => format!(
-            "{name}, {across} across with its gap, takes {} instead of {}{row}",
-            repeats_words(b),
-            repeats_words(a)
-        ),
-        (_, [Some(a), Some(b)]) if a != b => format!(
-            "{name}, {across} across with its gap, finds {b} {} on {} instead of {a}{row}",
-            if b == 1 { "line" } else { "lines" },
-            Length::from_mm(width_mm).shown(unit)
-        ),
-        _ => format!("{name} lies further apart: its pieces keep to the repeat"),
+}
+
+impl Between<'_> {
+    /// What changes most for the pieces between two repeats, in the direction of the jump.
+    fn why(&self) -> String {
+        let Self {
+            asked,
+            lines,
+            width_mm,
+            repeats_mm: [from, to],
+            is_more,
+        } = *self;
+        let unit = asked.project.unit;
+        let takes = |stick: &Stick, repeat| stick.count as f64 * lines.high_mm(stick, repeat);
+        let most = lines
+            .sticks
+            .iter()
+            .map(|stick| {
+                let more = takes(stick, to) - takes(stick, from);
+                (if is_more { more } else { -more }, stick)
+            })
+            .filter(|(by, _)| *by > 1.0)
+            .max_by(|a, b| a.0.total_cmp(&b.0));
+        let Some((_, stick)) = most else {
+            return self.fits_otherwise();
+        };
+        let name = name_of(asked, stick);
+        let across = Length::from_mm(stick.across_mm).shown_up(unit);
+        let repeats = [from, to].map(|repeat| Lines::repeats(stick, repeat));
+        let rows = [from, to].map(|repeat| lines.in_a_row(stick, repeat));
+        let offered = [from, to].map(|repeat| lines.offered(stick, repeat));
+        let row = match rows {
+            [a, b] if a == b => String::new(),
+            [a, b] => format!(", {b} fit side by side instead of {a}"),
+        };
+        let repeats_words = |n: usize| match n {
+            1 => "one repeat, a line of its own".to_owned(),
+            n => format!("{n} repeats"),
+        };
+        match (repeats, offered) {
+            ([a, b], _) if a != b => format!(
+                "{name}, {across} across with its gap, takes {} instead of {}{row}",
+                repeats_words(b),
+                repeats_words(a)
+            ),
+            (_, [Some(a), Some(b)]) if a != b => format!(
+                "{name}, {across} across with its gap, finds {b} {} on {} instead of {a}{row}",
+                if b == 1 { "line" } else { "lines" },
+                Length::from_mm(width_mm).shown(unit)
+            ),
+            _ => format!("{name} lies further apart: its pieces keep to the repeat"),
+        }
+    }
+
+    /// Where rows of equal pieces would not show it: pieces of several kinds lie between each other.
+    fn fits_otherwise(&self) -> String {
+        let Self {
+            asked,
+            lines,
+            width_mm,
+            repeats_mm: [from, to],
+            is_more,
+        } = *self;
+        if !is_more {
+            return "the pieces happen to fit each other better".to_owned();
+        }
+        let lost = lines.sticks.iter().filter_map(|stick| {
+            let [a, b] = [from, to].map(|repeat| lines.offered(stick, repeat));
+            (b? < a?).then_some((b? as f64 / a? as f64, a?, b?, stick))
+        });
+        match lost.min_by(|x, y| x.0.total_cmp(&y.0)) {
+            Some((_, a, b, stick)) => format!(
+                "there are fewer places to choose from: {} finds {b} {} on {} instead of {a}",
+                name_of(asked, stick),
+                if b == 1 { "line" } else { "lines" },
+                Length::from_mm(width_mm).shown(asked.project.unit)
+            ),
+            None => "the pieces fit each other less well".to_owned(),
+        }
     }
 }
 
@@ -88,30 +134,4 @@ fn name_of(asked: &Asked<'_>, stick: &Stick) -> String {
         "motif `{}`, part `{}`",
         motif.name, motif.parts[stick.of.1].name
     )
-}
-
-/// Where rows of equal pieces would not show it: pieces of several kinds lie between each other.
-fn fits_otherwise(
-    asked: &Asked<'_>,
-    lines: &Lines,
-    width_mm: f64,
-    [from, to]: [f64; 2],
-    is_more: bool,
-) -> String {
-    if !is_more {
-        return "the pieces happen to fit each other better".to_owned();
-    }
-    let lost = lines.sticks.iter().filter_map(|stick| {
-        let [a, b] = [from, to].map(|repeat| lines.offered(stick, repeat));
-        (b? < a?).then_some((b? as f64 / a? as f64, a?, b?, stick))
-    });
-    match lost.min_by(|x, y| x.0.total_cmp(&y.0)) {
-        Some((_, a, b, stick)) => format!(
-            "there are fewer places to choose from: {} finds {b} {} on {} instead of {a}",
-            name_of(asked, stick),
-            if b == 1 { "line" } else { "lines" },
-            Length::from_mm(width_mm).shown(asked.project.unit)
-        ),
-        None => "the pieces fit each other less well".to_owned(),
-    }
 }
