@@ -59,6 +59,20 @@ fn three_kits_are_cut_at_once() {
     }
     let kits: Vec<(&str, i32)> = each.iter().map(|(k, n)| (k.as_str(), *n)).collect();
     assert_eq!(kits, [("1", 144), ("2", 144), ("3", 144)]);
+    // Two kits divide all copies, but a quilt with six places for wheels does not take nine.
+    let plan = place.read("three/plan.json");
+    place.write(
+        "other.json",
+        &plan.replacen("\"kits\": 3", "\"kits\": 2", 1),
+    );
+    let ran = place.run(&["check", "other.json"]).with_status(1);
+    let told = "its motifs cannot be dealt out to 2 kits";
+    assert!(
+        ran.out.contains(told) || ran.err.contains(told),
+        "{}{}",
+        ran.out,
+        ran.err
+    );
     for wrong in ["0", "201"] {
         let refused = place.run(&["lay", "a.toml", "--kits", wrong, "--out", "none"]);
         assert!(refused.with_status(2).err.contains("1..=200"));
