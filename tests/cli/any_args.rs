@@ -10,7 +10,7 @@ use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
 use std::process::Stdio;
 use std::time::{Duration, Instant};
 
-const CASES: u64 = 90;
+const CASES: u64 = 45;
 /// What one run may take of processor time (s): how many others share the cores is no fault
 /// of a command line. What waits for something without working is ended later.
 const MOST_SECONDS: f64 = 5.0;

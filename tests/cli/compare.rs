@@ -108,7 +108,7 @@ fn the_winner_can_be_planned_at_once() {
         "--stripe-tolerance",
         "0,1/32in",
         "--seconds",
-        "3",
+        "1",
         "--threads=1",
     ];
     let out = ["--json", "--out", "w"];

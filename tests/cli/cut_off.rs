@@ -1,5 +1,7 @@
 //! Runs that are cut off: the older result or the newer one is there, whole, and no draft
 //! stays. After SIGKILL, which nobody can hear, the next run sees to that, and says so.
+//!
+//! `STRIPELAY_KILLS` is the number of runs that are killed, and interrupted, in a run of its own.
 
 use crate::place::{Place, Ran};
 use std::collections::BTreeMap;
@@ -145,8 +147,9 @@ fn killed_at_any_moment() {
     let (old, _, took) = results();
     let mut rng = Rng::new(1);
     let place = place();
-    let (mut newer, mut drafts, mut told) = (0, 0, 0);
-    for turn in 0..50 {
+    let (mut newer, mut drafts, mut told) = (0_u64, 0, 0);
+    let kills = stripe_tests::asked("STRIPELAY_KILLS", 24);
+    for turn in 0..kills {
         put(old, &place.path("out"));
         let mut child = start(&place);
         // Half of them while files are moved, which takes a moment only.
@@ -165,12 +168,15 @@ fn killed_at_any_moment() {
         let is_new = assert_whole(&place, &format!("turn {turn}"));
         let said = next.err.contains("cut off");
         assert!(!said || had_draft, "turn {turn}: {}", next.err);
-        newer += usize::from(is_new);
+        newer += u64::from(is_new);
         drafts += usize::from(had_draft);
         told += usize::from(said);
     }
-    println!("50 killed: {newer} newer results, {drafts} drafts found, {told} told of");
-    assert!(newer > 0 && newer < 50, "{newer} of 50 moments are no test");
+    println!("{kills} killed: {newer} newer results, {drafts} drafts found, {told} told of");
+    assert!(
+        newer > 0 && newer < kills,
+        "{newer} of {kills} moments are no test"
+    );
     assert!(told > 0, "no draft was swept up");
 }
 
@@ -180,7 +186,8 @@ fn interrupted_at_any_moment() {
     let mut rng = Rng::new(2);
     let place = place();
     let (mut newer, mut ended) = (0, 0);
-    for turn in 0..20 {
+    let signals = stripe_tests::asked("STRIPELAY_KILLS", 12);
+    for turn in 0..signals {
         put(old, &place.path("out"));
         let mut child = start(&place);
         if turn % 4 == 0 {
@@ -204,7 +211,7 @@ fn interrupted_at_any_moment() {
         ended += usize::from(ran.status == 130);
         newer += usize::from(assert_whole(&place, &format!("turn {turn}: {}", ran.err)));
     }
-    println!("20 interrupted: {newer} newer results, {ended} ended at once");
+    println!("{signals} interrupted: {newer} newer results, {ended} ended at once");
     assert!(newer > 0);
 }
 

@@ -1,7 +1,8 @@
 //! The demo's plan, and everything drawn from it.
 
+use std::collections::BTreeMap;
 use std::path::PathBuf;
-use std::sync::OnceLock;
+use std::sync::{Arc, Mutex, OnceLock};
 use std::time::Instant;
 use stripe_core::booklet::{Settings, booklet};
 use stripe_core::draw::{Method, Paper, Stripes, map, motif_pictures, pdf, png, svg, templates};
@@ -16,8 +17,20 @@ pub fn plan() -> &'static Plan {
     PLAN.get_or_init(|| example("harbour"))
 }
 
-/// The plan of one of the example projects.
+/// The plan of one of the example projects, laid once for all tests.
 pub fn example(name: &str) -> Plan {
+    static PLANS: Mutex<BTreeMap<String, Arc<OnceLock<Plan>>>> = Mutex::new(BTreeMap::new());
+    // Two examples may be laid at once, one of them only once.
+    let plan = PLANS
+        .lock()
+        .unwrap()
+        .entry(name.to_owned())
+        .or_default()
+        .clone();
+    plan.get_or_init(|| lay(name)).clone()
+}
+
+fn lay(name: &str) -> Plan {
     let data = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../data");
     let mut text = std::fs::read_to_string(data.join(format!("{name}/{name}.toml"))).unwrap();
     if name == "slipway" {
