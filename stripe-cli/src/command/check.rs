@@ -3,7 +3,7 @@
 use crate::args::CheckArgs;
 use crate::failure::Failure;
 use crate::output;
-use crate::plan_file::read_plan;
+use crate::plan_file::{plan_in, read_plan};
 use serde::Serialize;
 use std::fmt::Write;
 use stripe_core::check::{Finding, FindingKind, check};
@@ -28,7 +28,8 @@ struct FindingNote<'a> {
 }
 
 pub(crate) fn run(args: &CheckArgs) -> Result<(), Failure> {
-    let plan = read_plan(&args.plan)?;
+    let from = plan_in(&args.plan);
+    let plan = read_plan(&from)?;
     let findings = check(&plan);
     output::print(&if args.json {
         to_json(&plan, &findings)

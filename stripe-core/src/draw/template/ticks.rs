@@ -105,6 +105,11 @@ pub(super) fn ticks(
         if fine && after != 0 {
             continue;
         }
+        // The background of a print goes on from repeat to repeat: there is nothing to lay a tick on.
+        let [one, other] = [before, after].map(|band| &fall.bands()[band]);
+        if one.name == other.name && one.colour == other.colour {
+            continue;
+        }
         let inner = chords(finished, normal, u_mm);
         for [a, b] in chords(cut, normal, u_mm) {
             let length = (b.x - a.x).hypot(b.y - a.y);
