@@ -101,6 +101,17 @@ fn untold(made: &Templates) -> Vec<String> {
         if said.contains(" more") {
             found.push(format!("{}: cut short", entry.name));
         }
+        // Its name stands on the template itself: the words below it are cut off.
+        let is_name = |words: &str| {
+            let rest = words.strip_prefix(entry.name.as_str());
+            rest.is_some_and(|rest| rest.is_empty() || rest.starts_with(':'))
+        };
+        let named = texts(&sheet.items)
+            .into_iter()
+            .any(|text| text.bold && is_name(&text.words));
+        if entry.count > 0 && !named {
+            found.push(format!("{}: not named on the template", entry.name));
+        }
         let codes = entry.labels.split([' ', ',']);
         for word in codes.filter(|w| !w.is_empty() && *w != "to") {
             if !said.contains(word) {

@@ -35,10 +35,18 @@ pub(crate) fn run(args: &NewArgs) -> Result<(), Failure> {
 fn run_from(args: &NewArgs, from: &Path) -> Result<(), Failure> {
     let svg = read_bytes(from, MAX_DRAWING_BYTES as u64)?;
     let drawing = drawing::read(&svg).map_err(|faults| {
-        let said: Vec<String> = faults.iter().map(ToString::to_string).collect();
-        let help = faults.first().map_or("", |fault| fault.help.as_str());
-        let message = format!("{} cannot be a motif: {}", from.display(), said.join("; "));
-        Failure::new(message, help)
+        let from = from.display();
+        match &faults[..] {
+            [one] => Failure::new(format!("{from} cannot be a motif: {one}"), one.help.clone()),
+            // Each beside what to do about it.
+            many => {
+                let said = many.iter().map(|one| format!("\n- {one}: {}", one.help));
+                Failure::new(
+                    format!("{from} cannot be a motif:{}", said.collect::<String>()),
+                    "change this in your drawing program, save it as plain SVG and try again",
+                )
+            }
+        }
     })?;
     let names: Vec<&str> = (drawing.pieces.iter().map(|(name, _)| name.as_str())).collect();
     let room = if args.force { Room::Any } else { Room::Empty };

@@ -87,7 +87,7 @@ fn failure(error: &RecutError) -> Failure {
             "name the fabric before the size: --from \"deck=7 in x 5 in\""
         }
         RecutError::NotMeasured { .. } => {
-            "write the fabric's name as the plan has it, then an equals sign and what you measured"
+            "write the fabric's name as the plan has it, an equals sign and what you measured; for another fabric change the project file and plan anew"
         }
         RecutError::AllCut { .. } => {
             "name what has to be cut again (--spoilt W3b), or leave the piece out of --cut"

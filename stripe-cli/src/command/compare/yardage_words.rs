@@ -375,3 +375,48 @@ fn chart(found: &Yardage) -> String {
     text += &aligned(&rows);
     text
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Of all kinds of stripe that need the same, one line; what is told apart by less than a ruler
+    /// shows, is told by its side.
+    #[test]
+    fn a_head_is_short_and_a_repeat_is_told_by_the_one_beside_it() {
+        let both = [Copies::Alike, Copies::Own];
+        let kinds = [StripeKind::OneWay, StripeKind::RightSideOnly];
+        let keys: Vec<_> = kinds
+            .iter()
+            .flat_map(|&kind| both.map(|copies| (kind, copies)))
+            .collect();
+        let told = "Stripe: one way, right side only; copies alike or own";
+        assert_eq!(heads(&keys), told);
+        assert_eq!(
+            heads(&keys[1..]),
+            "Stripe: one way; copies own\nStripe: right side only; copies alike or own"
+        );
+        let cell = |inches: f64, is_between| YardageCell {
+            repeat_mm: 25.4 * inches,
+            width_mm: 1000.0,
+            copies: Copies::Own,
+            kind: StripeKind::OneWay,
+            is_between,
+            found: Err(String::new()),
+        };
+        let found = Yardage {
+            fabric: "deck".to_owned(),
+            unit: Unit::Inch,
+            cells: vec![cell(2.0, false), cell(2.01, true), cell(2.5, true)],
+            jumps: vec![],
+            promise: None,
+            layouts: 0,
+            is_cut_short: false,
+        };
+        let told = [1.99, 2.0, 2.01, 2.5].map(|inches| repeat_words(&found, 25.4 * inches));
+        assert_eq!(
+            told,
+            ["just under 2 in", "2 in", "just over 2 in", "2 1/2 in"]
+        );
+    }
+}

@@ -171,12 +171,12 @@ fn steps(plan: &Plan, sheets: usize) -> Vec<String> {
             .to_owned(),
         format!(
             "Print the template sheets ({sheets} of them, at the end of the PDF) at actual size and cut the templates out. Each has a stripe line with an \
-             arrow, and beside it R or L and a distance, or the words \"centre line\"."
+             arrow, and beside it R or L and a distance, or \"centre line\"."
         ),
-        "Turn the template until its stripe line runs along the stripe, its arrow up, away from you. Up is the same way for all pieces of a motif: \
-         where every other wedge is to be turned end for end, its arrow shows it."
+        "Turn the template until its stripe line runs along the stripe, its arrow up, away from you. Up is the same way for all pieces of a motif; \
+         where every other wedge is turned end for end, its arrow shows it."
             .to_owned(),
-        "Measure the distance from a centre line, R to the right of it, L to the left, and lay the stripe line there; where it says centre line, lay it on one. Any of your centre lines will do, \
+        "Measure the distance from a centre line, R to the right of it, L to the left, and lay the stripe line there. Any of your centre lines will do, \
          since the stripe repeats."
             .to_owned(),
         "Slide the template along the stripe to where there is room, leave a gap for your scissors, and chalk around it. The pictures show the \
