@@ -432,8 +432,11 @@ fn pieces_that_miss_the_listed_repeat_are_named() {
         some_match |= missed.len() < laid.len();
         let told = format!(
             "{percent:.1} % wider. That adds up to {drift} over the width of 42 in. Cut by the ruler from a plan for the listed \
-             repeat, {} of 18 pieces would be more than 1/16 in out of line: {} and {} more",
-            missed.len(),
+             repeat, {} pieces would be more than 1/16 in out of line: {} and {} more",
+            match missed.len() {
+                18 => "all 18".to_owned(),
+                some => format!("{some} of 18"),
+            },
             missed[..12].join(", "),
             missed.len() - 12
         );

@@ -17,11 +17,10 @@ fn turning() -> MutexGuard<'static, Option<ProgressBar>> {
 
 /// Says at once that Ctrl-C was heard: what is begun may take a while to end.
 pub(crate) fn stopping() {
-    const WORDS: &str =
-        "stopping: what is found so far is made ready; press Ctrl-C again to give up";
+    const WORDS: &str = "what is found so far is made ready; press Ctrl-C again to give up";
     match &*turning() {
-        Some(bar) => bar.set_message(format!("({WORDS})")),
-        None => output::tell(WORDS),
+        Some(bar) => bar.set_message(format!("(stopping: {WORDS})")),
+        None => output::tell(&format!("Stopping: {WORDS}.")),
     }
 }
 

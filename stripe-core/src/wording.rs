@@ -8,6 +8,7 @@ mod list;
 
 pub use self::kits::{for_kits, kits, placed_alike, together};
 pub use self::list::listed;
+use self::list::numbered;
 pub use crate::matching::share_words;
 pub use crate::quote::quoted;
 
@@ -76,8 +77,8 @@ pub fn in_hand(plan: &Plan) -> Vec<String> {
             .map(|piece| piece.trim_start_matches(", "))
             .collect();
         let from = match pieces.len() {
-            1 => format!("cut from your {}", pieces[0]),
-            count => format!("cut from {count} of your pieces ({})", pieces.join(", ")),
+            1 => format!("Cut from your {}", pieces[0]),
+            count => format!("Cut from {count} of your pieces ({})", numbered(&pieces)),
         };
         said.push(match (bought.first(), goes_on) {
             (None, false) => format!("{name}: {from}; none of it has to be bought."),
@@ -86,7 +87,7 @@ pub fn in_hand(plan: &Plan) -> Vec<String> {
                 format!("{name}: {from}; {} of it has to be bought.", one.buy.shown)
             }
             (Some(one), true) => format!(
-                "{name}: what is left of it is not enough. Buy {} more.",
+                "{name}: What is left of it is not enough. Buy {} more.",
                 one.buy.shown
             ),
         });

@@ -164,13 +164,18 @@ fn lists_are_whole_and_reversed_pieces_are_named() {
         made.entries.iter().map(|e| e.face_down).sum::<usize>(),
         lying
     );
-    // A code that is left out, a list that is cut short and a reversed piece that is not called
-    // so are found.
+    // A code that is left out, a list that is cut short, a reversed piece that is not called so and
+    // a template that is named in words alone are found.
     let last = made.entries[0].labels.rsplit([' ', ',']).next().unwrap();
-    let faults: [(Change<'_>, &str); 3] = [
+    let named = format!("{}: ", made.entries[0].name);
+    let faults: [(Change<'_>, &str); 4] = [
         (&|words| words.replace(last, ""), "is not told"),
         (&|words| words.replace(last, "and 3 more"), "cut short"),
         (&|words| words.replace("eversed", ""), "not called reversed"),
+        (
+            &|words| words.replace(&named, ""),
+            "not named on the template",
+        ),
     ];
     for (change, wanted) in faults {
         let mut planted = made.clone();

@@ -68,7 +68,9 @@ pub enum ChoiceError {
         price: f64,
     },
     /// A repeat wider than the fabric.
-    #[error("fabric `{fabric}`, {width} wide, has no room for its repeat: its repeat is {repeat}")]
+    #[error(
+        "fabric `{fabric}` is narrower than one repeat: it is {width} wide, and its repeat is {repeat}"
+    )]
     Repeat {
         /// The fabric.
         fabric: String,
