@@ -95,10 +95,7 @@ fn three_kits_are_cut_at_once() {
     place.run(&["check", "three"]).with_status(0);
     // Two kits divide all copies, but a quilt with six places for wheels does not take nine.
     let plan = place.read("three/plan.json");
-    place.write(
-        "other.json",
-        &plan.replacen("\"kits\": 3", "\"kits\": 2", 1),
-    );
+    place.write("other.json", plan.replacen("\"kits\": 3", "\"kits\": 2", 1));
     let ran = place.run(&["check", "other.json"]).with_status(1);
     let told = "its motifs cannot be dealt out to 2 kits";
     assert!(
