@@ -160,7 +160,7 @@ pub(crate) struct LayArgs {
     /// Whether pieces may be turned around where their fabric allows it
     #[arg(long, value_enum)]
     pub(crate) may_rotate: Option<MayRotateArg>,
-    /// Cut so many equal quilts at once (default: `kits` of the project, or 1)
+    /// Cut this many equal quilts at once (default: `kits` of the project, or 1)
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=200))]
     pub(crate) kits: Option<u16>,
     /// Plan as many copies of this motif as the fabric in hand gives, beside the other motifs, and
@@ -275,7 +275,7 @@ pub(crate) struct CompareArgs {
     #[arg(long, value_enum, default_value_t = EffortArg::Quick)]
     pub(crate) effort: EffortArg,
     /// Search this many seconds in all, shared out evenly, however long --effort takes by
-    /// itself; two runs need not give the same plans
+    /// itself; two runs may give different plans
     #[arg(long, value_parser = seconds, value_name = "S", allow_negative_numbers = true)]
     pub(crate) seconds: Option<f64>,
     #[command(flatten)]
@@ -336,7 +336,7 @@ pub(crate) struct DrawArgs {
     #[arg(long, value_name = "FABRIC=WORDS")]
     pub(crate) ask_for: Vec<String>,
     /// For `pattern`: the project file that the plan was made from; it is written beside the pattern,
-    /// marked where another maker puts her own stripe
+    /// marked where another maker puts in their own stripe
     #[arg(long, value_name = "PROJECT")]
     pub(crate) project: Option<PathBuf>,
     /// Write over files of the same names

@@ -20,15 +20,22 @@ pub(crate) fn folder_of(plan: &Path) -> PathBuf {
     }
 }
 
+/// The plan that is meant: of a folder that `lay` wrote, the one in it.
+pub(crate) fn plan_in(path: &Path) -> PathBuf {
+    if path.is_dir() {
+        sweep_up(path);
+    }
+    let inside = path.join(PLAN_FILE);
+    if inside.is_file() {
+        inside
+    } else {
+        path.to_owned()
+    }
+}
+
 /// Reads a plan, after what a run that was killed left to do in its folder.
 pub(crate) fn read_plan(path: &Path) -> Result<Plan, Failure> {
     sweep_up(&folder_of(path));
-    if path.join(PLAN_FILE).is_file() {
-        return Err(Failure::new(
-            format!("{} is a folder", path.display()),
-            format!("give the plan in it: {}", path.join(PLAN_FILE).display()),
-        ));
-    }
     let text = read_text(path, MAX_PLAN_BYTES)?;
     if text.trim_start().starts_with('<') {
         return Err(Failure::new(

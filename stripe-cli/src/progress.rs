@@ -4,9 +4,25 @@ use crate::output;
 use indicatif::{ProgressBar, ProgressStyle};
 use std::collections::BTreeMap;
 use std::io::IsTerminal;
-use std::sync::{Mutex, PoisonError};
+use std::sync::{Mutex, MutexGuard, PoisonError};
 use std::time::{Duration, Instant};
 use stripe_core::length::{Length, Unit};
+
+/// What turns now, for whoever hears Ctrl-C.
+static TURNING: Mutex<Option<ProgressBar>> = Mutex::new(None);
+
+fn turning() -> MutexGuard<'static, Option<ProgressBar>> {
+    TURNING.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+/// Says at once that Ctrl-C was heard: what is begun may take a while to end.
+pub(crate) fn stopping() {
+    const WORDS: &str = "what is found so far is made ready; press Ctrl-C again to give up";
+    match &*turning() {
+        Some(bar) => bar.set_message(format!("(stopping: {WORDS})")),
+        None => output::tell(&format!("Stopping: {WORDS}.")),
+    }
+}
 
 /// Turns while a search runs.
 #[derive(Debug)]
@@ -25,6 +41,7 @@ impl Spinner {
         bar.set_prefix(doing.to_owned());
         bar.set_message(format!("({hint})"));
         bar.enable_steady_tick(Duration::from_millis(120));
+        *turning() = Some(bar.clone());
         Self(Some(bar))
     }
 
@@ -60,6 +77,7 @@ impl Spinner {
     /// Takes the line away.
     pub(crate) fn finish(self) {
         if let Some(bar) = self.0 {
+            *turning() = None;
             bar.finish_and_clear();
         }
     }

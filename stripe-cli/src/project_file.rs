@@ -89,6 +89,10 @@ pub(crate) fn plan_failure(path: &Path, text: &str, error: &Error) -> Failure {
             error.to_string(),
             "nothing was written; please report this, with your project file",
         ),
+        Error::NotInHand { .. } => (
+            error.to_string(),
+            "list what you have of its fabric, for example [[fabric.deck.in_hand]] with have = \"3/4 yd\", and plan again",
+        ),
         _ => (error.to_string(), "change the project file and plan again"),
     };
     match place {

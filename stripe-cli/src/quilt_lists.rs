@@ -18,11 +18,12 @@ pub(crate) fn buying_csv(plan: &Plan, quilt: &QuiltNote) -> Vec<u8> {
             Cell::figure(format_args!("{price:.2}"))
         })
     };
+    let kits = wording::for_kits(plan);
     let mut list = List::new(&[
         "what",
         "width",
-        "length needed",
-        "to buy",
+        &format!("length needed{kits}"),
+        &format!("to buy{kits}"),
         "to buy (mm)",
         &format!("price ({})", plan.money),
         "why",
@@ -53,8 +54,9 @@ pub(crate) fn buying_csv(plan: &Plan, quilt: &QuiltNote) -> Vec<u8> {
 }
 
 /// The straight cuts: every step, in order, fabric by fabric.
-pub(crate) fn straight_csv(quilt: &QuiltNote) -> Vec<u8> {
-    let mut list = List::new(&["size", "fabric", "step", "what to cut"]);
+pub(crate) fn straight_csv(plan: &Plan, quilt: &QuiltNote) -> Vec<u8> {
+    let what = format!("what to cut{}", wording::for_kits(plan));
+    let mut list = List::new(&["size", "fabric", "step", &what]);
     let mut add = |size: &str, cuts: &[CutsNote]| {
         for one in cuts {
             for (i, step) in one.steps.iter().enumerate() {
@@ -74,7 +76,7 @@ pub(crate) fn straight_csv(quilt: &QuiltNote) -> Vec<u8> {
 pub(crate) fn placement_csv(plan: &Plan, quilt: &QuiltNote) -> Vec<u8> {
     let unit = unit_of(plan);
     let place = |mm| Cell::place(mm, unit);
-    let mut list = List::new(&[
+    let mut head = vec![
         "what",
         "motif",
         "copy",
@@ -84,33 +86,40 @@ pub(crate) fn placement_csv(plan: &Plan, quilt: &QuiltNote) -> Vec<u8> {
         "right of the left seam (mm)",
         "above the lower seam (mm)",
         "rotate (degrees, counterclockwise)",
-    ]);
+    ];
+    // Every quilt of several has its own codes.
+    head.extend((plan.kits > 1).then_some("kit"));
+    let mut list = List::new(&head);
+    let many = plan.kits > 1;
     for (i, crease) in quilt.creases.iter().enumerate() {
-        let none = Cell::empty;
-        list.row([
-            Cell::words(&format!("crease {}", i + 1)),
-            none(),
-            none(),
-            Cell::words(&format!("{}: {}", crease.name, crease.fold)),
-            none(),
-            none(),
-            none(),
-            none(),
-            none(),
-        ]);
+        let mut cells = vec![Cell::empty(); if many { 10 } else { 9 }];
+        cells[0] = Cell::words(&format!("crease {}", i + 1));
+        cells[3] = Cell::words(&format!("{}: {}", crease.name, crease.fold));
+        list.row(cells);
     }
-    for spot in &quilt.spots {
-        list.row([
-            Cell::words(&spot.label),
-            Cell::words(&spot.motif),
-            Cell::figure(spot.copy),
-            Cell::words(&spot.guide),
-            place(spot.centre_mm[0]),
-            place(spot.centre_mm[1]),
-            Cell::figure(fixed(spot.centre_mm[0], 1)),
-            Cell::figure(fixed(spot.centre_mm[1], 1)),
-            Cell::figure(spot.rotate_deg + 0.0),
-        ]);
+    for kit in 1..=plan.kits.max(1) {
+        for spot in &quilt.spots {
+            let motif = plan.motifs.iter().find(|motif| motif.name == spot.motif);
+            let each = motif.map_or(0, |motif| motif.copies / plan.kits.max(1));
+            let copy = spot.copy + (kit - 1) * each;
+            let label = match (kit, motif) {
+                (2.., Some(motif)) => format!("{}{copy}", motif.letter),
+                _ => spot.label.clone(),
+            };
+            let mut cells = vec![
+                Cell::words(&label),
+                Cell::words(&spot.motif),
+                Cell::figure(copy),
+                Cell::words(&spot.guide),
+                place(spot.centre_mm[0]),
+                place(spot.centre_mm[1]),
+                Cell::figure(fixed(spot.centre_mm[0], 1)),
+                Cell::figure(fixed(spot.centre_mm[1], 1)),
+                Cell::figure(spot.rotate_deg + 0.0),
+            ];
+            cells.extend(many.then(|| Cell::figure(kit)));
+            list.row(cells);
+        }
     }
     list.into_bytes()
 }
@@ -124,11 +133,12 @@ pub(crate) fn words(plan: &Plan, quilt: &QuiltNote) -> String {
         price.map_or_else(String::new, |price| wording::money(&plan.money, price))
     };
     let mut text = format!(
-        "\nThe quilt `{}`: {} by {} finished.\n\n{}, for motifs, strips, squares and borders:\n",
+        "\nThe quilt `{}`: {} by {} finished.\n\n{}{}, for motifs, strips, squares and borders:\n",
         quilt.name,
         shown(quilt.size_mm[0]),
         shown(quilt.size_mm[1]),
-        wording::purchases(plan)
+        wording::purchases(plan),
+        wording::for_kits(plan)
     );
     let head = ["what", "width", "needed", "to buy", "price"];
     let mut rows = vec![head.map(String::from).to_vec()];
@@ -151,10 +161,11 @@ pub(crate) fn words(plan: &Plan, quilt: &QuiltNote) -> String {
     for cuts in &quilt.cuts {
         let _ = writeln!(
             text,
-            "\nStrip cutting from {} ({} wide), {} long:{}",
+            "\nStrip cutting from {} ({} wide), {} long{}:{}",
             cuts.fabric,
             shown(cuts.width_mm),
             up(cuts.length_mm),
+            wording::for_kits(plan),
             wording::straight_when(plan, &cuts.fabric)
                 .map_or_else(String::new, |when| format!(" {when}"))
         );

@@ -25,7 +25,7 @@ pub(crate) fn write_all(
     }
     if let Some(quilt) = &plan.quilt {
         set.write("buying-list.csv", &buying_csv(plan, quilt))?;
-        set.write("strip-cutting.csv", &straight_csv(quilt))?;
+        set.write("strip-cutting.csv", &straight_csv(plan, quilt))?;
         set.write("placement.csv", &placement_csv(plan, quilt))?;
     }
     Ok(())

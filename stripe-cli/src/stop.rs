@@ -2,6 +2,7 @@
 //! the search too.
 
 use crate::output;
+use crate::progress::stopping;
 use crate::result_set::remove_draft;
 use std::path::PathBuf;
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -91,6 +92,7 @@ impl Stop {
             std::process::exit(ENDED_STATUS);
         }
         self.flag.store(true, Ordering::SeqCst);
+        stopping();
     }
 
     /// Whether a person asked to stop.

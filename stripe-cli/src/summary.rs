@@ -173,11 +173,12 @@ impl FabricSummary {
 /// The summary for a person.
 pub(crate) fn to_text(summary: &Summary, plan: &Plan) -> String {
     let unit = unit_of(plan);
-    let for_kits = match plan.kits {
-        1 => String::new(),
-        kits => format!(" for {kits} kits"),
-    };
-    let mut text = format!("{}: {} pieces{for_kits}\n\n", summary.title, summary.pieces);
+    let mut text = format!(
+        "{}: {} pieces{}\n\n",
+        summary.title,
+        summary.pieces,
+        wording::for_kits(plan)
+    );
     // With a quilt, what to buy is told once, for motifs and straight pieces together.
     text += &fabric_table(summary, unit, plan.quilt.is_none());
     text.push('\n');
@@ -185,7 +186,7 @@ pub(crate) fn to_text(summary: &Summary, plan: &Plan) -> String {
         for fabric in &plan.fabrics {
             if !fabric.buy.counted_in.is_empty() {
                 let (name, words) = (&fabric.name, &fabric.buy.counted_in);
-                let _ = writeln!(text, "{name}: the amount to buy includes {words}");
+                let _ = writeln!(text, "{name}: The amount to buy includes {words}.");
             }
         }
     }
@@ -256,15 +257,15 @@ fn fabric_table(summary: &Summary, unit: Unit, with_buying: bool) -> String {
             fabric.name.clone(),
             Length::from_mm(fabric.width).shown(unit),
             Length::from_mm(fabric.shortest).shown_up(unit),
-            if fabric.in_hand && fabric.buy_length > 0.0 {
+            if fabric.in_hand {
                 String::new()
-            } else if fabric.in_hand {
-                "in hand".to_owned()
             } else {
                 Length::from_mm(fabric.by_hand_length).shown_up(unit)
             },
             if fabric.in_hand {
                 String::new()
+            } else if fabric.saving > 0.0 {
+                share_words(fabric.saving)
             } else {
                 wording::percent(fabric.saving)
             },
@@ -289,7 +290,7 @@ fn fabric_table(summary: &Summary, unit: Unit, with_buying: bool) -> String {
 
 fn joint_words(summary: &Summary, unit: Unit) -> String {
     if summary.joints == 0 {
-        return "No two pieces that are striped as one meet: there is no joint to match.\n"
+        return "No two pieces meet whose stripes run on from one to the other: there is no joint to match.\n"
             .to_owned();
     }
     if summary.worst_joints.is_empty() {
@@ -303,6 +304,7 @@ fn joint_words(summary: &Summary, unit: Unit) -> String {
         };
         let all = match summary.joints {
             1 => "the one joint".to_owned(),
+            2 => "both joints".to_owned(),
             n => format!("all {n} joints"),
         };
         return format!("The stripes run on across {all}{within}.\n");

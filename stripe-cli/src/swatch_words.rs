@@ -49,7 +49,7 @@ pub(crate) fn found(reading: &Reading, unit: Unit) -> String {
     };
     let lean = match reading.lean_deg {
         lean if lean.abs() < 0.05 => "straight".to_owned(),
-        lean if lean > 0.0 => format!("turned counter-clockwise by {lean:.1} degrees"),
+        lean if lean > 0.0 => format!("turned counterclockwise by {lean:.1} degrees"),
         lean => format!("turned clockwise by {:.1} degrees", -lean),
     };
     let _ = writeln!(text, "The stripes run {run} in the picture, {lean}.");
@@ -64,12 +64,13 @@ pub(crate) fn found(reading: &Reading, unit: Unit) -> String {
     );
     let _ = writeln!(
         text,
-        "{} bands, {order}. The stripe is {} from both sides.",
+        "{} bands, {order}. The stripe {}.",
         reading.bands.len(),
-        if reading.has_mirror {
-            "the same"
-        } else {
-            "not the same"
+        match (reading.has_mirror, reading.upright) {
+            (true, true) => "reads the same from left and from right",
+            (true, false) => "reads the same from below and from above",
+            (false, true) => "does not read the same from left and from right",
+            (false, false) => "does not read the same from below and from above",
         }
     );
     if let Some(drift) = reading.drift {

@@ -3,6 +3,12 @@
 //!
 //! Each is made here alone, so that a maker reads one thing in one way.
 
+mod kits;
+mod list;
+
+pub use self::kits::{for_kits, kits, placed_alike, together};
+pub use self::list::listed;
+use self::list::numbered;
 pub use crate::matching::share_words;
 pub use crate::quote::quoted;
 
@@ -39,15 +45,6 @@ pub fn motif_pieces(count: usize) -> String {
     }
 }
 
-/// `a, b and c`.
-pub fn listed<S: std::borrow::Borrow<str>>(names: &[S]) -> String {
-    match names {
-        [] => String::new(),
-        [one] => one.borrow().to_owned(),
-        [most @ .., last] => format!("{} and {}", most.join(", "), last.borrow()),
-    }
-}
-
 /// A share as whole per cent, without a sign on nothing.
 pub fn percent(share: f64) -> String {
     format!("{} %", (100.0 * share).round() + 0.0)
@@ -80,8 +77,8 @@ pub fn in_hand(plan: &Plan) -> Vec<String> {
             .map(|piece| piece.trim_start_matches(", "))
             .collect();
         let from = match pieces.len() {
-            1 => format!("cut from your {}", pieces[0]),
-            count => format!("cut from {count} of your pieces ({})", pieces.join(", ")),
+            1 => format!("Cut from your {}", pieces[0]),
+            count => format!("Cut from {count} of your pieces ({})", numbered(&pieces)),
         };
         said.push(match (bought.first(), goes_on) {
             (None, false) => format!("{name}: {from}; none of it has to be bought."),
@@ -90,7 +87,7 @@ pub fn in_hand(plan: &Plan) -> Vec<String> {
                 format!("{name}: {from}; {} of it has to be bought.", one.buy.shown)
             }
             (Some(one), true) => format!(
-                "{name}: what is left of it is not enough. Buy {} more.",
+                "{name}: What is left of it is not enough. Buy {} more.",
                 one.buy.shown
             ),
         });
@@ -143,13 +140,18 @@ pub fn cutting_order(plan: &Plan, fabric: &str) -> Vec<String> {
     };
     let mut said = Vec::new();
     let on = || plan.fabrics.iter().filter(|one| one.fabric() == fabric);
+    let striped = on().any(|one| one.stripe.is_some());
     let uncut = on()
         .flat_map(|one| &one.placements)
         .filter(|piece| !piece.is_cut);
     if uncut.count() > here().count() {
-        said.push(format!(
-            "Cut {first} 1 first and lay its pieces side by side: if the stripes do not run on, little is lost."
-        ));
+        said.push(if striped {
+            format!(
+                "Cut {first} 1 first and lay its pieces side by side: if the stripes do not run on, little is lost."
+            )
+        } else {
+            format!("Cut {first} 1 first and try it on the motif: if it does not fit, little is lost.")
+        });
     }
     let scarce: Vec<String> = here().filter(|one| one.places == 0).map(name).collect();
     let mut spare: Vec<&SpareNote> = here().filter(|one| one.places > 0).collect();
@@ -213,58 +215,10 @@ pub fn saved(fabric: &FabricPlan, unit: Unit) -> String {
             .up(unit)
             .minus(Length::from_mm(shortest).up(unit))
             .shown(unit),
-        percent(saved / fabric.by_hand_length_mm),
+        share_words(saved / fabric.by_hand_length_mm),
         up(shortest),
         up(fabric.by_hand_length_mm),
     )
-}
-
-/// What it saves to lay all kits of a fabric together; nothing where there is one, or where
-/// nothing is saved.
-pub fn together(plan: &Plan, fabric: &FabricPlan) -> Option<String> {
-    let one_by_one_mm = fabric.one_kit_mm? * plan.kits as f64;
-    let saved = one_by_one_mm - fabric.shortest();
-    let up = |mm: f64| Length::from_mm(mm).shown_up(plan.unit);
-    (saved > SILENT_MM).then(|| {
-        format!(
-            "Cutting the {} kits together saves {} ({}): one at a time they take {}, {} each.",
-            plan.kits,
-            Length::from_mm(one_by_one_mm)
-                .up(plan.unit)
-                .minus(Length::from_mm(fabric.shortest()).up(plan.unit))
-                .shown(plan.unit),
-            share_words(saved / one_by_one_mm),
-            up(one_by_one_mm),
-            up(fabric.one_kit_mm.unwrap_or_default()),
-        )
-    })
-}
-
-/// Which codes belong to which kit; nothing where there is one.
-pub fn kits(plan: &Plan) -> Option<String> {
-    if plan.kits < 2 {
-        return None;
-    }
-    let of = |kit: usize| {
-        let codes = plan.motifs.iter().map(|motif| {
-            let each = motif.copies / plan.kits;
-            let (first, last) = ((kit - 1) * each + 1, kit * each);
-            match each {
-                1 => format!("{}{last}", motif.letter),
-                _ => format!("{0}{first} to {0}{last}", motif.letter),
-            }
-        });
-        format!("kit {kit} is {}", listed(&codes.collect::<Vec<_>>()))
-    };
-    let all = [of(1), of(2)].join("; ");
-    let last = match plan.kits {
-        2 => String::new(),
-        3 => format!("; {}", of(3)),
-        kits => format!("; and so on, to the last: {}", of(kits)),
-    };
-    Some(format!(
-        "Codes are numbered kit by kit: {all}{last}. The file cut-list.csv names the kit of each piece."
-    ))
 }
 
 /// Whether a little less would cost a step less in the shop, and what to try; nothing where
@@ -306,11 +260,15 @@ pub fn leftover(leftover: &Leftover, length_mm: f64, unit: Unit) -> String {
     } else {
         format!("{} from the left selvage", shown(leftover.left_mm))
     };
+    let from_cut_end = if leftover.begin_mm < SILENT_MM {
+        "at the cut end".to_owned()
+    } else {
+        format!("{} from the cut end", shown(leftover.begin_mm))
+    };
     let mut words = format!(
-        "Leaves a piece {} by {}: it begins {from_left} and {} from the cut end.",
+        "Leaves a piece {} by {}: it begins {from_left} and {from_cut_end}.",
         shown(leftover.width_mm),
         shown(leftover.length_mm),
-        shown(leftover.begin_mm),
     );
     if let Some(shortest) = leftover.shortest_mm {
         words.push_str(&format!(
@@ -326,10 +284,15 @@ pub fn leftover(leftover: &Leftover, length_mm: f64, unit: Unit) -> String {
 pub fn likely(likely: &LikelyNote, unit: Unit) -> String {
     let shown = |mm: f64| Length::from_mm(mm).shown(unit);
     let LikelyNote { errors, joints, .. } = likely;
-    let of = if *joints == 1 {
-        "the one matched joint".to_owned()
-    } else {
-        format!("the {joints} matched joints")
+    let of = match *joints {
+        1 => "the one matched joint".to_owned(),
+        2 => "the two matched joints".to_owned(),
+        joints => format!("the {joints} matched joints"),
+    };
+    // Finer than other lengths are shown.
+    let noticed = match unit {
+        Unit::Inch => shown(likely.noticed_mm),
+        _ => format!("{:.1} mm", likely.noticed_mm),
     };
     let all = (likely.by_stripe.all, likely.by_ruler.all);
     format!(
@@ -344,7 +307,7 @@ pub fn likely(likely: &LikelyNote, unit: Unit) -> String {
             _ => format!("{:.1} mm", errors.laying_mm),
         },
         some_of(all.0, *joints),
-        shown(likely.noticed_mm),
+        noticed,
         some_of(all.1, *joints),
     )
 }

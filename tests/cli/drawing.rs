@@ -41,7 +41,7 @@ fn drawings_lie_beside_their_project() {
     for (name, said) in [
         ("../dahlia.svg", "in the project's folder"),
         ("/etc/hostname", "in the project's folder"),
-        ("nowhere.svg", "cannot be had"),
+        ("nowhere.svg", "cannot be read"),
         (".", "no file"),
         ("broken.svg", "line 2"),
     ] {

@@ -59,12 +59,43 @@ fn three_kits_are_cut_at_once() {
     }
     let kits: Vec<(&str, i32)> = each.iter().map(|(k, n)| (k.as_str(), *n)).collect();
     assert_eq!(kits, [("1", 144), ("2", 144), ("3", 144)]);
+    // So the guide says where each of them goes, and the lists that they are for three.
+    let guide = place.read("three/placement.csv");
+    for row in ["W1,", "W7,", "W18,", "T60,", "B12,"] {
+        assert_eq!(
+            guide.lines().filter(|line| line.starts_with(row)).count(),
+            1,
+            "{row}"
+        );
+    }
+    let of_kit = |kit: &str| guide.lines().filter(|line| line.ends_with(kit)).count();
+    assert_eq!([of_kit(",1"), of_kit(",2"), of_kit(",3")], [30; 3]);
+    for (list, head) in [
+        ("buying-list.csv", "to buy for 3 kits"),
+        ("strip-cutting.csv", "what to cut for 3 kits"),
+    ] {
+        let list = place.read(&format!("three/{list}"));
+        assert!(
+            list.lines().next().is_some_and(|line| line.contains(head)),
+            "{list}"
+        );
+    }
+    assert!(
+        place
+            .read("three/placement.svg")
+            .contains("W7 takes the place of W1")
+    );
+    assert!(ran.out.contains("What to buy for 3 kits"), "{}", ran.out);
+    assert!(
+        ran.out.contains("foundations under quay units"),
+        "{}",
+        ran.out
+    );
+    // The folder stands for the plan in it.
+    place.run(&["check", "three"]).with_status(0);
     // Two kits divide all copies, but a quilt with six places for wheels does not take nine.
     let plan = place.read("three/plan.json");
-    place.write(
-        "other.json",
-        &plan.replacen("\"kits\": 3", "\"kits\": 2", 1),
-    );
+    place.write("other.json", plan.replacen("\"kits\": 3", "\"kits\": 2", 1));
     let ran = place.run(&["check", "other.json"]).with_status(1);
     let told = "its motifs cannot be dealt out to 2 kits";
     assert!(

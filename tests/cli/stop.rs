@@ -110,9 +110,15 @@ fn a_large_first_layout_can_be_stopped() {
             .args([signal, &id.to_string()])
             .status();
         assert!(sent.unwrap().success());
-        // Said as soon as the search has ended.
         let mut lines = std::io::BufReader::new(child.stderr.take().unwrap());
+        // That it was heard is said at once ..
         let mut said = String::new();
+        std::io::BufRead::read_line(&mut lines, &mut said).unwrap();
+        assert!(said.starts_with("Stopping: "), "{signal}: {said}");
+        let answered = taken() - at_signal;
+        assert!(answered < 1.0, "{signal}: answered after {answered} s");
+        // .. and the rest as soon as the search has ended.
+        said.clear();
         std::io::BufRead::read_line(&mut lines, &mut said).unwrap();
         let heard = taken() - at_signal;
         let mut end = heard;

@@ -21,7 +21,7 @@ fn a_scan_says_what_was_found_and_a_project_takes_it() {
         "up and down",
         "One repeat is 3 in",
         "4 bands",
-        "the same from both sides",
+        "reads the same from left and from right",
     ] {
         assert!(ran.out.contains(said), "{}", ran.out);
     }

@@ -7,6 +7,7 @@ use crate::outside::{folder, has, run};
 use std::path::Path;
 use std::process::Command;
 use stripe_core::booklet::booklet;
+use stripe_core::plan::Plan;
 
 /// The page with its paper named.
 pub fn on_paper(text: &str, paper: &str) -> String {
@@ -75,6 +76,21 @@ fn without_drawing(pages: &[String]) -> Vec<String> {
     found
 }
 
+/// Motifs whose key, fabric by fabric, is not on the page of their picture.
+fn without_key(pages: &[String], plan: &Plan) -> Vec<String> {
+    let mut found = Vec::new();
+    for motif in &plan.motifs {
+        let begins = format!("{}. As it will look", motif.name);
+        let on = pages.iter().find_map(|page| page.split_once(&begins));
+        let mut lines = on.map_or("", |(_, rest)| rest).lines().map(str::trim);
+        let told = |fabric: &str| lines.clone().any(|line| line.starts_with(fabric));
+        if motif.pieces.iter().any(|piece| !told(&piece.fabric)) || lines.next().is_none() {
+            found.push(motif.name.clone());
+        }
+    }
+    found
+}
+
 #[test]
 fn no_heading_is_left_alone_and_nothing_stands_twice() {
     if !(has("chromium") && has("pdftotext")) {
@@ -95,6 +111,7 @@ fn no_heading_is_left_alone_and_nothing_stands_twice() {
             let what = format!("{name} on {paper}");
             let alone = [orphans(&pages, &headings), without_drawing(&pages)].concat();
             assert_eq!(alone, Vec::<String>::new(), "{what}");
+            assert_eq!(without_key(&pages, &plan), Vec::<String>::new(), "{what}");
             let all = pages.join("\n");
             // The try-out is for the screen: nothing of it is left on paper.
             assert!(!all.contains("Try the stripe") && !all.contains("reset to the plan"));
@@ -117,6 +134,9 @@ fn no_heading_is_left_alone_and_nothing_stands_twice() {
     let text = signed(&booklet(plan(), CHOICE).unwrap());
     assert!(text.contains("Try the stripe") && text.contains("reset to the plan"));
     assert!(plan().quilt.as_ref().unwrap().total.is_some());
+    // So is a key that begins on another page than its picture.
+    let planted = ["wheel. As it will look\ndeck navy", "brass plain"].map(str::to_owned);
+    assert_eq!(without_key(&planted, plan()).len(), 3);
     // A heading that is left alone is found, and one that is without its drawing.
     let headings = headings(&text);
     let planted = ["words\n\n¶Cut list\n".to_owned(), "deck\n 1 2\n".to_owned()];

@@ -101,6 +101,17 @@ fn untold(made: &Templates) -> Vec<String> {
         if said.contains(" more") {
             found.push(format!("{}: cut short", entry.name));
         }
+        // Its name stands on the template itself: the words below it are cut off.
+        let is_name = |words: &str| {
+            let rest = words.strip_prefix(entry.name.as_str());
+            rest.is_some_and(|rest| rest.is_empty() || rest.starts_with(':'))
+        };
+        let named = texts(&sheet.items)
+            .into_iter()
+            .any(|text| text.bold && is_name(&text.words));
+        if entry.count > 0 && !named {
+            found.push(format!("{}: not named on the template", entry.name));
+        }
         let codes = entry.labels.split([' ', ',']);
         for word in codes.filter(|w| !w.is_empty() && *w != "to") {
             if !said.contains(word) {
@@ -153,13 +164,18 @@ fn lists_are_whole_and_reversed_pieces_are_named() {
         made.entries.iter().map(|e| e.face_down).sum::<usize>(),
         lying
     );
-    // A code that is left out, a list that is cut short and a reversed piece that is not called
-    // so are found.
+    // A code that is left out, a list that is cut short, a reversed piece that is not called so and
+    // a template that is named in words alone are found.
     let last = made.entries[0].labels.rsplit([' ', ',']).next().unwrap();
-    let faults: [(Change<'_>, &str); 3] = [
+    let named = format!("{}: ", made.entries[0].name);
+    let faults: [(Change<'_>, &str); 4] = [
         (&|words| words.replace(last, ""), "is not told"),
         (&|words| words.replace(last, "and 3 more"), "cut short"),
         (&|words| words.replace("eversed", ""), "not called reversed"),
+        (
+            &|words| words.replace(&named, ""),
+            "not named on the template",
+        ),
     ];
     for (change, wanted) in faults {
         let mut planted = made.clone();

@@ -3,11 +3,13 @@
 use crate::args::CheckArgs;
 use crate::failure::Failure;
 use crate::output;
-use crate::plan_file::read_plan;
+use crate::plan_file::{plan_in, read_plan};
 use serde::Serialize;
 use std::fmt::Write;
 use stripe_core::check::{Finding, FindingKind, check};
+use stripe_core::length::Unit;
 use stripe_core::plan::Plan;
+use stripe_core::wording::side_by_side;
 
 /// So many findings are printed for a person; the rest is only counted.
 const MOST_SHOWN: usize = 40;
@@ -28,7 +30,8 @@ struct FindingNote<'a> {
 }
 
 pub(crate) fn run(args: &CheckArgs) -> Result<(), Failure> {
-    let plan = read_plan(&args.plan)?;
+    let from = plan_in(&args.plan);
+    let plan = read_plan(&from)?;
     let findings = check(&plan);
     output::print(&if args.json {
         to_json(&plan, &findings)
@@ -64,7 +67,13 @@ fn to_text(plan: &Plan, findings: &[Finding]) -> String {
     }
     let mut text = String::new();
     for finding in findings.iter().take(MOST_SHOWN) {
-        let _ = writeln!(text, "- {finding}");
+        let words = finding.to_string();
+        // The verifier speaks of hundredths of a millimetre, which no inch ruler has.
+        let words = match plan.unit {
+            Unit::Inch => side_by_side(&words),
+            Unit::Centimetre | Unit::Millimetre => words,
+        };
+        let _ = writeln!(text, "- {words}");
     }
     if findings.len() > MOST_SHOWN {
         let _ = writeln!(text, "and {} more", findings.len() - MOST_SHOWN);

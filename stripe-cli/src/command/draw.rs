@@ -5,7 +5,7 @@ use crate::failure::Failure;
 use crate::output;
 use crate::pattern_project::{PROJECT_FILE, for_other_stripes};
 use crate::pictures::{Picture, failure, named_maps, named_motifs, render};
-use crate::plan_file::{folder_of, read_plan};
+use crate::plan_file::{folder_of, plan_in, read_plan};
 use crate::result_set::{Kind, ResultSet, Room};
 use crate::sheets::{booklet_file, choice, machine_files, template_sheets};
 use crate::stop::Stop;
@@ -37,9 +37,10 @@ pub(crate) fn run(args: &DrawArgs) -> Result<(), Failure> {
             "leave out `--method`: the pattern says what to do where a maker works from the wrong side",
         ));
     }
-    let plan = read_plan(&args.plan)?;
+    let from = plan_in(&args.plan);
+    let plan = read_plan(&from)?;
     let room = if args.force { Room::Any } else { Room::Beside };
-    let target = args.out.clone().unwrap_or_else(|| folder_of(&args.plan));
+    let target = args.out.clone().unwrap_or_else(|| folder_of(&from));
     Stop::end_at_once();
     let mut set = ResultSet::begin(&target, room, Kind::Drawings)?;
     let choice = choice(&plan, &args.pages);

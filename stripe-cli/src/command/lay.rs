@@ -56,7 +56,10 @@ fn lay(
             "Stopped, as you asked. This is the best layout found so far, checked like any other.",
         );
     }
-    write_all(&mut set, &plan, &args.pages)?;
+    let spinner = Spinner::start("Drawing maps, templates and booklet", "one moment");
+    let written = write_all(&mut set, &plan, &args.pages);
+    spinner.finish();
+    written?;
     let files = set.finish()?;
     let summary = Summary::new(&plan, &args.out, files, stop.is_interrupted());
     output::print(&if args.json {

@@ -35,10 +35,18 @@ pub(crate) fn run(args: &NewArgs) -> Result<(), Failure> {
 fn run_from(args: &NewArgs, from: &Path) -> Result<(), Failure> {
     let svg = read_bytes(from, MAX_DRAWING_BYTES as u64)?;
     let drawing = drawing::read(&svg).map_err(|faults| {
-        let said: Vec<String> = faults.iter().map(ToString::to_string).collect();
-        let help = faults.first().map_or("", |fault| fault.help.as_str());
-        let message = format!("{} cannot be a motif: {}", from.display(), said.join("; "));
-        Failure::new(message, help)
+        let from = from.display();
+        match &faults[..] {
+            [one] => Failure::new(format!("{from} cannot be a motif: {one}"), one.help.clone()),
+            // Each beside what to do about it.
+            many => {
+                let said = many.iter().map(|one| format!("\n- {one}: {}", one.help));
+                Failure::new(
+                    format!("{from} cannot be a motif:{}", said.collect::<String>()),
+                    "change this in your drawing program, save it as plain SVG and try again",
+                )
+            }
+        }
     })?;
     let names: Vec<&str> = (drawing.pieces.iter().map(|(name, _)| name.as_str())).collect();
     let room = if args.force { Room::Any } else { Room::Empty };
@@ -50,11 +58,14 @@ fn run_from(args: &NewArgs, from: &Path) -> Result<(), Failure> {
     let (file, plan) = (args.dir.join("motif.toml"), args.dir.join("plan"));
     let (file, plan) = (file.display(), plan.display());
     output::print(&format!(
-        "Wrote {file}: a motif of {} pieces, all from one fabric as yet.\n\
+        "Wrote {file}: a motif of {}, cut from one fabric for now.\n\
          \n\
          Next: open {file} in a text editor and put in your own fabrics.\n\
          Then: stripelay lay {file} --out {plan}\n",
-        names.len()
+        match names.len() {
+            1 => "1 piece".to_owned(),
+            n => format!("{n} pieces"),
+        }
     ))
 }
 
@@ -70,10 +81,10 @@ unit = "in"
 [making]
 tuck_under = "1/4 in"    # how far a piece runs on under the one that covers it
 
-[fabric.stripe]          # your fabric: its usable width and one repeat of its stripe
+[fabric.striped]         # your fabric: its usable width and one repeat of its stripe
 width = 42
 
-[fabric.stripe.stripe]
+[fabric.striped.stripe]
 run = "lengthwise"
 bands = [
   {{ name = "dark",  width = "1 in",   colour = "#28446b" }},
@@ -84,12 +95,12 @@ bands = [
 copies = 1
 drawing = "motif.svg"    # lies beside this file
 
-# Pieces are known by the id of their path; a star stands for any characters, and the first
-# pattern that fits counts. The drawing has: {}
+# Pieces are known by the id of their path. A star stands for any characters; of several `names`
+# that fit a piece, the first counts. The drawing has: {}
 [[motif.drawing.piece]]
 names = "*"
-fabric = "stripe"
-stripe_angle = 0         # the direction across the stripes in the finished motif, in degrees
+fabric = "striped"
+stripe_angle = 0         # turns the stripes counterclockwise, in degrees: 0 is upright, 90 is level
 "##,
         names.join(", ")
     )

@@ -6,7 +6,7 @@ use crate::failure::Failure;
 use crate::happened::happened;
 use crate::input::{MAX_PLAN_BYTES, read_text};
 use crate::output;
-use crate::plan_file::read_plan;
+use crate::plan_file::{plan_in, read_plan};
 use crate::result_set::{Kind, ResultSet, Room};
 use crate::results::write_all;
 use crate::stop::Stop;
@@ -16,8 +16,9 @@ use stripe_core::plan::{RecutError, RecutNote, recut};
 use stripe_core::wording::listed;
 
 pub(crate) fn run(args: &RecutArgs) -> Result<(), Failure> {
-    let plan = read_plan(&args.plan)?;
-    let parent = digest(&read_text(&args.plan, MAX_PLAN_BYTES)?);
+    let from = plan_in(&args.plan);
+    let plan = read_plan(&from)?;
+    let parent = digest(&read_text(&from, MAX_PLAN_BYTES)?);
     let happened = happened(args, plan.unit)?;
     let room = if args.force { Room::Any } else { Room::Empty };
     let stop = Stop::listen();
@@ -86,7 +87,7 @@ fn failure(error: &RecutError) -> Failure {
             "name the fabric before the size: --from \"deck=7 in x 5 in\""
         }
         RecutError::NotMeasured { .. } => {
-            "write the fabric's name as the plan has it, then an equals sign and what you measured"
+            "write the fabric's name as the plan has it, an equals sign and what you measured; for another fabric change the project file and plan anew"
         }
         RecutError::AllCut { .. } => {
             "name what has to be cut again (--spoilt W3b), or leave the piece out of --cut"

@@ -9,9 +9,13 @@ use crate::wording::{money, purchases};
 use maud::{Markup, html};
 
 pub(super) fn section(plan: &Plan) -> Section {
-    let body = match &plan.quilt {
+    let table = match &plan.quilt {
         Some(quilt) => whole(plan, quilt),
         None => motifs_alone(plan),
+    };
+    let body = html! {
+        @if plan.kits > 1 { p { "For all " (plan.kits) " kits." } }
+        (table)
     };
     Section {
         id: "buy",
@@ -51,7 +55,7 @@ fn whole(plan: &Plan, quilt: &QuiltNote) -> Markup {
                         }
                         // In a line of its own: beside the figures a phone would have no room.
                         @if !line.why.is_empty() {
-                            tr.why { td.soft colspan=(if priced { 5 } else { 4 }) { "for " (line.why) } }
+                            tr.why { td.soft colspan=(if priced { 5 } else { 4 }) { (line.why) } }
                         }
                     }
                 }

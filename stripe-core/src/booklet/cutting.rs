@@ -103,7 +103,9 @@ fn table(plan: &Plan, fabric: &FabricPlan) -> Markup {
                     th scope="col" { "cut" }
                     th scope="col" { "piece" }
                     th.number scope="col" { "from left" }
-                    th.number scope="col" { "from cut end" }
+                    th.number scope="col" {
+                        @if fabric.in_hand.is_some() { "from lower edge" } @else { "from cut end" }
+                    }
                 }
             }
             tbody {

@@ -12,7 +12,7 @@ pub(super) fn section(plan: &Plan) -> Option<Section> {
         p { (wording::likely(likely, plan.unit)) }
         p {
             "So find the stripe first: the map's list names the repeat, the template's ticks show where two bands meet. "
-            "Lay the ticks in the middle of the piece on the bands that you see, and let those at its sides share what is over. "
+            "Lay the ticks in the middle of the piece on the bands that you see, and split any difference evenly between its two sides. "
             "Measure from the selvage only to find which repeat it is."
         }
         @for motif in &likely.motifs {

@@ -18,8 +18,8 @@ pub(super) fn section(plan: &Plan) -> Section {
     let body = html! {
         @if plan.kits > 1 {
             p { strong { (format!("{} quilts, cut together.", plan.kits)) } " "
-                "Sort the pieces into a bag for each as you cut. What follows is for one quilt, with the codes of kit 1"
-                (in_place_of(plan)) ". " (crate::wording::kits(plan).unwrap_or_default()) }
+                "Sort the pieces into a bag for each as you cut. What follows is for one quilt. "
+                (crate::wording::placed_alike(plan).unwrap_or_default()) " " (crate::wording::kits(plan).unwrap_or_default()) }
         }
         ol.ticked {
             @for (i, step) in steps.iter().enumerate() {
@@ -39,19 +39,6 @@ pub(super) fn section(plan: &Plan) -> Section {
         heading: "Order of work",
         body,
     }
-}
-
-/// Which piece of the second kit stands where one of the first does: its codes are numbered on.
-fn in_place_of(plan: &Plan) -> String {
-    let motif = plan.motifs.iter().find(|motif| motif.copies >= plan.kits);
-    motif.map_or_else(String::new, |motif| {
-        let each = motif.copies / plan.kits.max(1);
-        format!(
-            "; in kit 2, {0}{1} takes the place of {0}1, and so on",
-            motif.letter,
-            each + 1
-        )
-    })
 }
 
 pub(super) fn steps(plan: &Plan) -> Vec<String> {

@@ -26,6 +26,7 @@ pub(super) fn whole(drawings: &Drawings) -> Option<Section> {
 pub(super) fn guide(plan: &Plan, drawings: &Drawings) -> Option<Section> {
     let (note, scene) = (plan.quilt.as_ref()?, drawings.placement_guide.as_ref()?);
     let body = html! {
+        @if let Some(words) = crate::wording::placed_alike(plan) { p { (words) } }
         @if !note.creases.is_empty() {
             p { "Fold and press the creases in this order. Motifs are measured from them and from the seams." }
             ol.ticked {
@@ -102,9 +103,10 @@ pub(super) fn straight_gives(plan: &Plan, cuts: &CutsNote) -> String {
     let pieces: Vec<String> = pieces.collect();
     let when = crate::wording::straight_when(plan, &cuts.fabric);
     format!(
-        "Takes {} of fabric {} wide. {}Gives {}.",
+        "Takes {} of fabric {} wide{}. {}Gives {}.",
         length_up(cuts.length_mm, unit),
         length(cuts.width_mm, unit),
+        crate::wording::for_kits(plan),
         when.map_or(String::new(), |when| when + " "),
         pieces.join(", ")
     )

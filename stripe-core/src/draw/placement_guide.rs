@@ -9,6 +9,7 @@ use super::validate::validate;
 use super::view::View;
 use crate::plan::{CreaseNote, PlacedPiece, Plan, QuiltNote, SpotNote};
 use crate::shape::{Point, Rigid, point};
+use crate::wording::placed_alike;
 
 /// Size of the labels (mm): 7 points where the drawing fills a page's width; smaller ones
 /// only where motifs stand closer than that.
@@ -23,9 +24,14 @@ pub fn placement_guide(plan: &Plan) -> Result<Scene, DrawError> {
     validate(plan)?;
     let note = plan.quilt.as_ref().ok_or(DrawError::NoQuilt)?;
     let mut items = Vec::new();
+    let creased = if note.creases.is_empty() {
+        ""
+    } else {
+        " Dashed lines are creases, numbered in the order you fold them."
+    };
+    let alike = placed_alike(plan).map_or_else(String::new, |words| format!(" {words}"));
     let words = format!(
-        "{}: where each motif goes. Solid lines are seams. Dashed lines are creases, numbered in the \
-         order you fold them. Crosses mark the centres of the motifs.",
+        "{}: where each motif goes. Solid lines are seams.{creased} Crosses mark the centres of the motifs.{alike}",
         note.name
     );
     let down = heading(&plan.title, &words, &mut items);

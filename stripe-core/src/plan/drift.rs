@@ -104,8 +104,13 @@ fn missing_words(
         n => format!(" and {n} more"),
     };
     (count > 0).then(|| {
+        let of_all = if count == all && all > 1 {
+            format!("all {all}")
+        } else {
+            format!("{count} of {all}")
+        };
         format!(
-            "{count} of {all} pieces would be more than {} out of line: {}{more}",
+            "{of_all} pieces would be more than {} out of line: {}{more}",
             Length::from_mm(least_mm).shown(unit),
             codes.join(", ")
         )

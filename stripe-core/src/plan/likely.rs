@@ -159,10 +159,11 @@ impl<'a> Asked<'a> {
         // What misses in the plan itself is told of elsewhere.
         for note in plan.joints.iter().filter(|j| j.step_mm <= noticed_mm) {
             let at = |id: &str| by_id.get(id).copied();
-            let (Some((fabric, a)), Some((_, b))) = (at(&note.a), at(&note.b)) else {
+            let (Some((fabric, a)), Some((other, b))) = (at(&note.a), at(&note.b)) else {
                 continue;
             };
-            let Some((repeat_mm, images)) = images(note, &plan.fabrics[fabric], a, b) else {
+            let fabrics = [fabric, other].map(|at| &plan.fabrics[at]);
+            let Some((repeat_mm, images)) = images(note, fabrics, [a, b]) else {
                 continue;
             };
             let mut number = |id: &'a str| {
@@ -275,28 +276,28 @@ impl Joint<'_> {
 }
 
 /// The fabric's repeat, and how the stripes of two pieces can be compared along their joint.
+/// Cut from fabric in hand they may lie on two pieces of it, each with its own beginning of the
+/// stripe; what is off is off alike on both, since they came from one bolt.
 fn images(
     note: &JointNote,
-    fabric: &FabricPlan,
-    a: &PlacedPiece,
-    b: &PlacedPiece,
+    fabrics: [&FabricPlan; 2],
+    pieces: [&PlacedPiece; 2],
 ) -> Option<(f64, Vec<Image>)> {
-    let stripe = fabric.stripe.as_ref()?;
+    let stripe = fabrics[0].stripe.as_ref()?;
     let repeat_mm = stripe.repeat_mm();
-    let lies = Lies::of(fabric)?;
-    let [on_a, on_b] = [a, b].map(|piece| {
+    let on = |fabric: &FabricPlan, piece: &PlacedPiece| {
+        let origin_mm = fabric.stripe.as_ref()?.origin_mm();
+        let lies = Lies::of(fabric)?;
         let middle = lies.middle_mm(piece);
         let map = piece.to_fabric.to_rigid();
-        note.line.map(|[x, y]| {
+        Some(note.line.map(|[x, y]| {
             let p = map.apply(point(x, y));
-            let across = dot(lies.across, p) - stripe.origin_mm();
+            let across = dot(lies.across, p) - origin_mm;
             // By the stripe, by the ruler; and along the stripe.
-            (
-                [across + stripe.origin_mm() - middle, across],
-                dot(lies.along, p),
-            )
-        })
-    });
+            ([across + origin_mm - middle, across], dot(lies.along, p))
+        }))
+    };
+    let [on_a, on_b] = [on(fabrics[0], pieces[0])?, on(fabrics[1], pieces[1])?];
     let image = |sign: f64, shift: f64| {
         let each = |of: &dyn Fn(usize) -> f64| [of(0), of(1)];
         let planned_mm = each(&|end| on_a[end].0[RULER] - sign * on_b[end].0[RULER] - shift);

@@ -284,8 +284,8 @@ fn strips_order(name: &str, corners: &Corners, seam: &str) -> Vec<String> {
         Corners::Mitred => vec![
             format!("Pin each strip of {name} on, middle to middle."),
             format!(
-                "Sew each strip from {seam} before one corner to {seam} before the next, measured \
-                 from the raw edges."
+                "Sew each strip on, starting and stopping {seam} from the raw edges of the quilt at \
+                 the corners."
             ),
             "To mitre the corners, fold the top on the diagonal so that two strips lie on each \
              other."

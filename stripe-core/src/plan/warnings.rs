@@ -5,23 +5,32 @@ use crate::fabric::squareness::{BOW_LIMIT_PERCENT, SKEW_LIMIT_PERCENT, bow_perce
 use crate::fabric::{Fabric, Stripe};
 use crate::length::Length;
 use crate::matching::{has_contrast, noticed_words};
-use crate::motif::{Form, Remark};
+use crate::motif::{Fan, Form, Motif, Remark};
 use crate::project::Project;
 use crate::quilt::fabrics_of;
 
 /// What a maker should know before cutting.
 pub(super) fn warnings(project: &Project, worked: &[Worked]) -> Vec<String> {
     let mut warnings = vec![];
-    // One template for whole and part circles is asked for only where both are made.
-    let sweeps = || {
-        let parts = project.motifs.iter().flat_map(|motif| &motif.parts);
-        parts.filter_map(|part| match &part.form {
-            Form::Fan(fan) => Some(fan.sweep_deg),
+    // One template for whole and part circles is asked for only where both are made, of one size.
+    let fans = |motif: &Motif| {
+        let parts = motif.parts.iter().filter_map(|part| match &part.form {
+            Form::Fan(fan) => Some(fan.clone()),
             _ => None,
-        })
+        });
+        parts.collect::<Vec<Fan>>()
     };
-    let mixed = sweeps().any(|sweep| sweeps().any(|other| (sweep - other).abs() > 1.0));
+    let all: Vec<Fan> = project.motifs.iter().flat_map(fans).collect();
+    let is_other_part = |a: &Fan, b: &Fan| {
+        let near = |x: f64, y: f64| (x - y).abs() < 0.5;
+        let is_one_size = near(a.hub_mm, b.hub_mm) && near(a.rim_mm, b.rim_mm);
+        is_one_size && (a.sweep_deg - b.sweep_deg).abs() > 1.0
+    };
     for (motif, worked) in project.motifs.iter().zip(worked) {
+        let own = fans(motif);
+        let mixed = own
+            .iter()
+            .any(|fan| all.iter().any(|other| is_other_part(fan, other)));
         let remarks = worked.assembly.remarks.iter();
         let remarks = remarks.filter(|one| mixed || !matches!(one, Remark::WedgeAngle { .. }));
         warnings.extend(

@@ -79,6 +79,7 @@ fn lacking(
         "leave out {}: everything else fits as planned",
         listed(&copies)
     ));
+    ways.extend(fewer_kits(project, bought));
     let mut idle: Vec<String> = Vec::new();
     for (words, other) in others(project, fabric) {
         if control.is_stopped() {
@@ -112,6 +113,40 @@ fn lacking(
         if codes.len() == 1 { "does" } else { "do" },
         fabric.name,
         ways.join("; ")
+    )
+}
+
+/// Of several kits, which are lacking something: copies are numbered kit by kit.
+fn fewer_kits(project: &Project, bought: &FabricPlan) -> Option<String> {
+    if project.kits < 2 {
+        return None;
+    }
+    let kit_of = |piece: &PlacedPiece| {
+        let motif = project.motifs.iter().find(|one| one.name == piece.motif);
+        Some(piece.copy.checked_sub(1)? / motif?.copies.max(1) + 1)
+    };
+    let lacking: BTreeSet<usize> = bought.placements.iter().filter_map(kit_of).collect();
+    let lacking: Vec<String> = lacking.iter().map(usize::to_string).collect();
+    Some(
+        match (
+            lacking.len(),
+            project.kits - lacking.len().min(project.kits),
+        ) {
+            (_, 0) => format!(
+                "make fewer kits (`--kits {}`): as planned, pieces are lacking in every one of the {}",
+                project.kits - 1,
+                project.kits
+            ),
+            (1, whole) => format!(
+                "make {whole} in place of {} kits: pieces are lacking in kit {} only",
+                project.kits, lacking[0]
+            ),
+            (_, whole) => format!(
+                "make {whole} in place of {} kits: pieces are lacking in kits {} only",
+                project.kits,
+                listed(&lacking)
+            ),
+        },
     )
 }
 

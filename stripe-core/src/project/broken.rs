@@ -157,6 +157,16 @@ fn twice(text: &str, line: &Line<'_>) -> Option<Told> {
                 earlier.starts_with('[') && earlier.trim_matches(['[', ']']) == name
             })?;
         let last = name.rsplit('.').next().unwrap_or(name);
+        if !is_single && !first.starts_with("[[") && LISTS.contains(&last) {
+            return Some((
+                span,
+                format!(
+                    "[{name}] at line {} has single brackets, so there can be no second one here",
+                    at + 1
+                ),
+                format!("write [[{name}]] there, as here"),
+            ));
+        }
         if is_single && (first.starts_with("[[") || LISTS.contains(&last)) {
             return Some((
                 span,
@@ -302,6 +312,14 @@ mod tests {
         let found = Project::read(text).unwrap_err();
         assert_eq!(found.len(), 1, "{found:?}");
         assert!(found[0].help.contains("[[motif.m.part]]"), "{found:?}");
+        // With a second one after it, it is the first that is to be changed.
+        let second = "[[motif.m.part]]\nfabric = \"a\"\nshape = \"disc\"\nrim = 1\n";
+        let found = Project::read(&format!("{text}{second}")).unwrap_err();
+        assert_eq!(found.len(), 1, "{found:?}");
+        assert!(
+            found[0].message.contains("at line 5 has single brackets"),
+            "{found:?}"
+        );
     }
 
     // The quilt has six places for it, and the right table says nothing of copies.

@@ -50,7 +50,7 @@ pub enum ChoiceError {
         width: String,
     },
     /// A fabric whose stripe cannot be given another repeat.
-    #[error("fabric `{fabric}` cannot repeat in {repeat}: {why}")]
+    #[error("fabric `{fabric}` cannot have a repeat of {repeat}: {why}")]
     Stripe {
         /// The fabric.
         fabric: String,
@@ -68,7 +68,9 @@ pub enum ChoiceError {
         price: f64,
     },
     /// A repeat wider than the fabric.
-    #[error("fabric `{fabric}` cannot be {width} wide: its repeat is {repeat}")]
+    #[error(
+        "fabric `{fabric}` is narrower than one repeat: it is {width} wide, and its repeat is {repeat}"
+    )]
     Repeat {
         /// The fabric.
         fabric: String,

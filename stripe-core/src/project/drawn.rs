@@ -56,7 +56,7 @@ pub(super) fn read_drawn(
             quoted(&rule.names)
         );
         let help =
-            "a piece is known by the id of its path, and takes the first pattern that fits it";
+            "a piece is known by the id of its path, and takes the first `names` that fit it";
         motif.fault(motif.key_span("piece"), message, help);
     }
     let snapped = drawing.snapped.into_iter();
@@ -73,7 +73,7 @@ fn read_drawing(motif: &Section<'_, '_>) -> Option<Drawing> {
         Ok(bytes) => bytes,
         Err(why) => {
             let message = format!(
-                "the drawing {} cannot be had: {why}",
+                "the drawing {} cannot be read: {why}",
                 quoted(file.get_ref())
             );
             let help = "name an SVG file that lies beside the project file, or in a folder there";

@@ -5,6 +5,7 @@ use super::outline::{read_corners, read_outline};
 use super::section::{Section, Value};
 use crate::fabric::{Fabric, InHand, ReadyCut, Stripe};
 use crate::length::{Length, Unit};
+use crate::quote::quoted;
 use crate::shape::ring::extent;
 use crate::shape::{Point, point};
 use geo::Contains;
@@ -111,6 +112,12 @@ fn read_size(section: &Section<'_, '_>, fabric: &Fabric) -> Option<(&'static str
             if let Some(&(name, cut)) = ready.iter().find(|(name, _)| *name == text) {
                 let is_imperial = section.context.unit == Unit::Inch;
                 return Some((name, rectangle(cut.size_mm(fabric.width_mm, is_imperial))));
+            }
+            if text.starts_with("fat") {
+                let help = "write have = \"fat quarter\", have = \"fat eighth\", or a length such as \"3/4 yd\"";
+                let message = format!("there is no ready cut called {}", quoted(text));
+                section.fault(value.span(), message, help);
+                return None;
             }
             let length = section.length("have", SIZES_MM)?.into_inner();
             Some(("length", rectangle((fabric.width_mm, length))))

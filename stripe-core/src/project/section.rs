@@ -361,11 +361,13 @@ impl<'t, 'f> Section<'t, 'f> {
         } else {
             format!("{of} is too large: {}", shown(mm))
         };
-        let help = format!(
-            "write a length from {} to {}",
-            shown(*range.start()),
-            shown(*range.end())
-        );
+        let least = match *range.start() {
+            // Shown as less than a ruler has, or as about nothing.
+            mm if mm > 0.0 && mm < 1.0 => "more than 0".to_owned(),
+            mm => format!("from {}", shown(mm)),
+        };
+        let most = Length::from_mm(*range.end()).down(unit).shown(unit);
+        let help = format!("write a length {least}, up to {most}");
         self.fault(value.span(), message, help);
         None
     }
@@ -384,6 +386,10 @@ impl<'t, 'f> Section<'t, 'f> {
                 Some(near) => {
                     // A misspelt key is one fault, not a missing one as well.
                     self.context.faults.withdraw_missing(near, &self.span);
+                    // What has neither stripe nor colour is said to lack a colour.
+                    if near == "stripe" {
+                        self.context.faults.withdraw_missing("colour", &self.span);
+                    }
                     format!("did you mean `{near}`?")
                 }
                 None => format!("it has: {}", asked.join(", ")),

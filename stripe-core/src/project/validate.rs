@@ -290,7 +290,7 @@ impl Found {
                     self.add(&of, flaw.message, flaw.help);
                 } else if outline::doubled_area(corners) < 0.0 {
                     let message = "its corners run clockwise";
-                    self.add(&of, message, "list them counter-clockwise");
+                    self.add(&of, message, "list them counterclockwise");
                 }
             }
         }

@@ -32,12 +32,19 @@ pub(super) fn read(text: &str, project: &Project) -> Result<(String, Vec<f64>), 
                 "a repeat is more than 0: 1in..8in",
             ));
         }
-        if !(by > 0.0 && from > 0.0 && steps >= 0.0 && steps < MOST as f64) {
+        if by > 0.0 && steps >= MOST as f64 {
+            return Err(Failure::new(
+                format!(
+                    "--repeat: {} has more than {MOST} steps",
+                    quoted(item.trim())
+                ),
+                "take wider steps: 1in..8in by 1/2in",
+            ));
+        }
+        if !(by > 0.0 && from > 0.0 && steps >= 0.0) {
             return Err(Failure::new(
                 format!("--repeat: {} is no range of repeats", quoted(item.trim())),
-                format!(
-                    "write the smaller repeat first, and at most {MOST} steps: 1in..8in by 1/2in"
-                ),
+                "write the smaller repeat first: 1in..8in, or 1in..8in by 1/2in",
             ));
         }
         let whole = (steps + 1e-6).floor() as usize;

@@ -12,8 +12,8 @@ use crate::result_set::{Kind, ResultSet, Room};
 use crate::stop::Stop;
 use stripe_core::lay::Control;
 use stripe_core::motif::Copies;
-use stripe_core::plan::{StripeKind, YardageQuestion, yardage};
-use stripe_core::project::{Choice, Project};
+use stripe_core::plan::{StripeKind, YardageError, YardageQuestion, yardage};
+use stripe_core::project::{Choice, ChoiceError, Project};
 
 pub(super) fn run(args: &CompareArgs, repeat: &str, project: &Project) -> Result<(), Failure> {
     let (fabric, repeats_mm) = repeats::read(repeat, project)?;
@@ -50,10 +50,13 @@ pub(super) fn run(args: &CompareArgs, repeat: &str, project: &Project) -> Result
     let found = threads.install(|| yardage(project, &question, &effort, &control, &done));
     spinner.finish();
     let found = found.map_err(|wrong| {
-        Failure::new(
-            wrong.to_string(),
-            "change the repeats or the widths that you ask for, or the project",
-        )
+        let help = match &wrong {
+            YardageError::Choice(ChoiceError::Stripe { .. }) => {
+                "ask for a fabric with a stripe: `--repeat deck=1in..8in`"
+            }
+            _ => "change the repeats or the widths that you ask for, or the project",
+        };
+        Failure::new(wrong.to_string(), help)
     })?;
     if found.is_cut_short {
         output::tell("Stopped, as you asked. What was laid by then is below.");

@@ -11,6 +11,9 @@ use stripe_core::plan::{Promise, StripeKind, Yardage, YardageCell};
 /// The longest bar of the chart, in characters.
 const BAR_CHARS: f64 = 40.0;
 
+/// Nearer repeats than this (mm) are not told apart with a ruler.
+const RULER_MM: f64 = 25.4 / 16.0;
+
 /// So many jumps are told on the terminal.
 const MOST_JUMPS: usize = 16;
 
@@ -183,8 +186,8 @@ pub(super) fn to_text(found: &Yardage, quickly: bool) -> String {
             text,
             "  {} wide, from a repeat of {} to {}: {} instead of {}; {}",
             shown(jump.width_mm),
-            shown(jump.from_repeat_mm),
-            shown(jump.to_repeat_mm),
+            repeat_words(found, jump.from_repeat_mm),
+            repeat_words(found, jump.to_repeat_mm),
             buy(jump.to_buy_mm),
             buy(jump.from_buy_mm),
             jump.why
@@ -244,17 +247,52 @@ fn tables(found: &Yardage) -> String {
     }
     let mut text = String::new();
     for (keys, table) in tables {
-        let heads: Vec<String> = (keys.iter())
-            .map(|(kind, copies)| {
-                format!("{}, copies {}", stripe_words(*kind), copies_word(*copies))
-            })
-            .collect();
-        let _ = writeln!(text, "Stripe: {}\n{table}", heads.join("; "));
+        let _ = writeln!(text, "{}\n{table}", heads(&keys));
     }
     text += "Each length is that of a layout that was made and checked. If one for narrower fabric, or for a fussier \
              stripe, came out shorter, that one is used. `Any` stripe: without a mirror line, printed one way, only \
              its right side shows, and it may begin anywhere beside the selvage.\n";
     text
+}
+
+/// Which stripes and copies a table is for: kinds of stripe with the same copies on one line.
+fn heads(keys: &[(StripeKind, Copies)]) -> String {
+    let mut lines: Vec<(String, Vec<&str>)> = vec![];
+    let mut told: Vec<StripeKind> = vec![];
+    for &(kind, _) in keys {
+        if told.contains(&kind) {
+            continue;
+        }
+        told.push(kind);
+        let copies = keys.iter().filter(|(other, _)| *other == kind);
+        let copies: Vec<&str> = copies.map(|(_, copies)| copies_word(*copies)).collect();
+        let copies = copies.join(" or ");
+        match lines.iter_mut().find(|(known, _)| *known == copies) {
+            Some((_, kinds)) => kinds.push(stripe_words(kind)),
+            None => lines.push((copies, vec![stripe_words(kind)])),
+        }
+    }
+    let lines = lines.into_iter();
+    let lines =
+        lines.map(|(copies, kinds)| format!("Stripe: {}; copies {copies}", kinds.join(", ")));
+    lines.collect::<Vec<_>>().join("\n")
+}
+
+/// A repeat in words: one right beside a repeat that was asked for, nearer than a ruler shows, is
+/// told by that.
+fn repeat_words(found: &Yardage, repeat_mm: f64) -> String {
+    let shown = |mm: f64| Length::from_mm(mm).shown(found.unit);
+    let asked = found.cells.iter().filter(|cell| !cell.is_between);
+    let near = asked
+        .map(|cell| cell.repeat_mm)
+        .min_by(|a, b| (a - repeat_mm).abs().total_cmp(&(b - repeat_mm).abs()));
+    match near {
+        Some(near) if near != repeat_mm && (near - repeat_mm).abs() < RULER_MM => {
+            let side = if repeat_mm < near { "under" } else { "over" };
+            format!("just {side} {}", shown(near))
+        }
+        _ => shown(repeat_mm),
+    }
 }
 
 fn table(found: &Yardage, key: (StripeKind, Copies)) -> String {
@@ -310,7 +348,7 @@ fn chart(found: &Yardage) -> String {
         .collect();
     let longest = bars.iter().map(|(_, mm)| *mm).fold(1.0, f64::max);
     let mut text = format!(
-        "\nStripe: {}, copies {} (*: between the repeats asked for)\n",
+        "\nStripe: {}; copies {} (*: between the repeats asked for)\n",
         stripe_words(first.kind),
         copies_word(first.copies)
     );
@@ -329,11 +367,56 @@ fn chart(found: &Yardage) -> String {
             } else {
                 String::new()
             },
-            format!("{}{mark}", shown(cell.repeat_mm)),
+            format!("{}{mark}", repeat_words(found, cell.repeat_mm)),
             format!("{bar}{pad}"),
             Length::from_mm(mm).shown_up(unit),
         ]);
     }
     text += &aligned(&rows);
     text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Of all kinds of stripe that need the same, one line; what is told apart by less than a ruler
+    /// shows, is told by its side.
+    #[test]
+    fn a_head_is_short_and_a_repeat_is_told_by_the_one_beside_it() {
+        let both = [Copies::Alike, Copies::Own];
+        let kinds = [StripeKind::OneWay, StripeKind::RightSideOnly];
+        let keys: Vec<_> = kinds
+            .iter()
+            .flat_map(|&kind| both.map(|copies| (kind, copies)))
+            .collect();
+        let told = "Stripe: one way, right side only; copies alike or own";
+        assert_eq!(heads(&keys), told);
+        assert_eq!(
+            heads(&keys[1..]),
+            "Stripe: one way; copies own\nStripe: right side only; copies alike or own"
+        );
+        let cell = |inches: f64, is_between| YardageCell {
+            repeat_mm: 25.4 * inches,
+            width_mm: 1000.0,
+            copies: Copies::Own,
+            kind: StripeKind::OneWay,
+            is_between,
+            found: Err(String::new()),
+        };
+        let found = Yardage {
+            fabric: "deck".to_owned(),
+            unit: Unit::Inch,
+            cells: vec![cell(2.0, false), cell(2.01, true), cell(2.5, true)],
+            jumps: vec![],
+            promise: None,
+            layouts: 0,
+            is_cut_short: false,
+        };
+        let told = [1.99, 2.0, 2.01, 2.5].map(|inches| repeat_words(&found, 25.4 * inches));
+        assert_eq!(
+            told,
+            ["just under 2 in", "2 in", "just over 2 in", "2 1/2 in"]
+        );
+    }
 }

@@ -125,11 +125,11 @@ pub(super) fn needs(
     words: &PatternWords,
 ) -> Chapter {
     let mut blocks = vec![Block::Words(
-        "Fabrics go by letters. The words in brackets are the designer's own, and the colours are yours to choose."
+        "Fabrics go by letters that no motif has. The words in brackets are the designer's own, and the colours are yours to choose."
             .to_owned(),
     )];
     let kind = |name: &str| match letters.iter().find(|(_, known, _)| known == name) {
-        Some((_, _, true)) => "striped",
+        Some((_, _, true)) => striped(plan, name).map_or("striped", |(_, stripe)| kind_of(stripe)),
         Some(_) => "plain",
         None => "",
     };
@@ -168,6 +168,14 @@ pub(super) fn needs(
             })
             .collect(),
     };
+    // What the designer had already was not bought, but is needed all the same.
+    for (_, name, _) in letters {
+        if rows.iter().all(|row| row[0] != called(letters, name)) {
+            let [width, length, ask] = [const { String::new() }; 3];
+            let (kind, what) = (kind(name).to_owned(), used_for(plan, name));
+            rows.push(vec![called(letters, name), kind, width, length, ask, what]);
+        }
+    }
     // By letter; what has none, as batting, comes last.
     rows.sort_by_key(|row| {
         let mut known = letters.iter();
@@ -194,13 +202,17 @@ pub(super) fn needs(
         .iter()
         .filter(|(_, name, _)| striped(plan, name).is_some());
     for (_, name, _) in striped_ones {
-        blocks.push(Block::Heading(format!(
-            "Striped fabric {}",
-            called(letters, name)
-        )));
         let Some((fabric, stripe)) = striped(plan, name) else {
             continue;
         };
+        let kind = match kind_of(stripe) {
+            "printed" => "Printed",
+            _ => "Striped",
+        };
+        blocks.push(Block::Heading(format!(
+            "{kind} fabric {}",
+            called(letters, name)
+        )));
         blocks.push(Block::Words(of_stripe(plan, fabric, stripe)));
         match words.ask_for.iter().find(|(known, _)| known == name) {
             Some((_, sentence)) => {
@@ -208,6 +220,9 @@ pub(super) fn needs(
                     "For your own stripe:".to_owned(),
                     side_by_side(sentence),
                 ));
+            }
+            None if kind == "Printed" => {
+                blocks.push(Block::Ask("For any other print, ask for:".to_owned()));
             }
             None => blocks.push(Block::Ask("For any other stripe, ask for:".to_owned())),
         }
@@ -266,8 +281,17 @@ fn used_for(plan: &Plan, name: &str) -> String {
     uses.join(", ")
 }
 
+/// Whether bands are seen, or figures printed on a background.
+fn kind_of(stripe: &Stripe) -> &'static str {
+    match (stripe.bands(), stripe.along()) {
+        ([_], Some(_)) => "printed",
+        _ => "striped",
+    }
+}
+
 /// What the length in the table was worked out for.
 fn of_stripe(plan: &Plan, fabric: &FabricPlan, stripe: &Stripe) -> String {
+    let both = |mm: f64| Length::from_mm(mm).shown_both(plan.unit);
     let run = match stripe.run() {
         Run::Lengthwise => "along the selvages",
         Run::Crosswise => "from selvage to selvage",
@@ -287,17 +311,38 @@ fn of_stripe(plan: &Plan, fabric: &FabricPlan, stripe: &Stripe) -> String {
     } else {
         ""
     };
-    let repeat = Length::from_mm(stripe.repeat_mm()).shown_both(plan.unit);
-    let along = stripe.along().map_or(String::new(), |along| {
-        format!(
-            " It also repeats along the stripe, every {}, and must match that way too.",
-            Length::from_mm(along.repeat_mm).shown_both(plan.unit)
-        )
-    });
-    format!(
-        "The length in the table is for the designer's stripe: its repeat is {repeat} wide, it runs {run}, {mirror}, and {faces}{turned}.{along} \
-         Another stripe may take more or less; a wider repeat usually takes more."
-    )
+    let repeat = both(stripe.repeat_mm());
+    let bought = plan
+        .fabrics
+        .iter()
+        .any(|one| one.fabric() == fabric.fabric() && one.in_hand.is_none());
+    let of = |what: &str| match bought {
+        true => format!("The length in the table is for the designer's {what}: "),
+        false => format!(
+            "The designer cut it from pieces in hand, so the table gives no length. The designer's {what}: "
+        ),
+    };
+    match stripe.along() {
+        Some(along) if kind_of(stripe) == "printed" => format!(
+            "{}its figures stand {repeat} apart across the fabric and {} apart along it, {faces}{turned}. \
+             Another print may take more or less; figures further apart usually take more.",
+            of("print"),
+            both(along.repeat_mm)
+        ),
+        along => {
+            let along = along.map_or(String::new(), |along| {
+                format!(
+                    " It also repeats along the stripe, every {}, and must match that way too.",
+                    both(along.repeat_mm)
+                )
+            });
+            format!(
+                "{}its repeat is {repeat} wide, it runs {run}, {mirror}, and {faces}{turned}.{along} \
+                 Another stripe may take more or less; a wider repeat usually takes more.",
+                of("stripe")
+            )
+        }
+    }
 }
 
 /// What the straight pieces of the other sizes take.

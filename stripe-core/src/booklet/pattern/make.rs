@@ -249,7 +249,7 @@ pub(super) fn notes(plan: &Plan, letters: &[(String, String, bool)]) -> Chapter 
         .filter(|(_, name, _)| striped(plan, name).is_some());
     for (_, name, _) in striped_ones {
         blocks.push(Block::Heading(format!(
-            "My striped fabric {}",
+            "My fabric {}",
             called(letters, name)
         )));
         blocks.push(Block::Ask("Repeat, usable width, bought:".to_owned()));

@@ -15,7 +15,7 @@ use crate::plan::Plan;
 use content::Chapter;
 
 /// What is said below the title.
-const ABOUT: &str = "A pattern for striped fabric. You choose the stripe: the pieces are laid so that it runs on from wedge to wedge.";
+const ABOUT: &str = "A pattern for striped fabric. You choose the stripe; the pieces are laid so that it runs on from wedge to wedge.";
 
 /// What the designer adds to what the plan knows.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]

@@ -25,6 +25,8 @@ const LEADING: f64 = 1.38;
 const GAP_MM: f64 = 2.4;
 /// From one line to write on to the next (mm).
 const WRITE_MM: f64 = 9.0;
+/// Between two chapters of one page (mm).
+const BETWEEN_MM: f64 = 8.0;
 /// In front of a step (mm).
 const NUMBER_MM: f64 = 8.0;
 
@@ -44,8 +46,14 @@ pub(super) fn pages(title: &str, about: &str, chapters: &[Chapter], paper: Paper
     let mut down = 0.0;
     let mut place = |parts: Vec<Part>, filled: &mut Vec<Vec<Item>>, fresh: bool| {
         if fresh && filled.last().is_some_and(|page| !page.is_empty()) {
-            filled.push(Vec::new());
-            down = 0.0;
+            // A chapter that the rest of the page holds whole does not begin another one.
+            let high: f64 = parts.iter().map(|part| part.high_mm).sum();
+            if down + BETWEEN_MM + high <= room_mm {
+                down += BETWEEN_MM;
+            } else {
+                filled.push(Vec::new());
+                down = 0.0;
+            }
         }
         let mut parts = parts.into_iter().peekable();
         let mut waiting: Vec<Part> = Vec::new();

@@ -10,6 +10,13 @@ use crate::wording::listed;
 
 /// Which band lies on the centre, and what that does.
 pub(super) fn centre(plan: &Plan, letters: &[(String, String, bool)]) -> Option<Chapter> {
+    if plan
+        .motifs
+        .iter()
+        .all(|motif| offset_pictures(plan, motif).is_empty())
+    {
+        return of_prints(plan);
+    }
     let mut blocks = vec![
         Block::Words(
             "Before you cut, choose the line in your stripe that is to lie on the centre of the motif: your centre line. It may be the \
@@ -53,6 +60,21 @@ pub(super) fn centre(plan: &Plan, letters: &[(String, String, bool)]) -> Option<
         heading: "Choose your centre line".to_owned(),
         on_new_page: true,
         blocks,
+    })
+}
+
+/// The same where figures are printed on a background: no band is seen.
+fn of_prints(plan: &Plan) -> Option<Chapter> {
+    let printed = plan.fabrics.iter().any(|fabric| fabric.stripe.is_some());
+    printed.then(|| Chapter {
+        id: "centre",
+        heading: "Choose your centre line".to_owned(),
+        on_new_page: true,
+        blocks: vec![Block::Words(
+            "Before you cut, choose the figure of your print that is to lie on the centre of the motif. The line through its middle, \
+             along the fabric, is your centre line. A window of the finished size, cut from card and moved over the fabric, shows you the motif."
+                .to_owned(),
+        )],
     })
 }
 
@@ -149,10 +171,10 @@ fn steps(plan: &Plan, sheets: usize) -> Vec<String> {
             .to_owned(),
         format!(
             "Print the template sheets ({sheets} of them, at the end of the PDF) at actual size and cut the templates out. Each has a stripe line with an \
-             arrow, and beside it R or L and a distance."
+             arrow, and beside it R or L and a distance, or \"centre line\"."
         ),
-        "Turn the template until its stripe line runs along the stripe, its arrow up, away from you. Up is the same way for all pieces of a motif: \
-         where every other wedge is to be turned about, its arrow says so."
+        "Turn the template until its stripe line runs along the stripe, its arrow up, away from you. Up is the same way for all pieces of a motif; \
+         where every other wedge is turned end for end, its arrow shows it."
             .to_owned(),
         "Measure the distance from a centre line, R to the right of it, L to the left, and lay the stripe line there. Any of your centre lines will do, \
          since the stripe repeats."
@@ -192,13 +214,13 @@ fn of_rays(plan: &Plan, motif: &MotifNote) -> Option<String> {
         .any(|deg| nearest_multiple_gap(deg - first, 360.0).abs() > 1.0);
     Some(if turned {
         format!(
-            "In {} the stripes run out along the wedges, and every other wedge is turned about, as the arrow on its template says. Choose a fabric without an up and a down.",
-            motif.name
+            "{}: the stripes run out along the wedges, and every other wedge is turned end for end, as the arrow on its template shows. Choose a fabric without an up and a down.",
+            capital(&motif.name)
         )
     } else {
         format!(
-            "In {} the stripes run out along the wedges. They meet from wedge to wedge only if your stripe reads the same to both sides of your centre line.",
-            motif.name
+            "{}: the stripes run out along the wedges. They meet from wedge to wedge only if your stripe reads the same to both sides of your centre line.",
+            capital(&motif.name)
         )
     })
 }

@@ -14,8 +14,10 @@ const ROW_MM: f64 = 4.2;
 /// What a sheet has to explain.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Legend {
-    /// Finished lines and clips.
+    /// Finished lines.
     pub details: bool,
+    /// Clips.
+    pub clips: bool,
     /// Crosses to measure out.
     pub crosses: bool,
     /// Whether they have an arrow.
@@ -75,6 +77,8 @@ impl Legend {
         let mut entries = vec![line(pieces::cut_stroke(), CUT)];
         if self.details {
             entries.push(line(pieces::finished_stroke(), FINISHED));
+        }
+        if self.clips {
             entries.push(Entry {
                 sample: Box::new(|at| {
                     let ends = [point(at.x, at.y + 1.0), point(at.x + 1.0, at.y - 1.0)];

@@ -98,6 +98,10 @@ impl Sheet<'_> {
         let places = matches!(wanted, Wanted::Places { .. });
         Legend {
             details: true,
+            clips: self
+                .laid
+                .iter()
+                .any(|one| !one.piece.clips.is_empty() && !one.piece.is_cut),
             crosses: places,
             arrows: self.way_matters(),
             others: self.sheets > 1,

@@ -47,7 +47,7 @@ pub(super) fn stretch(
     items.push(Path::segments(cuts, Stroke::ink(0.5)).into());
     let middle = at(beside.slit_mm / 2.0, f64::midpoint(low, top));
     let slit = length(beside.slit_mm, plan.unit);
-    let slit = format!("slit {slit} from the left selvage");
+    let slit = format!("cut in two {slit} from the left selvage");
     let words = ["straight pieces are cut from here", slit.as_str()];
     let short = ["straight pieces", slit.as_str()];
     // The fullest words that have room.

@@ -37,6 +37,7 @@ pub(super) fn letters(
 ) -> Vec<Item> {
     let mut items = Vec::new();
     let mut outside = Vec::new();
+    let mut plates: Vec<(Point, [f64; 2])> = Vec::new();
     for (i, cut) in look.cuts.iter().enumerate() {
         let note = motif
             .pieces
@@ -69,6 +70,7 @@ pub(super) fn letters(
         });
         if let Some((room, size)) = place {
             items.push(plate(room.middle, &[mark], size, false));
+            plates.push((room.middle, plate_mm(&[mark], size)));
         } else if let Some(room) = find_room_uncovered(&rings[i], covers, [1.0, 1.0], &seen) {
             outside.push(Outside {
                 mark,
@@ -77,29 +79,38 @@ pub(super) fn letters(
         }
     }
     // Leaders lie below the letters that are in their pieces.
-    let mut beside = beside(outside, sides, [top, bottom]);
+    let mut beside = beside(outside, sides, [top, bottom], &plates);
     beside.append(&mut items);
     beside
 }
 
-/// Letters at the left and at the right of the motif, each on the side that is nearer.
-fn beside(outside: Vec<Outside<'_>>, sides: [f64; 2], [top, bottom]: [f64; 2]) -> Vec<Item> {
+/// Letters at the left and at the right of the motif, each on the side that is nearer, and so
+/// high that their leaders run past the letters that stand in their pieces.
+fn beside(
+    outside: Vec<Outside<'_>>,
+    sides: [f64; 2],
+    ends: [f64; 2],
+    plates: &[(Point, [f64; 2])],
+) -> Vec<Item> {
     let middle = f64::midpoint(sides[0], sides[1]);
     let (mut left, mut right): (Vec<_>, Vec<_>) =
         outside.into_iter().partition(|one| one.to.x < middle);
     let mut items = Vec::new();
     for (side, column) in [(sides[0], &mut left), (sides[1], &mut right)] {
         column.sort_by(|a, b| a.to.y.total_cmp(&b.to.y));
-        let mut heights: Vec<f64> = Vec::new();
-        for one in column.iter() {
-            let least = heights.last().map_or(top, |last| last + APART_MM);
-            heights.push(one.to.y.max(least));
-        }
-        let mut most = bottom;
-        for height in heights.iter_mut().rev() {
-            *height = height.min(most);
-            most = *height - APART_MM;
-        }
+        let crossed = |heights: &[f64]| {
+            let leaders = column.iter().zip(heights);
+            let leaders = leaders.map(|(one, &height)| [point(side, height), one.to]);
+            let crossed =
+                leaders.map(|leader| plates.iter().filter(|at| crosses(leader, at)).count());
+            crossed.sum::<usize>()
+        };
+        let moves = (0..=12).flat_map(|i| [1.0, -1.0].map(|way| way * 2.5 * f64::from(i)));
+        let heights = moves.map(|by| heights(column, by, ends));
+        // The first of the best: as near to the pieces as may be.
+        let Some(heights) = heights.min_by_key(|heights| crossed(heights)) else {
+            continue;
+        };
         for (one, height) in column.iter().zip(heights) {
             let at = point(side, height);
             let from = edge_towards(at, plate_mm(&[one.mark], BESIDE_MM), one.to);
@@ -108,6 +119,31 @@ fn beside(outside: Vec<Outside<'_>>, sides: [f64; 2], [top, bottom]: [f64; 2]) -
         }
     }
     items
+}
+
+/// How high the letters of one side stand, sorted: beside their pieces, moved by so much, and clear
+/// of each other.
+fn heights(column: &[Outside<'_>], by: f64, [top, bottom]: [f64; 2]) -> Vec<f64> {
+    let mut heights: Vec<f64> = Vec::new();
+    for one in column {
+        let least = heights.last().map_or(top, |last| last + APART_MM);
+        heights.push((one.to.y + by).max(least));
+    }
+    let mut most = bottom;
+    for height in heights.iter_mut().rev() {
+        *height = height.min(most);
+        most = *height - APART_MM;
+    }
+    heights
+}
+
+/// Whether a leader runs through the plate of a letter.
+fn crosses([from, to]: [Point; 2], (middle, size): &(Point, [f64; 2])) -> bool {
+    const STEPS: u32 = 200;
+    (0..=STEPS).any(|i| {
+        let p = from + (to - from) * (f64::from(i) / f64::from(STEPS)) - *middle;
+        p.x.abs() < size[0] / 2.0 && p.y.abs() < size[1] / 2.0
+    })
 }
 
 /// How wide the widest letter comes out beside the motif (mm).

@@ -51,9 +51,11 @@ pub fn assembly_diagram(plan: &Plan, motif: &MotifNote) -> Option<Scene> {
 /// The motif with three choices of the centre line, in greys; nothing where no piece of it is
 /// striped. The bands are as wide as the designer's.
 pub fn offset_pictures(plan: &Plan, motif: &MotifNote) -> Vec<OffsetPicture> {
+    // Of a background that bears printed figures no band is seen.
     let striped = plan.fabrics.iter().any(|fabric| {
         let mut pieces = fabric.placements.iter();
-        fabric.stripe.is_some() && pieces.any(|piece| piece.motif == motif.name)
+        let bands = fabric.stripe.as_ref().map_or(0, |s| s.bands().len());
+        bands > 1 && pieces.any(|piece| piece.motif == motif.name)
     });
     if !striped {
         return Vec::new();

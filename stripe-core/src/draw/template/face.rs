@@ -344,14 +344,7 @@ impl<'a> Face<'a> {
     fn words(&self, pose: &Pose, taken: &mut Taken) -> Item {
         let kind = &self.kind;
         let (count, reversed) = (kind.count(), kind.reversed());
-        // On a pattern the pieces of a motif are known by their letters.
-        let title = match self.line {
-            Some(_) if kind.name[1] == kind.piece.piece => {
-                format!("{}: {}", kind.short, kind.title())
-            }
-            _ => kind.title(),
-        };
-        let mut lines = vec![title];
+        let mut lines = vec![kind.title()];
         lines.extend(plate_words(
             self.method,
             count,

@@ -172,7 +172,7 @@ fn caption(face: &Face<'_>) -> String {
     let (kind, blank): (&Kind<'_>, bool) = (&face.kind, face.blank);
     let [motif, piece] = &kind.name;
     let mut words = format!(
-        "{}: {}. Cut {} of {}: {}.",
+        "{}: {}. Cut {} from {}: {}.",
         kind.short,
         named(motif, piece),
         kind.count(),
@@ -183,7 +183,7 @@ fn caption(face: &Face<'_>) -> String {
         let words = line.map_or(String::new(), |line| format!(" {}", line.sentence(unit)));
         let [motif, piece] = &kind.name;
         return format!(
-            "{}: {}. Cut {} of fabric {}.{words}",
+            "{}: {}. Cut {} from fabric {}.{words}",
             kind.short,
             named(motif, piece),
             kind.count(),

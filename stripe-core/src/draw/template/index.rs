@@ -20,6 +20,8 @@ const NO_STRIPES: &str =
 const ANY_STRIPE: &str = "These templates are for any stripe. Lay each as the pages \"On your own stripe\" say: its stripe line along your stripe, measured from a centre line.";
 /// Under light from behind, or with pins where it does not pass.
 const WRONG_SIDE: &str = "Where the stripe does not show through to the wrong side, work on a light box or against a window; where no light comes through, put pins through the fabric along the edges of its bands.";
+/// Which column of the list says how many are reversed.
+const REVERSED: usize = 5;
 const SIZE_MM: f64 = 2.6;
 const LINE_MM: f64 = 3.6;
 const GAP_MM: f64 = 1.4;
@@ -113,7 +115,7 @@ impl Index<'_, '_> {
             items.extend(sentences(corner, &keys, self.method, space.width_mm));
             down += sentences_height(&keys, self.method, space.width_mm) + 3.0;
         }
-        let columns = [
+        let mut columns = vec![
             Column::words("", 4.0),
             Column::words("name", 46.0).bold(),
             Column::words("motif, piece", space.width_mm - 123.0),
@@ -122,11 +124,18 @@ impl Index<'_, '_> {
             Column::numbers("reversed", 17.0),
             Column::numbers("sheet", 16.0),
         ];
-        let rows: Vec<Vec<String>> = self.ready[first..end]
+        let mut rows: Vec<Vec<String>> = self.ready[first..end]
             .iter()
             .zip(&sheets_of[first..end])
             .map(|(one, sheets)| row(one, sheets))
             .collect();
+        // A column that says nothing on any sheet is left out.
+        if self.ready.iter().all(|one| one.figure.face_down() == 0) {
+            columns.remove(REVERSED);
+            rows.iter_mut().for_each(|row| {
+                row.remove(REVERSED);
+            });
+        }
         let listing: Vec<Item> = table(point(from.x, down), &columns, &rows);
         items.extend(listing);
         let [width_mm, height_mm] = frame.paper.size_mm();

@@ -77,14 +77,11 @@ impl<'a> Kind<'a> {
         }
     }
 
-    /// Motif and piece, and of several their names.
+    /// The short name, and motif and piece in words: what a template is called once it is cut
+    /// out and its caption is gone.
     pub(super) fn title(&self) -> String {
         let [motif, piece] = &self.name;
-        if *piece == self.piece.piece {
-            named(motif, piece)
-        } else {
-            format!("{}: {}", named(motif, piece), self.short)
-        }
+        format!("{}: {}", self.short, named(motif, piece))
     }
 
     /// How many pieces are cut by it.
@@ -203,8 +200,10 @@ impl<'a> Kind<'a> {
         self.cuts.push(Cut::new(plan, piece, turn));
     }
 
-    /// Names it by all its pieces.
+    /// Names it by all its pieces, in the order of their motif.
     fn name_all(&mut self, plan: &Plan) {
+        // Those of fabric in hand come piece of fabric by piece of fabric.
+        self.cuts.sort_by_key(|cut| (cut.rank, cut.piece.copy));
         let cuts: Vec<&Cut<'_>> = self.cuts.iter().collect();
         self.short = shorts(&cuts);
         let same = |name: fn(&PlacedPiece) -> &str| {
@@ -350,6 +349,7 @@ fn wedges_of(part: &str, mut numbers: Vec<usize>, all: usize) -> Option<String> 
     numbers.dedup();
     match all {
         0 | 1 => None,
+        2 if numbers.len() == 2 => Some(format!("{part}, both wedges")),
         _ if numbers.len() == all => Some(format!("{part}, all {all} wedges")),
         _ => Some(format!("{part}, wedges {} of {all}", ranges(&numbers))),
     }
@@ -393,6 +393,8 @@ mod tests {
         );
         assert_eq!(of(&[1, 2, 3, 4, 5, 6]).unwrap(), "wheel, all 6 wedges");
         assert_eq!(wedges_of("cap", vec![1], 1), None);
+        let both = wedges_of("float", vec![2, 1], 2);
+        assert_eq!(both.unwrap(), "float, both wedges");
     }
 
     #[test]

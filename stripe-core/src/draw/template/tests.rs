@@ -10,6 +10,7 @@ use crate::draw::scene::{Item, Text};
 use crate::draw::{pdf, png, svg};
 use crate::fabric::{Along, Band, Look};
 use crate::length::Unit;
+use crate::record::InHandNote;
 use crate::shape::{Point, point};
 
 /// The fixture with motifs so many times as large.
@@ -71,6 +72,34 @@ fn a_plaid_tells_pieces_apart_both_ways() {
     assert_eq!(count(&plan), alike);
     plan.fabrics[0].placements[2].to_fabric.dy_mm += 5.0;
     assert_eq!(count(&plan), alike + 1);
+}
+
+/// What a template is called does not depend on the pieces of fabric that its pieces lie on.
+#[test]
+fn pieces_of_fabric_in_hand_are_told_in_order() {
+    let names = |plan: &Plan| {
+        let made = templates(plan, Paper::Letter, Method::PaperOnRightSide, Stripes::Left);
+        let entries = made.unwrap().entries.into_iter();
+        let mut names: Vec<_> = entries.map(|entry| (entry.name, entry.labels)).collect();
+        names.sort();
+        names
+    };
+    let mut plan = fixture::plan(6, 0.0, Unit::Inch);
+    let whole = names(&plan);
+    let bought = plan.fabrics.remove(0);
+    for (i, picked) in [[1, 4], [5, 0], [3, 2]].iter().enumerate() {
+        let mut one = bought.clone();
+        one.name = format!("{}, remnant {i}", bought.name);
+        one.in_hand = Some(InHandNote {
+            fabric: bought.name.clone(),
+            outline: vec![[0.0, 0.0], [900.0, 0.0], [900.0, 900.0], [0.0, 900.0]],
+        });
+        let laid = bought.placements.iter().enumerate();
+        let here = laid.filter(|(n, _)| picked.contains(&(n % 6)));
+        one.placements = here.map(|(_, piece)| piece.clone()).collect();
+        plan.fabrics.insert(i, one);
+    }
+    assert_eq!(names(&plan), whole);
 }
 
 #[test]

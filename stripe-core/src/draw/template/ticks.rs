@@ -105,6 +105,11 @@ pub(super) fn ticks(
         if fine && after != 0 {
             continue;
         }
+        // The background of a print goes on from repeat to repeat: there is nothing to lay a tick on.
+        let [one, other] = [before, after].map(|band| &fall.bands()[band]);
+        if one.name == other.name && one.colour == other.colour {
+            continue;
+        }
         let inner = chords(finished, normal, u_mm);
         for [a, b] in chords(cut, normal, u_mm) {
             let length = (b.x - a.x).hypot(b.y - a.y);
@@ -197,6 +202,31 @@ pub(super) fn box_of(rings: &[Vec<Point>]) -> [Point; 2] {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::colour::Colour;
+    use crate::fabric::{Band, Stripe};
+    use crate::shape::Rigid;
+
+    /// A tick is laid where two bands are seen to meet: the background of a print goes on.
+    #[test]
+    fn a_band_that_goes_on_has_no_tick() {
+        let square = vec![vec![
+            point(-35.0, -35.0),
+            point(35.0, -35.0),
+            point(35.0, 35.0),
+            point(-35.0, 35.0),
+        ]];
+        let grey = Colour::new(90, 90, 90);
+        let count = |names: &[&str]| {
+            let bands = names.iter().map(|name| Band::new(*name, 10.0, grey));
+            let stripe = Stripe::lengthwise(bands.collect()).unwrap();
+            let fall = Fall::on_piece(&stripe, Rigid::IDENTITY);
+            ticks(Weave::Stripe, &fall, &square, &square).len()
+        };
+        assert_eq!(count(&["ground"]), 0);
+        // Seven borders cross it, or every other one of them, each at both ends.
+        assert_eq!(count(&["ground", "line"]), 14);
+        assert!((6..=8).contains(&count(&["ground", "line", "line", "ground"])));
+    }
 
     #[test]
     fn chords_leave_holes_out() {

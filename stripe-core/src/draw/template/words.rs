@@ -2,7 +2,7 @@
 
 use super::method::Method;
 
-/// `cut 6 of deck`, how many of them reversed, and which way up the template lies, line by
+/// `cut 6 from deck`, how many of them reversed, and which way up the template lies, line by
 /// line.
 pub(super) fn plate_words(
     method: Method,
@@ -12,13 +12,13 @@ pub(super) fn plate_words(
 ) -> Vec<String> {
     let [face, other] = method.faces();
     match reversed {
-        0 => vec![format!("cut {count} of {fabric}"), face.to_owned()],
+        0 => vec![format!("cut {count} from {fabric}"), face.to_owned()],
         all if all == count => vec![
-            format!("cut {count} of {fabric}, reversed"),
+            format!("cut {count} from {fabric}, reversed"),
             other.to_owned(),
         ],
         some => vec![
-            format!("cut {count} of {fabric},"),
+            format!("cut {count} from {fabric},"),
             format!("{some} of them reversed"),
             face.to_owned(),
             format!("(reversed: {other})"),

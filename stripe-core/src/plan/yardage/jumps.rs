@@ -91,7 +91,7 @@ impl Between<'_> {
                 repeats_words(a)
             ),
             (_, [Some(a), Some(b)]) if a != b => format!(
-                "{name}, {across} across with its gap, finds {b} {} on {} instead of {a}{row}",
+                "{name}, {across} across with its gap, can lie on {b} {} of the stripe across {} instead of {a}{row}",
                 if b == 1 { "line" } else { "lines" },
                 Length::from_mm(width_mm).shown(unit)
             ),
@@ -117,7 +117,7 @@ impl Between<'_> {
         });
         match lost.min_by(|x, y| x.0.total_cmp(&y.0)) {
             Some((_, a, b, stick)) => format!(
-                "there are fewer places to choose from: {} finds {b} {} on {} instead of {a}",
+                "there are fewer places to choose from: {} can lie on {b} {} of the stripe across {} instead of {a}",
                 name_of(asked, stick),
                 if b == 1 { "line" } else { "lines" },
                 Length::from_mm(width_mm).shown(asked.project.unit)

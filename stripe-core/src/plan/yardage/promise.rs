@@ -122,7 +122,7 @@ impl Promise {
     pub fn waste_words(&self, unit: Unit) -> String {
         let told = |one: &Surplus| {
             format!(
-                "{} more than it takes (a repeat of {} on {})",
+                "{} more than is needed (at a repeat of {}, on fabric {} wide)",
                 Length::from_mm(one.by_mm).shown_to_buy(unit),
                 Length::from_mm(one.repeat_mm).shown(unit),
                 Length::from_mm(one.width_mm).shown(unit)
