@@ -363,7 +363,7 @@ impl<'t, 'f> Section<'t, 'f> {
         };
         let least = match *range.start() {
             // Shown as less than a ruler has, or as about nothing.
-            mm if mm > 0.0 && mm < 1.0 => "more than 0".to_owned(),
+            mm if mm > 0.0 && mm < 1.0 => "of more than 0".to_owned(),
             mm => format!("from {}", shown(mm)),
         };
         let most = Length::from_mm(*range.end()).down(unit).shown(unit);
