@@ -264,7 +264,7 @@ pub(super) fn check_words(scene: &Scene, margin_mm: f64) -> usize {
                 Item::Group(group) if !group.clip.is_empty() => {}
                 Item::Group(group) => visit(&group.items, see),
                 Item::Text(text) => see(text),
-                Item::Path(_) => {}
+                Item::Path(_) | Item::Shown(_) => {}
             }
         }
     }

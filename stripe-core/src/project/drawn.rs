@@ -189,7 +189,7 @@ mod tests {
         assert!(
             Project::read(text).unwrap_err()[0]
                 .message
-                .contains("no drawings")
+                .contains("no files")
         );
     }
 }
