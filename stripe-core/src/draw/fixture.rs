@@ -173,6 +173,7 @@ pub(crate) fn plan(copies: usize, normal_deg: f64, unit_note: Unit) -> Plan {
         mark: wedge.into(),
     };
     Plan {
+        pictures: vec![],
         format: FORMAT.into(),
         made_by: "0.1.0".into(),
         title: "Fixture <&\"' harbour".into(),

@@ -205,3 +205,73 @@ impl Level {
         })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::fabric::{Band, Run};
+    use crate::shape::{Rigid, unit};
+
+    /// Red grows across the repeat, green up the picture: a piece that is turned or mirrored shows
+    /// at each point what the fabric has there.
+    #[test]
+    fn each_pixel_shows_its_own_place_of_the_fabric() {
+        let bands = vec![Band::new("a", 60.0, Colour::new(9, 9, 9))];
+        let size = 240;
+        let light = (0..size * size).map(|i| {
+            let sample = |n: usize| (n * 255 / size) as u8;
+            let seen = Colour::new(sample(i % size), sample(size - 1 - i / size), 128);
+            seen.to_light().map(|l| l as f32)
+        });
+        let tile = Tile {
+            width: size,
+            height: size,
+            light: light.collect(),
+        };
+        let mut looked = 0;
+        for (run, lean_deg) in [
+            (Run::Lengthwise, 0.0),
+            (Run::Lengthwise, 7.0),
+            (Run::Crosswise, -3.0),
+        ] {
+            let stripe =
+                crate::fabric::Stripe::try_new(run, lean_deg, 11.0, bands.clone()).unwrap();
+            for (rotate_rad, mirror) in [(0.0, false), (0.7, false), (2.9, true), (-1.2, true)] {
+                let map = Rigid {
+                    rotate_rad,
+                    mirror,
+                    shift: point(123.0, 45.0),
+                };
+                let fall = Fall::on_piece(&stripe, map);
+                let to_page = |p: Point| point(50.0 + p.x * 0.8, 60.0 - p.y * 0.8);
+                let box_of = [point(-20.0, -20.0), point(30.0, 25.0)];
+                let shown = tile.area(&fall, box_of, to_page, 0.8).unwrap();
+                let seen = image::load_from_memory(&shown.jpeg).unwrap().to_rgb8();
+                for p in [
+                    point(0.0, 0.0),
+                    point(-17.0, 12.0),
+                    point(25.0, -9.0),
+                    point(13.0, 21.0),
+                ] {
+                    let on_fabric = map.apply(p);
+                    let across = unit(stripe.normal_rad());
+                    let along = point(-across.y, across.x);
+                    let u = ((dot(across, on_fabric) - 11.0) / 60.0).rem_euclid(1.0);
+                    let v = (dot(along, on_fabric) / 60.0).rem_euclid(1.0);
+                    if [u, v].iter().any(|x| !(0.08..0.92).contains(x)) {
+                        continue;
+                    }
+                    looked += 1;
+                    let at = (to_page(p) - shown.corner) * PIXELS_PER_MM;
+                    let pixel = seen.get_pixel(at.x as u32, at.y as u32).0;
+                    let off = |sample: u8, of: f64| (f64::from(sample) / 255.0 - of).abs();
+                    assert!(
+                        off(pixel[0], u) < 0.03 && off(pixel[1], v) < 0.03,
+                        "{run:?} {rotate_rad} {mirror} {p:?}: {pixel:?} for {u} {v}"
+                    );
+                }
+            }
+        }
+        assert!(looked > 20, "{looked}");
+    }
+}
