@@ -129,7 +129,11 @@ fn wrong_pictures_are_told_with_their_line() {
     let said = |words: &str| {
         let ran = place.run(&["lay", "a.toml", "--out", "o"]).with_status(1);
         assert!(ran.err.contains(words), "{words}: {}", ran.err);
-        assert!(ran.err.contains(&format!("a.toml:{line}")), "{}", ran.err);
+        assert!(
+            ran.err.contains(&format!("Line {line} of a.toml")),
+            "{}",
+            ran.err
+        );
     };
     said("cannot be had");
     place.write("x.jpg", "no picture");

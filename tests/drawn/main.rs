@@ -70,7 +70,10 @@ fn hostile_drawings_are_refused_by_name() {
         let file = std::fs::read(home.join(fields[0])).unwrap();
         let faults = drawing::read(&file).unwrap_err();
         assert!(
-            faults.iter().any(|fault| fault.message.contains(fields[2]) && fault.line.to_string() == fields[1]),
+            faults
+                .iter()
+                .any(|fault| fault.message.contains(fields[2])
+                    && fault.line.to_string() == fields[1]),
             "{row}: {faults:?}"
         );
         assert!(faults.iter().all(|fault| !fault.help.is_empty()), "{row}");
