@@ -141,7 +141,7 @@ fn wrong_pictures_are_told_with_their_line() {
     place.write("x.jpg", &SCAN[..SCAN.len() / 2]);
     said("ends early");
     place.write("x.jpg", SCAN);
-    said("does not");
+    said("shows 3 repeats");
     place.write("x.jpg", vec![0; (1 << 20) + 1]);
     said("larger than 1 MB");
 }
