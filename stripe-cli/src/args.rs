@@ -66,12 +66,13 @@ pub(crate) struct SwatchArgs {
     /// Read this part of the picture alone, in pixels from its upper left corner
     #[arg(long, value_name = "LEFT,TOP,WIDTH,HEIGHT")]
     pub(crate) crop: Option<String>,
-    /// What the fabric is called in the project file
+    /// What the fabric is called in the project file; with `--into` it may be left out where only
+    /// one fabric is striped
     #[arg(long, value_name = "NAME")]
     pub(crate) fabric: Option<String>,
-    /// Write the bands into this project file, in place of those of the fabric; all else in it
-    /// stays as it is
-    #[arg(long, value_name = "PROJECT", requires = "fabric")]
+    /// Write the bands into this project file, in place of those of the fabric, and a picture of
+    /// one repeat beside it; all else in the file stays as it is
+    #[arg(long, value_name = "PROJECT")]
     pub(crate) into: Option<PathBuf>,
     /// The unit of lengths (default: that of the project, or inches)
     #[arg(long, value_enum, value_name = "UNIT")]

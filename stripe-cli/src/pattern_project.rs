@@ -8,7 +8,7 @@ use crate::pictures::Picture;
 use crate::project_file::{drawing_beside, read_project};
 use std::path::Path;
 use stripe_core::plan::Plan;
-use stripe_core::project::{Project, place_of_value};
+use stripe_core::project::{Project, place_of, place_of_value};
 
 /// Its name beside the pattern.
 pub(crate) const PROJECT_FILE: &str = "pattern.toml";
@@ -21,7 +21,7 @@ pub(crate) fn for_other_stripes(
     folder: &Path,
 ) -> Result<Vec<Picture>, Failure> {
     let text = read_text(path, MAX_PROJECT_BYTES)?;
-    let project = read_project(path, &text)?;
+    let mut project = read_project(path, &text)?;
     if digest(&text) != plan.project_digest {
         return Err(Failure::new(
             format!(
@@ -31,8 +31,13 @@ pub(crate) fn for_other_stripes(
             "give that file, or plan the project again with `stripelay lay` and draw the pattern from the new plan",
         ));
     }
+    // The other maker's fabric looks otherwise.
+    let text = without_pictures(text, &project);
+    for fabric in &mut project.fabrics {
+        fabric.picture = None;
+    }
     let marked = marked(&text, &project);
-    // A mark may only add comments.
+    // Beside the pictures a mark may only add comments.
     if read_project(path, &marked).ok().as_ref() != Some(&project) {
         return Err(Failure::new(
             format!("{} could not be marked for another stripe", path.display()),
@@ -60,6 +65,40 @@ pub(crate) fn for_other_stripes(
         files.push((name, bytes));
     }
     Ok(files)
+}
+
+/// The text without the keys that name pictures of the designer's fabrics.
+fn without_pictures(mut text: String, project: &Project) -> String {
+    for fabric in project
+        .fabrics
+        .iter()
+        .filter(|fabric| fabric.picture.is_some())
+    {
+        let way = ["fabric", fabric.name.as_str(), "picture"];
+        let (Some(key), Some(value)) = (place_of(&text, &way), place_of_value(&text, &way)) else {
+            continue;
+        };
+        let line = text[..key.start].rfind('\n').map_or(0, |at| at + 1);
+        let end = text[value.end..]
+            .find('\n')
+            .map_or(text.len(), |at| value.end + at + 1);
+        // A line of its own goes with its comment; of an inline table the key alone.
+        let cut = if text[line..key.start].contains('{') {
+            let rest = &text[value.end..];
+            let comma = rest.trim_start().starts_with(',');
+            key.start
+                ..value.end
+                    + if comma {
+                        rest.find(',').map_or(0, |at| at + 1)
+                    } else {
+                        0
+                    }
+        } else {
+            line..end
+        };
+        text.replace_range(cut, "");
+    }
+    text
 }
 
 /// The drawings that motifs come from.

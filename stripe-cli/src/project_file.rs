@@ -18,17 +18,28 @@ pub(crate) fn read_project(path: &Path, text: &str) -> Result<Project, Failure> 
              and `stripelay draw` take plans",
         ));
     }
+    read_project_with(path, text, None)
+}
+
+/// The same, where the bytes of a file of that name are not beside it yet.
+pub(crate) fn read_project_with(
+    path: &Path,
+    text: &str,
+    coming: Option<(&str, &[u8])>,
+) -> Result<Project, Failure> {
     let beside = path.parent().unwrap_or(Path::new(""));
-    Project::read_with(text, &|name| drawing_beside(beside, name)).map_err(|faults| {
-        Failure::Faults {
-            file: path.display().to_string(),
-            text: text.to_owned(),
-            faults,
-        }
+    let files = |name: &str| match coming {
+        Some((known, bytes)) if known == name => Ok(bytes.to_vec()),
+        _ => drawing_beside(beside, name),
+    };
+    Project::read_with(text, &files).map_err(|faults| Failure::Faults {
+        file: path.display().to_string(),
+        text: text.to_owned(),
+        faults,
     })
 }
 
-/// The bytes of a drawing beside the project file; never of a file elsewhere.
+/// The bytes of a drawing or a picture beside the project file; never of a file elsewhere.
 pub(crate) fn drawing_beside(folder: &Path, name: &str) -> Result<Vec<u8>, String> {
     let inside = Path::new(name)
         .components()

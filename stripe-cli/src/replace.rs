@@ -5,6 +5,21 @@ use std::fs::{self, File};
 use std::io::{self, Write};
 use std::path::Path;
 
+/// Writes a file that is there in whole or not at all; an older one of that name goes.
+pub(crate) fn put(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
+    let name = path.file_name().unwrap_or_default().to_string_lossy();
+    let beside = path.with_file_name(format!(".{name}.{}.draft", std::process::id()));
+    let done = File::create_new(&beside).and_then(|mut file| {
+        file.write_all(bytes)?;
+        file.sync_all()?;
+        fs::rename(&beside, path)
+    });
+    done.map_err(|error| {
+        let _ = fs::remove_file(&beside);
+        Failure::io("write", path, &error)
+    })
+}
+
 /// Replaces what a file holds. Its mode stays; a link to it stays a link.
 pub(crate) fn replace(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
     let write = || -> io::Result<()> {

@@ -47,7 +47,7 @@ fn a_photograph_needs_a_scale() {
     );
     let args = ["swatch", "photo.jpg", "--shows", "12in", "--out", "seen"];
     place.run(&args).with_status(0);
-    assert_eq!(place.names_in("seen"), ["swatch.png"]);
+    assert_eq!(place.names_in("seen"), ["repeat.jpg", "swatch.png"]);
     // A picture that is there is not written over.
     place.run(&args).with_status(1);
     place
@@ -68,9 +68,16 @@ fn bands_are_written_into_the_project_and_nothing_else_is_changed() {
         "--fabric",
         "deck",
     ];
-    place.run(&args).with_status(0);
+    let ran = place.run(&args).with_status(0);
+    // What went is told.
+    assert!(
+        ran.out.contains("They were: navy 1 1/2 in #1f3a5f"),
+        "{}",
+        ran.out
+    );
     let text = place.read("a.toml");
     assert_ne!(text, HARBOUR);
+    assert!(text.contains("\npicture = \"deck-repeat.jpg\"\n"), "{text}");
     // Every line but the bands of the deck is as it was, comments too.
     let new: Vec<&str> = text.lines().collect();
     let lost = HARBOUR.lines().filter(|line| !new.contains(line));
@@ -82,10 +89,61 @@ fn bands_are_written_into_the_project_and_nothing_else_is_changed() {
             "{text}"
         );
     }
-    assert_eq!(place.names(), ["a.toml", "photo.jpg", "scan.jpg"]);
-    let project = stripe_core::project::Project::read(&text).unwrap();
+    assert_eq!(
+        place.names(),
+        ["a.toml", "deck-repeat.jpg", "photo.jpg", "scan.jpg"]
+    );
+    let picture = std::fs::read(place.path("deck-repeat.jpg")).unwrap();
+    let project =
+        stripe_core::project::Project::read_with(&text, &|_| Ok(picture.clone())).unwrap();
     let deck = project.fabrics.iter().find(|f| f.name == "deck").unwrap();
     assert!((deck.stripe().unwrap().repeat_mm() / 76.2 - 1.0).abs() < 0.003);
+    assert!(deck.picture.is_some());
+    // Once more: the picture that the project names is its own.
+    place.run(&args).with_status(0);
+    // Two fabrics are striped: which is meant must be said.
+    let ran = place.run(&args[..6]).with_status(1);
+    assert!(ran.err.contains("2 striped fabrics"), "{}", ran.err);
+    // A file of that name that is somebody else's stays.
+    place.write("a.toml", HARBOUR);
+    let ran = place.run(&args).with_status(1);
+    assert!(ran.err.contains("deck-repeat.jpg is beside"), "{}", ran.err);
+    assert_eq!(place.read("a.toml"), HARBOUR);
+}
+
+/// Each way for a picture to be wrong has a fault at its line.
+#[test]
+fn wrong_pictures_are_told_with_their_line() {
+    let place = place();
+    let text = HARBOUR.replacen(
+        "[fabric.deck.stripe]",
+        "picture = \"x.jpg\"\n[fabric.deck.stripe]",
+        1,
+    );
+    place.write("a.toml", &text);
+    let line = text
+        .lines()
+        .position(|line| line.starts_with("picture"))
+        .unwrap()
+        + 1;
+    let said = |words: &str| {
+        let ran = place.run(&["lay", "a.toml", "--out", "o"]).with_status(1);
+        assert!(ran.err.contains(words), "{words}: {}", ran.err);
+        assert!(
+            ran.err.contains(&format!("Line {line} of a.toml")),
+            "{}",
+            ran.err
+        );
+    };
+    said("cannot be had");
+    place.write("x.jpg", "no picture");
+    said("neither a PNG nor a JPEG");
+    place.write("x.jpg", &SCAN[..SCAN.len() / 2]);
+    said("ends early");
+    place.write("x.jpg", SCAN);
+    said("shows 3 repeats");
+    place.write("x.jpg", vec![0; (1 << 20) + 1]);
+    said("larger than 1 MB");
 }
 
 #[test]

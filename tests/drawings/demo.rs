@@ -71,7 +71,7 @@ pub const CHOICE: Settings = Settings {
 };
 
 /// Files are written to look at where STRIPELAY_LOOK names a folder.
-fn look(name: &str, bytes: &[u8]) {
+pub fn look(name: &str, bytes: &[u8]) {
     if let Some(folder) = std::env::var_os("STRIPELAY_LOOK") {
         std::fs::write(PathBuf::from(folder).join(name), bytes).unwrap();
     }

@@ -249,7 +249,7 @@ fn boxes(items: &[Item], plates: bool, into: &mut Vec<Rect>) {
                     ]);
                 }
             }
-            Item::Path(_) | Item::Text(_) => {}
+            Item::Path(_) | Item::Text(_) | Item::Shown(_) => {}
         }
     }
 }
@@ -302,7 +302,7 @@ fn lines(items: &[Item], into: &mut Vec<[Point; 2]>) {
                     }
                 }
             }
-            Item::Text(_) => {}
+            Item::Text(_) | Item::Shown(_) => {}
         }
     }
 }

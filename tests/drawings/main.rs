@@ -18,3 +18,4 @@ mod printed;
 mod reach;
 mod sheets;
 mod stays;
+mod woven;

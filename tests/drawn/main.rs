@@ -57,3 +57,34 @@ fn sizes_and_cut_lines_are_those_of_other_software() {
         assert!((cut - number(6)).abs() <= CHORD_MM * around, "{row}: {cut}");
     }
 }
+
+/// One fault in each file of `hostile/`, which its name tells; the table beside them says on which
+/// line it is found, and words of what is said. One drawing of 100,000 elements is made here.
+#[test]
+fn hostile_drawings_are_refused_by_name() {
+    let home = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("drawn/hostile");
+    let table = std::fs::read_to_string(home.join("expected.csv")).unwrap();
+    let mut seen = 0;
+    for row in table.lines().skip(1) {
+        let fields: Vec<&str> = row.splitn(3, ',').collect();
+        let file = std::fs::read(home.join(fields[0])).unwrap();
+        let faults = drawing::read(&file).unwrap_err();
+        assert!(
+            faults
+                .iter()
+                .any(|fault| fault.message.contains(fields[2])
+                    && fault.line.to_string() == fields[1]),
+            "{row}: {faults:?}"
+        );
+        assert!(faults.iter().all(|fault| !fault.help.is_empty()), "{row}");
+        seen += 1;
+    }
+    let files = std::fs::read_dir(&home).unwrap().count();
+    assert!(seen >= 40 && files == seen + 1, "{seen} of {files}");
+    let many = format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"9mm\" height=\"9mm\">{}</svg>",
+        "<g/>".repeat(100_000)
+    );
+    let faults = drawing::read(many.as_bytes()).unwrap_err();
+    assert!(faults[0].message.contains("elements"), "{faults:?}");
+}

@@ -32,6 +32,10 @@ fn no_picture_is_too_odd() {
                 break;
             }
         }
+        // A case that does not end is kept where STRIPELAY_FUZZ_KEEP names a file.
+        if let Some(file) = std::env::var_os("STRIPELAY_FUZZ_KEEP") {
+            let _ = std::fs::write(file, &bytes);
+        }
         let options = Options {
             scale: Scale::Shows(300.0),
             crop: None,

@@ -10,6 +10,7 @@ mod fabric;
 mod hostile;
 mod known;
 mod outside;
+mod straight;
 mod truth;
 
 use stripe_core::internals::rng::Rng;

@@ -4,30 +4,29 @@ use crate::args::{SwatchArgs, UnitArg};
 use crate::failure::Failure;
 use crate::input::{MAX_PROJECT_BYTES, read_bytes, read_text};
 use crate::output;
-use crate::project_file::read_project;
-use crate::replace::replace;
+use crate::project_file::{read_project, read_project_with};
+use crate::replace::{put, replace};
 use crate::result_set::{Kind, ResultSet, Room};
 use crate::stop::Stop;
 use crate::swatch_words::{bands, found};
 use std::path::Path;
 use stripe_core::fabric::Band;
 use stripe_core::length::{Length, Unit};
-use stripe_core::project::{Project, place_of_value};
+use stripe_core::project::{Project, place_of, place_of_value};
 use stripe_core::swatch::{
-    Crop, MAX_BYTES, Options, Reading, Scale, SwatchError, read, side_by_side,
+    Crop, MAX_BYTES, Options, Reading, Scale, SwatchError, read, side_by_side, straightened,
 };
 
 /// The picture that shows photograph and bands.
 const FILE: &str = "swatch.png";
+/// The picture of one repeat, straightened.
+const REPEAT: &str = "repeat.jpg";
 /// Two names for one band: their colours are nearer than this (CIEDE2000).
 const SAME_BAND: f64 = 15.0;
 
 pub(crate) fn run(args: &SwatchArgs) -> Result<(), Failure> {
     let project = match &args.into {
-        Some(path) => Some(Target::read(
-            path,
-            args.fabric.as_deref().unwrap_or_default(),
-        )?),
+        Some(path) => Some(Target::read(path, args.fabric.as_deref())?),
         None => None,
     };
     let unit = match (args.unit, &project) {
@@ -44,8 +43,12 @@ pub(crate) fn run(args: &SwatchArgs) -> Result<(), Failure> {
     let reading = read(&bytes, &options).map_err(fault)?;
     let mut text = found(&reading, unit) + "\n";
     let own: Vec<String> = reading.bands.iter().map(|r| r.band.name.clone()).collect();
+    let repeat = match args.out.is_some() || project.is_some() {
+        true => straightened(&bytes, &reading).map_err(fault)?,
+        false => vec![],
+    };
     let written = match &project {
-        Some(target) => Some(target.with(&reading, unit)?),
+        Some(target) => Some(target.with(&reading, unit, &repeat, args.force)?),
         None => None,
     };
     // The picture first: what is asked to be written into the project is not half of the job.
@@ -54,18 +57,29 @@ pub(crate) fn run(args: &SwatchArgs) -> Result<(), Failure> {
         Stop::end_at_once();
         let mut set = ResultSet::begin(folder, room, Kind::Other)?;
         set.write(FILE, &side_by_side(&bytes, &reading).map_err(fault)?)?;
+        set.write(REPEAT, &repeat)?;
         set.finish()?;
     }
-    if let (Some(path), Some((new_text, value))) = (&args.into, written) {
-        replace(path, new_text.as_bytes())?;
-        let name = args.fabric.as_deref().unwrap_or_default();
+    if let (Some(target), Some(written)) = (&project, written) {
+        let path = target.path;
+        // The picture first: a project never names one that is not there.
+        if let Some(name) = &written.picture {
+            put(&path.with_file_name(name), &repeat)?;
+        }
+        replace(path, written.text.as_bytes())?;
         text += &format!(
-            "The bands of `{name}` in {} are now:\n\nbands = {value}\n",
-            path.display()
+            "The bands of `{}` in {} are now:\n\nbands = {}\n\nThey were: {}.\n",
+            target.fabric,
+            path.display(),
+            written.bands,
+            target.older_shown(),
         );
-        text += &project
-            .as_ref()
-            .map_or_else(String::new, |target| target.doubt(&reading));
+        if let Some(name) = &written.picture {
+            text += &format!(
+                "Maps, motif pictures and the quilt will show the fabric as in {name}, which `picture` names; take that line out for plain bands.\n"
+            );
+        }
+        text += &target.doubt(&reading);
     } else {
         let name = args.fabric.as_deref().unwrap_or("NAME");
         text += &format!(
@@ -81,11 +95,20 @@ pub(crate) fn run(args: &SwatchArgs) -> Result<(), Failure> {
     }
     if let Some(folder) = &args.out {
         text += &format!(
-            "\n{}: photograph and bands in turn. Where the reading is right, lines run on, and colours match as far as the light is even.\n",
-            folder.join(FILE).display()
+            "\n{}: photograph and bands in turn. Where the reading is right, lines run on, and colours match as far as the light is even.\n{}: one repeat of the fabric, straightened; `picture` of a fabric may name it.\n",
+            folder.join(FILE).display(),
+            folder.join(REPEAT).display()
         );
     }
     output::print(&text)
+}
+
+/// What is written into a project.
+struct Written {
+    text: String,
+    bands: String,
+    /// The file that `picture` names.
+    picture: Option<String>,
 }
 
 /// The project that the bands are written into.
@@ -93,15 +116,40 @@ struct Target<'a> {
     path: &'a Path,
     text: String,
     project: Project,
-    fabric: &'a str,
+    fabric: String,
     /// The bands that it has so far.
     older: Vec<Band>,
 }
 
 impl<'a> Target<'a> {
-    fn read(path: &'a Path, fabric: &'a str) -> Result<Self, Failure> {
+    /// Reads the project; without a name, its only striped fabric is meant.
+    fn read(path: &'a Path, fabric: Option<&str>) -> Result<Self, Failure> {
         let text = read_text(path, MAX_PROJECT_BYTES)?;
         let project = read_project(path, &text)?;
+        let striped = project
+            .fabrics
+            .iter()
+            .filter(|held| held.stripe().is_some());
+        let striped: Vec<&str> = striped.map(|held| held.name.as_str()).collect();
+        let fabric = match (fabric, striped.as_slice()) {
+            (Some(name), _) => name.to_owned(),
+            (None, [only]) => (*only).to_owned(),
+            (None, []) => {
+                return Err(Failure::new(
+                    format!("{} has no striped fabric", path.display()),
+                    "leave out `--into`, and copy what is printed into the file",
+                ));
+            }
+            (None, all) => {
+                return Err(Failure::new(
+                    format!("{} has {} striped fabrics", path.display(), all.len()),
+                    format!(
+                        "say with `--fabric` whose bands are replaced: {}",
+                        all.join(", ")
+                    ),
+                ));
+            }
+        };
         let Some(held) = project.fabrics.iter().find(|held| held.name == fabric) else {
             let names: Vec<&str> = project
                 .fabrics
@@ -132,9 +180,15 @@ impl<'a> Target<'a> {
         })
     }
 
-    /// The project's text with the bands that were read, and the bands as they stand there.
-    fn with(&self, reading: &Reading, unit: Unit) -> Result<(String, String), Failure> {
-        let way = ["fabric", self.fabric, "stripe", "bands"];
+    /// The project's text with the bands that were read, and with the picture of the repeat.
+    fn with(
+        &self,
+        reading: &Reading,
+        unit: Unit,
+        repeat: &[u8],
+        force: bool,
+    ) -> Result<Written, Failure> {
+        let way = ["fabric", self.fabric.as_str(), "stripe", "bands"];
         let Some(place) = place_of_value(&self.text, &way) else {
             return Err(Failure::new(
                 format!(
@@ -151,7 +205,9 @@ impl<'a> Target<'a> {
             &self.text[..place.start],
             &self.text[place.end..]
         );
-        let project = read_project(self.path, &text).map_err(|fault| {
+        let (text, picture) = self.with_picture(text, force)?;
+        let coming = picture.as_deref().map(|name| (name, repeat));
+        let project = read_project_with(self.path, &text, coming).map_err(|fault| {
             let first = match fault {
                 Failure::Faults { faults, .. } => faults.into_iter().next(),
                 _ => None,
@@ -179,7 +235,66 @@ impl<'a> Target<'a> {
                 "take that line out of the project file, then try again; nothing was written",
             ));
         }
-        Ok((text, value))
+        Ok(Written {
+            text,
+            bands: value,
+            picture,
+        })
+    }
+
+    /// The text with the key `picture`, and the file that it names; the text as it is where a
+    /// fabric cannot have one, or the key has no place of its own.
+    fn with_picture(
+        &self,
+        mut text: String,
+        force: bool,
+    ) -> Result<(String, Option<String>), Failure> {
+        let held = self.project.fabric(&self.fabric);
+        let stripe = held.and_then(|held| held.stripe());
+        if stripe.is_none_or(|stripe| stripe.along().is_some()) {
+            return Ok((text, None));
+        }
+        let plain = |c: char| c.is_alphanumeric() || "-_".contains(c);
+        let stem: String = self
+            .fabric
+            .chars()
+            .map(|c| if plain(c) { c } else { '-' })
+            .collect();
+        let name = format!("{stem}-repeat.jpg");
+        let quoted = format!("\"{name}\"");
+        let way = |key| ["fabric", self.fabric.as_str(), key];
+        let older = place_of_value(&text, &way("picture"));
+        let is_own = older.clone().is_some_and(|place| text[place] == quoted);
+        if !is_own && !force && self.path.with_file_name(&name).exists() {
+            return Err(Failure::new(
+                format!("{name} is beside {} already", self.path.display()),
+                "move it away, or add `--force` to write over it; nothing was written",
+            ));
+        }
+        match (older, place_of(&text, &way("width"))) {
+            (Some(place), _) => text.replace_range(place, &quoted),
+            (None, Some(width)) => {
+                let line = text[..width.start].rfind('\n').map_or(0, |at| at + 1);
+                let before = text[line..width.start].to_owned();
+                if before.contains('{') {
+                    text.insert_str(width.start, &format!("picture = {quoted}, "));
+                } else {
+                    let ends = if text.contains("\r\n") { "\r\n" } else { "\n" };
+                    text.insert_str(line, &format!("{before}picture = {quoted}{ends}"));
+                }
+            }
+            (None, None) => return Ok((text, None)),
+        }
+        Ok((text, Some(name)))
+    }
+
+    /// The bands that it has so far, in words.
+    fn older_shown(&self) -> String {
+        let older = self.older.iter().map(|band| {
+            let width = Length::from_mm(band.width_mm).shown(self.project.unit);
+            format!("{} {width} {}", band.name, band.colour)
+        });
+        older.collect::<Vec<_>>().join(", ")
     }
 
     /// What to say where half of the fabric's colours or more are gone, with the bands that stood there.
@@ -189,14 +304,9 @@ impl<'a> Target<'a> {
         if 2 * kept.count() > self.older.len() {
             return String::new();
         }
-        let older = self.older.iter().map(|band| {
-            let width = Length::from_mm(band.width_mm).shown(self.project.unit);
-            format!("{} {width} {}", band.name, band.colour)
-        });
         format!(
-            "\nThese are hardly the colours that `{}` had. If it was the wrong fabric: its bands were {}.\n",
-            self.fabric,
-            older.collect::<Vec<_>>().join(", ")
+            "\nThese are hardly the colours that `{}` had. If it was the wrong fabric: put its bands back as they were.\n",
+            self.fabric
         )
     }
 

@@ -34,6 +34,9 @@ pub(crate) struct Border {
 pub struct Fall<'a> {
     normal: Point,
     shift_mm: f64,
+    /// The direction along the stripe, and what is added to a place on it.
+    along: Point,
+    along_shift_mm: f64,
     repeat_mm: f64,
     bands: &'a [Band],
     /// Width of a band across the stripe, for one of its width as it is noted: crossing
@@ -47,6 +50,8 @@ impl<'a> Fall<'a> {
         Self {
             normal: unit(stripe.normal_rad()),
             shift_mm: -stripe.origin_mm(),
+            along: unit(stripe.normal_rad() + std::f64::consts::FRAC_PI_2),
+            along_shift_mm: 0.0,
             repeat_mm: stripe.repeat_mm(),
             bands: stripe.bands(),
             stretch: 1.0,
@@ -64,6 +69,8 @@ impl<'a> Fall<'a> {
         Some(Self {
             normal: direction * stretch,
             shift_mm: (climb * stripe.origin_mm() - along.start_mm) * stretch,
+            along: across,
+            along_shift_mm: 0.0,
             repeat_mm: along.repeat_mm * stretch,
             bands: along.bands(),
             stretch,
@@ -84,6 +91,8 @@ impl<'a> Fall<'a> {
         Self {
             normal: to_fabric.unturn(self.normal),
             shift_mm: self.shift_mm + dot(self.normal, to_fabric.shift),
+            along: to_fabric.unturn(self.along),
+            along_shift_mm: self.along_shift_mm + dot(self.along, to_fabric.shift),
             ..self
         }
     }
@@ -165,6 +174,17 @@ impl<'a> Fall<'a> {
     /// The direction across the stripes in this frame.
     pub fn normal(&self) -> Point {
         self.normal
+    }
+
+    /// The direction along the stripes in this frame: on the fabric, away from the cut end or
+    /// towards the left selvage.
+    pub fn along(&self) -> Point {
+        self.along
+    }
+
+    /// How far along the stripes the frame's origin lies on the fabric (mm).
+    pub fn along_shift_mm(&self) -> f64 {
+        self.along_shift_mm
     }
 
     /// The repeat (mm).

@@ -173,6 +173,7 @@ pub(crate) fn plan(copies: usize, normal_deg: f64, unit_note: Unit) -> Plan {
         mark: wedge.into(),
     };
     Plan {
+        pictures: vec![],
         format: FORMAT.into(),
         made_by: "0.1.0".into(),
         title: "Fixture <&\"' harbour".into(),
@@ -264,7 +265,7 @@ pub(super) fn check_words(scene: &Scene, margin_mm: f64) -> usize {
                 Item::Group(group) if !group.clip.is_empty() => {}
                 Item::Group(group) => visit(&group.items, see),
                 Item::Text(text) => see(text),
-                Item::Path(_) => {}
+                Item::Path(_) | Item::Shown(_) => {}
             }
         }
     }

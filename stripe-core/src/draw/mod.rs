@@ -30,6 +30,7 @@ mod template;
 mod text_boxes;
 mod validate;
 mod view;
+mod woven;
 
 pub use drawings::Drawings;
 pub use error::DrawError;

@@ -4,7 +4,7 @@ use super::error::DrawError;
 use super::lettering::fonts;
 use ::png::{BitDepth, ColorType, DeflateCompression, Encoder, Filter, PixelDimensions, Unit};
 use resvg::tiny_skia::{Color, Pixmap, Transform};
-use resvg::usvg::{Options, Tree};
+use resvg::usvg::{ImageHrefResolver, Options, Tree};
 
 /// The most pixels that a picture may have: about 160 MB while it is drawn, a
 /// Letter sheet at 600 dots an inch.
@@ -72,6 +72,11 @@ pub(super) fn parse(svg: &str, dpi: f64) -> Result<Tree, DrawError> {
     let options = Options {
         dpi: dpi as f32,
         fontdb: fonts(),
+        // A drawing carries its pictures in itself: no file is opened for it.
+        image_href_resolver: ImageHrefResolver {
+            resolve_string: Box::new(|_, _| None),
+            ..ImageHrefResolver::default()
+        },
         ..Options::default()
     };
     Tree::from_str(svg, &options).map_err(|error| DrawError::Picture(error.to_string()))

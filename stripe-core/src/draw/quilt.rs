@@ -8,6 +8,7 @@ use super::nap::{UNKNOWN, plain_colour};
 use super::scene::{Fill, Group, Item, Path, Scene, Stroke, Text, rings_of};
 use super::validate::validate;
 use super::view::View;
+use super::woven::Woven;
 use crate::colour::Colour;
 use crate::plan::{FabricPlan, PatchNote, PlacedPiece, Plan, QuiltNote, SpotNote};
 use crate::shape::{Point, Rigid, corners_of, point};
@@ -38,8 +39,9 @@ pub fn quilt(plan: &Plan) -> Result<Scene, DrawError> {
     );
     let down = heading(&plan.title, &words, &mut items);
     let view = view_of(note, down);
+    let woven = Woven::of(plan, None);
     for patch in &note.patches {
-        items.extend(ground(note, patch, &view));
+        items.extend(ground(note, patch, &view, &woven));
     }
     let seams = note
         .seams
@@ -48,7 +50,7 @@ pub fn quilt(plan: &Plan) -> Result<Scene, DrawError> {
     let thread = Stroke::ink(0.1).coloured(Colour::new(0x99, 0x99, 0x99));
     items.push(Path::segments(seams, thread).into());
     for spot in &note.spots {
-        items.extend(motif(plan, spot, &view));
+        items.extend(motif(plan, spot, &view, &woven));
     }
     items.push(
         Path::rings(
@@ -135,13 +137,14 @@ pub(super) fn patch_corners(note: &QuiltNote, patch: &PatchNote) -> Vec<Point> {
 }
 
 /// One straight piece of the top.
-fn ground(note: &QuiltNote, patch: &PatchNote, view: &View) -> Vec<Item> {
+fn ground(note: &QuiltNote, patch: &PatchNote, view: &View, woven: &Woven<'_>) -> Vec<Item> {
     let corners = patch_corners(note, patch);
     let rings = view.rings(std::slice::from_ref(&corners));
     let look = note.fabrics.iter().find(|look| look.name == patch.fabric);
     if let Some(stripe) = look.and_then(|look| look.stripe.as_ref()) {
         let extent = corners_of(corners.iter());
-        let paint = Fall::on_fabric(stripe).areas(extent, |p| view.apply(p), view.scale);
+        let fall = Fall::on_fabric(stripe);
+        let paint = woven.areas(&patch.fabric, &fall, extent, |p| view.apply(p), view.scale);
         return vec![Group::clipped(rings, paint).into()];
     }
     let colour = look.and_then(|look| look.colour).unwrap_or(UNKNOWN);
@@ -149,7 +152,7 @@ fn ground(note: &QuiltNote, patch: &PatchNote, view: &View) -> Vec<Item> {
 }
 
 /// One motif where it goes, bottom layer first.
-fn motif(plan: &Plan, spot: &SpotNote, view: &View) -> Vec<Item> {
+fn motif(plan: &Plan, spot: &SpotNote, view: &View, woven: &Woven<'_>) -> Vec<Item> {
     let on_quilt = Rigid {
         rotate_rad: spot.rotate_deg.to_radians(),
         mirror: false,
@@ -181,7 +184,7 @@ fn motif(plan: &Plan, spot: &SpotNote, view: &View) -> Vec<Item> {
             Some(stripe) => {
                 let fall = Fall::on_piece(stripe, piece.to_fabric.to_rigid());
                 let corners = corners_of(region.iter().flatten());
-                let paint = fall.areas(corners, apply, view.scale);
+                let paint = woven.areas(fabric.fabric(), &fall, corners, apply, view.scale);
                 items.push(Group::clipped(rings.clone(), paint).into());
             }
             None => {

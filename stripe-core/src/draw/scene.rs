@@ -5,6 +5,7 @@
 
 use crate::colour::Colour;
 use crate::shape::{Point, Region, point};
+use std::sync::Arc;
 
 /// A drawing on a sheet.
 #[derive(Debug, Clone, PartialEq)]
@@ -30,6 +31,23 @@ pub enum Item {
     Path(Path),
     /// A line of words.
     Text(Text),
+    /// A picture made of pixels.
+    Shown(Shown),
+}
+
+/// A picture made of pixels, in an upright rectangle.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Shown {
+    /// The rectangle's top left corner.
+    pub corner: Point,
+    /// Its width (mm).
+    pub width_mm: f64,
+    /// Its height (mm).
+    pub height_mm: f64,
+    /// The picture, a JPEG file.
+    pub jpeg: Arc<Vec<u8>>,
+    /// Whether it is shown left for right.
+    pub is_mirrored: bool,
 }
 
 /// Several things, under a name or cut off at an outline.
@@ -153,6 +171,7 @@ fn lowest(items: &[Item]) -> f64 {
             points.map(|p| p.y).fold(0.0, f64::max)
         }
         Item::Text(text) => text.at.y + 0.3 * text.size_mm,
+        Item::Shown(shown) => shown.corner.y + shown.height_mm,
     };
     items.iter().map(reach).fold(0.0, f64::max)
 }
@@ -354,6 +373,10 @@ impl Item {
             Self::Text(text) => Self::Text(Text {
                 at: text.at + by,
                 ..text
+            }),
+            Self::Shown(shown) => Self::Shown(Shown {
+                corner: shown.corner + by,
+                ..shown
             }),
         }
     }

@@ -4,8 +4,10 @@
 //! millimetre is far below any pen, and short numbers keep files small.
 
 use super::lettering::FAMILY;
-use super::scene::{Anchor, Dash, Group, Item, Path, Scene, Stroke, Text};
+use super::scene::{Anchor, Dash, Group, Item, Path, Scene, Shown, Stroke, Text};
 use crate::shape::Point;
+use base64::Engine;
+use base64::engine::general_purpose::STANDARD;
 use std::fmt::Write as _;
 
 /// A scene as an SVG document of true size.
@@ -140,7 +142,27 @@ impl Writer {
             Item::Group(group) => self.group(group),
             Item::Path(path) => self.path(path),
             Item::Text(text) => self.words(text),
+            Item::Shown(shown) => self.shown(shown),
         }
+    }
+
+    fn shown(&mut self, shown: &Shown) {
+        let Shown { corner, .. } = shown;
+        let _ = write!(
+            self.text,
+            "\n<image x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\" preserveAspectRatio=\"none\"",
+            Number(corner.x),
+            Number(corner.y),
+            Number(shown.width_mm),
+            Number(shown.height_mm),
+        );
+        if shown.is_mirrored {
+            let twice = Number(2.0 * corner.x + shown.width_mm);
+            let _ = write!(self.text, " transform=\"matrix(-1 0 0 1 {twice} 0)\"");
+        }
+        self.text.push_str(" href=\"data:image/jpeg;base64,");
+        STANDARD.encode_string(shown.jpeg.as_slice(), &mut self.text);
+        self.text.push_str("\"/>");
     }
 
     fn group(&mut self, group: &Group) {

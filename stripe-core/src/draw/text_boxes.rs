@@ -109,7 +109,7 @@ impl Scene {
                             clips.pop();
                         }
                     }
-                    Item::Text(_) | Item::Path(_) => {}
+                    Item::Text(_) | Item::Path(_) | Item::Shown(_) => {}
                 }
             }
         }

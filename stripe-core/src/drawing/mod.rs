@@ -13,7 +13,7 @@ mod tests;
 mod tree;
 
 pub use faults::DrawingFault;
-pub use snap::Snapped;
+pub use snap::{Apart, Snapped};
 
 use crate::motif::outline_ring;
 use crate::shape::{Point, distance};
@@ -31,6 +31,8 @@ pub struct Drawing {
     pub ground: Vec<[Point; 2]>,
     /// Where edges of neighbours were brought together.
     pub snapped: Vec<Snapped>,
+    /// Where they run along each other a little further apart, and were left so.
+    pub apart: Vec<Apart>,
 }
 
 /// The name of the path that gives the seam lines.
@@ -178,13 +180,7 @@ fn gather(drawn: Vec<Drawn>, noted: &mut Noted<'_>) -> Drawing {
             let (message, help) = if shape.lines.is_empty() {
                 (format!("{what} draws nothing"), "take it out")
             } else {
-                (
-                    format!(
-                        "{what} has {} outlines, and a piece has one",
-                        shape.lines.len()
-                    ),
-                    "break it apart; a hole is covered by a piece above it",
-                )
+                several(&what, &shape.lines)
             };
             noted.add(shape.place, message, help);
             continue;
@@ -243,6 +239,33 @@ fn gather(drawn: Vec<Drawn>, noted: &mut Noted<'_>) -> Drawing {
     drawing
 }
 
+/// Why a path of several outlines is no piece: pieces are laid and cut by one outline, and a
+/// hole that is filled in silence would hide what was to show through it.
+fn several(what: &str, lines: &[path::Line]) -> (String, &'static str) {
+    let inside = |p: Point, ring: &[Point]| {
+        let crossed = crate::shape::ring::edges(ring).filter(|(a, b)| {
+            (a.y > p.y) != (b.y > p.y) && p.x < a.x + (p.y - a.y) / (b.y - a.y) * (b.x - a.x)
+        });
+        crossed.count() % 2 == 1
+    };
+    let holes = lines.iter().enumerate().filter(|(i, line)| {
+        let others = lines.iter().enumerate().filter(|(j, _)| j != i);
+        others
+            .into_iter()
+            .any(|(_, other)| inside(line.points[0], &other.points))
+    });
+    match (lines.len() > 100, holes.count()) {
+        (false, 1) if lines.len() == 2 => (
+            format!("{what} has a hole, and a piece has one outline"),
+            "draw what shows in the hole as a piece above it, or cut the shape open into two pieces that meet",
+        ),
+        _ => (
+            format!("{what} has {} outlines, and a piece has one", lines.len()),
+            "break it apart; a hole is covered by a piece above it",
+        ),
+    }
+}
+
 fn ring_of(points: &[Point]) -> Result<Vec<Point>, String> {
     let ring = outline_ring(points).map_err(|error| error.to_string())?;
     let doubled: f64 = crate::shape::ring::edges(&ring)
@@ -265,6 +288,12 @@ fn bring_together(drawing: &mut Drawing) {
                 drawing.snapped.push(Snapped {
                     stays: other_name.clone(),
                     moved: name.clone(),
+                    gap_mm,
+                });
+            } else if let Some(gap_mm) = snap::gap(other, ring) {
+                drawing.apart.push(Apart {
+                    one: other_name.clone(),
+                    other: name.clone(),
                     gap_mm,
                 });
             }

@@ -1,6 +1,6 @@
 //! Edges of neighbours that all but touch are made one.
 
-use super::limits::SNAP_TOL_MM;
+use super::limits::{GAP_MM, SNAP_TOL_MM};
 use crate::num::POINT_TOL_MM;
 use crate::shape::ring::{edges, extent};
 use crate::shape::{Point, Region, distance, dot};
@@ -15,6 +15,56 @@ pub struct Snapped {
     pub moved: String,
     /// The widest gap or overlap that was closed (mm).
     pub gap_mm: f64,
+}
+
+/// Two pieces between which a narrow gap was drawn.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Apart {
+    /// The piece that is drawn first.
+    pub one: String,
+    /// The piece that is drawn later.
+    pub other: String,
+    /// How far apart they are at most where they run along each other (mm).
+    pub gap_mm: f64,
+}
+
+/// A narrow gap is told of from this length on (mm).
+const LEAST_GAP_MM: f64 = 5.0;
+/// Places that are looked at along an outline lie so far apart (mm), and there are no more than
+/// so many.
+const STEP_MM: f64 = 1.0;
+const MOST_STEPS: f64 = 600.0;
+
+/// How far two pieces are apart that run along each other, if that is more than is closed and
+/// no more than [`GAP_MM`] (mm).
+pub(super) fn gap(other: &[Point], ring: &[Point]) -> Option<f64> {
+    let (low, high) = extent(other.iter().copied());
+    let (l, h) = extent(ring.iter().copied());
+    let far = low.x - GAP_MM > h.x || l.x - GAP_MM > high.x;
+    if far || low.y - GAP_MM > h.y || l.y - GAP_MM > high.y || is_layered(other, ring) {
+        return None;
+    }
+    let around: f64 = edges(ring).map(|(a, b)| distance(a, b)).sum();
+    let step = STEP_MM.max(around / MOST_STEPS);
+    let (mut length, mut widest) = (0.0, 0.0_f64);
+    // How far along the next edge the next place lies.
+    let mut next = step / 2.0;
+    for (a, b) in edges(ring) {
+        let long = distance(a, b);
+        while next < long {
+            let p = a + (b - a) * (next / long);
+            next += step;
+            let Some((off, _, _)) = nearest(p, other) else {
+                continue;
+            };
+            if off > SNAP_TOL_MM && off <= GAP_MM {
+                length += step;
+                widest = widest.max(off);
+            }
+        }
+        next -= long;
+    }
+    (length >= LEAST_GAP_MM).then_some(widest)
 }
 
 /// The point of a segment that is nearest to `p`.

@@ -110,6 +110,30 @@ fn nested_transforms_are_honoured() {
     );
 }
 
+/// SVG 2, 5.5, its first example: a use of a `rect` at x = 100 in `defs` and its third, a transform
+/// on the use, `translate(20,2.5) rotate(10)`: x and y are added at the right end of it.
+#[test]
+fn clones_are_drawn_where_they_lie() {
+    let body = "<defs><rect id=\"r\" width=\"60\" height=\"10\"/></defs>\
+                <use id=\"a\" x=\"20\" y=\"10\" href=\"#r\"/>\
+                <use id=\"b\" x=\"20\" y=\"10\" transform=\"translate(20,2.5) rotate(10)\" xlink:href=\"#r\" xmlns:xlink=\"http://www.w3.org/1999/xlink\"/>\
+                <g id=\"pair\"><path id=\"p\" d=\"M10 70h10v10h-10z\"/></g><use id=\"c\" x=\"30\" href=\"#pair\"/>";
+    let all = drawn(PAGE, body).unwrap();
+    let names: Vec<&str> = all.pieces.iter().map(|piece| piece.0.as_str()).collect();
+    assert_eq!(names, ["a", "b", "p", "c p"]);
+    let has = |i: usize, x: f64, y: f64| {
+        let near = |p: &Point| (p.x - (x - 50.0)).hypot(p.y - (50.0 - y)) < 1e-9;
+        assert!(all.pieces[i].1.iter().any(near), "{:?}", all.pieces[i]);
+    };
+    has(0, 20.0, 10.0);
+    has(0, 80.0, 20.0);
+    let (sin, cos) = 10_f64.to_radians().sin_cos();
+    for (x, y) in [(20.0, 10.0), (80.0, 20.0)] {
+        has(1, 20.0 + x * cos - y * sin, 2.5 + x * sin + y * cos);
+    }
+    has(3, 40.0, 70.0);
+}
+
 #[test]
 fn ground_is_no_piece_and_gaps_are_closed() {
     let body = "<path id=\"ground\" d=\"M0 50H100\"/><path id=\"a\" d=\"M10 10h40v40h-40z\"/>\n<path id=\"b\" d=\"M50.1 10h30v40h-30z\"/>";
@@ -120,6 +144,14 @@ fn ground_is_no_piece_and_gaps_are_closed() {
     );
     assert!((two.snapped[0].gap_mm - 0.1).abs() < 1e-9);
     assert!((area(&two, 1) - 30.1 * 40.0).abs() < 1e-9);
+    // Further apart than is closed, and no further than shows: 1/16 in is 1.5875 mm.
+    for (x, told) in [("50.3", true), ("51.5", true), ("51.7", false)] {
+        let body = format!(
+            "<path id=\"a\" d=\"M10 10h40v40h-40z\"/><path id=\"b\" d=\"M{x} 10h30v40h-30z\"/>"
+        );
+        let two = drawn(PAGE, &body).unwrap();
+        assert_eq!((two.snapped.len(), two.apart.len() == 1), (0, told), "{x}");
+    }
     let crossing =
         "<path id=\"a\" d=\"M10 10h40v40h-40z\"/><path id=\"b\" d=\"M30 20h40v10h-40z\"/>";
     assert!(drawn(PAGE, crossing).unwrap().snapped.is_empty());
@@ -138,6 +170,16 @@ fn ground_is_no_piece_and_gaps_are_closed() {
 fn hostile_drawings_are_refused_by_name() {
     let ok = "<path id=\"a\" d=\"M10 10h40v40z\"/>";
     let deep = format!("{}{ok}{}", "<g>".repeat(500), "</g>".repeat(500));
+    let clones = |i: usize| {
+        format!(
+            "<g id=\"n{i}\">{}</g>",
+            format!("<use href=\"#n{}\"/>", i - 1).repeat(10)
+        )
+    };
+    let nest = format!(
+        "<defs><g id=\"n0\"/>{}</defs><use href=\"#n9\"/>",
+        (1..10).map(clones).collect::<String>()
+    );
     let many = "<g/>".repeat(100_000);
     for (head, body, word) in [
         (PAGE, "<path id=\"a\" d=\"M0 0L10 0L10 10\"/>", "open"),
@@ -151,7 +193,11 @@ fn hostile_drawings_are_refused_by_name() {
         (PAGE, "<text>A</text>", "text"),
         (PAGE, "<image href=\"file:///a.png\"/>", "picture"),
         (PAGE, "<script>x()</script>", "script"),
-        (PAGE, "<use href=\"#a\"/>", "clone"),
+        (PAGE, "<use href=\"#a\"/>", "there is no `a`"),
+        (PAGE, "<use href=\"b.svg#a\"/>", "is not in this drawing"),
+        (PAGE, "<use/>", "names nothing"),
+        (PAGE, "<g id=\"a\"><use href=\"#a\"/></g>", "deep"),
+        (PAGE, &nest, "more than 2000"),
         (PAGE, "<a href=\"http://a.example\"/>", "link"),
         (
             PAGE,
@@ -161,8 +207,13 @@ fn hostile_drawings_are_refused_by_name() {
         (PAGE, "<g mask=\"url(#c)\"/>", "mask"),
         (
             PAGE,
-            "<path id=\"a\" d=\"M10 10h40v40z m5 5h1v1z\"/>",
-            "outlines",
+            "<path id=\"a\" d=\"M10 10h40v40z m60 5h1v1z\"/>",
+            "2 outlines",
+        ),
+        (
+            PAGE,
+            "<path id=\"a\" d=\"M10 10h40v40h-40z m5 5h9v9h-9z\"/>",
+            "has a hole",
         ),
         (PAGE, "<path id=\"a\" d=\"M10 10h1e400v40z\"/>", "a"),
         (PAGE, "<path id=\"a\" d=\"M10 10 q\"/>", "cannot be read"),

@@ -1,11 +1,12 @@
 //! The elements of a drawing, in drawn order: what is a piece, what is passed over, what is refused.
 
 use super::faults::Noted;
-use super::limits::{MAX_DEPTH, MAX_PIECES};
+use super::limits::{MAX_CLONED, MAX_DEPTH, MAX_PIECES};
 use super::path::{Line, lines};
 use super::size::short;
 use kurbo::Affine;
 use roxmltree::Node;
+use std::collections::HashMap;
 use std::ops::Range;
 use std::str::FromStr;
 
@@ -49,10 +50,6 @@ fn refusal(element: &str) -> (&'static str, &'static str) {
             "an embedded picture cannot be cut as a piece, and is not opened",
             "take it out, or draw its outline as a path",
         ),
-        "use" => (
-            "a clone (`use`) is not followed",
-            "turn clones into paths in your drawing program",
-        ),
         "script" => ("a script is not run", "take it out"),
         "a" => (
             "a link is not followed",
@@ -80,14 +77,33 @@ fn refusal(element: &str) -> (&'static str, &'static str) {
 /// All shapes of a drawing.
 pub(super) fn shapes(root: Node<'_, '_>, map: Affine, noted: &mut Noted<'_>) -> Vec<Drawn> {
     let mut found = vec![];
+    let mut cloned = 0;
+    let ids: HashMap<&str, Node<'_, '_>> = root
+        .descendants()
+        .filter_map(|node| Some((node.attribute("id")?.trim(), node)))
+        .collect();
     // Kept on a list of its own, not on the stack: nests may be deep.
-    let mut open = vec![(root.children(), map, 1)];
-    while let Some((children, map, depth)) = open.last_mut() {
-        let Some(node) = children.next() else {
+    let mut open = vec![Level {
+        rest: Rest::Children(root.children()),
+        map,
+        depth: 1,
+        clone: None,
+    }];
+    while let Some(level) = open.last_mut() {
+        let Some(node) = level.rest.next() else {
             open.pop();
             continue;
         };
-        let (map, depth) = (*map, *depth);
+        let (map, depth, clone) = (level.map, level.depth, level.clone.clone());
+        if clone.is_some() {
+            cloned += 1;
+            if cloned > MAX_CLONED {
+                let message = format!("clones draw more than {MAX_CLONED} elements");
+                let help = "turn clones into paths in your drawing program";
+                noted.add(node.range(), message, help);
+                break;
+            }
+        }
         if noted.is_full() {
             break;
         }
@@ -110,6 +126,32 @@ pub(super) fn shapes(root: Node<'_, '_>, map: Affine, noted: &mut Noted<'_>) -> 
             }
             continue;
         }
+        if element == "use" {
+            let Some(map) = own_map(node, map, noted) else {
+                continue;
+            };
+            match original(node, &ids) {
+                Ok(_) if depth >= MAX_DEPTH => {
+                    let message = format!("clones lie more than {MAX_DEPTH} deep in each other");
+                    let help = "turn clones into paths in your drawing program";
+                    noted.add(node.range(), message, help);
+                    break;
+                }
+                Ok((of, by)) => open.push(Level {
+                    rest: Rest::One(Some(of)),
+                    map: map * by,
+                    depth: depth + 1,
+                    clone: Some(Cloned {
+                        name: joined(clone.as_ref(), node.attribute("id")),
+                        is_whole: SHAPES.contains(&of.tag_name().name()),
+                    }),
+                }),
+                Err((why, help)) => {
+                    noted.add(node.range(), format!("a clone (`use`): {why}"), help);
+                }
+            }
+            continue;
+        }
         let is_group = element == "g";
         if !is_group && !SHAPES.contains(&element) {
             let (why, help) = refusal(element);
@@ -125,10 +167,19 @@ pub(super) fn shapes(root: Node<'_, '_>, map: Affine, noted: &mut Noted<'_>) -> 
                 noted.add(node.range(), message, "ungroup them");
                 continue;
             }
-            open.push((node.children(), map, depth + 1));
+            open.push(Level {
+                rest: Rest::Children(node.children()),
+                map,
+                depth: depth + 1,
+                clone,
+            });
             continue;
         }
-        let name = node.attribute("id").unwrap_or("").trim().to_owned();
+        let own = node.attribute("id").unwrap_or("").trim();
+        let name = match &clone {
+            Some(clone) if clone.is_whole && !clone.name.is_empty() => clone.name.clone(),
+            _ => joined(clone.as_ref(), Some(own)),
+        };
         match lines(node, map) {
             Ok(lines) => found.push(Drawn {
                 name,
@@ -151,6 +202,90 @@ pub(super) fn shapes(root: Node<'_, '_>, map: Affine, noted: &mut Noted<'_>) -> 
         }
     }
     found
+}
+
+/// What is drawn in a group, a clone, or the drawing.
+struct Level<'a, 'i> {
+    rest: Rest<'a, 'i>,
+    map: Affine,
+    depth: usize,
+    clone: Option<Cloned>,
+}
+
+enum Rest<'a, 'i> {
+    Children(roxmltree::Children<'a, 'i>),
+    One(Option<Node<'a, 'i>>),
+}
+
+impl<'a, 'i> Rest<'a, 'i> {
+    fn next(&mut self) -> Option<Node<'a, 'i>> {
+        match self {
+            Self::Children(children) => children.next(),
+            Self::One(node) => node.take(),
+        }
+    }
+}
+
+/// A clone that is being drawn: a piece of it is known by the clone's id, and where it shows a
+/// group, by its own id besides.
+#[derive(Clone)]
+struct Cloned {
+    name: String,
+    is_whole: bool,
+}
+
+fn joined(clone: Option<&Cloned>, id: Option<&str>) -> String {
+    let outer = clone.map_or("", |clone| clone.name.as_str());
+    let words = [outer, id.unwrap_or("").trim()];
+    // A nest of long ids is no name, and must not grow without end.
+    let both: String = words.join(" ").trim().chars().take(200).collect();
+    both
+}
+
+/// What a clone shows, and by how much it is moved.
+///
+/// # Source
+/// SVG 2, W3C, 5.5: `x` and `y` are a translation that is added at the right end of `transform`.
+fn original<'a, 'i>(
+    clone: Node<'_, '_>,
+    ids: &HashMap<&str, Node<'a, 'i>>,
+) -> Result<(Node<'a, 'i>, Affine), (String, &'static str)> {
+    const HELP: &str = "turn clones into paths in your drawing program";
+    let xlink = ("http://www.w3.org/1999/xlink", "href");
+    let href = clone.attribute("href").or(clone.attribute(xlink));
+    let href = href.unwrap_or("").trim();
+    let Some(id) = href.strip_prefix('#') else {
+        let why = match href {
+            "" => "it names nothing that it shows".to_owned(),
+            _ => format!(
+                "`{}` is not in this drawing, and is not followed",
+                short(href)
+            ),
+        };
+        return Err((why, HELP));
+    };
+    let Some(&of) = ids.get(id) else {
+        return Err((format!("there is no `{}`", short(id)), HELP));
+    };
+    let element = of.tag_name().name();
+    if !(element == "g" || element == "use" || SHAPES.contains(&element)) {
+        let why = format!(
+            "it shows a `{}`, which has a size of its own",
+            short(element)
+        );
+        return Err((why, HELP));
+    }
+    let number = |key: &str| match clone.attribute(key) {
+        None => Some(0.0),
+        Some(text) => {
+            let number = text.trim().trim_end_matches("px").parse::<f64>();
+            number.ok().filter(|n| n.abs() < 1e9)
+        }
+    };
+    match (number("x"), number("y")) {
+        (Some(x), Some(y)) => Ok((of, Affine::translate((x, y)))),
+        _ => Err(("its x or y is no plain number".to_owned(), HELP)),
+    }
 }
 
 pub(super) fn called(element: &str, name: &str) -> String {

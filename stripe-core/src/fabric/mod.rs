@@ -12,6 +12,7 @@ mod band;
 mod in_hand;
 mod mirror;
 mod nap;
+mod picture;
 mod sale;
 #[cfg(test)]
 pub(crate) mod sample;
@@ -23,6 +24,7 @@ pub use along::{Along, Look};
 pub use band::Band;
 pub use in_hand::{InHand, ReadyCut};
 pub use nap::Nap;
+pub use picture::{Picture, PictureError};
 pub use sale::{Sale, Step, price_of};
 pub use stripe::{Run, Stripe, StripeError};
 
@@ -54,6 +56,9 @@ pub struct Fabric {
     /// What its bands add up to as they were listed, where another repeat was measured and
     /// they were scaled to it (mm).
     pub listed_repeat_mm: Option<f64>,
+    /// What it looks like, where there is a picture of its stripe: drawings show it, nothing lies
+    /// by it.
+    pub picture: Option<Picture>,
     /// How it is sold, where that is known.
     pub sale: Option<Sale>,
     /// What of it the maker has: motifs are cut from that, and what does not fit is bought.
@@ -106,6 +111,7 @@ impl Fabric {
             nap: Nap::None,
             bow_mm: 0.0,
             listed_repeat_mm: None,
+            picture: None,
             sale: None,
             in_hand: vec![],
         }

@@ -63,6 +63,8 @@ pub struct Ground {
     /// Neighbours whose edges were brought together: the one that stays, the one that was
     /// moved, and the widest gap that was closed (mm).
     pub snapped: Vec<(String, String, f64)>,
+    /// Neighbours with a narrow gap between them, and how wide it is at most (mm).
+    pub apart: Vec<(String, String, f64)>,
 }
 
 impl Motif {

@@ -46,6 +46,15 @@ pub enum Remark {
         /// The widest gap that was closed (mm).
         gap_mm: f64,
     },
+    /// Two drawn pieces with a narrow gap between them.
+    Apart {
+        /// The piece that is drawn first.
+        one: String,
+        /// The piece that is drawn later.
+        other: String,
+        /// How wide the gap is at most (mm).
+        gap_mm: f64,
+    },
 }
 
 impl Remark {
@@ -85,6 +94,10 @@ impl Remark {
             } => format!(
                 "the edges of `{stays}` and `{moved}` were drawn up to {gap_mm:.2} mm apart: they were brought together, \
                  and now meet"
+            ),
+            Self::Apart { one, other, gap_mm } => format!(
+                "`{one}` and `{other}` were drawn up to {gap_mm:.2} mm apart: the background will show between them. Draw \
+                 them with one edge if they are to meet, or further apart if not"
             ),
             Self::Flush {
                 part,
@@ -130,6 +143,17 @@ pub(super) fn find_remarks(motif: &Motif, making: &Making) -> Vec<Remark> {
             gap_mm: *gap_mm,
         })
         .collect();
+    remarks.extend(
+        motif
+            .ground
+            .apart
+            .iter()
+            .map(|(one, other, gap_mm)| Remark::Apart {
+                one: one.clone(),
+                other: other.clone(),
+                gap_mm: *gap_mm,
+            }),
+    );
     for (i, part) in motif.parts.iter().enumerate() {
         let Form::Fan(fan) = &part.form else { continue };
         remarks.extend(flush_hub(part, fan, &motif.parts[i + 1..], making));

@@ -2,7 +2,7 @@
 
 use crate::lay::Effort;
 use crate::project::Project;
-use crate::record::{FORMAT, Plan};
+use crate::record::{FORMAT, PictureNote, Plan};
 
 /// The plan of a project with nothing in it yet.
 pub(super) fn bare(project: &Project, effort: &Effort) -> Plan {
@@ -25,7 +25,19 @@ pub(super) fn bare(project: &Project, effort: &Effort) -> Plan {
         recut: None,
         spares: vec![],
         likely: None,
+        pictures: pictures(project),
     }
+}
+
+/// The pictures of all fabrics that have one.
+fn pictures(project: &Project) -> Vec<PictureNote> {
+    let all = project.fabrics.iter().filter_map(|fabric| {
+        Some(PictureNote {
+            fabric: fabric.name.clone(),
+            picture: fabric.picture.clone()?,
+        })
+    });
+    all.collect()
 }
 
 /// What an effort is called in the plan.

@@ -42,9 +42,9 @@ pub use yardage::{
 pub use crate::record::{
     BesideNote, BoundKind, Buy, ByHand, Crease, CreaseNote, CutsNote, DelicateNote, ErrorsNote,
     FORMAT, FabricPlan, InHandNote, JointNote, LeastLength, Leftover, LessNote, LikelyNote,
-    LookNote, Missed, MotifMissed, MotifNote, PatchNote, PieceCountNote, PieceNote, PlacedPiece,
-    Plan, QuiltNote, RecutNote, ShoppingNote, SizeNote, SpareNote, SpotNote, SpotOn, StripesRun,
-    ToFabric,
+    LookNote, Missed, MotifMissed, MotifNote, PatchNote, PictureNote, PieceCountNote, PieceNote,
+    PlacedPiece, Plan, QuiltNote, RecutNote, ShoppingNote, SizeNote, SpareNote, SpotNote, SpotOn,
+    StripesRun, ToFabric,
 };
 
 pub use crate::matching::{Exactness, Meeting};

@@ -60,9 +60,11 @@ pub(super) fn read_drawn(
         motif.fault(motif.key_span("piece"), message, help);
     }
     let snapped = drawing.snapped.into_iter();
+    let apart = drawing.apart.into_iter();
     let ground = Ground {
         seams: drawing.ground,
         snapped: snapped.map(|s| (s.stays, s.moved, s.gap_mm)).collect(),
+        apart: apart.map(|a| (a.one, a.other, a.gap_mm)).collect(),
     };
     Some((parts, ground))
 }
@@ -189,7 +191,7 @@ mod tests {
         assert!(
             Project::read(text).unwrap_err()[0]
                 .message
-                .contains("no drawings")
+                .contains("no files")
         );
     }
 }

@@ -6,6 +6,7 @@ use super::limits::{
     PRICES, REPEATS_MM, SHRINKAGES, SOLD_MM, SQUARING_MM, TURNS, from_to,
 };
 use super::measured::{read_repeat, scaled};
+use super::picture::read_picture;
 use super::section::{Placed, Section, Value, check_name};
 use super::selvages::{Listed, Measured, read_selvages};
 use crate::colour::Colour;
@@ -84,6 +85,13 @@ fn read_fabric(file: &Section<'_, '_>, name: &Placed<String>, value: &Value<'_>)
     let sale = section
         .section("sold", format!("`sold` of {what}"))
         .map(read_sale);
+    let read = stripe.as_ref().and_then(|stripe| Some(&stripe.as_ref()?.0));
+    let picture = read_picture(&section, read);
+    if section.get("picture").is_some() && stripe.is_none() {
+        let message = format!("{what} has a `picture`, but no `stripe`");
+        let help = "take `picture` out: plain fabric is shown by its colour";
+        section.fault(section.key_span("picture"), message, help);
+    }
     let listed_repeat_mm = stripe.as_ref().and_then(|stripe| stripe.as_ref()?.1);
     let pattern = match (stripe, colour) {
         (Some(stripe), None) => stripe.map(|(stripe, _)| Pattern::Striped(stripe)),
@@ -110,6 +118,7 @@ fn read_fabric(file: &Section<'_, '_>, name: &Placed<String>, value: &Value<'_>)
         nap,
         bow_mm,
         listed_repeat_mm,
+        picture,
         sale,
         in_hand: vec![],
     });

@@ -20,6 +20,7 @@ mod motifs;
 mod outline;
 mod part_stripes;
 mod parts;
+mod picture;
 mod places;
 #[cfg(test)]
 mod places_tests;

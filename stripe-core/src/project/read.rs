@@ -29,15 +29,15 @@ impl Project {
     /// assert!(faults.iter().any(|fault| fault.help == "did you mean `width`?"));
     /// ```
     pub fn read(text: &str) -> Result<Self, Vec<Fault>> {
-        Self::read_with(text, &|_| Err("no drawings are at hand here".to_owned()))
+        Self::read_with(text, &|_| Err("no files are at hand here".to_owned()))
     }
 
-    /// Reads a project file whose motifs may come from drawings: `drawings` gives the bytes of
-    /// each by the name in the file. The library opens no file itself.
+    /// Reads a project file whose motifs may come from drawings, and its fabrics have pictures:
+    /// `beside` gives the bytes of each by the name in the file. The library opens no file itself.
     ///
     /// # Errors
-    /// Every fault of the text and of its drawings, in the order of the file.
-    pub fn read_with(text: &str, drawings: &FilesBeside<'_>) -> Result<Self, Vec<Fault>> {
+    /// Every fault of the text and of the files that it names, in the order of the file.
+    pub fn read_with(text: &str, beside: &FilesBeside<'_>) -> Result<Self, Vec<Fault>> {
         let faults = Faults::default();
         let (document, broken) = DeTable::parse_recoverable(text);
         report_broken(text, &broken, &faults);
@@ -45,7 +45,7 @@ impl Project {
             && !report_misspelt(document.get_ref(), &faults)
             && !report_renamed(document.get_ref(), &faults);
         let project = if is_whole {
-            read_document(&document, text.len(), &faults, drawings)
+            read_document(&document, text.len(), &faults, beside)
         } else {
             // What stands behind a broken line, or hangs on a key of another name, would
             // be blamed for nothing.

@@ -11,7 +11,8 @@ pub use buy::{Buy, LessNote};
 pub use likely::{DelicateNote, ErrorsNote, LikelyNote, Missed, MotifMissed};
 pub use plan::{
     BesideNote, BoundKind, ByHand, FORMAT, FabricPlan, InHandNote, JointNote, LeastLength,
-    Leftover, MotifNote, PieceNote, PlacedPiece, Plan, RecutNote, SpareNote, StripesRun, ToFabric,
+    Leftover, MotifNote, PictureNote, PieceNote, PlacedPiece, Plan, RecutNote, SpareNote,
+    StripesRun, ToFabric,
 };
 pub use quilt::{
     Crease, CreaseNote, CutsNote, LookNote, PatchNote, PieceCountNote, QuiltNote, ShoppingNote,

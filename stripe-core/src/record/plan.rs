@@ -5,7 +5,7 @@ use super::buy::Buy;
 use super::likely::LikelyNote;
 use super::quilt::QuiltNote;
 use crate::colour::Colour;
-use crate::fabric::{Nap, Stripe};
+use crate::fabric::{Nap, Picture, Stripe};
 use crate::length::Unit;
 use crate::matching::Exactness;
 use crate::motif::{Making, Role};
@@ -60,6 +60,9 @@ pub struct Plan {
     /// How many more of each piece the fabric has room for.
     #[serde(skip_serializing_if = "Vec::is_empty", default)]
     pub spares: Vec<SpareNote>,
+    /// What striped fabrics look like, for those of which there is a picture.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub pictures: Vec<PictureNote>,
     /// Where this plan goes on from another one, after some pieces were spoilt.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub recut: Option<RecutNote>,
@@ -72,6 +75,15 @@ fn one() -> usize {
 #[expect(clippy::trivially_copy_pass_by_ref, reason = "serde asks for it so")]
 fn is_one(kits: &usize) -> bool {
     *kits == 1
+}
+
+/// What a striped fabric looks like.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct PictureNote {
+    /// The fabric.
+    pub fabric: String,
+    /// One repeat of its stripe.
+    pub picture: Picture,
 }
 
 /// Places to spare for one kind of piece.

@@ -21,6 +21,8 @@ pub const MAX_BANDS: usize = 400;
 const MAX_PIECE_POINTS: usize = 20_000;
 /// The most motifs, fabrics, turns, seams of one motif, or other sizes.
 const MAX_LISTED: usize = 1_000;
+/// The most pictures of fabrics.
+const MAX_PICTURES: usize = 50;
 /// The most joints, patches, seams, spots, steps or lines of the quilt's lists.
 const MAX_PARTS: usize = 200_000;
 /// The most bands that are drawn, over all fabrics and pieces.
@@ -104,6 +106,7 @@ pub fn flaws(plan: &Plan) -> Vec<Flaw> {
     if let Some(quilt) = &plan.quilt {
         found.quilt(quilt);
     }
+    found.pictures(plan);
     for spare in &plan.spares {
         for name in [&spare.fabric, &spare.motif, &spare.piece] {
             found.name("places to spare", name);
@@ -194,6 +197,7 @@ impl Found {
             ("joints", plan.joints.len(), MAX_PARTS),
             ("warnings", plan.warnings.len(), MAX_PARTS),
             ("pieces cut anew", recut, MAX_PARTS),
+            ("pictures", plan.pictures.len(), MAX_PICTURES),
             ("kinds with places to spare", plan.spares.len(), MAX_PARTS),
         ];
         if let Some(likely) = &plan.likely {
@@ -276,6 +280,35 @@ impl Found {
                     "making",
                     format!("`{name}` is {value}, which is no allowance"),
                 );
+            }
+        }
+    }
+
+    fn pictures(&mut self, plan: &Plan) {
+        let mut names = BTreeSet::new();
+        for note in &plan.pictures {
+            let place = format!("the picture of fabric `{}`", note.fabric);
+            if !names.insert(&note.fabric) {
+                self.add(&note.fabric, &place, "another picture of the same fabric");
+            }
+            let laid = plan.fabrics.iter().filter(|f| f.fabric() == note.fabric);
+            let sewn = plan.quilt.iter().flat_map(|quilt| &quilt.fabrics);
+            let sewn = sewn.filter(|look| look.name == note.fabric);
+            let stripes = laid.map(|f| &f.stripe).chain(sewn.map(|look| &look.stripe));
+            let plain = |stripe: &Option<Stripe>| {
+                stripe
+                    .as_ref()
+                    .is_none_or(|stripe| stripe.along().is_some())
+            };
+            if stripes.into_iter().any(plain) {
+                self.add(
+                    &note.fabric,
+                    &place,
+                    "the fabric has no plain stripe to show",
+                );
+            }
+            if let Err(error) = note.picture.pixels() {
+                self.add(&note.fabric, &place, error.to_string());
             }
         }
     }

@@ -9,6 +9,22 @@ pub(super) struct Folded {
     pub(super) bins: Vec<[f64; 3]>,
     /// The light at its brightest over that at its dimmest.
     pub(super) uneven: f64,
+    pub(super) light: Light,
+}
+
+/// The light over the picture, its mean one.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Light {
+    shade: [f64; TERMS],
+    level: f64,
+    half: f64,
+}
+
+impl Light {
+    /// How bright it is at a bin of the profile and `t` along (-1 to 1).
+    pub(super) fn at(&self, bin: f64, t: f64) -> f64 {
+        log_light(&self.shade, &terms(bin / self.half - 1.0, t), self.level).exp()
+    }
 }
 
 /// Terms of the light: polynomials of total degree 1 to 3 in place across and along.
@@ -124,6 +140,7 @@ pub(super) fn fold(slabs: &Slabs, repeat: &Repeat, count: usize) -> Folded {
     Folded {
         bins,
         uneven: (bright - dim).exp(),
+        light: Light { shade, level, half },
     }
 }
 

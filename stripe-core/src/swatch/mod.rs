@@ -11,7 +11,8 @@
 //! 4. `fold` separates light from fabric; `segment` cuts the folded repeat into bands; `bands`
 //!    fits their edges, colours and the smear of the picture together.
 //! 5. `naming` names the colours, `balance` finds out whether the stripe is meant to be the
-//!    same from both sides; `reading` is what comes out, `picture` shows it beside the photograph.
+//!    same from both sides; `reading` is what comes out, `picture` shows it beside the photograph,
+//!    `straight` cuts one repeat out of it, straightened and evenly lit.
 //!
 //! "Across" is from left to right where the stripes run up and down the picture, and from the
 //! bottom to the top where they run across it: as phases count on the fabric.
@@ -40,6 +41,7 @@ mod reading;
 mod repeat;
 mod scale;
 mod segment;
+mod straight;
 
 pub use error::SwatchError;
 pub use limits::{MAX_BYTES, MAX_DECODED_BYTES, MAX_PIXELS};
@@ -47,3 +49,4 @@ pub use options::{Crop, Options, Scale};
 pub use picture::side_by_side;
 pub use read::read;
 pub use reading::{Measure, ReadBand, Reading, Warning};
+pub use straight::straightened;

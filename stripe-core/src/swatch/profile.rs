@@ -59,6 +59,17 @@ impl Place {
         (u - self.frame.shift(u, t), t)
     }
 
+    /// Where on the picture such a place is: the inverse of [`Place::at`].
+    pub(super) fn on_picture(&self, u: f64, t: f64) -> [f64; 2] {
+        let (mut bent, along) = (u, t * self.half[1]);
+        for _ in 0..6 {
+            bent = u + self.frame.shift(bent, t);
+        }
+        let x = bent * self.cos + along * self.sin;
+        let y = along * self.cos - bent * self.sin;
+        [x + self.middle[0], y + self.middle[1]]
+    }
+
     /// Bins of a profile: a pixel each.
     pub(super) fn bins(&self) -> usize {
         (2.0 * self.half[0]).ceil() as usize + 3

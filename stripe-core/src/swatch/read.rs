@@ -340,6 +340,7 @@ impl Seen {
                 middle: repeat.middle,
                 turns: repeat.fit,
                 first: fitted.edges[widest] / count as f64,
+                light: folded.light,
             },
         })
     }

@@ -85,6 +85,7 @@ pub(super) struct Shape {
     pub(super) turns: [f64; 3],
     /// The phase at which the first band begins (repeats).
     pub(super) first: f64,
+    pub(super) light: super::fold::Light,
 }
 
 impl Reading {

@@ -6,6 +6,7 @@ use crate::draw::bands::Fall;
 use crate::draw::crossing::crossing;
 use crate::draw::scene::{Fill, Group, Item, PAPER, Path};
 use crate::draw::view::View;
+use crate::draw::woven::Woven;
 use crate::plan::FabricPlan;
 use crate::shape::{Point, point};
 
@@ -21,13 +22,16 @@ pub(super) fn fabric(
     laid: &[Laid<'_>],
     full: &[usize],
     view: &View,
+    woven: &Woven<'_>,
 ) -> Item {
     let corners = [low, point(high.x, low.y), high, point(low.x, high.y)];
     let outline: Vec<Point> = corners.iter().map(|&p| view.apply(p)).collect();
     let mut items = match &fabric.stripe {
         Some(stripe) => {
-            let mut paint =
-                Fall::on_fabric(stripe).areas([low, high], |p| view.apply(p), view.scale);
+            let fall = Fall::on_fabric(stripe);
+            let name = fabric.fabric();
+            let corners = [low, high];
+            let mut paint = woven.areas(name, &fall, corners, |p| view.apply(p), view.scale);
             paint.extend(crossing(stripe, [low, high], |p| view.apply(p)));
             paint
         }
@@ -47,6 +51,7 @@ pub(super) fn fabric(
     items.push(Path::rings(veil, Some(wash), None).into());
     // Bands of a square stripe end at the corners by themselves, and a clip is dear.
     let clip = match &fabric.stripe {
+        Some(_) if matches!(items[0], Item::Shown(_)) => vec![outline],
         Some(stripe) if stripe.along().is_some() || stripe.lean_deg() != 0.0 => {
             vec![outline]
         }

@@ -1,7 +1,7 @@
 //! The fabric as it lies wrong side up: the whole picture the other way around, words
 //! still to be read.
 
-use crate::draw::scene::{Anchor, Group, Item, Line, Path, Text};
+use crate::draw::scene::{Anchor, Group, Item, Line, Path, Shown, Text};
 use crate::shape::{Point, point};
 
 /// What letters reach above and below their line, in sizes (as in all drawings).
@@ -35,6 +35,11 @@ pub(super) fn mirrored(items: Vec<Item>, page_mm: f64) -> Vec<Item> {
                 ..path
             }),
             Item::Text(text) => Item::Text(words(text, page_mm)),
+            Item::Shown(shown) => Item::Shown(Shown {
+                corner: point(page_mm - shown.corner.x - shown.width_mm, shown.corner.y),
+                is_mirrored: !shown.is_mirrored,
+                ..shown
+            }),
         })
         .collect()
 }

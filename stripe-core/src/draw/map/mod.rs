@@ -26,6 +26,7 @@ use super::scene::Scene;
 use super::template::Method;
 use super::validate::validate;
 use super::view::laid;
+use super::woven::Woven;
 use crate::plan::{FabricPlan, PlacedPiece, Plan};
 use crate::shape::{Point, Rigid, corners_of};
 pub(super) use labels::{edge_towards, leader_items};
@@ -111,6 +112,7 @@ fn map_of(plan: &Plan, fabric: &FabricPlan, paper: Paper, wrong_side_up: bool) -
     let mut sheet = Sheet {
         plan,
         fabric,
+        woven: Woven::of(plan, Some(fabric.fabric())),
         laid: &laid,
         paper,
         homes: &[],

@@ -14,6 +14,7 @@ use crate::draw::measure::{length, length_up};
 use crate::draw::paper::{MARGIN_MM, Paper};
 use crate::draw::scene::{Dash, Group, Item, PAPER, Path, Scene, Stroke, Text};
 use crate::draw::view::View;
+use crate::draw::woven::Woven;
 use crate::plan::{FabricPlan, Plan};
 use crate::shape::{Point, corners_of, point};
 use std::sync::OnceLock;
@@ -54,6 +55,8 @@ pub(super) enum Wanted<'a> {
 pub(super) struct Sheet<'a> {
     pub plan: &'a Plan,
     pub fabric: &'a FabricPlan,
+    /// What it looks like.
+    pub woven: Woven<'a>,
     pub laid: &'a [Laid<'a>],
     pub paper: Paper,
     /// The number of the sheet on which each piece is listed.
@@ -223,6 +226,7 @@ impl Sheet<'_> {
             self.laid,
             &full,
             &view,
+            &self.woven,
         )];
         if self.fabric.in_hand.is_some() || !self.fabric.avoid.is_empty() {
             drawn.push(outline::outline(self.fabric, corners, &view));

@@ -7,6 +7,7 @@ use crate::colour::Colour;
 use crate::draw::nap::plain_colour;
 use crate::draw::scene::{Dash, Fill, GREY, Group, Item, PAPER, Path, Stroke};
 use crate::draw::view::View;
+use crate::draw::woven::Woven;
 use crate::plan::{JointNote, MotifNote};
 use crate::shape::{Point, corners_of, point, unit};
 
@@ -23,6 +24,8 @@ pub(in crate::draw) struct Drawing<'a> {
     pub corners: [Point; 2],
     pub scale: f64,
     pub missing: &'a [&'a JointNote],
+    /// What the fabrics look like.
+    pub woven: &'a Woven<'a>,
     /// Width of the drawing (mm).
     pub width_mm: f64,
     /// Whether the fabrics are shown, or lines alone.
@@ -41,6 +44,7 @@ impl Drawing<'_> {
             corners: [low, high],
             scale,
             missing,
+            woven,
             width_mm,
             is_painted,
             is_lettered,
@@ -63,7 +67,8 @@ impl Drawing<'_> {
             let paint = match cut.fall() {
                 Some(fall) => {
                     let corners = corners_of(region.iter().flatten());
-                    let mut paint = fall.areas(corners, |p| view.apply(p), scale);
+                    let name = cut.fabric.fabric();
+                    let mut paint = woven.areas(name, &fall, corners, |p| view.apply(p), scale);
                     paint.extend(cut.crossing(region, |p| view.apply(p)));
                     paint
                 }

@@ -14,6 +14,7 @@ use super::nap::{UNKNOWN, look_alike};
 use super::scene::{Group, Item, Path, Scene, Stroke, Text, rings_of};
 use super::validate::validate;
 use super::view::View;
+use super::woven::Woven;
 use crate::plan::{FabricPlan, MotifNote, Plan};
 use crate::shape::{Point, corners_of, point};
 pub(super) use drawing::Drawing as MotifDrawing;
@@ -56,7 +57,9 @@ pub struct MotifPicture {
 /// A plan that cannot be drawn.
 pub fn motif_pictures(plan: &Plan) -> Result<Vec<MotifPicture>, DrawError> {
     validate(plan)?;
-    let drawn = plan.motifs.iter().flat_map(|motif| fans_of(plan, motif));
+    let woven = Woven::of(plan, None);
+    let drawn = plan.motifs.iter();
+    let drawn = drawn.flat_map(|motif| fans_of(plan, motif, &woven));
     Ok(drawn.collect())
 }
 
@@ -71,18 +74,24 @@ pub fn motif_picture(plan: &Plan, motif: &str) -> Result<Vec<MotifPicture>, Draw
         name: motif.to_owned(),
         known: names(plan.motifs.iter().map(|note| note.name.as_str())),
     })?;
-    Ok(fans_of(plan, note))
+    Ok(fans_of(plan, note, &Woven::of(plan, None)))
 }
 
-fn fans_of(plan: &Plan, motif: &MotifNote) -> Vec<MotifPicture> {
+fn fans_of(plan: &Plan, motif: &MotifNote, woven: &Woven<'_>) -> Vec<MotifPicture> {
     let (looks, left_out) = looks(&plan.fabrics, motif, MOST_LOOKS);
     looks
         .iter()
-        .map(|look| draw(plan, motif, look, left_out))
+        .map(|look| draw(plan, motif, look, left_out, woven))
         .collect()
 }
 
-fn draw(plan: &Plan, motif: &MotifNote, look: &Look<'_>, left_out: usize) -> MotifPicture {
+fn draw(
+    plan: &Plan,
+    motif: &MotifNote,
+    look: &Look<'_>,
+    left_out: usize,
+    woven: &Woven<'_>,
+) -> MotifPicture {
     let regions: Vec<Vec<Vec<Point>>> = look
         .cuts
         .iter()
@@ -129,6 +138,7 @@ fn draw(plan: &Plan, motif: &MotifNote, look: &Look<'_>, left_out: usize) -> Mot
         corners: [low, high],
         scale,
         missing: &missing,
+        woven,
         width_mm: WIDTH_MM,
         is_painted: true,
         is_lettered: true,

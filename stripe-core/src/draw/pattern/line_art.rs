@@ -4,6 +4,7 @@ use super::natural::lain;
 use crate::colour::Colour;
 use crate::draw::motif_picture::{MotifDrawing, looks};
 use crate::draw::scene::{Scene, rings_of};
+use crate::draw::woven::Woven;
 use crate::fabric::{Band, Stripe};
 use crate::num::nearest_multiple_gap;
 use crate::plan::{FabricPlan, MotifNote, Plan};
@@ -193,6 +194,7 @@ fn picture(
         corners: [low, high],
         scale,
         missing: &[],
+        woven: &Woven::none(),
         width_mm: room_mm[0],
         is_painted,
         is_lettered: !is_painted,

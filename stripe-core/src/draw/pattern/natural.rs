@@ -109,6 +109,8 @@ pub fn any_stripe(plan: &Plan) -> Result<Plan, DrawError> {
         joints: Vec::new(),
         likely: None,
         recut: None,
+        // The maker's own fabric looks otherwise.
+        pictures: Vec::new(),
         ..plan.clone()
     };
     for fabric in &mut made.fabrics {
