@@ -4,7 +4,7 @@
 pub const MAX_DRAWING_BYTES: usize = 4 << 20;
 /// Elements and texts of the file.
 pub(super) const MAX_NODES: u32 = 20_000;
-/// Elements that clones draw: a nest of clones multiplies.
+/// Elements that copies (`use`) draw: a nest of copies multiplies.
 pub(super) const MAX_CLONED: usize = 2_000;
 /// Groups within groups.
 pub(super) const MAX_DEPTH: usize = 60;

@@ -113,7 +113,7 @@ fn nested_transforms_are_honoured() {
 /// SVG 2, 5.5, its first example: a use of a `rect` at x = 100 in `defs` and its third, a transform
 /// on the use, `translate(20,2.5) rotate(10)`: x and y are added at the right end of it.
 #[test]
-fn clones_are_drawn_where_they_lie() {
+fn copies_are_drawn_where_they_lie() {
     let body = "<defs><rect id=\"r\" width=\"60\" height=\"10\"/></defs>\
                 <use id=\"a\" x=\"20\" y=\"10\" href=\"#r\"/>\
                 <use id=\"b\" x=\"20\" y=\"10\" transform=\"translate(20,2.5) rotate(10)\" xlink:href=\"#r\" xmlns:xlink=\"http://www.w3.org/1999/xlink\"/>\
@@ -170,7 +170,7 @@ fn ground_is_no_piece_and_gaps_are_closed() {
 fn hostile_drawings_are_refused_by_name() {
     let ok = "<path id=\"a\" d=\"M10 10h40v40z\"/>";
     let deep = format!("{}{ok}{}", "<g>".repeat(500), "</g>".repeat(500));
-    let clones = |i: usize| {
+    let copies = |i: usize| {
         format!(
             "<g id=\"n{i}\">{}</g>",
             format!("<use href=\"#n{}\"/>", i - 1).repeat(10)
@@ -178,7 +178,7 @@ fn hostile_drawings_are_refused_by_name() {
     };
     let nest = format!(
         "<defs><g id=\"n0\"/>{}</defs><use href=\"#n9\"/>",
-        (1..10).map(clones).collect::<String>()
+        (1..10).map(copies).collect::<String>()
     );
     let many = "<g/>".repeat(100_000);
     for (head, body, word) in [

@@ -98,8 +98,8 @@ pub(super) fn shapes(root: Node<'_, '_>, map: Affine, noted: &mut Noted<'_>) -> 
         if clone.is_some() {
             cloned += 1;
             if cloned > MAX_CLONED {
-                let message = format!("clones draw more than {MAX_CLONED} elements");
-                let help = "turn clones into paths in your drawing program";
+                let message = format!("copies (`use`) draw more than {MAX_CLONED} elements");
+                let help = "turn copies into paths of their own in your drawing program";
                 noted.add(node.range(), message, help);
                 break;
             }
@@ -121,7 +121,7 @@ pub(super) fn shapes(root: Node<'_, '_>, map: Affine, noted: &mut Noted<'_>) -> 
                 noted.add(
                     node.range(),
                     message,
-                    "write it as attributes (\"plain SVG\") in your drawing program",
+                    "write it as attributes of the shapes, and save it as plain SVG",
                 );
             }
             continue;
@@ -132,8 +132,9 @@ pub(super) fn shapes(root: Node<'_, '_>, map: Affine, noted: &mut Noted<'_>) -> 
             };
             match original(node, &ids) {
                 Ok(_) if depth >= MAX_DEPTH => {
-                    let message = format!("clones lie more than {MAX_DEPTH} deep in each other");
-                    let help = "turn clones into paths in your drawing program";
+                    let message =
+                        format!("copies (`use`) lie more than {MAX_DEPTH} deep in each other");
+                    let help = "turn copies into paths of their own in your drawing program";
                     noted.add(node.range(), message, help);
                     break;
                 }
@@ -147,7 +148,7 @@ pub(super) fn shapes(root: Node<'_, '_>, map: Affine, noted: &mut Noted<'_>) -> 
                     }),
                 }),
                 Err((why, help)) => {
-                    noted.add(node.range(), format!("a clone (`use`): {why}"), help);
+                    noted.add(node.range(), format!("a copy (`use`): {why}"), help);
                 }
             }
             continue;
@@ -204,7 +205,7 @@ pub(super) fn shapes(root: Node<'_, '_>, map: Affine, noted: &mut Noted<'_>) -> 
     found
 }
 
-/// What is drawn in a group, a clone, or the drawing.
+/// What is drawn in a group, a copy (`use`), or the drawing.
 struct Level<'a, 'i> {
     rest: Rest<'a, 'i>,
     map: Affine,
@@ -226,7 +227,7 @@ impl<'a, 'i> Rest<'a, 'i> {
     }
 }
 
-/// A clone that is being drawn: a piece of it is known by the clone's id, and where it shows a
+/// A copy that is being drawn: a piece of it is known by the copy's id, and where it shows a
 /// group, by its own id besides.
 #[derive(Clone)]
 struct Cloned {
@@ -242,7 +243,7 @@ fn joined(clone: Option<&Cloned>, id: Option<&str>) -> String {
     both
 }
 
-/// What a clone shows, and by how much it is moved.
+/// What a copy shows, and by how much it is moved.
 ///
 /// # Source
 /// SVG 2, W3C, 5.5: `x` and `y` are a translation that is added at the right end of `transform`.
@@ -250,7 +251,7 @@ fn original<'a, 'i>(
     clone: Node<'_, '_>,
     ids: &HashMap<&str, Node<'a, 'i>>,
 ) -> Result<(Node<'a, 'i>, Affine), (String, &'static str)> {
-    const HELP: &str = "turn clones into paths in your drawing program";
+    const HELP: &str = "turn copies into paths of their own in your drawing program";
     let xlink = ("http://www.w3.org/1999/xlink", "href");
     let href = clone.attribute("href").or(clone.attribute(xlink));
     let href = href.unwrap_or("").trim();

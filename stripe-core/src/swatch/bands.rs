@@ -7,6 +7,9 @@
 //! with a new fit. What was only a smeared edge goes then, and a band that is narrower than its
 //! smear keeps its width and colour as well as can be told.
 
+/// Of more bands than this most are noise: the narrowest goes without much ado.
+const MANY: usize = 40;
+
 /// Bands that were fitted.
 #[derive(Debug, Clone)]
 pub(super) struct Fitted {
@@ -184,9 +187,11 @@ impl<'a> Target<'a> {
                         let before = (k + bands - 1) % bands;
                         // Light that begins further on is missing here.
                         let step = fit.colours[k][c] - fit.colours[before][c];
-                        row.push((k, -step * height));
+                        row.push((4 * k, -step * height));
                     }
-                    row.extend(shares.iter().map(|&(k, share)| (bands + 3 * k + c, share)));
+                    // What belongs to a band stands together: equations of bands that are not
+                    // neighbours have nothing in common, and are quickly solved.
+                    row.extend(shares.iter().map(|&(k, share)| (4 * k + 1 + c, share)));
                     row.push((size - 1, smear[c]));
                     for &(p, a) in &row {
                         for &(q, b) in &row {
@@ -226,10 +231,10 @@ impl<'a> Target<'a> {
         let bands = fit.edges.len();
         let mut next = fit.clone();
         for k in 0..bands {
-            next.edges[k] += step[k].clamp(-2.0, 2.0);
+            next.edges[k] += step[4 * k].clamp(-2.0, 2.0);
             for c in 0..3 {
                 // A little below black and above white, so that noise is not cut off.
-                let colour = next.colours[k][c] + step[bands + 3 * k + c];
+                let colour = next.colours[k][c] + step[4 * k + 1 + c];
                 next.colours[k][c] = colour.clamp(-0.02, 1.1);
             }
         }
@@ -245,6 +250,7 @@ impl<'a> Target<'a> {
     /// Fits bands between borders, and takes out those that are not needed.
     pub(super) fn settle(&self, borders: &[usize]) -> Fitted {
         let mut fit = self.fit(&self.guess(borders), 12);
+        let mut needed = Needed::new(self.count());
         while fit.edges.len() > 2 {
             let widths = widths(&fit.edges, self.count());
             let bands = fit.edges.len();
@@ -260,14 +266,22 @@ impl<'a> Target<'a> {
                 if !(narrow || near < 6.0) {
                     return None;
                 }
-                let fewer = self.without(&fit, k, widths[k]);
                 // Files of photographs keep colours at half the pixels, so that a border's colours
                 // are wrong for a pixel or so on either side, not only mixed.
                 let ramp = widths[k] < 1.5
                     || widths[k] < 2.5 * fit.smear + 1.5
                         && between(colour(k), colour(before), colour(after));
+                let goes = |more: f64| more < allowed || ramp || near < 1.2;
+                if needed.more(&fit, k).is_some_and(|more| !goes(more)) {
+                    return None;
+                }
+                let fewer = self.without(&fit, k, widths[k]);
                 let more = fewer.rest - fit.rest;
-                (more < allowed || ramp || near < 1.2).then_some(fewer)
+                if goes(more) {
+                    return Some(fewer);
+                }
+                needed.note(&fit, k, more);
+                None
             });
             match out {
                 Some(fewer) => fit = fewer,
@@ -281,10 +295,15 @@ impl<'a> Target<'a> {
     /// is most like, whichever is fitted better.
     fn without(&self, fit: &Fitted, k: usize, width: f64) -> Fitted {
         let bands = fit.edges.len();
+        let (shifts, rounds): (&[f64], usize) = if bands > MANY {
+            (&[0.5], 2)
+        } else {
+            (&[0.5, 0.0, 1.0], 5)
+        };
         let after = (k + 1) % bands;
-        let tries = [width / 2.0, 0.0, width].map(|shift| {
+        let tries = shifts.iter().map(|shift| {
             let mut next = fit.clone();
-            next.edges[after] = fit.edges[k] + shift;
+            next.edges[after] = fit.edges[k] + shift * width;
             next.edges.remove(k);
             next.colours.remove(k);
             // Edges ascend from the first on; one that was moved back over the end turns round.
@@ -296,11 +315,51 @@ impl<'a> Target<'a> {
             order.sort_by(|&a, &b| next.edges[a].total_cmp(&next.edges[b]));
             next.edges = order.iter().map(|&i| next.edges[i]).collect();
             next.colours = order.iter().map(|&i| next.colours[i]).collect();
-            self.fit(&next, 5)
+            self.fit(&next, rounds)
         });
-        let [a, b, c] = tries;
-        let best = if b.rest < a.rest { b } else { a };
-        if c.rest < best.rest { c } else { best }
+        tries
+            .reduce(|best, next| if next.rest < best.rest { next } else { best })
+            .unwrap_or_else(|| fit.clone())
+    }
+}
+
+/// Bands that were found to be needed: by how much the rest grows without them. As long as a
+/// band and its neighbours stay where they are, another fit would say the same.
+struct Needed {
+    period: f64,
+    /// The edges from the band before to the one after, and what is lost.
+    known: Vec<([f64; 4], f64)>,
+}
+
+impl Needed {
+    fn new(period: f64) -> Self {
+        Self {
+            period,
+            known: vec![],
+        }
+    }
+
+    fn edges(fit: &Fitted, k: usize) -> [f64; 4] {
+        let bands = fit.edges.len();
+        [bands - 1, 0, 1, 2].map(|i| fit.edges[(k + i) % bands])
+    }
+
+    fn more(&self, fit: &Fitted, k: usize) -> Option<f64> {
+        let edges = Self::edges(fit, k);
+        let is_same = |known: &[f64; 4]| {
+            let off = known.iter().zip(&edges);
+            off.fold(0.0, |most: f64, (a, b)| {
+                most.max(nearest(a - b, self.period).abs())
+            }) < 0.5
+        };
+        let mut known = self.known.iter().rev();
+        known
+            .find(|(known, _)| is_same(known))
+            .map(|&(_, more)| more)
+    }
+
+    fn note(&mut self, fit: &Fitted, k: usize, more: f64) {
+        self.known.push((Self::edges(fit, k), more));
     }
 }
 
