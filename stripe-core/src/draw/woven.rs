@@ -95,7 +95,7 @@ impl Tile {
         scale: f64,
     ) -> Option<Shown> {
         let corners = [low, point(high.x, low.y), high, point(low.x, high.y)].map(&to_page);
-        let (from, to) = crate::shape::ring::extent(corners.into_iter());
+        let (from, to) = crate::shape::ring::extent(corners);
         let pixels = |mm: f64| (mm * PIXELS_PER_MM).ceil().max(1.0) + 2.0;
         let (width, height) = (pixels(to.x - from.x), pixels(to.y - from.y));
         if width * height > MOST_PIXELS || !(width * height).is_finite() {

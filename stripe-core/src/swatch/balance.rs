@@ -46,6 +46,20 @@ pub(super) fn share_colours(bands: &mut [Raw]) {
     }
 }
 
+/// How many times over the bands are the same, if more than once: of one colour, and as wide to
+/// within 3 % or `slack_mm`.
+pub(super) fn times_over(bands: &[Raw], slack_mm: f64) -> Option<usize> {
+    let count = bands.len();
+    let is_same = |a: &Raw, b: &Raw| {
+        let slack = slack_mm.max(0.03 * a.width_mm.max(b.width_mm));
+        a.colour == b.colour && (a.width_mm - b.width_mm).abs() <= slack
+    };
+    (2..=count / 2).rev().find(|times| {
+        let each = count / times;
+        count % times == 0 && (each..count).all(|i| is_same(&bands[i], &bands[i - each]))
+    })
+}
+
 /// If the bands read the same from both sides but for errors of measuring, makes their
 /// widths equal in pairs and says so. `slack_mm` is how far a width may be wrong.
 pub(super) fn balance(bands: &mut [Raw], slack_mm: f64) -> bool {

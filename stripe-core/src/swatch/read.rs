@@ -1,6 +1,6 @@
 //! All stages of a reading, in their order.
 
-use super::balance::{Raw, balance, share_colours};
+use super::balance::{Raw, balance, share_colours, times_over};
 use super::bands::{Target, widths};
 use super::decode::{Photo, decode};
 use super::direction::{Across, direction};
@@ -252,7 +252,7 @@ impl Seen {
             view,
             lines,
             repeat,
-            ..
+            explained,
         } = self;
         let unit = pixel_mm * view.factor as f64;
         let place = Place::new(lines.frame, view.raster.width, view.raster.height);
@@ -288,6 +288,16 @@ impl Seen {
             })
             .collect();
         share_colours(&mut raw);
+        // Noise may let a multiple of the repeat correlate a hair better than the repeat.
+        if let Some(times) = times_over(&raw, 0.5 * unit) {
+            let seen = Self {
+                view,
+                lines,
+                repeat: repeat.parted(times),
+                explained,
+            };
+            return seen.reading(pixel_mm);
+        }
         // A band narrower than what the picture smears it by is known by its weight alone.
         let fine_mm = (2.0 * fitted.smear * bin_mm).max(2.0 * unit.min(bin_mm));
         // From the widest band on: nobody looks for the beginning within a hairline.

@@ -31,6 +31,18 @@ impl Repeat {
         let x = bin - self.middle;
         self.fit[0] + x * (self.fit[1] + x * self.fit[2])
     }
+
+    /// A repeat that is so many times shorter.
+    pub(super) fn parted(&self, times: usize) -> Self {
+        let times = times as f64;
+        Self {
+            fit: self.fit.map(|term| term * times),
+            pixels: self.pixels / times,
+            error: self.error / times,
+            shown: self.shown * times,
+            ..*self
+        }
+    }
 }
 
 /// What a search for the repeat found.

@@ -148,7 +148,7 @@ impl Lies<'_> {
         let turn = base + middle * (slope + middle * curve);
         // The one in the middle first, then its neighbours.
         let nearest = (turn - 0.5 - shape.first).round() + shape.first;
-        let mut rows = self.columns.max(LONGEST / 2).min(LONGEST);
+        let mut rows = self.columns.clamp(LONGEST / 2, LONGEST);
         while rows > LEAST {
             let all = rows + (rows as f64 * BLENDED) as usize;
             for step in 0..41 {
