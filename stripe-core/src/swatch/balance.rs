@@ -56,7 +56,7 @@ pub(super) fn times_over(bands: &[Raw], slack_mm: f64) -> Option<usize> {
     };
     (2..=count / 2).rev().find(|times| {
         let each = count / times;
-        count % times == 0 && (each..count).all(|i| is_same(&bands[i], &bands[i - each]))
+        count.is_multiple_of(*times) && (each..count).all(|i| is_same(&bands[i], &bands[i - each]))
     })
 }
 
