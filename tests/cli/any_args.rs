@@ -296,5 +296,6 @@ fn no_command_line_is_too_odd() {
     if let Err(fault) = ran {
         panic!("{fault}");
     }
-    assert!(ends.iter().all(|&count| count * 20 > cases), "{ends:?}");
+    // Each of the three ends is met, and not by one line alone.
+    assert!(ends.iter().all(|&count| count > 1), "{ends:?}");
 }
