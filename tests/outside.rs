@@ -60,7 +60,8 @@ fn laying_alone_builds_nothing_that_draws() {
         "laying",
         &["tree", "--edges", "normal", "--prefix", "none"],
     ));
-    for name in ["resvg", "krilla", "krilla-svg", "maud", "ttf-parser", "png"] {
+    // Not `png`: a fabric's picture is held against its bands where a project is read.
+    for name in ["resvg", "krilla", "krilla-svg", "maud", "ttf-parser"] {
         let is_there = tree
             .lines()
             .any(|line| line.split(' ').next() == Some(name));
