@@ -60,8 +60,7 @@ fn laying_alone_builds_nothing_that_draws() {
         "laying",
         &["tree", "--edges", "normal", "--prefix", "none"],
     ));
-    // Not `png`: a fabric's picture is held against its bands where a project is read.
-    for name in ["resvg", "krilla", "krilla-svg", "maud", "ttf-parser"] {
+    for name in ["resvg", "krilla", "krilla-svg", "maud", "ttf-parser", "png"] {
         let is_there = tree
             .lines()
             .any(|line| line.split(' ').next() == Some(name));

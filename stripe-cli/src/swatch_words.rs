@@ -4,13 +4,9 @@ use std::fmt::Write;
 use stripe_core::length::{Length, Unit};
 use stripe_core::swatch::{Reading, Warning};
 
-/// A length with decimals, as a project file takes it: finer than any ruler.
-pub(crate) fn exact(mm: f64, unit: Unit) -> String {
-    match unit {
-        Unit::Inch => format!("{:.3} in", mm / 25.4),
-        Unit::Centimetre => format!("{:.3} cm", mm / 10.0),
-        Unit::Millimetre => format!("{mm:.2} mm"),
-    }
+/// A length with decimals, as a project file takes it.
+fn exact(mm: f64, unit: Unit) -> String {
+    Length::from_mm(mm).exact(unit)
 }
 
 /// The least length that [`exact`] does not show as nothing (mm).

@@ -10,7 +10,7 @@ use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
 use std::process::Stdio;
 use std::time::{Duration, Instant};
 
-const CASES: u64 = 45;
+const CASES: u64 = 90;
 /// What one run may take of processor time (s): how many others share the cores is no fault
 /// of a command line. What waits for something without working is ended later.
 const MOST_SECONDS: f64 = 5.0;
@@ -296,6 +296,5 @@ fn no_command_line_is_too_odd() {
     if let Err(fault) = ran {
         panic!("{fault}");
     }
-    // Each of the three ends is met, and not by one line alone.
-    assert!(ends.iter().all(|&count| count > 1), "{ends:?}");
+    assert!(ends.iter().all(|&count| count * 20 > cases), "{ends:?}");
 }

@@ -5,7 +5,7 @@ use crate::failure::Failure;
 use crate::input::{MAX_PROJECT_BYTES, read_bytes, read_text};
 use crate::output;
 use crate::project_file::{read_project, read_project_with};
-use crate::replace::{put, replace};
+use crate::replace::put;
 use crate::result_set::{Kind, ResultSet, Room};
 use crate::stop::Stop;
 use crate::swatch_words::{bands, found};
@@ -66,7 +66,7 @@ pub(crate) fn run(args: &SwatchArgs) -> Result<(), Failure> {
         if let Some(name) = &written.picture {
             put(&path.with_file_name(name), &repeat)?;
         }
-        replace(path, written.text.as_bytes())?;
+        put(path, written.text.as_bytes())?;
         text += &format!(
             "The bands of `{}` in {} are now:\n\nbands = {}\n\nThey were: {}.\n",
             target.fabric,

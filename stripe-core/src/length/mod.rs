@@ -126,6 +126,15 @@ impl Length {
         show::nearest(self.mm, unit)
     }
 
+    /// With decimals, finer than any ruler: a thousandth of an inch, a hundredth of a millimetre.
+    pub fn exact(self, unit: Unit) -> String {
+        match unit {
+            Unit::Inch => format!("{:.3} in", self.mm / INCH_MM),
+            Unit::Centimetre => format!("{:.3} cm", self.mm / 10.0),
+            Unit::Millimetre => format!("{:.2} mm", self.mm),
+        }
+    }
+
     /// The number of [`Self::shown`] alone, for columns and drawings that name their unit.
     pub fn figure(self, unit: Unit) -> String {
         show::figure(self.mm, unit)

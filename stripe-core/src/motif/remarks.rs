@@ -61,6 +61,7 @@ impl Remark {
     /// The remark in a maker's words, lengths in the project's unit.
     pub fn said(&self, unit: Unit) -> String {
         let shown = |mm: f64| Length::from_mm(mm).shown(unit);
+        let exact = |mm: f64| Length::from_mm(mm).exact(unit);
         match self {
             Self::WedgeAngle {
                 part,
@@ -92,12 +93,14 @@ impl Remark {
                 moved,
                 gap_mm,
             } => format!(
-                "the edges of `{stays}` and `{moved}` were drawn up to {gap_mm:.2} mm apart: they were brought together, \
-                 and now meet"
+                "the edges of `{stays}` and `{moved}` were drawn up to {} apart: they were brought together, \
+                 and now meet",
+                exact(*gap_mm)
             ),
             Self::Apart { one, other, gap_mm } => format!(
-                "`{one}` and `{other}` were drawn up to {gap_mm:.2} mm apart: the background will show between them. Draw \
-                 them with one edge if they are to meet, or further apart if not"
+                "`{one}` and `{other}` were drawn up to {} apart: the background will show between them. Draw \
+                 them with one edge if they are to meet, or further apart if not",
+                exact(*gap_mm)
             ),
             Self::Flush {
                 part,

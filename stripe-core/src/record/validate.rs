@@ -307,7 +307,7 @@ impl Found {
                     "the fabric has no plain stripe to show",
                 );
             }
-            if let Err(error) = note.picture.pixels() {
+            if let Err(error) = note.picture.seen() {
                 self.add(&note.fabric, &place, error.to_string());
             }
         }

@@ -53,9 +53,9 @@ impl Between<'_> {
         let Self {
             asked,
             lines,
-            width_mm,
             repeats_mm: [from, to],
             is_more,
+            ..
         } = *self;
         let unit = asked.project.unit;
         let takes = |stick: &Stick, repeat| stick.count as f64 * lines.high_mm(stick, repeat);
@@ -91,9 +91,8 @@ impl Between<'_> {
                 repeats_words(a)
             ),
             (_, [Some(a), Some(b)]) if a != b => format!(
-                "{name}, {across} across with its gap, can lie on {b} {} of the stripe across {} instead of {a}{row}",
-                if b == 1 { "line" } else { "lines" },
-                Length::from_mm(width_mm).shown(unit)
+                "{name}, {across} across with its gap, {}{row}",
+                self.lines_told([a, b])
             ),
             _ => format!("{name} lies further apart: its pieces keep to the repeat"),
         }
@@ -101,29 +100,32 @@ impl Between<'_> {
 
     /// Where rows of equal pieces would not show it: pieces of several kinds lie between each other.
     fn fits_otherwise(&self) -> String {
-        let Self {
-            asked,
-            lines,
-            width_mm,
-            repeats_mm: [from, to],
-            is_more,
-        } = *self;
-        if !is_more {
+        if !self.is_more {
             return "the pieces happen to fit each other better".to_owned();
         }
+        let lines = self.lines;
         let lost = lines.sticks.iter().filter_map(|stick| {
-            let [a, b] = [from, to].map(|repeat| lines.offered(stick, repeat));
+            let offered = |repeat| lines.offered(stick, repeat);
+            let [a, b] = self.repeats_mm.map(offered);
             (b? < a?).then_some((b? as f64 / a? as f64, a?, b?, stick))
         });
         match lost.min_by(|x, y| x.0.total_cmp(&y.0)) {
             Some((_, a, b, stick)) => format!(
-                "there are fewer places to choose from: {} can lie on {b} {} of the stripe across {} instead of {a}",
-                name_of(asked, stick),
-                if b == 1 { "line" } else { "lines" },
-                Length::from_mm(width_mm).shown(asked.project.unit)
+                "there are fewer places to choose from: {} {}",
+                name_of(self.asked, stick),
+                self.lines_told([a, b])
             ),
             None => "the pieces fit each other less well".to_owned(),
         }
+    }
+
+    /// On how many lines of the stripe a piece can lie now, and could before.
+    fn lines_told(&self, [before, now]: [usize; 2]) -> String {
+        format!(
+            "can lie on {now} {} of the stripe across {} instead of {before}",
+            if now == 1 { "line" } else { "lines" },
+            Length::from_mm(self.width_mm).shown(self.asked.project.unit)
+        )
     }
 }
 
