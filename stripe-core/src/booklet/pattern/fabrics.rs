@@ -282,7 +282,7 @@ fn used_for(plan: &Plan, name: &str) -> String {
 }
 
 /// Whether bands are seen, or figures printed on a background.
-fn kind_of(stripe: &Stripe) -> &'static str {
+pub(super) fn kind_of(stripe: &Stripe) -> &'static str {
     match (stripe.bands(), stripe.along()) {
         ([_], Some(_)) => "printed",
         _ => "striped",

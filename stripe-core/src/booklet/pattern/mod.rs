@@ -15,7 +15,18 @@ use crate::plan::Plan;
 use content::Chapter;
 
 /// What is said below the title.
-const ABOUT: &str = "A pattern for striped fabric. You choose the stripe; the pieces are laid so that it runs on from wedge to wedge.";
+fn about(plan: &Plan) -> &'static str {
+    let stripes = || {
+        plan.fabrics
+            .iter()
+            .filter_map(|fabric| fabric.stripe.as_ref())
+    };
+    if stripes().count() > 0 && stripes().all(|stripe| fabrics::kind_of(stripe) == "printed") {
+        "A pattern for printed fabric. You choose the print; the pieces are laid so that its figures run on from wedge to wedge."
+    } else {
+        "A pattern for striped fabric. You choose the stripe; the pieces are laid so that it runs on from wedge to wedge."
+    }
+}
 
 /// What the designer adds to what the plan knows.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -50,11 +61,11 @@ pub fn pattern(
     let lain = any_stripe(plan)?;
     let made = templates(&lain, paper, Method::PaperOnRightSide, Stripes::Line)?;
     let chapters = chapters(plan, &lain, words, made.sheets.len())?;
-    let mut sheets = pages::pages(&plan.title, ABOUT, &chapters, paper);
+    let mut sheets = pages::pages(&plan.title, about(plan), &chapters, paper);
     let pages = sheets.len();
     sheets.extend(made.sheets);
     Ok(PatternBooklet {
-        html: html::page(&plan.title, ABOUT, &chapters),
+        html: html::page(&plan.title, about(plan), &chapters),
         sheets,
         pages,
     })

@@ -186,6 +186,20 @@ fn steps(plan: &Plan, sheets: usize) -> Vec<String> {
          down (by 180 degrees): then measure R to the left and L to the right."
             .to_owned(),
     ];
+    let repeats_along = plan.fabrics.iter().any(|fabric| {
+        fabric
+            .stripe
+            .as_ref()
+            .is_some_and(|stripe| stripe.along().is_some())
+    });
+    if repeats_along {
+        steps.push(
+            "A plaid, or a print of figures, repeats along the fabric too, and the templates have no line for that. Lay the first piece of a motif \
+             so that the motif's centre, which the pictures show, comes to lie where you want it: on the middle of a figure, or of a crossing band. \
+             Slide all others of that motif from there by whole repeats along only."
+                .to_owned(),
+        );
+    }
     for motif in &plan.motifs {
         steps.extend(of_rays(plan, motif));
     }
