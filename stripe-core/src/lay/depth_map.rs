@@ -82,6 +82,41 @@ impl DepthMap {
         }
     }
 
+    /// Adds the depths at a difference of lines, times a weight, to a profile of places a cell
+    /// apart; the piece that they are counted from stands at the profile's place `zero` (cells).
+    /// The nearest column and row stand for those between. `sense` as for [`Self::column`].
+    pub(crate) fn add_to(
+        &self,
+        profile: &mut [f32],
+        lines: i64,
+        sense: f64,
+        zero: f64,
+        weight: f64,
+    ) {
+        let nearest = (lines - self.first + self.step / 2).div_euclid(self.step);
+        let Some(column) = usize::try_from(nearest)
+            .ok()
+            .and_then(|c| self.depths.get(c * self.rows..(c + 1) * self.rows))
+        else {
+            return;
+        };
+        let weight = (weight * self.unit) as f32;
+        // Row 0 stands there, and each next one a place further in the sense.
+        let at = (zero + sense * self.low / self.cell).round() as i64;
+        let (length, rows) = (profile.len() as i64, self.rows as i64);
+        if sense > 0.0 {
+            let first = (-at).clamp(0, rows);
+            let end = (length - at).clamp(first, rows);
+            let rows = column[first as usize..end as usize].iter();
+            add_scaled(profile, at + first, rows, weight);
+        } else {
+            let first = (at - length + 1).clamp(0, rows);
+            let end = (at + 1).clamp(first, rows);
+            let rows = column[first as usize..end as usize].iter().rev();
+            add_scaled(profile, at + 1 - end, rows, weight);
+        }
+    }
+
     /// The depths at a difference of lines; `sense` is -1 where differences along
     /// are to be read the other way round.
     pub(crate) fn column(&self, lines: i64, sense: f64) -> Column<'_> {
@@ -101,6 +136,20 @@ impl DepthMap {
             per_cell: sense / self.cell,
             unit: self.unit as f32,
         }
+    }
+}
+
+/// Adds rows times a weight to the places from the `first` on.
+fn add_scaled<'a>(
+    profile: &mut [f32],
+    first: i64,
+    rows: impl Iterator<Item = &'a u8>,
+    weight: f32,
+) {
+    let first = usize::try_from(first).unwrap_or(0);
+    let places = profile.get_mut(first..).unwrap_or_default();
+    for (sum, &depth) in places.iter_mut().zip(rows) {
+        *sum += weight * f32::from(depth);
     }
 }
 
@@ -209,6 +258,45 @@ mod tests {
                 );
                 let other = depth_map.column(-line, -1.0).depth(v);
                 assert!((depth - other).abs() < cell, "{line} {v}: {depth} {other}");
+            }
+        }
+    }
+
+    /// A profile holds what columns say one by one, read either way round, and nothing where
+    /// nothing is forbidden or the profile ends.
+    #[test]
+    fn a_profile_is_the_sum_of_its_depths() {
+        let side = Interval {
+            lo: -80.0,
+            hi: 140.0,
+        };
+        let (cell, step) = (5.0, 5);
+        let inside = [side];
+        let intervals = |k: i64| -> &[Interval] { if k.abs() < 60 { &inside } else { &[] } };
+        let depth_map = DepthMap::new(-100..101, step, cell, intervals);
+        let line_is_in_map = |line: i64| line.abs() <= 100;
+        for length in [0, 7, 90] {
+            for line in [-120_i64, -100, -55, -20, 0, 40, 100, 130] {
+                for zero in [-60.0, -3.0, 11.0, 40.0, 200.0] {
+                    let mut profile = vec![1.0; length];
+                    depth_map.add_to(&mut profile, line, 1.0, zero, 2.0);
+                    depth_map.add_to(&mut profile, -line, -1.0, zero, 0.5);
+                    for (place, &sum) in profile.iter().enumerate() {
+                        let v = (place as f64 - zero) * cell;
+                        // Columns say nothing of places where nothing is forbidden.
+                        let depth = |line, sense: f64| {
+                            let within = side.lo < sense * v && sense * v < side.hi;
+                            if within && line_is_in_map(line) {
+                                depth_map.column(line, sense).depth(v)
+                            } else {
+                                0.0
+                            }
+                        };
+                        let depth = 2.0 * depth(line, 1.0) + 0.5 * depth(-line, -1.0);
+                        let off = (f64::from(sum) - 1.0 - depth).abs();
+                        assert!(off < 2.5 * cell, "{length} {line} {zero} {place}: {off}");
+                    }
+                }
             }
         }
     }

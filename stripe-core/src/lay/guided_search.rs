@@ -19,6 +19,7 @@ use crate::rng::Rng;
 
 /// Passes over the overlapping pieces without betterment before a run gives up.
 const PATIENCE: usize = 70;
+const PATIENCE_IN_THE_PLANE: usize = 180;
 
 /// How often a run goes back to the best infeasible layout before it gives up.
 const RETURNS: usize = 3;
@@ -48,6 +49,8 @@ pub(crate) struct GuidedSearch<'a> {
     pub(crate) moves: u64,
     pub(super) way: LinePenalty<'a>,
     pub(super) beside: Vec<u32>,
+    /// Costs along a line, sampled (`plane_moves`).
+    pub(super) profile: Vec<f32>,
     /// Items by falling area: what is exchanged in a shake.
     pub(super) large: Vec<usize>,
 }
@@ -92,6 +95,7 @@ impl<'a> GuidedSearch<'a> {
             moves: 0,
             way: LinePenalty::default(),
             beside: Vec::new(),
+            profile: Vec::new(),
             large,
         }
     }
@@ -105,16 +109,43 @@ impl<'a> GuidedSearch<'a> {
     /// Takes a strip out of the fabric somewhere, so that what lies beyond comes
     /// nearer by `less` (units).
     pub(crate) fn take_out(&mut self, less: f64, length: f64) {
-        let (nx, _) = self.instance.normal();
-        // What moves along together stays clear of each other, but not of obstacles.
-        if self.instance.has_obstacles() || nx.abs() < 0.5 || self.instance.is_lattice() {
+        if self.can_shift() {
+            let cut = length * self.rng.below(1000) as f64 / 1000.0;
+            self.shift_beyond(cut, -less);
+        }
+    }
+
+    /// Puts a strip in below the upper one of the two pieces that overlap most, so that they
+    /// and what lies beyond come apart by `more` (units).
+    pub(crate) fn put_in(&mut self, more: f64) {
+        if !self.can_shift() {
             return;
         }
-        let cut = length * self.rng.below(1000) as f64 / 1000.0;
+        let n = self.tracker.placements.len();
+        let overlaps = (0..n).flat_map(|i| self.tracker.overlaps(i).iter().map(move |o| (i, o)));
+        let deepest = overlaps.max_by(|a, b| a.1.depth.total_cmp(&b.1.depth));
+        let Some((item, overlap)) = deepest else {
+            return;
+        };
+        let low = |item: usize| self.instance.corner(self.tracker.placements[item]).0;
+        let upper = low(item).max(low(overlap.other as usize));
+        self.shift_beyond(upper - 1.0, more);
+    }
+
+    /// Whether pieces can be shifted along the fabric together: they stay clear of each other,
+    /// but not of obstacles.
+    fn can_shift(&self) -> bool {
+        let (nx, _) = self.instance.normal();
+        !self.instance.has_obstacles() && nx.abs() >= 0.5 && !self.instance.is_lattice()
+    }
+
+    /// Moves all that lies beyond `cut` along the fabric by so much (units).
+    fn shift_beyond(&mut self, cut: f64, by: f64) {
+        let (nx, _) = self.instance.normal();
         let mut placements = self.tracker.placements.clone();
         for placement in &mut placements {
             if self.instance.corner(*placement).0 > cut {
-                placement.v -= (less / nx).round();
+                placement.v += (by / nx).round();
             }
         }
         self.tracker.stand(&placements);
@@ -178,6 +209,11 @@ impl<'a> GuidedSearch<'a> {
             placements: Vec::new(),
             offsets: Vec::new(),
         };
+        let patience = if self.instance.is_plane() {
+            PATIENCE_IN_THE_PLANE
+        } else {
+            PATIENCE
+        };
         let (mut idle, mut returns) = (0, 0);
         let mut order: Vec<usize> = Vec::new();
         loop {
@@ -222,7 +258,7 @@ impl<'a> GuidedSearch<'a> {
                 least.offsets.clone_from(&self.offsets);
             }
             idle += 1;
-            if idle > PATIENCE {
+            if idle > patience {
                 returns += 1;
                 if returns == RETURNS {
                     return Some(least);
@@ -443,4 +479,58 @@ pub(crate) fn is_valid(instance: &Instance, placements: &[LinePlacement], length
         let mut beside = order[rank + 1..].iter().take_while(|next| next.0 < end);
         beside.all(|&(_, _, b)| depth_in(instance.intervals(a, b), b.v - a.v) == 0.0)
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::lay::trial::odd_pieces;
+
+    /// A strip that is put in parts the two pieces that overlap most, by as much as it is wide;
+    /// one that is taken out at any place brings what lies beyond nearer, and nothing else.
+    #[test]
+    fn strips_move_what_lies_beyond() {
+        let job = odd_pieces(3, 0, 0.0, 1);
+        let instance = Instance::new(&job).unwrap();
+        let at = |item: usize, v: f64| {
+            let orientation = instance.kinds[instance.items[item].0].start;
+            let (line, _) = instance.lines(orientation, 0, 9e6)[2];
+            let orientation = orientation as u32;
+            LinePlacement {
+                orientation,
+                line,
+                v,
+            }
+        };
+        // The second and the third one overlap, the first one lies by itself.
+        let placements = vec![at(0, 1e6), at(1, 6e6), at(2, 6.4e6)];
+        let mut guided = GuidedSearch::new(&instance, placements.clone(), Vec::new(), 1);
+        let deep = |guided: &GuidedSearch<'_>| {
+            let placements = &guided.tracker.placements;
+            depth_in(
+                instance.intervals(placements[1], placements[2]),
+                placements[2].v - placements[1].v,
+            )
+        };
+        let before = deep(&guided);
+        assert!(before > 0.0);
+        guided.put_in(50_000.0);
+        let moved: Vec<f64> = guided.tracker.placements.iter().map(|p| p.v).collect();
+        let shifts: Vec<f64> = (0..3).map(|i| moved[i] - placements[i].v).collect();
+        assert!(shifts[0] == 0.0 && (shifts[1] == 50_000.0) != (shifts[2] == 50_000.0));
+        assert!(deep(&guided) != before);
+        for _ in 0..20 {
+            guided.stand(&placements, &[]);
+            guided.take_out(70_000.0, 9e6);
+            let mut beyond: Vec<(f64, f64)> = (0..3)
+                .map(|i| {
+                    let low = instance.corner(placements[i]).0;
+                    (low, guided.tracker.placements[i].v - placements[i].v)
+                })
+                .collect();
+            beyond.sort_by(|a, b| a.0.total_cmp(&b.0));
+            let cut = beyond.partition_point(|&(_, shift)| shift == 0.0);
+            assert!(beyond[cut..].iter().all(|&(_, shift)| shift == -70_000.0));
+        }
+    }
 }

@@ -27,6 +27,17 @@ const FAILURES: usize = 2;
 
 /// Attempts at one length before a smaller step is tried.
 const ATTEMPTS: usize = 3;
+const ATTEMPTS_IN_THE_PLANE: usize = 10;
+
+/// There attempts begin from so many infeasible layouts of one length, the best known ones.
+const KNOWN: usize = 8;
+
+/// And one that comes nearer to a layout than by what the step is long gets this part of it back.
+const BACK: f64 = 0.3;
+
+/// A search without an end exchanges so many times more rarely there: ten attempts are to find
+/// room in a round.
+const RARELY: u64 = 3;
 
 /// New layouts are begun on the instances of so many of the shortest.
 const INSTANCES: usize = 6;
@@ -56,6 +67,11 @@ pub(crate) fn search(
     if best.placements.len() < 2 {
         return (best, moves);
     }
+    let mut effort = *effort;
+    if effort.rounds == usize::MAX && starts[best.instance].instance.is_plane() {
+        effort.work *= RARELY;
+    }
+    let effort = &effort;
     for round in 0..effort.rounds {
         if control.is_stopped() || best.length <= bound + AT_BOUND {
             break;
@@ -247,9 +263,12 @@ impl Stream<'_> {
     }
 
     /// Tries to bring the search from a layout to a valid one that is shorter by the
-    /// layout's share.
+    /// layout's share, or on plain fabric by a part of it.
     fn reach(&self, guided: &mut GuidedSearch, from: &Found, work: u64) -> bool {
         let target = (from.length * (1.0 - from.share)).floor();
+        if guided.instance.is_plane() {
+            return self.reach_in_plane(guided, from, target, work);
+        }
         let stop = || self.control.is_stopped();
         let mut least: Option<Infeasible> = None;
         for attempt in 1..=ATTEMPTS {
@@ -281,6 +300,57 @@ impl Stream<'_> {
                     }
                 }
             }
+        }
+        false
+    }
+
+    /// The same on plain fabric, where a layout has many neighbours. The first attempt takes a strip
+    /// out; the others shake infeasible layouts of this length, the best ones most often. And
+    /// where hardly anything overlaps, a shorter step is tried from there at once.
+    fn reach_in_plane(
+        &self,
+        guided: &mut GuidedSearch,
+        from: &Found,
+        target: f64,
+        work: u64,
+    ) -> bool {
+        let stop = || self.control.is_stopped();
+        let step = from.length - target;
+        let mut known: Vec<Infeasible> = Vec::new();
+        for _ in 0..ATTEMPTS_IN_THE_PLANE {
+            if guided.work >= work || stop() {
+                break;
+            }
+            if known.is_empty() {
+                guided.stand(&from.placements, &from.offsets);
+                guided.take_out(step, from.length);
+                guided.forget();
+                guided.shorten(target);
+            } else {
+                let mut any = || guided.rng.below(known.len());
+                let infeasible = &known[any().min(any())];
+                guided.stand(&infeasible.placements, &infeasible.offsets);
+                guided.shorten(target);
+                guided.shake();
+            }
+            if !guided.is_possible() {
+                break;
+            }
+            let Some(infeasible) = guided.separate(work, &stop) else {
+                return true;
+            };
+            if infeasible.depth < step {
+                let back = (BACK * step).round();
+                guided.stand(&infeasible.placements, &infeasible.offsets);
+                guided.put_in(back);
+                guided.shorten(target + back);
+                if guided.separate(work, &stop).is_none() {
+                    return true;
+                }
+            }
+            let at = known.partition_point(|known| known.depth <= infeasible.depth);
+            known.insert(at, infeasible);
+            known.truncate(KNOWN);
         }
         false
     }

@@ -13,7 +13,7 @@
 //! difference of their lines, the positions at which they overlap (`overlap`). From then on
 //! no polygon is looked at. `first` lays at once; `beam` and `touching_perimeter` build many
 //! layouts piece by piece, for `starts`; `improve` leads the `search`, which
-//! shortens a layout by `moves`, each along the `line_penalty`; `compact` and
+//! shortens a layout by `moves` (`plane_moves` on plain fabric), each along the `line_penalty`; `compact` and
 //! `compact_by_lp` push together, `bound` says how short it could be at best (by gaps along
 //! lines in `line_bound`, which weighs `line_views`; for a few pieces by `proof`), `hand` how
 //! long it is by hand, in `rows`, and `run` leads them. `lots` repeats what was found of one lot.
@@ -46,6 +46,7 @@ mod obstacles;
 mod outline;
 mod overlap;
 mod overlap_tracker;
+mod plane_moves;
 mod proof;
 mod race;
 

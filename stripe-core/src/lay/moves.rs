@@ -4,6 +4,7 @@
 use super::guided_search::GuidedSearch;
 use super::instance::LinePlacement;
 use super::outline::Interval;
+use super::overlap_tracker::Extent;
 
 /// Up to so many lines are all looked at in one move.
 const ALL: usize = 48;
@@ -22,23 +23,53 @@ const TALL: f64 = 16.0;
 /// way of a strip taken out is in the way of few.
 const NEARBY: usize = 4;
 
-/// A line to try.
+/// On plain fabric, closing in by steps of some lines looks so many times as far along them.
+const WITHIN: usize = 8;
+
+/// The lines that a piece may take with one orientation at one offset.
 #[derive(Debug, Clone, Copy)]
-struct Candidate {
+pub(super) struct LineList {
     orientation: usize,
     offset: i64,
+    count: usize,
+}
+
+/// A line to try.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Candidate {
+    pub(super) orientation: usize,
+    pub(super) offset: i64,
     /// Its place among the orientation's lines at that offset.
-    index: usize,
+    pub(super) index: usize,
     /// Where along it, if not anywhere.
-    about: Option<f64>,
+    pub(super) about: Option<Near>,
+}
+
+/// A part of a line: a place on it, and how far from there (units).
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Near {
+    pub(super) v: f64,
+    pub(super) within: f64,
 }
 
 /// A placement worth taking, the offset it goes with, and what it costs.
 #[derive(Debug, Clone, Copy)]
-struct BestMove {
-    cost: f64,
-    placement: LinePlacement,
-    offset: i64,
+pub(super) struct BestMove {
+    pub(super) cost: f64,
+    pub(super) placement: LinePlacement,
+    pub(super) offset: i64,
+}
+
+impl LineList {
+    /// The line at a place of the list.
+    fn line(&self, index: usize) -> Candidate {
+        Candidate {
+            orientation: self.orientation,
+            offset: self.offset,
+            index,
+            about: None,
+        }
+    }
 }
 
 impl GuidedSearch<'_> {
@@ -54,17 +85,18 @@ impl GuidedSearch<'_> {
             Some(_) => own..own + 1,
             None => 0..1,
         };
-        let mut lists: Vec<(usize, i64, usize)> = Vec::new();
+        let mut lists: Vec<LineList> = Vec::new();
         for orientation in instance.kinds[kind].clone() {
             for offset in offsets.clone() {
-                lists.push((
+                let count = self.lines_of(orientation, offset).len();
+                lists.push(LineList {
                     orientation,
                     offset,
-                    self.lines_of(orientation, offset).len(),
-                ));
+                    count,
+                });
             }
         }
-        let total: usize = lists.iter().map(|l| l.2).sum();
+        let total: usize = lists.iter().map(|list| list.count).sum();
         let now = self.tracker.placements[item];
         let mut best: Option<BestMove> = None;
         let inside = instance.lies_on_fabric(now, self.length);
@@ -76,19 +108,19 @@ impl GuidedSearch<'_> {
                 offset: own,
             });
         }
+        if instance.is_plane() && total > ALL {
+            self.best_in_plane(item, &lists, now, &mut best);
+            return best.map(|best| best.placement);
+        }
         let mut candidates: Vec<Candidate> = Vec::new();
         if total <= ALL {
-            for &(orientation, offset, count) in &lists {
-                candidates.extend((0..count).map(|index| Candidate {
-                    orientation,
-                    offset,
-                    index,
-                    about: None,
-                }));
+            for list in &lists {
+                candidates.extend((0..list.count).map(|index| list.line(index)));
             }
             self.rng.shuffle(&mut candidates);
         } else {
-            self.sample(&lists, total, now, &mut candidates);
+            candidates.extend((0..FAR).filter_map(|_| self.line_anywhere(&lists)));
+            candidates.extend((0..CLOSE).filter_map(|_| self.line_near(&lists, now)));
         }
         for candidate in candidates {
             if best.is_some_and(|b| b.cost == 0.0) {
@@ -109,7 +141,8 @@ impl GuidedSearch<'_> {
     }
 
     /// Looks closer and closer about the best place.
-    fn close_in(&mut self, item: usize, from: BestMove, best: &mut Option<BestMove>) {
+    pub(super) fn close_in(&mut self, item: usize, from: BestMove, best: &mut Option<BestMove>) {
+        let instance = self.instance;
         let orientation = from.placement.orientation as usize;
         let lines = self.lines_of(orientation, from.offset);
         let count = lines.len();
@@ -118,13 +151,17 @@ impl GuidedSearch<'_> {
         let mut step = 8;
         while step > 0 && best.is_some_and(|b| b.cost > 0.0) {
             let mut better = false;
+            let mut within = instance.height(orientation) / 2.0;
+            if instance.is_plane() {
+                within = within.min((WITHIN * step) as f64 * instance.pitch);
+            }
             let near = [index.checked_sub(step), Some(index + step), Some(index)];
             for next in near.into_iter().flatten().filter(|&next| next < count) {
                 let candidate = Candidate {
                     orientation,
                     offset: from.offset,
                     index: next,
-                    about: Some(v),
+                    about: Some(Near { v, within }),
                 };
                 if self.try_line(item, candidate, best) {
                     index = next;
@@ -149,7 +186,12 @@ impl GuidedSearch<'_> {
     }
 
     /// Looks for a better placement on a line; whether it found one.
-    fn try_line(&mut self, item: usize, candidate: Candidate, best: &mut Option<BestMove>) -> bool {
+    pub(super) fn try_line(
+        &mut self,
+        item: usize,
+        candidate: Candidate,
+        best: &mut Option<BestMove>,
+    ) -> bool {
         let Candidate {
             orientation,
             offset,
@@ -159,7 +201,7 @@ impl GuidedSearch<'_> {
         let (line, reach) = self.lines_of(orientation, offset)[index];
         let bar = best.map_or(f64::INFINITY, |b| b.cost);
         let here = self.tracker.placements[item].v;
-        let Some(reach) = self.part(orientation, reach, about, here) else {
+        let Some(reach) = self.part(reach, about, here) else {
             return false;
         };
         match self.best_on_line(item, orientation as u32, line, reach, about, bar) {
@@ -180,64 +222,56 @@ impl GuidedSearch<'_> {
         }
     }
 
-    /// Draws lines anywhere and near where a piece stands.
-    fn sample(
+    /// Any line.
+    pub(super) fn line_anywhere(&mut self, lists: &[LineList]) -> Option<Candidate> {
+        let total: usize = lists.iter().map(|list| list.count).sum();
+        let mut at = self.rng.below(total);
+        for list in lists {
+            if at < list.count {
+                return Some(list.line(at));
+            }
+            at -= list.count;
+        }
+        None
+    }
+
+    /// A line near where a piece stands.
+    pub(super) fn line_near(
         &mut self,
-        lists: &[(usize, i64, usize)],
-        total: usize,
+        lists: &[LineList],
         now: LinePlacement,
-        candidates: &mut Vec<Candidate>,
-    ) {
-        for _ in 0..FAR {
-            let mut at = self.rng.below(total);
-            for &(orientation, offset, count) in lists {
-                if at < count {
-                    candidates.push(Candidate {
-                        orientation,
-                        offset,
-                        index: at,
-                        about: None,
-                    });
-                    break;
-                }
-                at -= count;
-            }
+    ) -> Option<Candidate> {
+        let list = lists[self.rng.below(lists.len())];
+        if list.count == 0 {
+            return None;
         }
-        for _ in 0..CLOSE {
-            let (orientation, offset, count) = lists[self.rng.below(lists.len())];
-            if count == 0 {
-                continue;
-            }
-            let here = self
-                .lines_of(orientation, offset)
-                .partition_point(|x| x.0 < now.line)
-                .min(count - 1);
-            // Far less often than near, on every scale alike.
-            let scale = 1usize << (1 + self.rng.below(6));
-            let off = self.rng.below(2 * scale + 1);
-            let at = (here + off).saturating_sub(scale).min(count - 1);
-            candidates.push(Candidate {
-                orientation,
-                offset,
-                index: at,
-                about: Some(now.v),
-            });
-        }
+        let here = self
+            .lines_of(list.orientation, list.offset)
+            .partition_point(|x| x.0 < now.line)
+            .min(list.count - 1);
+        // Far less often than near, on every scale alike.
+        let scale = 1usize << (1 + self.rng.below(6));
+        let off = self.rng.below(2 * scale + 1);
+        let at = (here + off).saturating_sub(scale).min(list.count - 1);
+        let within = self.instance.height(list.orientation) / 2.0;
+        let about = Some(Near { v: now.v, within });
+        Some(Candidate {
+            about,
+            ..list.line(at)
+        })
     }
 
     /// What is looked at of a reach: around a place, or on long fabric a part of it
     /// about where the piece is, or at times anywhere. `None` if the place is far outside.
-    fn part(
+    pub(super) fn part(
         &mut self,
-        orientation: usize,
         reach: Interval,
-        about: Option<f64>,
+        about: Option<Near>,
         here: f64,
     ) -> Option<Interval> {
-        if let Some(v) = about {
-            let near = self.instance.height(orientation) / 2.0;
-            let lo = (v - near).round().max(reach.lo);
-            let hi = (v + near).round().min(reach.hi);
+        if let Some(Near { v, within }) = about {
+            let lo = (v - within).round().max(reach.lo);
+            let hi = (v + within).round().min(reach.hi);
             return (lo <= hi).then_some(Interval { lo, hi });
         }
         let most = TALL * self.tracker.cell;
@@ -265,7 +299,7 @@ impl GuidedSearch<'_> {
         orientation: u32,
         line: i32,
         reach: Interval,
-        about: Option<f64>,
+        about: Option<Near>,
         bar: f64,
     ) -> Option<(f64, f64)> {
         let instance = self.instance;
@@ -293,7 +327,7 @@ impl GuidedSearch<'_> {
         {
             way.try_at(v);
         }
-        if let Some(v) = about
+        if let Some(Near { v, .. }) = about
             && instance.is_plane()
         {
             // Between two that press from the sides the best place may be no breakpoint.
@@ -307,8 +341,9 @@ impl GuidedSearch<'_> {
         }
         self.tracker
             .beside(placement, reach.lo, reach.hi, &mut self.beside);
+        let swept = Extent::of(instance, placement, reach.lo, reach.hi);
         for &j in &self.beside {
-            if j as usize == item {
+            if j as usize == item || !swept.meets(&self.tracker.boxes[j as usize]) {
                 continue;
             }
             let other = self.tracker.placements[j as usize];

@@ -82,16 +82,42 @@ impl Instance {
         if self.depth_maps.is_empty() {
             return None;
         }
-        let (ta, tb) = (
-            self.orientations[a.orientation as usize].table_class,
-            self.orientations[b.orientation as usize].table_class,
-        );
+        let (depth_map, lines, sense) = self.depth_map_read(a, b);
+        Some(depth_map.column(lines, sense))
+    }
+
+    /// On plain fabric, adds the depths of `b` over `a`, times a weight, to a profile of places
+    /// along the line of `b`: from `lo` (units) on, one a cell.
+    pub(crate) fn add_depths(
+        &self,
+        profile: &mut [f32],
+        a: LinePlacement,
+        b: LinePlacement,
+        lo: f64,
+        weight: f64,
+    ) {
+        let (depth_map, lines, sense) = self.depth_map_read(a, b);
+        let zero = (a.v - lo) / self.depth_cell();
+        depth_map.add_to(profile, lines, sense, zero, weight);
+    }
+
+    /// Distance (units) of the samples of depths.
+    pub(crate) fn depth_cell(&self) -> f64 {
+        DEPTH_MAP_STEP as f64 * self.pitch
+    }
+
+    /// The map to read for the depths of `b` over `a`, at which difference of lines, and in
+    /// which sense along: what is deep for `b` over `a` is as deep for `a` over `b`.
+    fn depth_map_read(&self, a: LinePlacement, b: LinePlacement) -> (&DepthMap, i64, f64) {
+        let table_class = |placement: LinePlacement| {
+            self.orientations[placement.orientation as usize].table_class
+        };
+        let (ta, tb) = (table_class(a), table_class(b));
         let lines = i64::from(b.line) - i64::from(a.line);
-        // What is deep for `b` over `a` is as deep for `a` over `b`.
         if ta <= tb {
-            Some(self.depth_map(a, b, ta, tb).column(lines, 1.0))
+            (self.depth_map(a, b, ta, tb), lines, 1.0)
         } else {
-            Some(self.depth_map(b, a, tb, ta).column(-lines, -1.0))
+            (self.depth_map(b, a, tb, ta), -lines, -1.0)
         }
     }
 
@@ -106,7 +132,7 @@ impl Instance {
             DepthMap::new(
                 self.tables[index].differences(),
                 DEPTH_MAP_STEP,
-                DEPTH_MAP_STEP as f64 * self.pitch,
+                self.depth_cell(),
                 |k| self.intervals(placement(a.orientation, 0), placement(b.orientation, k)),
             )
         })

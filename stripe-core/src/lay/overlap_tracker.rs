@@ -2,6 +2,32 @@
 
 use super::instance::{Instance, LinePlacement};
 
+/// A box in the stripe's frame (units): what pieces cover at most.
+#[derive(Debug, Clone, Copy, Default)]
+pub(crate) struct Extent {
+    u: (f64, f64),
+    v: (f64, f64),
+}
+
+impl Extent {
+    /// Of a piece on a line, wherever on it between two places it lies.
+    pub(crate) fn of(instance: &Instance, placement: LinePlacement, lo: f64, hi: f64) -> Self {
+        let orientation = placement.orientation as usize;
+        let outline = instance.outline_of(placement);
+        let u = instance.u(orientation, i64::from(placement.line));
+        let (across, along) = (outline.across(), outline.along);
+        Self {
+            u: (u + across.lo, u + across.hi),
+            v: (lo + along.lo, hi + along.hi),
+        }
+    }
+
+    /// Whether two boxes have more in common than a side.
+    pub(crate) fn meets(&self, other: &Self) -> bool {
+        self.u.0 < other.u.1 && other.u.0 < self.u.1 && self.v.0 < other.v.1 && other.v.0 < self.v.1
+    }
+}
+
 /// An overlap of one piece with another.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Overlap {
@@ -25,6 +51,8 @@ pub(crate) struct OverlapTracker<'a> {
     of: Vec<usize>,
     overlaps: Vec<Vec<Overlap>>,
     found: Vec<u32>,
+    /// What each piece covers at most: looked at before any table, since tables are far away.
+    pub(crate) boxes: Vec<Extent>,
 }
 
 impl<'a> OverlapTracker<'a> {
@@ -37,6 +65,7 @@ impl<'a> OverlapTracker<'a> {
             placements: Vec::new(),
             overlaps: vec![Vec::new(); placements.len()],
             found: Vec::new(),
+            boxes: vec![Extent::default(); placements.len()],
         };
         tracker.stand(placements);
         tracker
@@ -49,8 +78,10 @@ impl<'a> OverlapTracker<'a> {
         self.buckets.iter_mut().for_each(Vec::clear);
         self.overlaps.iter_mut().for_each(Vec::clear);
         for i in 0..self.placements.len() {
-            let bucket = self.bucket(self.instance.corner(self.placements[i]).0);
+            let placement = self.placements[i];
+            let bucket = self.bucket(self.instance.corner(placement).0);
             self.enter(i, bucket);
+            self.boxes[i] = Extent::of(self.instance, placement, placement.v, placement.v);
         }
         for i in 0..self.placements.len() {
             self.find_overlaps(i, |j| j < i);
@@ -72,6 +103,7 @@ impl<'a> OverlapTracker<'a> {
 
     pub(crate) fn move_to(&mut self, item: usize, placement: LinePlacement) {
         self.placements[item] = placement;
+        self.boxes[item] = Extent::of(self.instance, placement, placement.v, placement.v);
         let bucket = self.bucket(self.instance.corner(placement).0);
         let old = self.of[item];
         if bucket != old {
@@ -89,9 +121,10 @@ impl<'a> OverlapTracker<'a> {
         let placement = self.placements[item];
         let mut found = std::mem::take(&mut self.found);
         self.beside(placement, placement.v, placement.v, &mut found);
+        let mine = self.boxes[item];
         for &j in &found {
             let other = j as usize;
-            if other == item || !count(other) {
+            if other == item || !count(other) || !mine.meets(&self.boxes[other]) {
                 continue;
             }
             let depth = self.instance.depth(placement, self.placements[other]);

@@ -159,10 +159,16 @@ impl Found {
 /// The share by which a layout is shortened first, but by no more than this part of the
 /// tallest piece: on long fabric a strip that is wider has no room anywhere near.
 const FIRST_SHARE: f64 = 0.01;
+const FIRST_SHARE_IN_THE_PLANE: f64 = 0.005;
 const FIRST_PART: f64 = 0.25;
 
 fn first_share(instance: &Instance, length: f64) -> f64 {
-    FIRST_SHARE.min(FIRST_PART * instance.tallest() / length.max(1.0))
+    let first = if instance.is_plane() {
+        FIRST_SHARE_IN_THE_PLANE
+    } else {
+        FIRST_SHARE
+    };
+    first.min(FIRST_PART * instance.tallest() / length.max(1.0))
 }
 
 /// The layouts to begin with, shortest first: the first layouts, and what touching perimeters
