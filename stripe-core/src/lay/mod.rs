@@ -11,8 +11,8 @@
 //! **Stages.** `outline` cuts each shape into slabs; `instance` numbers the lines
 //! that each piece may take, and its tables keep, for two pieces and the
 //! difference of their lines, the positions at which they overlap (`overlap`). From then on
-//! no polygon is looked at. `first` lays at once; `beam` and `touching_perimeter` build many
-//! layouts piece by piece, for `starts`; `improve` leads the `search`, which
+//! no polygon is looked at. `first` lays at once; `beam`, `level_rows` and `touching_perimeter` build
+//! many layouts piece by piece, for `starts` and `race`; `improve` leads the `search`, which
 //! shortens a layout by `moves` (`plane_moves` on plain fabric), each along the `line_penalty`; `compact` and
 //! `compact_by_lp` push together, `bound` says how short it could be at best (by gaps along
 //! lines in `line_bound`, which weighs `line_views`; for a few pieces by `proof`), `hand` how
@@ -33,6 +33,7 @@ mod guided_search;
 mod hand;
 mod improve;
 mod instance;
+mod level_rows;
 mod line_bound;
 mod line_gaps;
 mod line_penalty;

@@ -51,3 +51,49 @@ pub(super) fn odd_pieces(count: usize, groups: usize, normal_rad: f64, seed: u64
         .collect();
     job
 }
+
+/// How long [`wedges`] are in two rows. A wedge's flank leans by half its height, so where two of
+/// them have their middles 22.5 mm apart, the one that hangs begins 2 (20 + 5 - 22.5) mm = 5 mm
+/// above the other's base: rows of 35 mm, eight pieces in each.
+pub(super) const WEDGE_ROWS_MM: f64 = 70.0;
+
+/// Four equal motifs with an offset each, of two wedges that are wide below and two that are
+/// wide above: 40 and 10 mm wide, 30 mm high, on fabric that has room for eight in a row if their
+/// lines are a quarter of the repeat of 30 mm apart.
+pub(super) fn wedges() -> Job {
+    let wedge = |sign: f64| {
+        let ring = [(-20.0, -15.0), (20.0, -15.0), (5.0, 15.0), (-5.0, 15.0)];
+        let points = ring.map(|(x, y)| point(sign * x, sign * y)).to_vec();
+        let outline = Region::new(geo_types::LineString(points), Vec::new());
+        Shape { outline }
+    };
+    let kind = |shape: usize| Kind {
+        poses: vec![Pose {
+            shape,
+            residue_mm: 0.0,
+            along_mm: 0.0,
+            sign: 1.0,
+        }],
+    };
+    Job {
+        obstacles: Default::default(),
+        window: Window {
+            width_mm: 7.0 * 22.5 + 40.0 + 7.5,
+            normal_rad: 0.0,
+            margin_mm: 0.0,
+        },
+        lock: Lock::Lines { repeat_mm: 30.0 },
+        deviate_mm: 0.0,
+        shapes: vec![wedge(1.0), wedge(-1.0)],
+        kinds: vec![kind(0), kind(1)],
+        lots: 1,
+        items: (0..16)
+            .map(|i| Item {
+                kind: i % 2,
+                group: Some(i / 4),
+                block: i / 4,
+            })
+            .collect(),
+        groups: 4,
+    }
+}
