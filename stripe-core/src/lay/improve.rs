@@ -69,7 +69,7 @@ pub(crate) fn search(
     }
     let mut effort = *effort;
     if effort.rounds == usize::MAX && starts[best.instance].instance.is_plane() {
-        effort.work *= RARELY;
+        effort.work = effort.work.saturating_mul(RARELY);
     }
     let effort = &effort;
     for round in 0..effort.rounds {
