@@ -5,6 +5,7 @@ use super::compaction::drop_down;
 use super::effort::{Control, Effort, Progress};
 use super::first::length_of;
 use super::guided_search::{GuidedSearch, Infeasible, is_valid};
+use super::instance::Instance;
 use super::outline::UNITS_PER_MM;
 use super::starts::{Found, Start, beams};
 use rayon::prelude::*;
@@ -17,27 +18,55 @@ const AT_BOUND: f64 = 100.0;
 const LEAST_SHARE: f64 = 5e-4;
 const LEAST_PART: f64 = 1.0 / 64.0;
 
-/// After a failure the next step is this part of the last: on lines, where there are
-/// few places, it is worth trying longer for a larger one.
-const SMALLER_ON_LINES: f64 = 0.6;
-const SMALLER_IN_THE_PLANE: f64 = 0.4;
-
 /// After so many failures at the smallest share a layout comes no further.
 const FAILURES: usize = 2;
 
-/// Attempts at one length before a smaller step is tried.
-const ATTEMPTS: usize = 3;
-const ATTEMPTS_IN_THE_PLANE: usize = 10;
+/// How a layout is shortened.
+struct Manner {
+    /// After a failure the next step is this part of the last.
+    smaller: f64,
+    /// Attempts at one length before a smaller step is tried.
+    attempts: usize,
+    /// So many of them take a strip out of the layout; the others shake an infeasible one.
+    fresh: usize,
+    /// Infeasible layouts of one length that are known, the best ones.
+    known: usize,
+    /// One that comes nearer to a layout than by what the step is long gets this part of it back.
+    back: f64,
+    /// A search without an end exchanges so many times more rarely, for its attempts are to find
+    /// room in a round.
+    rarely: u64,
+}
 
-/// There attempts begin from so many infeasible layouts of one length, the best known ones.
-const KNOWN: usize = 8;
+/// On lines there are few places: it is worth trying longer for a larger step.
+const ON_LINES: Manner = Manner {
+    smaller: 0.6,
+    attempts: 3,
+    fresh: 2,
+    known: 1,
+    back: 0.0,
+    rarely: 1,
+};
 
-/// And one that comes nearer to a layout than by what the step is long gets this part of it back.
-const BACK: f64 = 0.3;
+/// On plain fabric a layout has many neighbours.
+const IN_THE_PLANE: Manner = Manner {
+    smaller: 0.4,
+    attempts: 10,
+    fresh: 1,
+    known: 8,
+    back: 0.3,
+    rarely: 3,
+};
 
-/// A search without an end exchanges so many times more rarely there: ten attempts are to find
-/// room in a round.
-const RARELY: u64 = 3;
+impl Manner {
+    fn of(instance: &Instance) -> &'static Self {
+        if instance.is_plane() {
+            &IN_THE_PLANE
+        } else {
+            &ON_LINES
+        }
+    }
+}
 
 /// New layouts are begun on the instances of so many of the shortest.
 const INSTANCES: usize = 6;
@@ -68,8 +97,9 @@ pub(crate) fn search(
         return (best, moves);
     }
     let mut effort = *effort;
-    if effort.rounds == usize::MAX && starts[best.instance].instance.is_plane() {
-        effort.work = effort.work.saturating_mul(RARELY);
+    if effort.rounds == usize::MAX {
+        let manner = Manner::of(&starts[best.instance].instance);
+        effort.work = effort.work.saturating_mul(manner.rarely);
     }
     let effort = &effort;
     for round in 0..effort.rounds {
@@ -222,11 +252,7 @@ impl Stream<'_> {
         );
         let mut failures = 0;
         let least_share = LEAST_SHARE.min(LEAST_PART * instance.tallest() / best.length.max(1.0));
-        let smaller = if instance.is_plane() {
-            SMALLER_IN_THE_PLANE
-        } else {
-            SMALLER_ON_LINES
-        };
+        let smaller = Manner::of(instance).smaller;
         while guided.work < work
             && failures < FAILURES
             && !self.control.is_stopped()
@@ -263,84 +289,40 @@ impl Stream<'_> {
     }
 
     /// Tries to bring the search from a layout to a valid one that is shorter by the
-    /// layout's share, or on plain fabric by a part of it.
+    /// layout's share, or by the part of it that is left when some is given back.
     fn reach(&self, guided: &mut GuidedSearch, from: &Found, work: u64) -> bool {
         let target = (from.length * (1.0 - from.share)).floor();
-        if guided.instance.is_plane() {
-            return self.reach_in_plane(guided, from, target, work);
-        }
+        let step = from.length - target;
+        let manner = Manner::of(guided.instance);
         let stop = || self.control.is_stopped();
-        let mut least: Option<Infeasible> = None;
-        for attempt in 1..=ATTEMPTS {
+        // The best ones first.
+        let mut known: Vec<Infeasible> = Vec::new();
+        for attempt in 0..manner.attempts {
             if guided.work >= work || stop() {
                 break;
             }
-            // The last attempt begins from the best infeasible layout, shaken.
-            let shaken = least.as_ref().filter(|_| attempt == ATTEMPTS);
-            match shaken {
-                Some(infeasible) => guided.stand(&infeasible.placements, &infeasible.offsets),
-                None => {
-                    guided.stand(&from.placements, &from.offsets);
-                    guided.take_out(from.length - target, from.length);
-                    guided.forget();
-                }
+            let is_fresh = attempt < manner.fresh || known.is_empty();
+            if is_fresh {
+                guided.stand(&from.placements, &from.offsets);
+                guided.take_out(step, from.length);
+                guided.forget();
+            } else {
+                let mut any = |count: usize| guided.rng.below(count).min(guided.rng.below(count));
+                let at = if known.len() > 1 { any(known.len()) } else { 0 };
+                guided.stand(&known[at].placements, &known[at].offsets);
             }
             guided.shorten(target);
             if !guided.is_possible() {
                 break;
             }
-            if shaken.is_some() {
+            if !is_fresh {
                 guided.shake();
-            }
-            match guided.separate(work, &stop) {
-                None => return true,
-                Some(infeasible) => {
-                    if least.as_ref().is_none_or(|l| infeasible.depth < l.depth) {
-                        least = Some(infeasible);
-                    }
-                }
-            }
-        }
-        false
-    }
-
-    /// The same on plain fabric, where a layout has many neighbours. The first attempt takes a strip
-    /// out; the others shake infeasible layouts of this length, the best ones most often. And
-    /// where hardly anything overlaps, a shorter step is tried from there at once.
-    fn reach_in_plane(
-        &self,
-        guided: &mut GuidedSearch,
-        from: &Found,
-        target: f64,
-        work: u64,
-    ) -> bool {
-        let stop = || self.control.is_stopped();
-        let step = from.length - target;
-        let mut known: Vec<Infeasible> = Vec::new();
-        for _ in 0..ATTEMPTS_IN_THE_PLANE {
-            if guided.work >= work || stop() {
-                break;
-            }
-            if known.is_empty() {
-                guided.stand(&from.placements, &from.offsets);
-                guided.take_out(step, from.length);
-                guided.forget();
-                guided.shorten(target);
-            } else {
-                let mut any = || guided.rng.below(known.len());
-                let infeasible = &known[any().min(any())];
-                guided.stand(&infeasible.placements, &infeasible.offsets);
-                guided.shorten(target);
-                guided.shake();
-            }
-            if !guided.is_possible() {
-                break;
             }
             let Some(infeasible) = guided.separate(work, &stop) else {
                 return true;
             };
-            if infeasible.depth < step {
-                let back = (BACK * step).round();
+            if manner.back > 0.0 && infeasible.depth < step {
+                let back = (manner.back * step).round();
                 guided.stand(&infeasible.placements, &infeasible.offsets);
                 guided.put_in(back);
                 guided.shorten(target + back);
@@ -350,7 +332,7 @@ impl Stream<'_> {
             }
             let at = known.partition_point(|known| known.depth <= infeasible.depth);
             known.insert(at, infeasible);
-            known.truncate(KNOWN);
+            known.truncate(manner.known);
         }
         false
     }

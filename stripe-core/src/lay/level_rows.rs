@@ -114,7 +114,7 @@ impl<'a> LevelRows<'a> {
     /// Rows within so many looks at a pair; `None` where stripes do not run exactly along the fabric, or pieces
     /// are of many heights.
     pub(crate) fn new(instance: &'a Instance, most: u64) -> Option<Self> {
-        if !can_beam(instance) || instance.normal().1 != 0.0 || instance.normal().0 < 0.0 {
+        if !can_beam(instance) || instance.normal().1 != 0.0 {
             return None;
         }
         let classes = Classes::new(instance);

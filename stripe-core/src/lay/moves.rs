@@ -10,10 +10,10 @@ use super::overlap_tracker::Extent;
 const ALL: usize = 48;
 
 /// Of more lines, so many anywhere.
-const FAR: usize = 8;
+pub(super) const FAR: usize = 8;
 
 /// And so many near where the piece stands.
-const CLOSE: usize = 6;
+pub(super) const CLOSE: usize = 6;
 
 /// A reach longer than this many heights of the tallest piece is looked at in
 /// part only.

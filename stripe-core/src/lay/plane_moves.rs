@@ -11,17 +11,15 @@
 
 use super::guided_search::GuidedSearch;
 use super::instance::LinePlacement;
-use super::moves::{BestMove, Candidate, LineList, Near};
+use super::moves::{BestMove, CLOSE, Candidate, FAR, LineList, Near};
 use super::overlap_tracker::Extent;
-
-/// So many lines anywhere, by their depths alone.
-const FAR: usize = 8;
-
-/// So many lines near where the piece stands, with the tables.
-const CLOSE: usize = 6;
 
 /// About the least place of a profile, this part of the piece's height is looked at with the tables.
 const FOUND: f64 = 0.1;
+
+/// So many places of a profile are gone through in about the time of a visit; of pieces beside
+/// the line, most are told by their boxes, two in that time.
+const ROWS_A_VISIT: u64 = 16;
 
 impl GuidedSearch<'_> {
     /// Looks for a better placement among a sample of lines; `best` is where the piece stands,
@@ -105,7 +103,7 @@ impl GuidedSearch<'_> {
             let other = self.tracker.placements[j];
             instance.add_depths(&mut profile, other, placement, reach.lo, weight);
         }
-        self.work += 2 * self.beside.len() as u64;
+        self.work += self.beside.len() as u64 / 2 + profile.len() as u64 / ROWS_A_VISIT;
         let least = profile.iter().copied().fold(f32::INFINITY, f32::min);
         let first = self.rng.below(profile.len());
         let mut places = (first..profile.len()).chain(0..first);

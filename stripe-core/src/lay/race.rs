@@ -5,7 +5,9 @@
 //! every choice of offsets gets one, and a few stay in the field. From then on one of them
 //! gets a beam with parameters near the best that it has had, or its best layouts are built anew in
 //! part (`recreate`), or a neighbour takes its place: a choice that differs in one group. Where
-//! there is nothing to choose, one instance gets all of it.
+//! there is nothing to choose, one instance gets all of it. Instances of fixed offsets have few
+//! lines, so the search that follows is quick there, and may build new layouts whenever it
+//! stands still.
 //!
 //! **Evenly spread.** Copies of one motif with an offset each are groups that hold the same
 //! pieces. Where their offsets are a whole part of the repeat apart, lines stand so much closer together
@@ -14,9 +16,6 @@
 //!
 //! **Rows.** The first choices are laid in rows of one height, too (`level_rows`). Where
 //! these are shorter than the beam's layout all further choices are; else rows cost nothing any more.
-//! Instances of fixed offsets have few
-//! lines, so the search that follows is quick there, and may build new layouts whenever it
-//! stands still.
 
 use super::beam_parameters::BeamParameters;
 use super::data::{Job, Lock, Pose};
