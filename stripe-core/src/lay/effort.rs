@@ -2,9 +2,8 @@
 
 use std::sync::atomic::{AtomicBool, Ordering};
 
-/// What a race costs is worth so many times what other first layouts may: most of what a
-/// search wins is won there.
-pub(super) const RACE: u64 = 8;
+/// Other first layouts than those of a race may cost this part of a search.
+const FIRST_PART: u64 = 4;
 
 /// How much looking a layout is worth.
 ///
@@ -27,8 +26,7 @@ impl Effort {
     /// This effort, or [`Self::quick`] where that is less: for what is only tried.
     pub(crate) fn quick_at_most(&self) -> Self {
         let quick = Self::quick(self.seed);
-        let work = |effort: &Self| (effort.streams.max(1) * effort.rounds) as u64 * effort.work;
-        if work(self) < work(&quick) {
+        if self.search_work() < quick.search_work() {
             *self
         } else {
             quick
@@ -40,8 +38,8 @@ impl Effort {
         Self {
             seed,
             streams: 2,
-            rounds: 2,
-            work: 4_000_000,
+            rounds: 5,
+            work: 3_700_000,
         }
     }
 
@@ -50,7 +48,7 @@ impl Effort {
         Self {
             seed,
             streams: 2,
-            rounds: 5,
+            rounds: 20,
             work: 11_000_000,
         }
     }
@@ -60,9 +58,25 @@ impl Effort {
         Self {
             seed,
             streams: 2,
-            rounds: 10,
+            rounds: 30,
             work: 45_000_000,
         }
+    }
+
+    /// What the search after a race costs.
+    fn search_work(&self) -> u64 {
+        let visits = self.work.saturating_mul(self.rounds as u64);
+        visits.saturating_mul(self.streams.max(1) as u64)
+    }
+
+    /// What a race may cost: as much as the search that follows, for what the one finds the other
+    /// does not (`benches/README.md`).
+    pub(crate) fn race_work(&self) -> u64 {
+        if self.rounds == usize::MAX {
+            // Nobody knows how long it will be: a search of some seconds is to get beyond.
+            return self.work.saturating_mul(4);
+        }
+        self.search_work()
     }
 
     /// The part of the effort that goes into the race, before the search (0 to 1).
@@ -70,18 +84,12 @@ impl Effort {
         if self.rounds == usize::MAX {
             return 0.0;
         }
-        let race = (RACE * self.first_work()) as f64;
-        let search = self.work as f64 * (self.rounds * self.streams.max(1)) as f64;
-        race / (race + search)
+        0.5
     }
 
-    /// What layouts to begin with may cost, before the search.
+    /// What other layouts to begin with may cost, before the search.
     pub(crate) fn first_work(&self) -> u64 {
-        if self.rounds == usize::MAX {
-            // Nobody knows how long it will be: a search of some seconds is to get beyond.
-            return self.work / 2;
-        }
-        self.work.saturating_mul(self.rounds as u64)
+        self.race_work() / FIRST_PART
     }
 
     /// No end but the stop flag.

@@ -21,6 +21,9 @@ const LEAST_PART: f64 = 1.0 / 64.0;
 /// After so many failures at the smallest share a layout comes no further.
 const FAILURES: usize = 2;
 
+/// Where the overlaps left are less deep in all than the step is long, this part of it is given back.
+const BACK: f64 = 0.3;
+
 /// How a layout is shortened.
 struct Manner {
     /// After a failure the next step is this part of the last.
@@ -31,8 +34,6 @@ struct Manner {
     fresh: usize,
     /// Infeasible layouts of one length that are known, the best ones.
     known: usize,
-    /// One that comes nearer to a layout than by what the step is long gets this part of it back.
-    back: f64,
     /// A search without an end exchanges so many times more rarely, for its attempts are to find
     /// room in a round.
     rarely: u64,
@@ -44,7 +45,6 @@ const ON_LINES: Manner = Manner {
     attempts: 3,
     fresh: 2,
     known: 1,
-    back: 0.0,
     rarely: 1,
 };
 
@@ -54,7 +54,6 @@ const IN_THE_PLANE: Manner = Manner {
     attempts: 10,
     fresh: 1,
     known: 8,
-    back: 0.3,
     rarely: 3,
 };
 
@@ -321,8 +320,8 @@ impl Stream<'_> {
             let Some(infeasible) = guided.separate(work, &stop) else {
                 return true;
             };
-            if manner.back > 0.0 && infeasible.depth < step {
-                let back = (manner.back * step).round();
+            if infeasible.depth < step {
+                let back = (BACK * step).round();
                 guided.stand(&infeasible.placements, &infeasible.offsets);
                 guided.put_in(back);
                 guided.shorten(target + back);

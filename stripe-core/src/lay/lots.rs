@@ -15,7 +15,7 @@ use super::beam_parameters::BeamParameters;
 use super::bound::easy_bounds;
 use super::compaction::drop_down;
 use super::data::{Item, Job, Layout, Lock, Placement};
-use super::effort::{Control, Effort, Progress, RACE};
+use super::effort::{Control, Effort, Progress};
 use super::error::LayError;
 use super::first::length_of;
 use super::guided_search::is_valid;
@@ -360,7 +360,7 @@ fn best_block<'a>(
     };
     let instance = &start.instance;
     let beam = contexts.work(instance, start.length).max(1);
-    let beams = (RACE * effort.first_work() / beam) as f64;
+    let beams = (effort.race_work() / beam) as f64;
     let items = instance.items.len();
     let mut spent = 0.0;
     while spent < beams && items > 2 && !control.is_stopped() {

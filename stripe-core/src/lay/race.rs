@@ -19,7 +19,7 @@
 
 use super::beam_parameters::BeamParameters;
 use super::data::{Job, Lock, Pose};
-use super::effort::{Control, Effort, Progress, RACE};
+use super::effort::{Control, Effort, Progress};
 use super::instance::{Instance, LinePlacement};
 use super::level_rows::LevelRows;
 use super::outline::UNITS_PER_MM;
@@ -128,7 +128,7 @@ pub(crate) fn race(
     let Some((beam, new)) = costs(job, longest) else {
         return none;
     };
-    let work = RACE * effort.first_work();
+    let work = effort.race_work();
     let beams = work / beam;
     let mut race = Race {
         job,

@@ -172,7 +172,7 @@ fn first_share(instance: &Instance, length: f64) -> f64 {
 }
 
 /// The layouts to begin with, shortest first: the first layouts, and what touching perimeters
-/// and beams make of each instance within a quarter of the effort.
+/// and beams make of each instance within a part of the effort.
 pub(crate) fn first_layouts(
     job: &Job,
     starts: &[Start],
@@ -182,7 +182,7 @@ pub(crate) fn first_layouts(
     // Where offsets are free, others are found by the race.
     let share = if job.groups <= MOST_GROUPS { 16 } else { 4 };
     let budget = effort.first_work() / share;
-    let touching_perimeter = effort.first_work() / 8;
+    let touching_perimeter = effort.first_work() / 4;
     let mut found = Vec::new();
     if job.groups > MOST_GROUPS && starts[0].instance.stride > 1 && job.lock != Lock::Plane {
         found.extend(alike(job, starts, budget, effort.seed, control));
