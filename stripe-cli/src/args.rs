@@ -396,11 +396,11 @@ fn methods() -> impl TypedValueParser<Value = Method> {
 /// How hard to search.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub(crate) enum EffortArg {
-    /// A few seconds
+    /// About a second for each fabric
     Quick,
-    /// Up to ten seconds or so
+    /// Up to ten seconds for each fabric
     Steady,
-    /// A minute or two, for expensive fabric
+    /// Up to a minute for each fabric: worth it where fabric is expensive
     Patient,
 }
 

@@ -22,7 +22,7 @@ const SILENT_MM: f64 = 0.5;
 /// A layout that is longer than its bound by no more than this share is near it.
 const NEAR_SHARE: f64 = 0.1;
 /// A longer search is worth a try where it must shorten the layout by no more than this
-/// share: about what `patient` gains over `quick` (3 to 5 %) and over `steady` (1.5 to 2.5 %) on
+/// share: about what `patient` gains over `quick` (2 to 5 %) and over `steady` (up to 2 %) on
 /// striped fabric (benches/README.md).
 const PATIENT_GAINS: [(&str, f64); 2] = [("quick", 0.04), ("steady", 0.02)];
 
