@@ -2,8 +2,14 @@
 
 use std::sync::atomic::{AtomicBool, Ordering};
 
-/// Other first layouts than those of a race may cost this part of a search.
-const FIRST_PART: u64 = 4;
+/// Other first layouts than those of a race may cost this part of what the race may, and this one
+/// of a search without an end, which is to begin soon.
+const OTHERS_PART: u64 = 4;
+const OTHERS_PART_ENDLESS: u64 = 16;
+
+/// A search without an end begins with a race of so many rounds' work: nobody knows how long it
+/// will be, and one of some seconds is to get beyond.
+const RACE_ENDLESS: u64 = 4;
 
 /// How much looking a layout is worth.
 ///
@@ -72,24 +78,31 @@ impl Effort {
     /// What a race may cost: as much as the search that follows, for what the one finds the other
     /// does not (`benches/README.md`).
     pub(crate) fn race_work(&self) -> u64 {
-        if self.rounds == usize::MAX {
-            // Nobody knows how long it will be: a search of some seconds is to get beyond.
-            return self.work.saturating_mul(4);
+        if self.is_endless() {
+            self.work.saturating_mul(RACE_ENDLESS)
+        } else {
+            self.search_work()
         }
-        self.search_work()
     }
 
     /// The part of the effort that goes into the race, before the search (0 to 1).
     pub(crate) fn race_share(&self) -> f64 {
-        if self.rounds == usize::MAX {
-            return 0.0;
-        }
-        0.5
+        if self.is_endless() { 0.0 } else { 0.5 }
     }
 
     /// What other layouts to begin with may cost, before the search.
     pub(crate) fn first_work(&self) -> u64 {
-        self.race_work() / FIRST_PART
+        let part = if self.is_endless() {
+            OTHERS_PART_ENDLESS
+        } else {
+            OTHERS_PART
+        };
+        self.race_work() / part
+    }
+
+    /// Whether only the stop flag ends it.
+    pub(super) fn is_endless(&self) -> bool {
+        self.rounds == usize::MAX
     }
 
     /// No end but the stop flag.

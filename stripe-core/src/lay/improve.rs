@@ -96,7 +96,7 @@ pub(crate) fn search(
         return (best, moves);
     }
     let mut effort = *effort;
-    if effort.rounds == usize::MAX {
+    if effort.is_endless() {
         let manner = Manner::of(&starts[best.instance].instance);
         effort.work = effort.work.saturating_mul(manner.rarely);
     }
