@@ -73,13 +73,15 @@ const INSTANCES: usize = 6;
 /// What beams may cost a stream that begins anew: this part of a round.
 const ANEW: u64 = 4;
 
-/// The best layout found from the given ones, best first, and the moves made.
+/// The best layout found from the given ones, best first, and the moves made. What share of the
+/// effort is spent `before` (0 to 1) is told with the progress.
 pub(crate) fn search(
     starts: &[Start],
     layouts: &[Found],
     effort: &Effort,
     control: &Control,
     bound: f64,
+    before: f64,
 ) -> (Found, u64) {
     let streams = effort.streams.max(1);
     let mut pool: Vec<Found> = (0..streams)
@@ -130,7 +132,6 @@ pub(crate) fn search(
             }
         }
         if let Some(progress) = control.progress {
-            let before = effort.race_share();
             let share = (round + 1) as f64 / effort.rounds as f64;
             progress(Progress {
                 what: "",

@@ -13,8 +13,8 @@
 //! difference of their lines, the positions at which they overlap (`overlap`). From then on
 //! no polygon is looked at. `first` lays at once; `beam`, `level_rows` and `touching_perimeter` build
 //! many layouts piece by piece, for `starts` and `race`; `improve` leads the `search`, which
-//! shortens a layout by `moves` (`plane_moves` on plain fabric), each along the `line_penalty`; `compact` and
-//! `compact_by_lp` push together, `bound` says how short it could be at best (by gaps along
+//! shortens a layout by `moves` (`plane_moves` on plain fabric), each along the `line_penalty`; `compaction` and
+//! `lp_compaction` push together, `bound` says how short it could be at best (by gaps along
 //! lines in `line_bound`, which weighs `line_views`; for a few pieces by `proof`), `hand` how
 //! long it is by hand, in `rows`, and `run` leads them. `lots` repeats what was found of one lot.
 
@@ -50,7 +50,6 @@ mod overlap_tracker;
 mod plane_moves;
 mod proof;
 mod race;
-
 mod reach;
 mod recreate;
 mod rows;

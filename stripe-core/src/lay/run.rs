@@ -104,6 +104,11 @@ pub(super) fn search_all(
         },
         || easy_bounds(&starts[0].instance, job, first_length),
     );
+    let before = if raced.is_empty() {
+        0.0
+    } else {
+        effort.race_share()
+    };
     starts.extend(raced);
     layouts.extend(more);
     layouts.sort_by(|a, b| a.length.total_cmp(&b.length));
@@ -134,6 +139,7 @@ pub(super) fn search_all(
         effort,
         control,
         bounds.best().length_mm * UNITS_PER_MM,
+        before,
     );
     Ok(Searched {
         starts,
@@ -206,5 +212,45 @@ fn to_lay(job: &Job, start: &Start, relaxed: RelaxedLayout, offsets: &[i64]) -> 
         length_mm: relaxed.length.max(0.0) / UNITS_PER_MM,
         placements,
         offsets,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::lay::trial::odd_pieces;
+    use std::sync::Mutex;
+
+    /// Progress never goes back, and where nothing is raced the search is all of it.
+    #[test]
+    fn progress_counts_a_race_only_where_there_is_one() {
+        let shares = |lock: Option<Lock>| {
+            let mut job = odd_pieces(14, 0, 0.0, 5);
+            job.lock = lock.unwrap_or(job.lock);
+            let effort = Effort {
+                work: 400_000,
+                ..Effort::quick(1)
+            };
+            let told = Mutex::new(Vec::new());
+            let tell = |progress: crate::lay::Progress<'_>| {
+                let is_search = progress.moves > 0;
+                told.lock().unwrap().push((is_search, progress.share));
+            };
+            let control = Control {
+                stop: None,
+                progress: Some(&tell),
+            };
+            search_all(&job, &effort, &control).unwrap();
+            let told = told.into_inner().unwrap();
+            assert!(told.is_sorted_by_key(|&(_, share)| share), "{told:?}");
+            told
+        };
+        let first_round = 1.0 / Effort::quick(1).rounds as f64;
+        let plain = shares(Some(Lock::Plane));
+        assert_eq!(plain[0], (true, first_round));
+        let striped = shares(None);
+        assert!(striped[0].1 < 0.5, "{striped:?}");
+        let search = striped.iter().find(|told| told.0).unwrap();
+        assert_eq!(search.1, 0.5 + 0.5 * first_round);
     }
 }
