@@ -12,14 +12,12 @@ pub const POINT_TOL_MM: f64 = 1e-4;
 pub const CHORD_TOL_MM: f64 = 0.05;
 
 /// `x mod m` in `[0, m)`, for `m > 0`; never returns `m` itself.
-#[inline]
 pub fn wrap(x: f64, m: f64) -> f64 {
     let r = x.rem_euclid(m);
     if r >= m { 0.0 } else { r }
 }
 
 /// The signed distance from `x` to the nearest multiple of `m`, in `[-m/2, m/2]`.
-#[inline]
 pub fn nearest_multiple_gap(x: f64, m: f64) -> f64 {
     x - (x / m).round() * m
 }

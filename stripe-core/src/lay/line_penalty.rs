@@ -33,7 +33,6 @@ pub(crate) struct LinePenalty<'a> {
 
 impl<'a> LinePenalty<'a> {
     /// Forgets all; what follows is about places within `reach`.
-    #[inline]
     pub(crate) fn clear(&mut self, reach: Interval) {
         self.reach = (reach.lo, reach.hi);
         self.lo.clear();
@@ -45,7 +44,6 @@ impl<'a> LinePenalty<'a> {
 
     /// An overlap with one piece, between two places on the line; on plain
     /// fabric with the depths below that piece, and where it stands.
-    #[inline]
     pub(crate) fn add(&mut self, lo: f64, hi: f64, weight: f64, deep: Option<(Column<'a>, f64)>) {
         self.lo.push(lo);
         self.hi.push(hi);
@@ -54,7 +52,6 @@ impl<'a> LinePenalty<'a> {
     }
 
     /// A place worth a look.
-    #[inline]
     pub(crate) fn try_at(&mut self, v: f64) {
         self.tries.push(v);
     }

@@ -36,7 +36,6 @@ impl TableBlock {
         }
     }
 
-    #[inline]
     fn intervals(&self, line: usize) -> &[Interval] {
         let head = &self.heads[line];
         if head.lo <= head.hi {
@@ -83,7 +82,6 @@ impl NoFitTable {
     }
 
     /// The forbidden intervals at a difference of lines; `find` finds them the first time.
-    #[inline]
     pub(crate) fn intervals(&self, lines: i64, find: impl Fn(i64) -> Vec<Interval>) -> &[Interval] {
         let Ok(slot) = usize::try_from(lines - self.first) else {
             return &[];
