@@ -25,7 +25,7 @@ pub fn find_room(rings: &[Vec<Point>], width_mm: f64, height_mm: f64, keep_off: 
             .map(|o| ((o.x - p.x) * squeeze).hypot(o.y - p.y))
             .fold(f64::INFINITY, f64::min)
     };
-    search(rings, width_mm, height_mm, &off_least)
+    search(rings, [width_mm, height_mm], &|_| true, &off_least)
 }
 
 /// The same among the places inside that `free` allows; nothing where it allows none.
@@ -35,14 +35,7 @@ pub fn find_room_where(
     height_mm: f64,
     free: &dyn Fn(Point) -> bool,
 ) -> Option<Room> {
-    let most = |p: Point| {
-        if free(p) {
-            f64::INFINITY
-        } else {
-            f64::NEG_INFINITY
-        }
-    };
-    let room = search(rings, width_mm, height_mm, &most);
+    let room = search(rings, [width_mm, height_mm], free, &|_| f64::INFINITY);
     (room.factor > 0.0).then_some(room)
 }
 
@@ -62,16 +55,13 @@ pub fn find_room_uncovered(
         })
         .collect();
     let most = |p: Point| {
-        if !free(p) {
-            return f64::NEG_INFINITY;
-        }
         let at = point(p.x * squeeze, p.y);
         let clear = squeezed
             .iter()
             .map(|rings| -depth(rings, at, f64::NEG_INFINITY));
         clear.fold(f64::INFINITY, f64::min)
     };
-    let room = search(rings, width_mm, height_mm, &most);
+    let room = search(rings, [width_mm, height_mm], free, &most);
     (room.factor > 0.0).then_some(room)
 }
 
@@ -81,12 +71,12 @@ pub fn inside(rings: &[Vec<Point>], p: Point) -> bool {
 }
 
 /// Tries a grid over the box, then halves its step about the best place. Lengths
-/// across are squeezed by the plate's shape, so that the plate becomes a square. A place
-/// has no more room than `most` gives it (in squeezed lengths).
+/// across are squeezed by the plate's shape, so that the plate becomes a square. Only places
+/// that are `free` are looked at; one has no more room than `most` gives it (in squeezed lengths).
 fn search(
     rings: &[Vec<Point>],
-    width_mm: f64,
-    height_mm: f64,
+    [width_mm, height_mm]: [f64; 2],
+    free: &dyn Fn(Point) -> bool,
     most: &dyn Fn(Point) -> f64,
 ) -> Room {
     let squeeze = height_mm / width_mm;
@@ -103,11 +93,16 @@ fn search(
     );
     let mut best = (f64::NEG_INFINITY, low);
     let visit = |p: Point, best: &mut (f64, Point)| {
+        let place = point(p.x / squeeze, p.y);
+        // Where a piece has no room at all, this alone is asked of every place.
+        if !free(place) {
+            return;
+        }
         let room = depth(&squeezed, p, best.0);
         if room <= best.0 {
             return;
         }
-        let room = room.min(most(point(p.x / squeeze, p.y)));
+        let room = room.min(most(place));
         if room > best.0 {
             *best = (room, p);
         }
