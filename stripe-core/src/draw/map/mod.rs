@@ -34,6 +34,7 @@ pub(super) use legend::WORDS as LEGEND;
 use listing::Listing;
 use named_bands::Named;
 pub(super) use pieces::{plate, plate_mm};
+use rayon::prelude::*;
 use sheet::{Sheet, Wanted};
 use split::{Reach, Stretch, split};
 use std::sync::OnceLock;
@@ -139,11 +140,15 @@ fn map_of(plan: &Plan, fabric: &FabricPlan, paper: Paper, wrong_side_up: bool) -
     sheet.homes = &homes;
     sheet.sheets = stretches.len() + 1;
     sheet.room = OnceLock::new();
-    let mut scenes = vec![sheet.draw(&whole, Wanted::Overview(&stretches))];
-    for (i, stretch) in stretches.iter().enumerate() {
-        scenes.push(sheet.draw(stretch, Wanted::Places { number: i + 2 }));
-    }
-    scenes
+    let overview = || sheet.draw(&whole, Wanted::Overview(&stretches));
+    let places = || -> Vec<Scene> {
+        let stretches = stretches.par_iter().enumerate();
+        stretches
+            .map(|(i, stretch)| sheet.draw(stretch, Wanted::Places { number: i + 2 }))
+            .collect()
+    };
+    let (overview, places) = rayon::join(overview, places);
+    std::iter::once(overview).chain(places).collect()
 }
 
 /// Names in a row, for messages.
