@@ -87,11 +87,16 @@ fn twice_ends_at_once_and_leaves_nothing() {
 }
 
 /// As many pieces as a fabric may have are stopped while they are laid for the first time:
-/// the search hears it within a moment, and what remains is the work of any plan that large.
-/// Processor time is counted, since other tests run beside this one.
+/// the search hears it within a moment, and what remains is the work of any plan that large,
+/// which a run that searches for a moment shows. Processor time is counted, since other tests
+/// run beside this one, and as a share of that run's, since machines differ. (Two shared cores:
+/// heard after 0.1, ended after 0.8 to 0.95.)
 #[cfg(target_os = "linux")]
 #[test]
 fn a_large_first_layout_can_be_stopped() {
+    let moment = ["--effort", "quick", "--seconds", "0.01"];
+    let (_, whole) = crate::limit::run_within(crate::limit::FULL, &moment, 60.0, 500);
+    let whole = whole.seconds;
     for (signal, wait) in [("-INT", 0.1), ("-TERM", 0.4)] {
         let place = Place::new();
         place.write("a.toml", crate::limit::FULL);
@@ -124,16 +129,24 @@ fn a_large_first_layout_can_be_stopped() {
         let mut end = heard;
         while child.try_wait().unwrap().is_none() {
             end = end.max(taken() - at_signal);
-            assert!(end < 20.0, "{signal}: still at work after {end} s");
+            assert!(
+                end < 1.2 * whole,
+                "{signal}: at work after {end} of {whole} s"
+            );
             std::thread::sleep(Duration::from_millis(20));
         }
-        println!("{signal}: heard after {heard} s, ended after {end} s of processor time");
+        println!(
+            "{signal}: heard after {heard} s, ended after {end} s; a run of a moment: {whole}"
+        );
         assert!(child.wait().unwrap().success(), "{signal}: {said}");
         assert!(
             said.contains("best layout found so far"),
             "{signal}: {said}"
         );
-        assert!(heard < 6.0, "{signal}: heard after {heard} s");
+        assert!(
+            heard < 0.25 * whole,
+            "{signal}: heard after {heard} of {whole} s"
+        );
         place.run(&["check", "out/plan.json"]).with_status(0);
     }
 }
