@@ -27,37 +27,44 @@ impl Rng {
     }
 
     /// 64 random bits.
+    #[inline]
     pub fn bits(&mut self) -> u64 {
         self.0.next_u64()
     }
 
     /// A whole number below `n`, which is not 0; some numbers come more often than others, by
     /// one in 2^64 / n.
+    #[inline]
     pub fn below(&mut self, n: usize) -> usize {
         ((u128::from(self.bits()) * n as u128) >> 64) as usize
     }
 
     /// A whole number in `[low, high]`, for `low <= high`.
+    #[inline]
     pub fn whole(&mut self, low: usize, high: usize) -> usize {
         low + self.below(high - low + 1)
     }
 
     /// A number in `[0, 1)`, a multiple of 2^-53.
+    #[inline]
     pub fn fraction(&mut self) -> f64 {
         (self.bits() >> 11) as f64 / (1_u64 << 53) as f64
     }
 
     /// A number in `[low, high)`; `low` where they are the same.
+    #[inline]
     pub fn real(&mut self, low: f64, high: f64) -> f64 {
         low + (high - low) * self.fraction()
     }
 
     /// True once in `n` times.
+    #[inline]
     pub fn once_in(&mut self, n: usize) -> bool {
         self.below(n) == 0
     }
 
     /// One of several; there is at least one.
+    #[inline]
     pub fn pick<T: Copy>(&mut self, from: &[T]) -> T {
         from[self.below(from.len())]
     }

@@ -19,6 +19,7 @@ use super::classes::Classes;
 use super::first::{beyond, length_of};
 use super::instance::{Instance, LinePlacement};
 use super::outline::Interval;
+use crate::num::ceil_to_index;
 
 /// Sample columns a repeat, and the most across the fabric: of a narrow repeat there are
 /// places enough without more.
@@ -303,7 +304,7 @@ impl BeamContext {
     fn add(&mut self, instance: &Instance, class: usize, placement: LinePlacement, last: f64) {
         let outline = instance.outline_of(placement);
         let u = instance.u(placement.orientation as usize, i64::from(placement.line));
-        let column = |u: f64| ((u / self.pitch - 0.5).ceil().max(0.0) as usize).min(self.columns);
+        let column = |u: f64| ceil_to_index((u / self.pitch - 0.5).max(0.0)).min(self.columns);
         let columns = column(u + outline.across().lo)..column(u + outline.across().hi);
         let first = self.tops.len();
         let mut area = 0.0;

@@ -85,6 +85,7 @@ impl DepthMap {
     /// Adds the depths at a difference of lines, times a weight, to a profile of places a cell
     /// apart; the piece that they are counted from stands at the profile's place `zero` (cells).
     /// The nearest column and row stand for those between. `sense` as for [`Self::column`].
+    #[inline]
     pub(crate) fn add_to(
         &self,
         profile: &mut [f32],
@@ -119,6 +120,7 @@ impl DepthMap {
 
     /// The depths at a difference of lines; `sense` is -1 where differences along
     /// are to be read the other way round.
+    #[inline]
     pub(crate) fn column(&self, lines: i64, sense: f64) -> Column<'_> {
         let count = self.depths.len().checked_div(self.rows).unwrap_or(0);
         let c = (lines - self.first).div_euclid(self.step);
@@ -217,6 +219,7 @@ pub(crate) struct Column<'a> {
 impl Column<'_> {
     /// The depth of an overlap at a difference along (units), drawn straight
     /// between the samples.
+    #[inline]
     pub(crate) fn depth(&self, dv: f64) -> f64 {
         let at = dv * self.per_cell - self.low;
         let row = at as usize;

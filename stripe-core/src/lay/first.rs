@@ -90,6 +90,7 @@ impl<'a> PartialLayout<'a> {
     }
 
     /// The far end of whatever is in the way at a placement.
+    #[inline]
     fn beyond(&mut self, placement: LinePlacement, up: bool) -> Option<f64> {
         let bucket = self.bucket(placement);
         let near = self.buckets.iter().take(bucket + 2);
@@ -102,6 +103,7 @@ impl<'a> PartialLayout<'a> {
 
 /// The far end, upward or downward along the line, of whatever of `laid` is in the
 /// way at a placement; `None` where it is free.
+#[inline]
 pub(crate) fn beyond(
     instance: &Instance,
     laid: impl Iterator<Item = LinePlacement>,

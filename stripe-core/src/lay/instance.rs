@@ -384,6 +384,7 @@ impl Instance {
     }
 
     /// The same for a position across that need not be on a line.
+    #[inline]
     pub(crate) fn reach_at(&self, orientation: usize, u: f64, length: f64) -> Option<Interval> {
         let f = &self.orientations[orientation];
         // Across, and on points, contact with the edge is rounded like any other.
@@ -462,6 +463,7 @@ impl Instance {
     /// Spans are narrower on a lattice by what rounding may add to them, so that
     /// contact needs no further tolerance here: one taken twice would put a piece
     /// back to where it overlaps.
+    #[inline]
     pub(crate) fn snap(&self, orientation: usize, line: i32, v: f64, up: bool) -> f64 {
         let Some((along, shear)) = self.lattice else {
             return v;

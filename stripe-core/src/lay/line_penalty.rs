@@ -7,6 +7,7 @@
 
 use super::depth_map::Column;
 use super::outline::Interval;
+use crate::num::ceil_to_index;
 
 /// Cells of the row of bits.
 const CELLS: usize = 512;
@@ -33,6 +34,7 @@ pub(crate) struct LinePenalty<'a> {
 
 impl<'a> LinePenalty<'a> {
     /// Forgets all; what follows is about places within `reach`.
+    #[inline]
     pub(crate) fn clear(&mut self, reach: Interval) {
         self.reach = (reach.lo, reach.hi);
         self.lo.clear();
@@ -44,6 +46,7 @@ impl<'a> LinePenalty<'a> {
 
     /// An overlap with one piece, between two places on the line; on plain
     /// fabric with the depths below that piece, and where it stands.
+    #[inline]
     pub(crate) fn add(&mut self, lo: f64, hi: f64, weight: f64, deep: Option<(Column<'a>, f64)>) {
         self.lo.push(lo);
         self.hi.push(hi);
@@ -52,6 +55,7 @@ impl<'a> LinePenalty<'a> {
     }
 
     /// A place worth a look.
+    #[inline]
     pub(crate) fn try_at(&mut self, v: f64) {
         self.tries.push(v);
     }
@@ -107,14 +111,11 @@ impl<'a> LinePenalty<'a> {
         for ((&lo, &hi), &weight) in self.lo.iter().zip(&self.hi).zip(&self.weight) {
             let least = bar / weight;
             // Only cells that lie within wholly.
-            let from = ((lo + least - self.reach.0) * per_cell).max(0.0).ceil();
-            let to = ((hi - least - self.reach.0) * per_cell)
-                .min(CELLS as f64)
-                .floor();
+            let cell = |v: f64| ((v - self.reach.0) * per_cell).clamp(0.0, CELLS as f64);
+            let (from, to) = (ceil_to_index(cell(lo + least)), cell(hi - least) as usize);
             if from >= to {
                 continue;
             }
-            let (from, to) = (from as usize, to as usize);
             for word in from / 64..=(to - 1) / 64 {
                 let low = from.max(word * 64) - word * 64;
                 let high = to.min(word * 64 + 64) - word * 64;

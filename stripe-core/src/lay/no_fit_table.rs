@@ -36,6 +36,7 @@ impl TableBlock {
         }
     }
 
+    #[inline]
     fn intervals(&self, line: usize) -> &[Interval] {
         let head = &self.heads[line];
         if head.lo <= head.hi {
@@ -82,6 +83,7 @@ impl NoFitTable {
     }
 
     /// The forbidden intervals at a difference of lines; `find` finds them the first time.
+    #[inline]
     pub(crate) fn intervals(&self, lines: i64, find: impl Fn(i64) -> Vec<Interval>) -> &[Interval] {
         let Ok(slot) = usize::try_from(lines - self.first) else {
             return &[];

@@ -108,6 +108,7 @@ impl Instance {
 
     /// The map to read for the depths of `b` over `a`, at which difference of lines, and in
     /// which sense along: what is deep for `b` over `a` is as deep for `a` over `b`.
+    #[inline]
     fn depth_map_read(&self, a: LinePlacement, b: LinePlacement) -> (&DepthMap, i64, f64) {
         let table_class = |placement: LinePlacement| {
             self.orientations[placement.orientation as usize].table_class

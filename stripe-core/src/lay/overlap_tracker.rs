@@ -23,6 +23,7 @@ impl Extent {
     }
 
     /// Whether two boxes have more in common than a side.
+    #[inline]
     pub(crate) fn meets(&self, other: &Self) -> bool {
         self.u.0 < other.u.1 && other.u.0 < self.u.1 && self.v.0 < other.v.1 && other.v.0 < self.v.1
     }
@@ -88,6 +89,7 @@ impl<'a> OverlapTracker<'a> {
         }
     }
 
+    #[inline]
     fn bucket(&self, y: f64) -> usize {
         // Casts of what is below nothing give 0.
         (y / self.cell + 1.0) as usize
@@ -140,6 +142,7 @@ impl<'a> OverlapTracker<'a> {
     }
 
     /// Whom a piece overlaps.
+    #[inline]
     pub(crate) fn overlaps(&self, item: usize) -> &[Overlap] {
         &self.overlaps[item]
     }
