@@ -202,7 +202,9 @@ pub(crate) fn to_text(summary: &Summary, plan: &Plan) -> String {
         .filter(|fabric| fabric.in_hand.is_none())
     {
         let name = &fabric.name;
-        let _ = writeln!(text, "{name}: {}", wording::saved(fabric, unit));
+        if let Some(words) = wording::saved(plan, fabric) {
+            let _ = writeln!(text, "{name}: {words}");
+        }
         let more = [
             wording::together(plan, fabric),
             wording::nearly(plan, fabric),

@@ -98,7 +98,7 @@ pub fn in_hand(plan: &Plan) -> Vec<String> {
 /// What a list of purchases is called: in a rescue it is that of the plan before.
 pub fn purchases(plan: &Plan) -> &'static str {
     if plan.recut.is_some() {
-        "What was to be bought for the plan before this one"
+        "What the plan before this one had you buy"
     } else {
         "What to buy"
     }
@@ -144,22 +144,26 @@ pub fn cutting_order(plan: &Plan, fabric: &str) -> Vec<String> {
     let uncut = on()
         .flat_map(|one| &one.placements)
         .filter(|piece| !piece.is_cut);
-    if uncut.count() > here().count() {
-        said.push(if striped {
-            format!(
-                "Cut {first} 1 first and lay its pieces side by side: if the stripes do not run on, little is lost."
-            )
-        } else {
-            format!("Cut {first} 1 first and try it on the motif: if it does not fit, little is lost.")
-        });
-    }
     let scarce: Vec<String> = here().filter(|one| one.places == 0).map(name).collect();
     let mut spare: Vec<&SpareNote> = here().filter(|one| one.places > 0).collect();
+    if uncut.count() > here().count() {
+        let test = if striped {
+            "lay its pieces side by side: if the stripes do not run on"
+        } else {
+            "try it on the motif: if it does not fit"
+        };
+        let then = if spare.is_empty() {
+            "stop before you cut more"
+        } else {
+            "little is lost"
+        };
+        said.push(format!("Cut {first} 1 first and {test}, {then}."));
+    }
     if scarce.is_empty() {
         said.push("There is room to cut any one piece again.".to_owned());
     } else if spare.is_empty() {
         said.push(
-            "There is no room to cut a piece again as the others lie: take care with every one. If one goes wrong, `stripelay recut` looks for room among those that are not cut yet.".to_owned(),
+            "Take care with every piece: the layout has no room to cut one again. If one goes wrong, `stripelay recut` looks for room among the pieces that are not cut yet.".to_owned(),
         );
     } else {
         said.push(format!(
@@ -176,10 +180,10 @@ pub fn cutting_order(plan: &Plan, fabric: &str) -> Vec<String> {
     let room = on().filter_map(|one| Some(one.buy.room_mm? - one.length_mm));
     let room: f64 = room.fold(0.0, f64::max);
     if room > SPARE_MM {
-        said.push(format!(
-            "What you buy is {} longer than what is used, once it is squared up and washed.",
-            Length::from_mm(room).down(plan.unit).shown(plan.unit)
-        ));
+        let spare = Length::from_mm(room).down(plan.unit).shown(plan.unit);
+        let after = on().find(|one| !one.buy.counted_in.is_empty());
+        let after = after.map_or_else(String::new, |one| format!(", after {}", one.buy.counted_in));
+        said.push(format!("What you buy has {spare} to spare{after}."));
     }
     said
 }
@@ -199,16 +203,24 @@ pub fn changed(plan: &Plan, piece: &PlacedPiece) -> Option<&'static str> {
     }
 }
 
-/// What a fabric's plan saves beside laying by hand.
-pub fn saved(fabric: &FabricPlan, unit: Unit) -> String {
+/// What a fabric's plan saves beside laying by hand; nothing in a rescue, where much of the fabric
+/// is cut and more of it may have to be bought.
+pub fn saved(plan: &Plan, fabric: &FabricPlan) -> Option<String> {
+    if plan.recut.is_some() {
+        return None;
+    }
+    let unit = plan.unit;
     let shortest = fabric.shortest();
     let saved = fabric.by_hand_length_mm - shortest;
     let way = fabric.by_hand.words();
     let up = |mm: f64| Length::from_mm(mm).shown_up(unit);
     if saved <= SILENT_MM {
-        return format!("Takes {}, the same as by hand ({way}).", up(shortest));
+        return Some(format!(
+            "Takes {}, the same as by hand ({way}).",
+            up(shortest)
+        ));
     }
-    format!(
+    Some(format!(
         "Saves {} ({}): takes {} instead of {} by hand ({way}).",
         // The difference of the two lengths as they are shown.
         Length::from_mm(fabric.by_hand_length_mm)
@@ -218,7 +230,7 @@ pub fn saved(fabric: &FabricPlan, unit: Unit) -> String {
         share_words(saved / fabric.by_hand_length_mm),
         up(shortest),
         up(fabric.by_hand_length_mm),
-    )
+    ))
 }
 
 /// Whether a little less would cost a step less in the shop, and what to try; nothing where
@@ -342,7 +354,7 @@ pub fn safe_gap(plan: &Plan, likely: &LikelyNote) -> String {
     }
     format!(
         "Two cut lines may come up to {nearer} nearer to each other than on the map, and the plan keeps them only {} apart. \
-         Chalk all pieces before you cut the first, or set `gap` to {} and plan again.",
+         Trace around every template and see that no two outlines meet before you cut the first piece, or set `gap` to {} and plan again.",
         up(gap_mm),
         up(likely.safe_gap_mm)
     )

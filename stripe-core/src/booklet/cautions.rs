@@ -17,7 +17,7 @@ pub(super) const CAUTIONS: [[&str; 2]; 12] = [
     ],
     [
         "A test piece",
-        "Cut and sew one small section from spare fabric before you cut the rest.",
+        "Cut and sew one small section from spare fabric before you cut the rest. What to buy has no fabric for this test in it.",
     ],
     [
         "True stripes",
@@ -37,7 +37,7 @@ pub(super) const CAUTIONS: [[&str; 2]; 12] = [
     ],
     [
         "Spray adhesive",
-        "Use it only with plenty of fresh air, away from flames and hot irons. Cover the floor and your skin, and follow the label on the can.",
+        "Use it only with plenty of fresh air, away from flames and hot irons. Do not breathe the mist. Protect the floor, cover your hands and arms, and follow the label on the can.",
     ],
     [
         "Glue",

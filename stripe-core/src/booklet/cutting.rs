@@ -49,8 +49,9 @@ pub(super) fn list(plan: &Plan) -> Section {
         @if any_in_hand(plan) { p { (IN_HAND) } }
         p.screen {
             label {
-                "If a piece is spoilt: what you have ticked, to copy into "
-                code { "stripelay recut plan.json --spoilt CODE --cut" } " "
+                "If you spoil a piece: tick every piece that is cut and good, and leave the spoilt one unticked. Then, in the folder of this page, type "
+                code { "stripelay recut plan.json --out again --spoilt CODE --cut" }
+                " with the spoilt piece's code in place of CODE, and after it the codes of what is cut: "
                 input.codes type="text" readonly data-cut-codes;
             }
         }

@@ -12,15 +12,16 @@ pub(super) fn section(plan: &Plan) -> Option<Section> {
         p { (wording::likely(likely, plan.unit)) }
         p {
             "So find the stripe first: the map's list names the repeat, the template's ticks show where two bands meet. "
-            "Lay the ticks in the middle of the piece on the bands that you see, and split any difference evenly between its two sides. "
+            "Lay the template so that its ticks meet the bands that you see, and split any difference evenly between its two sides. "
             "Measure from the selvage only to find which repeat it is."
         }
+        p { "Of all joints of a motif, so many will be out of line if you lay the pieces by the stripe, or by the ruler alone:" }
         @for motif in &likely.motifs {
             h3 { (motif.motif) }
             (bars(motif.joints, [("by the stripe", motif.by_stripe), ("by the ruler", motif.by_ruler)]))
         }
         @if !likely.delicate.is_empty() {
-            p { "Take most care with these:" }
+            p { "Take most care with these. Small errors were tried many times over, and so often the joint came out of line:" }
             ul { (delicate(likely)) }
         }
         p { (wording::safe_gap(plan, likely)) }
@@ -61,8 +62,8 @@ fn delicate(likely: &LikelyNote) -> Markup {
     html! {
         @for joint in &likely.delicate {
             li {
-                strong { (joint.a) " and " (joint.b) } ", " (joint.motif) ": out of line in "
-                (wording::share_words(joint.by_stripe)) " of trials by the stripe, "
+                strong { (joint.a) " and " (joint.b) } ", " (joint.motif) ": "
+                (wording::share_words(joint.by_stripe)) " by the stripe, "
                 (wording::share_words(joint.by_ruler)) " by the ruler"
             }
         }

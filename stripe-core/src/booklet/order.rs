@@ -7,7 +7,7 @@ use maud::html;
 
 /// Before motifs alone are sewn on: a quilt's own order tells more.
 const PREPARE: [&str; 4] = [
-    "Wash the fabric, if you mean to, and press it.",
+    "Wash and press the fabric now if you wash it before you cut, and measure it again. What to buy allows for shrinkage only where the project file gives a `shrinkage`.",
     "Square up the cut ends.",
     "Print the templates at actual size and measure their bars.",
     CUT_BY_MAPS,

@@ -14,7 +14,7 @@ pub(super) fn section(plan: &Plan) -> Section {
         @for fabric in plan.fabrics.iter().filter(|fabric| fabric.in_hand.is_none()) {
             h3 { (fabric.name) }
             p {
-                (wording::saved(fabric, unit))
+                @if let Some(words) = wording::saved(plan, fabric) { (words) }
                 @if let Some(words) = wording::nearly(plan, fabric) { " " strong { (words) } }
             }
             @if let Some(words) = wording::together(plan, fabric) { p { (words) } }

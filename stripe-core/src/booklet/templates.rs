@@ -20,8 +20,8 @@ pub(super) fn section(made: &Templates, method: Method) -> Section {
                 thead {
                     tr {
                         th scope="col" { "template" }
-                        th.number scope="col" { "cut" }
-                        @if reversed { th."number"."wide" scope="col" { "reversed" } }
+                        th.number scope="col" { @if reversed { "cut in all" } @else { "cut" } }
+                        @if reversed { th."number"."wide" scope="col" { "of these, reversed" } }
                         th.number scope="col" { "sheet" }
                         th scope="col" { "fabric" }
                     }

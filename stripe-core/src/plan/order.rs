@@ -20,7 +20,7 @@ const SILENT_MM: f64 = 0.8;
 
 /// What comes first in every quilt.
 const PREPARE: [&str; 5] = [
-    "Wash the fabric, if you mean to, and press it.",
+    "Wash and press the fabric now if you wash it before you cut, and measure it again. What to buy allows for shrinkage only where the project file gives a `shrinkage`.",
     "Square up the cut ends.",
     "Print the templates at actual size and measure their bars.",
     "Cut the straight pieces of each fabric, step by step.",

@@ -368,7 +368,10 @@ fn left_words(fabric: &Fabric, bought_mm: f64, used_mm: f64, unit: Unit) -> Stri
     }
     format!(
         "; about {} by the full width left over",
-        Length::from_mm(left_mm).shown(unit).replace("about ", "")
+        Length::from_mm(left_mm)
+            .down(unit)
+            .shown(unit)
+            .replace("about ", "")
     )
 }
 
@@ -376,7 +379,7 @@ fn left_words(fabric: &Fabric, bought_mm: f64, used_mm: f64, unit: Unit) -> Stri
 fn leftover_words(lay: Option<&FabricPlan>, unit: Unit) -> Option<String> {
     let lay = lay?;
     let left = lay.leftover?;
-    let shown = |mm: f64| Length::from_mm(mm).shown(unit);
+    let shown = |mm: f64| Length::from_mm(mm).down(unit).shown(unit);
     let spread = left.shortest_mm.map_or_else(String::new, |_| {
         let over = Length::from_mm(lay.length_mm).shown_up(unit);
         format!("; they lie on {over} of what is bought, so that more is left in one piece")

@@ -127,7 +127,11 @@ fn value_fault(line: &Line<'_>) -> Option<Told> {
         return Some((
             span,
             format!("`{value}` is a word without quotes"),
-            format!("put it in quotes: {key} = \"{value}\""),
+            // A word in full would be the next thing that is not understood.
+            match key {
+                "unit" => "write unit = \"in\", \"cm\" or \"mm\"".to_owned(),
+                _ => format!("put it in quotes: {key} = \"{value}\""),
+            },
         ));
     }
     if !is_quoted && value.len() <= 60 && Length::read(value, Unit::Inch).is_ok() {

@@ -14,7 +14,7 @@ use crate::draw::table::{Column, HEAD_MM, ROW_MM, table};
 use crate::shape::point;
 
 const PRINT: &str = "Print this sheet first, at actual size (100 %, not fitted to the page). Measure both bars below. If one is off by more than 1/32 in (half a millimetre), change the print setting and print again.";
-const STRIPES: &str = "Lay each template so that the ticks at its edges meet the stripes of the fabric, each band on the band of its name and colour. Stripes are drawn pale inside the finished line and in full colour on the allowance: a dark rim is no second fabric.";
+const STRIPES: &str = "Lay each template so that the ticks at its edges meet the stripes of the fabric, each band on the band of its name and colour. Stripes are drawn pale inside the finished line and in full colour on the allowance: the darker rim is the same fabric.";
 const NO_STRIPES: &str =
     "These templates do not show the stripes. Lay each by its cross, as the cutting map shows.";
 const ANY_STRIPE: &str = "These templates are for any stripe. Lay each as the pages \"On your own stripe\" say: its stripe line along your stripe, measured from a centre line.";
@@ -120,8 +120,8 @@ impl Index<'_, '_> {
             Column::words("name", 46.0).bold(),
             Column::words("motif, piece", space.width_mm - 123.0),
             Column::words("fabric", 30.0),
-            Column::numbers("cut", 10.0),
-            Column::numbers("reversed", 17.0),
+            Column::numbers("cut|in all", 10.0),
+            Column::numbers("of these,|reversed", 17.0),
             Column::numbers("sheet", 16.0),
         ];
         let mut rows: Vec<Vec<String>> = self.ready[first..end]
@@ -132,6 +132,7 @@ impl Index<'_, '_> {
         // A column that says nothing on any sheet is left out.
         if self.ready.iter().all(|one| one.figure.face_down() == 0) {
             columns.remove(REVERSED);
+            columns[REVERSED - 1].heading = "cut".to_owned();
             rows.iter_mut().for_each(|row| {
                 row.remove(REVERSED);
             });

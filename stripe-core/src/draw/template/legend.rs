@@ -106,7 +106,7 @@ impl Key {
             }
             (Self::Fused, _) => "Trace and cut on this line: a fused edge is not turned under.",
             (Self::Cut, Method::PaperOnWrongSide | Method::PrintAgainstWrongSide) => {
-                "Cut the fabric on this line. The allowances are in it."
+                "Cut the fabric on this line. The allowances are included."
             }
             (Self::Turned, Method::PaperOnWrongSide) => {
                 "Cut the paper on this line, and press the edge of the fabric over it."
@@ -114,7 +114,7 @@ impl Key {
             (Self::Turned, Method::PrintAgainstWrongSide) => {
                 "Cut the paper on this line, and iron the edge of the fabric onto it."
             }
-            (Self::Cut, _) => "Cut on this line. The allowances are in it.",
+            (Self::Cut, _) => "Cut on this line. The allowances are included.",
             (Self::Edge, _) => "The finished edge of the motif. Place the pieces to it.",
             (Self::Turned, _) => "Turn the edge under on this line.",
             (Self::Seamed, _) => {
