@@ -15,13 +15,13 @@ pub(super) fn section(plan: &Plan) -> Option<Section> {
             "Lay the template so that its ticks meet the bands that you see, and split any difference evenly between its two sides. "
             "Measure from the selvage only to find which repeat it is."
         }
-        p { "Of all joints of a motif, so many will be out of line if you lay the pieces by the stripe, or by the ruler alone:" }
+        p { "This share of each motif's joints will be out of line if you lay the pieces by the stripe, or by the ruler alone:" }
         @for motif in &likely.motifs {
             h3 { (motif.motif) }
             (bars(motif.joints, [("by the stripe", motif.by_stripe), ("by the ruler", motif.by_ruler)]))
         }
         @if !likely.delicate.is_empty() {
-            p { "Take most care with these. Small errors were tried many times over, and so often the joint came out of line:" }
+            p { "Take most care with these. How often the joint came out of line when small errors were tried many times over:" }
             ul { (delicate(likely)) }
         }
         p { (wording::safe_gap(plan, likely)) }

@@ -32,7 +32,7 @@ pub(super) fn section(plan: &Plan) -> Option<Section> {
         return None;
     }
     let body = html! {
-        p { "Move the sliders until you like what you see. Copy the setting, and find that part in your project file by its name. Lines of it that begin with the same word give way to the copied ones; those that it does not have go below its name. Then plan again." }
+        p { "Move the sliders until you like what you see. Copy the setting, find the part of that name in your project file, and paste it there in place of the lines that begin with the same words; if there are none, paste it below the name. Then plan again." }
         noscript { p.note { "The sliders need JavaScript, which is turned off in this browser." } }
         @for one in &boxes { (one) }
         p { button type="button" data-copy-all { "copy every part's setting" } " " span role="status" data-copied {} }
