@@ -201,11 +201,8 @@ pub(crate) fn to_text(summary: &Summary, plan: &Plan) -> String {
         .iter()
         .filter(|fabric| fabric.in_hand.is_none())
     {
-        let name = &fabric.name;
-        if let Some(words) = wording::saved(plan, fabric) {
-            let _ = writeln!(text, "{name}: {words}");
-        }
-        let more = [
+        let said = [
+            wording::saved(plan, fabric),
             wording::together(plan, fabric),
             wording::nearly(plan, fabric),
             fabric.beside.map(|beside| wording::beside(&beside, unit)),
@@ -213,8 +210,11 @@ pub(crate) fn to_text(summary: &Summary, plan: &Plan) -> String {
                 .leftover
                 .map(|left| wording::leftover(&left, fabric.length_mm, unit)),
         ];
-        for words in more.into_iter().flatten() {
-            let _ = writeln!(text, "  {words}");
+        for (i, words) in said.into_iter().flatten().enumerate() {
+            let _ = match i {
+                0 => writeln!(text, "{}: {words}", fabric.name),
+                _ => writeln!(text, "  {words}"),
+            };
         }
     }
     text.push('\n');
