@@ -180,7 +180,7 @@ pub(crate) fn to_text(summary: &Summary, plan: &Plan) -> String {
         wording::for_kits(plan)
     );
     // With a quilt, what to buy is told once, for motifs and straight pieces together.
-    text += &fabric_table(summary, unit, plan.quilt.is_none());
+    text += &fabric_table(summary, plan);
     text.push('\n');
     if plan.quilt.is_none() {
         for fabric in &plan.fabrics {
@@ -201,8 +201,9 @@ pub(crate) fn to_text(summary: &Summary, plan: &Plan) -> String {
         .iter()
         .filter(|fabric| fabric.in_hand.is_none())
     {
-        let said = [
-            wording::saved(plan, fabric),
+        let name = &fabric.name;
+        let _ = writeln!(text, "{name}: {}", wording::saved(plan, fabric));
+        let more = [
             wording::together(plan, fabric),
             wording::nearly(plan, fabric),
             fabric.beside.map(|beside| wording::beside(&beside, unit)),
@@ -210,11 +211,8 @@ pub(crate) fn to_text(summary: &Summary, plan: &Plan) -> String {
                 .leftover
                 .map(|left| wording::leftover(&left, fabric.length_mm, unit)),
         ];
-        for (i, words) in said.into_iter().flatten().enumerate() {
-            let _ = match i {
-                0 => writeln!(text, "{}: {words}", fabric.name),
-                _ => writeln!(text, "  {words}"),
-            };
+        for words in more.into_iter().flatten() {
+            let _ = writeln!(text, "  {words}");
         }
     }
     text.push('\n');
@@ -246,7 +244,8 @@ pub(crate) fn to_text(summary: &Summary, plan: &Plan) -> String {
     text
 }
 
-fn fabric_table(summary: &Summary, unit: Unit, with_buying: bool) -> String {
+fn fabric_table(summary: &Summary, plan: &Plan) -> String {
+    let unit = unit_of(plan);
     let money = |price: Option<f64>| {
         price.map_or_else(String::new, |price| wording::money(&summary.money, price))
     };
@@ -281,10 +280,15 @@ fn fabric_table(summary: &Summary, unit: Unit, with_buying: bool) -> String {
         row[6] = money(summary.price);
         rows.push(row);
     }
-    if !with_buying {
+    if plan.quilt.is_some() {
         rows.truncate(1 + summary.fabrics.len());
         for row in &mut rows {
             row.truncate(head.len() - 2);
+        }
+    }
+    if !wording::is_beside_hand(plan) {
+        for row in &mut rows {
+            row.drain(3..5);
         }
     }
     aligned(&rows)

@@ -26,6 +26,12 @@ const NEAR_SHARE: f64 = 0.1;
 /// striped fabric (benches/README.md).
 const PATIENT_GAINS: [(&str, f64); 2] = [("quick", 0.04), ("steady", 0.02)];
 
+/// What comes first in an order of work.
+pub const PREPARE: [&str; 3] = [
+    "Wash and press the fabric now if you wash it before you cut, and measure it again. What to buy allows for shrinkage only where the project file gives a `shrinkage`.",
+    "Square up the cut ends.",
+    "Print the templates at actual size and measure their bars.",
+];
 /// When the motif pieces are cut, in an order of work ..
 pub const CUT_BY_MAPS: &str = "Cut the motif pieces by the cutting maps.";
 /// .. and in that of a pattern, whose makers have no map.
@@ -203,24 +209,26 @@ pub fn changed(plan: &Plan, piece: &PlacedPiece) -> Option<&'static str> {
     }
 }
 
-/// What a fabric's plan saves beside laying by hand; nothing in a rescue, where much of the fabric
-/// is cut and more of it may have to be bought.
-pub fn saved(plan: &Plan, fabric: &FabricPlan) -> Option<String> {
-    if plan.recut.is_some() {
-        return None;
-    }
+/// Whether lengths are told beside those by hand: not in a rescue, where much of the fabric is cut
+/// and more of it may have to be bought.
+pub fn is_beside_hand(plan: &Plan) -> bool {
+    plan.recut.is_none()
+}
+
+/// What a fabric's plan saves beside laying by hand.
+pub fn saved(plan: &Plan, fabric: &FabricPlan) -> String {
     let unit = plan.unit;
     let shortest = fabric.shortest();
     let saved = fabric.by_hand_length_mm - shortest;
     let way = fabric.by_hand.words();
     let up = |mm: f64| Length::from_mm(mm).shown_up(unit);
-    if saved <= SILENT_MM {
-        return Some(format!(
-            "Takes {}, the same as by hand ({way}).",
-            up(shortest)
-        ));
+    if !is_beside_hand(plan) {
+        return format!("Takes {}.", up(shortest));
     }
-    Some(format!(
+    if saved <= SILENT_MM {
+        return format!("Takes {}, the same as by hand ({way}).", up(shortest));
+    }
+    format!(
         "Saves {} ({}): takes {} instead of {} by hand ({way}).",
         // The difference of the two lengths as they are shown.
         Length::from_mm(fabric.by_hand_length_mm)
@@ -230,7 +238,7 @@ pub fn saved(plan: &Plan, fabric: &FabricPlan) -> Option<String> {
         share_words(saved / fabric.by_hand_length_mm),
         up(shortest),
         up(fabric.by_hand_length_mm),
-    ))
+    )
 }
 
 /// Whether a little less would cost a step less in the shop, and what to try; nothing where

@@ -17,7 +17,7 @@ pub(super) const CAUTIONS: [[&str; 2]; 12] = [
     ],
     [
         "A test piece",
-        "Cut and sew one small section from spare fabric before you cut the rest. What to buy has no fabric for this test in it.",
+        "Cut and sew one small section from spare fabric before you cut the rest. The lengths to buy do not include fabric for it.",
     ],
     [
         "True stripes",

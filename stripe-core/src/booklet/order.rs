@@ -2,16 +2,8 @@
 
 use super::{Section, tick};
 use crate::plan::Plan;
-use crate::wording::CUT_BY_MAPS;
+use crate::wording::{CUT_BY_MAPS, PREPARE};
 use maud::html;
-
-/// Before motifs alone are sewn on: a quilt's own order tells more.
-const PREPARE: [&str; 4] = [
-    "Wash and press the fabric now if you wash it before you cut, and measure it again. What to buy allows for shrinkage only where the project file gives a `shrinkage`.",
-    "Square up the cut ends.",
-    "Print the templates at actual size and measure their bars.",
-    CUT_BY_MAPS,
-];
 
 pub(super) fn section(plan: &Plan) -> Section {
     let steps = steps(plan);
@@ -45,7 +37,8 @@ pub(super) fn steps(plan: &Plan) -> Vec<String> {
     if let Some(quilt) = plan.quilt.as_ref().filter(|quilt| !quilt.order.is_empty()) {
         return quilt.order.clone();
     }
-    let mut steps: Vec<String> = PREPARE.map(str::to_owned).to_vec();
+    let first = PREPARE.into_iter().chain([CUT_BY_MAPS]);
+    let mut steps: Vec<String> = first.map(str::to_owned).collect();
     for motif in &plan.motifs {
         let mut parts: Vec<&str> = motif.pieces.iter().map(|p| p.part.as_str()).collect();
         parts.dedup();

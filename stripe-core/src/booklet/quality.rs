@@ -13,12 +13,12 @@ pub(super) fn section(plan: &Plan) -> Section {
         @for words in wording::kits(plan).into_iter().chain(wording::in_hand(plan)) { p { (words) } }
         @for fabric in plan.fabrics.iter().filter(|fabric| fabric.in_hand.is_none()) {
             h3 { (fabric.name) }
-            @let (saved, nearly) = (wording::saved(plan, fabric), wording::nearly(plan, fabric));
-            @if saved.is_some() || nearly.is_some() {
-                p { (saved.unwrap_or_default()) @if let Some(words) = nearly { " " strong { (words) } } }
+            p {
+                (wording::saved(plan, fabric))
+                @if let Some(words) = wording::nearly(plan, fabric) { " " strong { (words) } }
             }
             @if let Some(words) = wording::together(plan, fabric) { p { (words) } }
-            (bars(plan, fabric))
+            @if wording::is_beside_hand(plan) { (bars(plan, fabric)) }
             @if let Some(beside) = &fabric.beside { p { (wording::beside(beside, unit)) } }
             @if let Some(leftover) = &fabric.leftover {
                 p { (wording::leftover(leftover, fabric.length_mm, unit)) }

@@ -10,7 +10,7 @@ use crate::quilt::{Border, Corners, Make, MotifSpot, Quilt, QuiltTop, Side, Stat
 use crate::record::CreaseNote;
 use crate::shape::ring::rings;
 use crate::shape::{Point, Region, Rigid, distance, dot, point, unit};
-use crate::wording::{CUT_BY_MAPS, listed};
+use crate::wording::{CUT_BY_MAPS, PREPARE, listed};
 use geo::{Area, BooleanOps};
 use geo_types::Polygon;
 
@@ -18,14 +18,8 @@ use geo_types::Polygon;
 /// of a pencil line. Common practice, no source.
 const SILENT_MM: f64 = 0.8;
 
-/// What comes first in every quilt.
-const PREPARE: [&str; 5] = [
-    "Wash and press the fabric now if you wash it before you cut, and measure it again. What to buy allows for shrinkage only where the project file gives a `shrinkage`.",
-    "Square up the cut ends.",
-    "Print the templates at actual size and measure their bars.",
-    "Cut the straight pieces of each fabric, step by step.",
-    CUT_BY_MAPS,
-];
+/// What a quilt has before its motif pieces.
+const CUT_STRAIGHT: &str = "Cut the straight pieces of each fabric, step by step.";
 
 /// What the order of work is derived from.
 #[derive(Clone, Copy)]
@@ -71,7 +65,8 @@ struct Wave<'a> {
 /// What is done in which order.
 pub(super) fn order_of_work(top: &Top<'_>) -> Vec<String> {
     let quilt = top.quilt;
-    let mut order: Vec<String> = PREPARE.map(str::to_owned).to_vec();
+    let first = PREPARE.into_iter().chain([CUT_STRAIGHT, CUT_BY_MAPS]);
+    let mut order: Vec<String> = first.map(str::to_owned).collect();
     if !quilt.slanted.is_empty() {
         let names: Vec<&str> = quilt.slanted.iter().map(|one| one.name.as_str()).collect();
         order.push(format!(

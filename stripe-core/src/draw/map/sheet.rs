@@ -309,10 +309,10 @@ impl Sheet<'_> {
             Wanted::Places { .. } => {
                 let lay = match &self.fabric.stripe {
                     Some(stripe) if stripe.bands().len() < 2 => {
-                        ". Lay the template's cross on it, the arrow at the cross pointing as drawn here and the marks on the print."
+                        ". Lay the template's cross on it, its arrow pointing as drawn and the marks on the print."
                     }
                     Some(_) => {
-                        ". Lay the template's cross on it, the arrow at the cross pointing as drawn here and the ticks on the stripes: where ruler and stripes disagree, follow the stripes."
+                        ". Lay the template's cross on it, its arrow pointing as drawn and the ticks on the stripes: where ruler and stripes disagree, follow the stripes."
                     }
                     None => ". Lay the template on it, turned as drawn.",
                 };

@@ -115,12 +115,14 @@ impl Index<'_, '_> {
             items.extend(sentences(corner, &keys, self.method, space.width_mm));
             down += sentences_height(&keys, self.method, space.width_mm) + 3.0;
         }
+        // A column that says nothing on any sheet is left out.
+        let reversed = self.ready.iter().any(|one| one.figure.face_down() > 0);
         let mut columns = vec![
             Column::words("", 4.0),
             Column::words("name", 46.0).bold(),
             Column::words("motif, piece", space.width_mm - 123.0),
             Column::words("fabric", 30.0),
-            Column::numbers("cut|in all", 10.0),
+            Column::numbers(if reversed { "cut|in all" } else { "cut" }, 10.0),
             Column::numbers("of these,|reversed", 17.0),
             Column::numbers("sheet", 16.0),
         ];
@@ -129,10 +131,8 @@ impl Index<'_, '_> {
             .zip(&sheets_of[first..end])
             .map(|(one, sheets)| row(one, sheets))
             .collect();
-        // A column that says nothing on any sheet is left out.
-        if self.ready.iter().all(|one| one.figure.face_down() == 0) {
+        if !reversed {
             columns.remove(REVERSED);
-            columns[REVERSED - 1].heading = "cut".to_owned();
             rows.iter_mut().for_each(|row| {
                 row.remove(REVERSED);
             });
